@@ -1,0 +1,70 @@
+"""A stable digest of what flows along the line, so that answers are reused only while nothing changed."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+from collections.abc import Iterator, Mapping
+from pathlib import PurePath
+
+import numpy as np
+import shapely
+from pydantic import BaseModel
+
+
+def digest_of(value: object) -> str:
+    """Give 32 hex digits that are equal exactly when the values are.
+
+    Takes what flows: plain values, paths, tuples, lists, sets, mappings, numpy arrays, shapely
+    geometries, pydantic models and dataclasses of these. A value with a ``digest()`` method is
+    asked for its own.
+
+    :raises TypeError: for anything else; a silent ``repr`` could change from run to run
+    """
+    made = hashlib.blake2b(digest_size=16)
+    for part in _parts(value):
+        made.update(len(part).to_bytes(8, "little"))
+        made.update(part)
+    return made.hexdigest()
+
+
+def _parts(value: object) -> Iterator[bytes]:
+    own = getattr(value, "digest", None)
+    if callable(own) and not isinstance(value, type):
+        yield b"own"
+        yield str(own()).encode()
+    elif value is None or isinstance(value, bool | int | float | str | bytes | PurePath):
+        yield type(value).__name__.encode()
+        yield value if isinstance(value, bytes) else str(value).encode()
+    elif isinstance(value, np.ndarray):
+        yield f"array {value.dtype.str} {value.shape}".encode()
+        yield np.ascontiguousarray(value).tobytes()
+    elif isinstance(value, np.generic):
+        yield from _parts(value.item())
+    elif isinstance(value, shapely.Geometry):
+        yield b"geometry"
+        yield shapely.to_wkb(value)
+    elif isinstance(value, BaseModel):
+        yield type(value).__qualname__.encode()
+        yield from _parts({name: getattr(value, name) for name in type(value).model_fields})
+    elif dataclasses.is_dataclass(value) and not isinstance(value, type):
+        yield type(value).__qualname__.encode()
+        for field in dataclasses.fields(value):
+            yield field.name.encode()
+            yield from _parts(getattr(value, field.name))
+    elif isinstance(value, Mapping):
+        yield b"mapping"
+        for key in sorted(value, key=repr):
+            yield from _parts(key)
+            yield from _parts(value[key])
+    elif isinstance(value, tuple | list):
+        yield f"sequence {len(value)}".encode()
+        for item in value:
+            yield from _parts(item)
+    elif isinstance(value, set | frozenset):
+        yield b"set"
+        yield from sorted(digest_of(item).encode() for item in value)
+    elif isinstance(value, type):
+        yield f"type {value.__module__}.{value.__qualname__}".encode()
+    else:
+        raise TypeError(f"no digest for {type(value).__qualname__}")
