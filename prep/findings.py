@@ -1,0 +1,56 @@
+"""What a plugin says of a detail that will fail, may fail, or is worth knowing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["will fail", "at risk", "note"]
+SEVERITIES: tuple[Severity, ...] = ("will fail", "at risk", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One detail of the job.
+
+    :param severity: what happens if nothing is done
+    :param kind: a few plain words that name the kind of trouble, like ``opening too narrow to weed``
+    :param screen: key of the screen it sits on; ``None`` when it concerns the whole set-up
+    :param colour: ``#rrggbb`` of the artwork's colour, where there is one
+    :param at_mm: place in the artwork, (x, y) in mm from its top left; ``None`` = nowhere in particular
+    :param size_mm: the width that decides, in mm
+    :param what: what it is, with its figures, a sentence
+    :param why: why that is trouble, a sentence
+    :param do: what to do, a sentence
+    :param count: how many like it this one stands for
+    :param by: name of the plugin, stamped by the core
+    """
+
+    severity: Severity
+    kind: str
+    what: str
+    why: str
+    do: str
+    screen: str | None = None
+    colour: str | None = None
+    at_mm: tuple[float, float] | None = None
+    size_mm: float | None = None
+    count: int = 1
+    by: str = ""
+
+
+def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Sort by severity, then the smallest size, then place, so that the order is the same every time."""
+    return tuple(
+        sorted(
+            findings,
+            key=lambda f: (
+                SEVERITIES.index(f.severity),
+                f.size_mm if f.size_mm is not None else float("inf"),
+                f.screen or "",
+                f.kind,
+                f.at_mm or (0.0, 0.0),
+                f.what,
+            ),
+        )
+    )

@@ -1,0 +1,120 @@
+"""The vocabulary of the sheet and the page: sections made of blocks, and documents made of bytes.
+
+A plugin says what is to be read; how it is laid out is the affair of whoever writes the sheet. Every
+number and unit is already text here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from prep.pictures import Picture
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Plain text."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under a head.
+
+    :param head: column titles
+    :param rows: cells as text, each row as long as the head
+    :param align: ``l`` or ``r`` for each column; empty = all left
+    """
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    align: str = ""
+    caption: str = ""
+
+    def __post_init__(self) -> None:
+        """Check the shape.
+
+        :raises ValueError: a row or ``align`` not as long as the head
+        """
+        if any(len(row) != len(self.head) for row in self.rows):
+            raise ValueError(f"a row is not as long as the head {self.head}")
+        if self.align and (len(self.align) != len(self.head) or set(self.align) - {"l", "r"}):
+            raise ValueError(f"align {self.align!r} does not fit the head {self.head}")
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Named values, one a line: (name, value, what it rests on)."""
+
+    rows: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A picture. ``scale`` 1 prints it at true size, ``None`` lets the layout fit it."""
+
+    picture: Picture
+    caption: str = ""
+    scale: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CheckList:
+    """Steps to tick off, in working order."""
+
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A danger, named where the step stands."""
+
+    text: str
+
+
+Block = Paragraph | Table | Figures | Drawing | CheckList | Caution
+
+Chapter = Literal["job", "screen", "closing"]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A titled part of the sheet.
+
+    :param chapter: on the job page, on a screen's page, or on the closing page
+    :param screen: key of the screen, for chapter ``screen``
+    :param rank: lower stands first within its chapter; the work's order in steps of ten:
+        10 what it is, 20 artwork and film, 30 mesh and frame, 40 ink, 50 registration, 60 printing,
+        70 cure, 90 what it rests on
+    :param by: name of the plugin, stamped by the core
+    """
+
+    chapter: Chapter
+    title: str
+    blocks: tuple[Block, ...]
+    rank: int
+    screen: str | None = None
+    by: str = ""
+
+    def __post_init__(self) -> None:
+        """Check that a screen's section names its screen.
+
+        :raises ValueError: chapter and screen don't fit
+        """
+        if (self.chapter == "screen") != (self.screen is not None):
+            raise ValueError(f"section {self.title!r}: chapter and screen don't fit")
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file of the job folder; only the core writes it.
+
+    :param name: path inside the folder with forward slashes, like ``stencils/01-red.svg``
+    :param by: name of the plugin, stamped by the core
+    """
+
+    name: str
+    data: bytes
+    by: str = ""

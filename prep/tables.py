@@ -1,0 +1,17 @@
+"""The base of every settings table, core's and plugins'."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict
+
+
+class Table(BaseModel):
+    """A table of shop.toml or order.toml: frozen, and no key that isn't declared.
+
+    A field whose Python name carries a unit takes its plain TOML key as alias:
+    ``width_mm: Length_mm = Field(280.0, alias="width")``.
+    """
+
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", str_strip_whitespace=True, validate_default=False
+    )

@@ -1,0 +1,121 @@
+"""What plugin authors test with; Firstpull's own plugins use the same.
+
+    job = make_job({"#1f3a5f": box(0, 0, 10, 1)}, shirts=24)
+    ask = make_ask({Mesh: figures})
+
+Jobs made here went through no file: regions are given, everything downstream is real.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any, Literal, TypeVar
+
+import shapely
+from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from prep.artwork import Artwork, PrintSize, Shape
+from prep.errors import Unanswered
+from prep.job import Ask, Chosen, Job
+from prep.measures import Limits, measure
+from prep.order import Batch, Garment, Order, Print, SetUp
+from prep.screens import DesignRegion, Screen
+from prep.separations import Separation
+from prep.shop import Shop
+from prep.tables import Table
+
+T = TypeVar("T")
+
+
+def as_multipolygon(shape: BaseGeometry) -> MultiPolygon:
+    """Give the polygons of any geometry as one MultiPolygon."""
+    return MultiPolygon([p for p in shapely.get_parts(shape) if isinstance(p, shapely.Polygon)])
+
+
+def make_job(
+    colours: Mapping[str, BaseGeometry],
+    *,
+    inks: Mapping[str, str] | None = None,
+    mesh: str | None = None,
+    passes: int = 1,
+    shirts: int = 24,
+    garment: str = "#ffffff",
+    shade: Literal["dark", "light"] = "light",
+    shop: Shop | None = None,
+    tables: Iterable[Table] = (),
+    size_mm: tuple[float, float] | None = None,
+    limits: Limits | None = None,
+) -> Job:
+    """Make a job from regions.
+
+    :param colours: ``#rrggbb`` -> region in mm (y down), in print order; must not overlap
+    :param inks: colour -> ink name; the colour's hex where not given
+    :param tables: settings tables that differ from their defaults
+    :param size_mm: artboard; default: from the origin to the regions' far corner
+    """
+    shop = shop or Shop()
+    regions = {colour: as_multipolygon(region) for colour, region in colours.items()}
+    far = shapely.total_bounds(list(regions.values()))
+    width, height = size_mm or (float(far[2]), float(far[3]))
+    measured = {c: measure(r, limits or Limits()) for c, r in regions.items()}
+    artwork = Artwork(
+        name="test.svg",
+        width_mm=width,
+        height_mm=height,
+        shapes=tuple(Shape(r, c, f"path {c}") for c, r in regions.items()),
+        flattening_mm=0.01,
+    )
+    order = Order(
+        name="test",
+        print=(Print(artwork=Path("test.svg"), place="front"),),
+        garment=(Garment(colour=garment, sizes={"M": shirts}),),
+    )
+    setup = SetUp(
+        key="front",
+        name=f"front, {width:g} mm",
+        place="front",
+        artwork=Path("test.svg"),
+        size=PrintSize(width_mm=width),
+        colours=(),
+        batches=(Batch("shirt", garment, "100 % cotton", (("M", shirts),)),),
+        shade=shade,
+    )
+    return Job(
+        order=order,
+        setup=setup,
+        artwork=artwork,
+        separations=tuple(Separation(c, r, i) for i, (c, r) in enumerate(regions.items())),
+        design=tuple(
+            DesignRegion(c, r, i, measured[c]) for i, (c, r) in enumerate(regions.items())
+        ),
+        screens=tuple(
+            Screen(
+                key=c,
+                ink=(inks or {}).get(c, c),
+                mesh=mesh or shop.mesh[0].name,
+                colour=c,
+                does="colour",
+                passes=passes,
+                number=i + 1,
+                region=r,
+                measures=measured[c],
+            )
+            for i, (c, r) in enumerate(regions.items())
+        ),
+        shop=shop,
+        chosen=Chosen({type(table): table for table in tables}),
+    )
+
+
+def make_ask(answers: Mapping[type[Any], Any]) -> Ask:
+    """Make an ``ask`` that knows these answers and no others."""
+
+    def ask(question: type[T]) -> T:
+        found = answers.get(question)
+        if not isinstance(found, question):
+            raise Unanswered(f"nobody answers {question.__name__}")
+        return found
+
+    return ask
