@@ -1,0 +1,178 @@
+"""The ``prep`` command. Thin: nothing heavy is imported before a command runs."""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import click
+import typer
+
+from prep import __version__
+from prep.commands import job_command, job_folder_command
+from prep.console import out, out_table, prepare_streams, progress, say
+from prep.errors import PluginFailed, PrepError
+from prep.plugins import Plugins, find_plugins
+from prep.request import Request
+
+_BROKEN_PIPE = 141  # 128 + SIGPIPE, as a shell reports it
+_INTERRUPTED = 130
+
+
+def main() -> None:
+    """Run the command and end the process with its exit status."""
+    prepare_streams()
+    status = run(sys.argv[1:])
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        status = _close_quietly()
+    sys.exit(status)
+
+
+def run(arguments: list[str]) -> int:
+    """Run the command line and give the exit status; every error becomes one line."""
+    try:
+        return _run(arguments)
+    except PrepError as error:
+        for line in error.lines():
+            say(f"prep: {line}")
+        _trace(error)
+        return error.exit_status
+    except click.ClickException as error:
+        where = error.ctx.command_path if isinstance(error, click.UsageError) and error.ctx else "prep"
+        say(f"{where}: {' '.join(error.format_message().split())}; see {where} --help")
+        return 2
+    except (KeyboardInterrupt, click.Abort):
+        say("prep: interrupted")
+        return _INTERRUPTED
+    except BrokenPipeError:
+        return _close_quietly()
+    except Exception as error:  # the last line of defence: a fault of ours, told in one line
+        say(f"prep: a fault of Firstpull: {type(error).__name__}: {error}; please report it")
+        _trace(error)
+        return 3
+
+
+def _run(arguments: list[str]) -> int:
+    app = make_app(find_plugins(_left_out(arguments)))
+    if not arguments:
+        app(["--help"], standalone_mode=False)
+        return 2
+    status = app(arguments, standalone_mode=False)
+    return int(status or 0)
+
+
+def _left_out(arguments: list[str]) -> list[str]:
+    """Read ``--without`` ahead of the parser: a broken plugin must not get a say."""
+    following = [v for f, v in zip(arguments, arguments[1:], strict=False) if f == "--without"]
+    joined = [a.removeprefix("--without=") for a in arguments if a.startswith("--without=")]
+    return following + joined
+
+
+def make_app(plugins: Plugins) -> typer.Typer:
+    """Build the command with the core's subcommands and the plugins'."""
+    app = typer.Typer(
+        name="prep",
+        help="Everything to know and have in hand before the first pull.",
+        no_args_is_help=False,
+        add_completion=False,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+    )
+
+    @app.callback(invoke_without_command=True)
+    def _prep(
+        version: Annotated[bool, typer.Option("--version", help="show the version")] = False,
+    ) -> None:
+        if version:
+            out(f"firstpull {__version__}")
+            raise typer.Exit
+
+    job_folder_command(
+        app, "sheet", help="The whole job: prep sheet, films, record, in a folder.", run=_sheet
+    )
+    job_command(
+        app, "measure", help="Per colour: area, finest opening and gap, islands.", run=_measure
+    )
+
+    @app.command("plugins", help="What is loaded, from where, and what each gives.")
+    def _plugins() -> None:
+        _list(plugins)
+
+    for name in plugins.names:
+        try:
+            plugins.call(name, "prep_commands", app=app)
+        except PluginFailed as error:
+            say(f"prep: {error}")
+    return app
+
+
+def _sheet(request: Request, folder: Path | None) -> int:
+    from prep.line import open_line
+
+    where = folder or Path(f"{_name_of(request.source)}-prep")
+    with progress() as tell, open_line(request, tell=tell) as line:
+        reports = line.write(where)
+    out(f"{where}{os.sep}")
+    for report in reports:
+        job = report.job
+        out(
+            f"  {job.setup.name}: {job.setup.shirts} shirts, {len(job.screens)} screens,"
+            f" {job.artwork.width_mm:.0f} × {job.artwork.height_mm:.0f} mm"
+        )
+        for severity in ("will fail", "at risk"):
+            found = sum(f.count for f in report.findings if f.severity == severity)
+            if found:
+                out(f"    {severity}: {found} places, see the sheet or prep check")
+        for line_of_text in report.lacking:
+            say(f"prep: {line_of_text}")
+    return 0
+
+
+def _name_of(source: Path) -> str:
+    """Name a job by its file, or by its folder where the file is just called order.toml."""
+    if source.stem == "order" and source.absolute().parent.name:
+        return source.absolute().parent.name
+    return source.stem or "job"
+
+
+def _measure(request: Request, as_json: bool) -> int:
+    import json
+
+    from prep.line import open_line
+    from prep.records import measures_document
+    from prep.words import measures_in_words
+
+    with progress() as tell, open_line(request, tell=tell) as line:
+        jobs = [line.draft(setup) for setup in line.setups]
+    if as_json:
+        documents = [measures_document(job) for job in jobs]
+        whole = documents[0] if len(jobs) == 1 else {"schema": "firstpull.measures/1", "setups": documents}
+        out(json.dumps(whole, indent=1, ensure_ascii=False))
+        return 0
+    for job in jobs:
+        measures_in_words(job)
+    return 0
+
+
+def _list(plugins: Plugins) -> None:
+    rows = [(p.name, p.distribution, p.module.__name__, ", ".join(p.gives)) for p in plugins]
+    out_table(("name", "package", "module", "gives"), rows)
+    for failure in plugins.failures:
+        say(f"prep: {failure}")
+
+
+def _trace(error: BaseException) -> None:
+    if os.environ.get("FIRSTPULL_TRACE"):
+        import traceback
+
+        traceback.print_exception(error, file=sys.stderr)
+
+
+def _close_quietly() -> int:
+    """Point standard output at nothing, so that the interpreter's last flush stays quiet too."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return _BROKEN_PIPE

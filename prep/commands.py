@@ -1,0 +1,121 @@
+"""How a subcommand that works on a job takes its options: one place, so that all take the same."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, Protocol
+
+import typer
+
+from prep.request import Request
+
+Source = Annotated[
+    Path,
+    typer.Argument(metavar="ARTWORK|ORDER.toml", help="an SVG, or the order that names one"),
+]
+Width = Annotated[str | None, typer.Option(help='width of the print, like "280 mm" or "11 in"')]
+Height = Annotated[str | None, typer.Option(help="height of the print, instead of the width")]
+Shirts = Annotated[int | None, typer.Option(help="how many shirts")]
+GarmentColour = Annotated[
+    str | None, typer.Option("--garment", help='colour of the garment, like "#203040"')
+]
+OrderFile = Annotated[Path | None, typer.Option("--order", help="order.toml for a bare artwork")]
+ShopFile = Annotated[Path | None, typer.Option("--shop", help="shop.toml: meshes, film, inks ...")]
+Sets = Annotated[
+    list[str] | None,
+    typer.Option("--set", metavar="KEY=VALUE", help="change one setting, like ink.reserve=15%"),
+]
+Without = Annotated[
+    list[str] | None, typer.Option("--without", metavar="NAME", help="leave a plugin out")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="one JSON document on standard output")]
+Out = Annotated[Path | None, typer.Option(help="folder to write; default: ./NAME-prep")]
+
+
+class RunsAJob(Protocol):
+    """What a command does: reads the request, prints, and gives the exit status."""
+
+    def __call__(self, request: Request, as_json: bool) -> int:
+        """Run the command."""
+        ...
+
+
+def job_command(app: typer.Typer, name: str, *, help: str, run: RunsAJob) -> None:  # noqa: A002  # as typer calls it
+    """Add a subcommand that takes an artwork or an order and the common options.
+
+    :param run: called with the request and whether JSON is wanted; gives the exit status
+    """
+
+    def command(
+        source: Source,
+        width: Width = None,
+        height: Height = None,
+        shirts: Shirts = None,
+        garment: GarmentColour = None,
+        order: OrderFile = None,
+        shop: ShopFile = None,
+        sets: Sets = None,
+        without: Without = None,
+        as_json: AsJson = False,
+    ) -> None:
+        request = make_request(
+            source, width, height, shirts, garment, order, shop, sets, without
+        )
+        raise typer.Exit(run(request, as_json))
+
+    app.command(name, help=help)(command)
+
+
+def job_folder_command(
+    app: typer.Typer,
+    name: str,
+    *,
+    help: str,  # noqa: A002  # as typer calls it
+    run: Callable[[Request, Path | None], int],
+) -> None:
+    """Add a subcommand that writes a folder (``--out``) instead of printing data."""
+
+    def command(
+        source: Source,
+        out: Out = None,
+        width: Width = None,
+        height: Height = None,
+        shirts: Shirts = None,
+        garment: GarmentColour = None,
+        order: OrderFile = None,
+        shop: ShopFile = None,
+        sets: Sets = None,
+        without: Without = None,
+    ) -> None:
+        request = make_request(
+            source, width, height, shirts, garment, order, shop, sets, without
+        )
+        raise typer.Exit(run(request, out))
+
+    app.command(name, help=help)(command)
+
+
+def make_request(
+    source: Path,
+    width: str | None,
+    height: str | None,
+    shirts: int | None,
+    garment: str | None,
+    order: Path | None,
+    shop: Path | None,
+    sets: list[str] | None,
+    without: list[str] | None,
+) -> Request:
+    """Put the common options together."""
+    return Request(
+        source=source,
+        order=order,
+        shop=shop,
+        width=width,
+        height=height,
+        shirts=shirts,
+        garment=garment,
+        sets=tuple(sets or ()),
+        without=tuple(without or ()),
+    )

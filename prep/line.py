@@ -1,0 +1,208 @@
+"""The whole line on one page: from a request to reports and a job folder.
+
+    artwork file ─read─▶ Artwork ─separate─▶ Separations ─design─▶ DesignRegions ─make ready─▶ Screens
+        ─▶ marks ─▶ findings ─▶ sections ─▶ documents ─▶ job folder
+
+One direction, no way back. Each step can be called alone; commands and the page are thin callers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import TypeVar
+
+from shapely import MultiPolygon
+
+from prep.artwork import Artwork, PrintSize
+from prep.console import Tell, silent
+from prep.digest import digest_of
+from prep.errors import PluginFailed, Unanswered
+from prep.findings import Finding, worst_first
+from prep.folder import write_folder
+from prep.guard import Guard
+from prep.hookspecs import SettingsTables
+from prep.job import Ask, Job, Report
+from prep.make_ready import colour_screens, design_of, make_ready
+from prep.measures import Limits, Measures, measure
+from prep.order import SetUp
+from prep.plugins import Plugins, find_plugins
+from prep.reading import load_artwork, read_and_separate
+from prep.records import order_record, setup_record
+from prep.request import Request
+from prep.screens import Mark
+from prep.sections import Document, Section
+from prep.separations import Separation
+from prep.session import Session
+from prep.settings import Loaded, load
+
+T = TypeVar("T")
+
+
+def open_line(request: Request, *, plugins: Plugins | None = None, tell: Tell = silent) -> Line:
+    """Read order, shop and command line, and stand ready to work.
+
+    :param plugins: default: all that are installed, but for ``request.without``
+    :raises prep.errors.InputError: settings that can't be used
+    :raises PluginFailed: a plugin can't be imported and wasn't left out
+    """
+    plugins = plugins if plugins is not None else find_plugins(request.without)
+    if plugins.failures:
+        raise plugins.failures[0]
+    tables = dict(plugins.each("prep_settings", SettingsTables))
+    return Line(load(request, tables), plugins, tell)
+
+
+class Line:
+    """An order on its way. Use as a context manager: it holds a worker process."""
+
+    def __init__(self, loaded: Loaded, plugins: Plugins, tell: Tell = silent) -> None:
+        """Make the line ready; nothing is read yet."""
+        self.loaded, self.plugins, self.tell = loaded, plugins, tell
+        self.session = Session(plugins)
+        work = loaded.shop.work
+        self._guard = Guard(seconds=work.time_s, memory_mb=work.memory_mb)
+        self._read: dict[tuple[Path, PrintSize], tuple[Artwork, tuple[Separation, ...]]] = {}
+        self._measured: dict[str, Measures] = {}
+        self._jobs: dict[str, Job] = {}
+
+    def __enter__(self) -> Line:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._guard.close()
+
+    @property
+    def setups(self) -> tuple[SetUp, ...]:
+        """The set-ups of the order."""
+        return self.loaded.setups
+
+    def read(self, setup: SetUp) -> tuple[Artwork, tuple[Separation, ...]]:
+        """Read and separate a set-up's artwork, once for each file and size."""
+        key = setup.artwork, setup.size
+        if key not in self._read:
+            self.tell(f"reading {setup.artwork.name}")
+            data = load_artwork(setup.artwork)
+            self._read[key] = self._guard.run(
+                read_and_separate, data, setup.artwork.name, setup.size
+            )
+        return self._read[key]
+
+    def measure_all(self, regions: Sequence[MultiPolygon]) -> list[Measures]:
+        """Measure regions in the worker, each only once."""
+        keys = [digest_of(region) for region in regions]
+        for number, (key, region) in enumerate(zip(keys, regions, strict=True), start=1):
+            if key not in self._measured:
+                self.tell("measuring", number, len(regions))
+                self._measured[key] = self._guard.run(measure, region, Limits())
+        return [self._measured[key] for key in keys]
+
+    def draft(self, setup: SetUp) -> Job:
+        """Give the job with its design measured and one screen for each colour."""
+        artwork, separations = self.read(setup)
+        chosen = self.loaded.chosen_for(setup)
+        design, edits = design_of(separations, self.plugins, chosen.get, self.measure_all)
+        return Job(
+            order=self.loaded.order,
+            setup=setup,
+            artwork=artwork,
+            separations=separations,
+            design=design,
+            screens=colour_screens(design, setup, self.loaded.shop, artwork.name),
+            shop=self.loaded.shop,
+            chosen=chosen,
+            notes=(*artwork.notes, *self.loaded.assumed, *edits),
+            without=self.plugins.without,
+        )
+
+    def job(self, setup: SetUp) -> Job:
+        """Give the job with its final screens."""
+        if setup.key not in self._jobs:
+            draft = self.draft(setup)
+            self.tell("making screens ready")
+            self._jobs[setup.key] = make_ready(draft, self.plugins, self.measure_all)
+        return self._jobs[setup.key]
+
+    def ask(self, job: Job) -> Ask:
+        """Give the ``ask`` of a job."""
+        return self.session.ask_for(job)
+
+    def report(self, job: Job) -> Report:
+        """Ask the plugins for marks, findings and sections.
+
+        :raises PluginFailed: a plugin failed, also while answering another
+        """
+        ask, lacking = self.ask(job), list[str]()
+        self.tell("placing marks")
+        marks = self._gather("prep_marks", Mark, lacking, job=job, ask=ask)
+        self.tell("looking for trouble")
+        findings = worst_first(
+            self._gather("prep_findings", Finding, lacking, job=job, marks=marks, ask=ask)
+        )
+        self.tell("writing sections")
+        sections = self._gather(
+            "prep_sections", Section, lacking, job=job, marks=marks, findings=findings, ask=ask
+        )
+        if self.session.failures:
+            raise self.session.failures[0]
+        return Report(job, marks, findings, sections, tuple(lacking))
+
+    def reports(self) -> tuple[Report, ...]:
+        """Report on every set-up of the order."""
+        return tuple(self.report(self.job(setup)) for setup in self.setups)
+
+    def documents(self, reports: Sequence[Report]) -> dict[str, bytes]:
+        """Give every file of the job folder but its record: name -> bytes."""
+        files: dict[str, bytes] = {}
+        for report in reports:
+            self.tell(f"writing files of {report.job.setup.name}")
+            folder = f"{report.job.setup.key}/" if len(reports) > 1 else ""
+            made = self._documents("prep_documents", report=report, ask=self.ask(report.job))
+            files |= {folder + document.name: document.data for document in made}
+            files[folder + "order.toml"] = self.loaded.in_force(report.job.setup).encode()
+            if folder:
+                files[folder + "job.json"] = setup_record(report)
+        if len(reports) > 1:
+            made = self._documents("prep_order_documents", reports=tuple(reports))
+            files |= {document.name: document.data for document in made}
+            files["order.toml"] = self.loaded.in_force(None).encode()
+        return files
+
+    def write(self, folder: Path) -> tuple[Report, ...]:
+        """Make the whole job and put it into its folder.
+
+        :raises prep.errors.OutputError: the folder can't be written
+        """
+        reports = self.reports()
+        files = self.documents(reports)
+        self.tell("writing the folder")
+        write_folder(folder, files, order_record(reports, self.plugins))
+        return reports
+
+    def _gather(
+        self, hook: str, kind: type[T], lacking: list[str], **arguments: object
+    ) -> tuple[T, ...]:
+        """Ask all plugins; one that lacks an answer is noted, never passed over in silence."""
+        found: list[T] = []
+        for name in self.plugins.names:
+            try:
+                found += self.plugins.gather_from(name, hook, kind, **arguments)
+            except Unanswered as error:
+                what = hook.removeprefix("prep_")
+                lacking.append(f"{name} gave no {what}: {error.why}.")
+        return tuple(found)
+
+    def _documents(self, hook: str, **arguments: object) -> list[Document]:
+        made: list[Document] = []
+        for name in self.plugins.names:
+            try:
+                made += self.plugins.gather_from(name, hook, Document, **arguments)
+            except Unanswered as error:
+                raise PluginFailed(name, f"can't make its files: {error.why}") from error
+        return made

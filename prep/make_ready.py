@@ -1,0 +1,231 @@
+"""From the design to screens in print order: the stages in which plugins change what is made.
+
+Within a stage every plugin sees the same frozen snapshot, and what it yields is a region, never an
+operation; so the order of the plugins can't matter.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from itertools import combinations
+
+import shapely
+from shapely import MultiPolygon
+
+from prep.errors import InputError, PluginFailed
+from prep.job import Ask, Job
+from prep.measures import Measures
+from prep.order import SetUp
+from prep.plugins import Plugins
+from prep.screens import AddScreen, Delta, DesignEdit, DesignRegion, PrintOrder, Screen
+from prep.separations import Separation
+from prep.shop import Shop
+
+MeasureAll = Callable[[Sequence[MultiPolygon]], Sequence[Measures]]
+"""Measures regions; remembers those it has measured before."""
+
+_SAME_PLACE_MM2 = 1e-6
+
+
+def design_of(
+    separations: Sequence[Separation], plugins: Plugins, settings: Ask, measure_all: MeasureAll
+) -> tuple[tuple[DesignRegion, ...], tuple[str, ...]]:
+    """Measure the separations and let plugins edit the design.
+
+    :return: the design, and what was changed in it, as sentences
+    :raises PluginFailed: two edits of one colour, or an edit of a colour that isn't there
+    """
+    measured = measure_all([s.region for s in separations])
+    design = tuple(
+        DesignRegion(s.colour, s.region, s.painted, m)
+        for s, m in zip(separations, measured, strict=True)
+    )
+    edits: dict[str, DesignEdit] = {}
+    for name, values in plugins.gather("prep_design", DesignEdit, design=design, settings=settings):
+        for edit in values:
+            if edit.colour in edits:
+                raise PluginFailed(
+                    name, f"edits {edit.colour}, and so does {edits[edit.colour].by}"
+                )
+            if edit.colour not in {d.colour for d in design}:
+                raise PluginFailed(name, f"edits {edit.colour}, which the artwork doesn't have")
+            edits[edit.colour] = edit
+    if not edits:
+        return design, ()
+    regions = {d.colour: edits[d.colour].region if d.colour in edits else d.region for d in design}
+    kept = [d for d in design if not regions[d.colour].is_empty]
+    measured = measure_all([regions[d.colour] for d in kept])
+    edited = tuple(
+        DesignRegion(d.colour, regions[d.colour], d.painted, m)
+        for d, m in zip(kept, measured, strict=True)
+    )
+    return edited, tuple(f"{e.colour}: {e.reason}" for e in edits.values())
+
+
+def colour_screens(
+    design: Sequence[DesignRegion], setup: SetUp, shop: Shop, artwork: str
+) -> tuple[Screen, ...]:
+    """Give one screen for each colour of the design, in paint order.
+
+    :raises InputError: the order says something of a colour the artwork doesn't have
+    """
+    choices = {choice.colour: choice for choice in setup.colours}
+    there = {d.colour for d in design}
+    for colour in choices:
+        if colour not in there:
+            raise InputError(
+                f"the order names the colour {colour}, which {artwork} doesn't have",
+                where=f"print {setup.place}",
+                do=f"it has: {', '.join(sorted(there))}",
+            )
+    stock = {ink.colour: ink.name for ink in shop.inks if ink.colour is not None}
+    screens = []
+    for number, region in enumerate(sorted(design, key=lambda d: d.painted), start=1):
+        choice = choices.get(region.colour)
+        named = choice.ink if choice and choice.ink else stock.get(region.colour)
+        screens.append(
+            Screen(
+                key=region.colour,
+                ink=named or region.colour,
+                mesh=choice.mesh if choice and choice.mesh else shop.mesh[0].name,
+                colour=region.colour,
+                does="colour",
+                passes=choice.passes if choice else 1,
+                number=number,
+                region=region.region,
+                measures=region.measures,
+            )
+        )
+    return tuple(screens)
+
+
+def make_ready(draft: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
+    """Add screens, put them in order, and apply what plugins add and take away.
+
+    :param draft: the job with one screen for each colour
+    :return: the job with its final screens, measured
+    :raises PluginFailed: plugins contradict each other
+    """
+    job = _with_added(draft, plugins, measure_all)
+    job = _in_order(job, plugins)
+    return _with_deltas(job, plugins, measure_all)
+
+
+def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
+    added: dict[str, AddScreen] = {}
+    taken = {screen.key for screen in job.screens}
+    for name, values in plugins.gather("prep_screens", AddScreen, job=job):
+        for screen in values:
+            if screen.key in taken or screen.key in added:
+                raise PluginFailed(name, f"adds a screen {screen.key!r}, which is there already")
+            added[screen.key] = screen
+    if not added:
+        return job
+    ordered = [added[key] for key in sorted(added)]
+    measured = measure_all([a.region for a in ordered])
+    made = tuple(
+        Screen(
+            key=a.key,
+            ink=a.ink,
+            mesh=a.mesh or job.shop.mesh[0].name,
+            colour=a.colour,
+            does=a.does,
+            passes=a.passes,
+            number=0,
+            region=a.region,
+            measures=m,
+            changes=(a.reason,),
+        )
+        for a, m in zip(ordered, measured, strict=True)
+    )
+    return dataclasses.replace(job, screens=_numbered((*made, *job.screens)))
+
+
+def _in_order(job: Job, plugins: Plugins) -> Job:
+    answers = plugins.each("prep_order", PrintOrder, job=job)
+    if len(answers) > 1:
+        names = " and ".join(name for name, _ in answers)
+        raise PluginFailed(answers[1][0], f"{names} both give an order of printing")
+    by_key = {screen.key: screen for screen in job.screens}
+    if answers:
+        name, order = answers[0]
+        if sorted(order.keys) != sorted(by_key):
+            raise PluginFailed(name, f"its order of printing {order.keys} leaves out or repeats screens")
+        screens = [by_key[key] for key in order.keys]
+        reason = order.reason
+    else:
+        screens = sorted(job.screens, key=lambda s: s.does == "colour")
+        reason = "Printed as painted, the lowest colour first: no plugin gave another order."
+    notes = (*job.notes, reason) if len(screens) > 1 else job.notes
+    return dataclasses.replace(job, screens=_numbered(screens), notes=notes)
+
+
+def _with_deltas(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
+    deltas: dict[str, list[Delta]] = defaultdict(list)
+    keys = {screen.key for screen in job.screens}
+    for name, values in plugins.gather("prep_deltas", Delta, job=job):
+        for delta in values:
+            if delta.screen not in keys:
+                raise PluginFailed(name, f"changes a screen {delta.screen!r} that isn't there")
+            deltas[delta.screen].append(delta)
+    if not deltas:
+        return job
+    regions = {
+        screen.key: apply_deltas(screen.region, deltas.get(screen.key, ())) for screen in job.screens
+    }
+    measured = measure_all([regions[screen.key] for screen in job.screens])
+    screens = tuple(
+        dataclasses.replace(
+            screen,
+            region=regions[screen.key],
+            measures=m,
+            changes=(*screen.changes, *sorted({d.reason for d in deltas.get(screen.key, ())})),
+        )
+        for screen, m in zip(job.screens, measured, strict=True)
+    )
+    return dataclasses.replace(job, screens=screens)
+
+
+def apply_deltas(region: MultiPolygon, deltas: Sequence[Delta]) -> MultiPolygon:
+    """Give (region with all that is added) without all that is taken away.
+
+    The result is the same for every order of ``deltas``.
+
+    :raises PluginFailed: one plugin adds and another takes away the same place
+    """
+    for one, other in combinations(deltas, 2):
+        if one.by == other.by:
+            continue
+        for adds, removes in ((one, other), (other, one)):
+            both = shapely.intersection(adds.add, removes.remove)
+            if both.area > _SAME_PLACE_MM2:
+                at = both.representative_point()
+                raise PluginFailed(
+                    removes.by,
+                    f"takes away at ({at.x:.1f}, {at.y:.1f}) mm of screen {one.screen}"
+                    f" what {adds.by} adds there",
+                )
+    added = shapely.union_all([region, *(d.add for d in _sorted(deltas))])
+    left = shapely.difference(added, shapely.union_all([d.remove for d in _sorted(deltas)]))
+    return MultiPolygon([p for p in shapely.get_parts(left) if isinstance(p, shapely.Polygon)])
+
+
+def _sorted(deltas: Sequence[Delta]) -> list[Delta]:
+    """Sort by what they do, not by who gave them, so that even rounding can't depend on names."""
+    return sorted(deltas, key=lambda d: (shapely.to_wkb(d.add), shapely.to_wkb(d.remove)))
+
+
+def _numbered(screens: Sequence[Screen]) -> tuple[Screen, ...]:
+    return tuple(
+        dataclasses.replace(screen, number=number) for number, screen in enumerate(screens, start=1)
+    )
+
+
+def inks_of(screens: Sequence[Screen]) -> Mapping[str, tuple[Screen, ...]]:
+    """Group screens by the name of their ink, in print order."""
+    grouped: dict[str, list[Screen]] = defaultdict(list)
+    for screen in screens:
+        grouped[screen.ink].append(screen)
+    return {ink: tuple(found) for ink, found in grouped.items()}
