@@ -67,6 +67,7 @@ def read_quantity(text: str, unit: str, *, example: str, degrees: bool = False) 
     if degrees:
         spelt = _DEGREES.get(spelt.lower(), spelt)
     spelt = _SPELLINGS.get(spelt, spelt)
+    spelt = re.sub(r"(?<=[A-Za-z])([23])\b", r"**\1", spelt)  # mm2, cm3/m2
     if spelt.startswith("/"):
         spelt = "1" + spelt
     try:

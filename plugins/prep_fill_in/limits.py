@@ -1,0 +1,244 @@
+"""The limits a detail is judged by: one table, each value with its range, source and status.
+
+How a row is read: a detail at or above ``default`` passes, below it the detail is at risk, and below
+``low``, the lower end of what anyone calls workable, it will fail. ``high`` is what a careful
+printer may ask for; it is shown, not applied. A shop that has measured its own limit puts it in
+``[fill_in]`` of shop.toml and it takes the row's place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+Status = Literal["published", "from memory", "common practice", "guess", "measured here"]
+Fabric = Literal["tee", "fleece"]
+
+_PRACTICE = "common practice, no source"
+_GUESS = "a guess; no source found"
+_IPC = (
+    "limits of IPC-7525 for paste in metal stencils (0.66 and 1.5, quoted in SMT007 magazine,"
+    " 8 May 2019; the clauses not read); an analogue only"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One row of the table.
+
+    :param topic: what is limited; the key in ``[fill_in]`` of shop.toml where it can be set
+    :param variant: when this row holds; empty = always
+    :param default: at or above it a detail passes
+    :param low: below it a detail will fail
+    :param high: the upper end of the range
+    :param unit: ``mm``, ``mm2``, ``pitches`` or empty for a bare ratio
+    """
+
+    topic: str
+    variant: str
+    what: str
+    default: float
+    low: float
+    high: float
+    unit: str
+    source: str
+    status: Status
+
+    def __post_init__(self) -> None:
+        """Check the range.
+
+        :raises ValueError: default outside the range, or a range not above zero
+        """
+        if not 0.0 < self.low <= self.default <= self.high:
+            raise ValueError(f"{self.topic}: {self.default} lies outside {self.low}..{self.high}")
+
+
+TABLE: tuple[Limit, ...] = (
+    Limit(
+        "cutting", "", "distance of two knife cuts, else the film between them tears or drags",
+        0.5, 0.25, 0.8, "mm", _GUESS, "guess",
+    ),
+    Limit(
+        "weeding", "usual film", "opening whose film can be lifted out cleanly",
+        1.0, 0.5, 1.5, "mm", "from memory, rest a guess; no source found", "from memory",
+    ),
+    Limit(
+        "weeding", "thin film", "opening whose film can be lifted out cleanly",
+        0.75, 0.5, 1.0, "mm", _PRACTICE + " (0.7-0.8 mm in thin film)", "common practice",
+    ),
+    Limit(
+        "strip", "short run", "film strip between openings that stays down",
+        1.0, 0.8, 2.0, "mm", _PRACTICE, "common practice",
+    ),
+    Limit(
+        "strip", "long run", "film strip between openings that stays down",
+        1.5, 1.0, 2.0, "mm", _PRACTICE + "; fails below what a short run needs",
+        "common practice",
+    ),
+    Limit(
+        "island", "short run", "width of a film island that stays down",
+        2.0, 1.5, 3.0, "mm", _PRACTICE, "common practice",
+    ),
+    Limit(
+        "island", "long run", "width of a film island that stays down",
+        3.0, 2.0, 4.0, "mm", _PRACTICE + "; fails below what a short run needs",
+        "common practice",
+    ),
+    Limit(
+        "island_area", "short run", "area of a film island that stays down",
+        4.0, 2.25, 9.0, "mm2", _PRACTICE + "; lower end a guess (1.5 mm square)",
+        "common practice",
+    ),
+    Limit(
+        "island_area", "long run", "area of a film island that stays down",
+        8.0, 4.0, 16.0, "mm2", _PRACTICE + "; fails below what a short run needs",
+        "common practice",
+    ),
+    Limit(
+        "stroke", "tee", "printed line that stays whole on the knit",
+        1.0, 0.3, 1.5, "mm",
+        _PRACTICE + "; lower end: 0.012 in, a garment-transfer printer's detail guide",
+        "common practice",
+    ),
+    Limit(
+        "stroke", "fleece", "printed line that stays whole on the pile",
+        2.0, 1.0, 3.0, "mm", _PRACTICE, "common practice",
+    ),
+    Limit(
+        "gap", "one hit", "unprinted gap that stays open on the fabric",
+        1.0, 0.4, 1.5, "mm", "0.040 in, a garment-transfer printer's detail guide",
+        "published",
+    ),
+    Limit(
+        "gap", "print, flash, print", "unprinted gap that stays open on the fabric",
+        1.5, 0.6, 2.0, "mm", _PRACTICE, "common practice",
+    ),
+    Limit(
+        "gain", "tee, one hit", "spread of the ink beyond each edge",
+        0.2, 0.1, 0.3, "mm", _PRACTICE, "common practice",
+    ),
+    Limit(
+        "gain", "tee, print, flash, print", "spread of the ink beyond each edge",
+        0.3, 0.15, 0.45, "mm", "more than with one hit (" + _PRACTICE + "); how much is a guess",
+        "guess",
+    ),
+    Limit(
+        "gain", "fleece, one hit", "spread of the ink beyond each edge",
+        0.3, 0.15, 0.45, "mm", "more than on a tee (" + _PRACTICE + "); how much is a guess",
+        "guess",
+    ),
+    Limit(
+        "gain", "fleece, print, flash, print", "spread of the ink beyond each edge",
+        0.4, 0.2, 0.6, "mm", "more than with one hit (" + _PRACTICE + "); how much is a guess",
+        "guess",
+    ),
+    Limit(
+        "mesh", "", "threads' pitches across an opening or a film strip",
+        2.0, 1.0, 3.0, "pitches",
+        "from memory: line of two pitches; fails below opening + two threads", "from memory",
+    ),
+    Limit(
+        "release_area", "", "opening's area over the area of its walls",
+        0.66, 0.66, 0.66, "", _IPC, "published",
+    ),
+    Limit(
+        "release_aspect", "", "width of a long opening over its depth",
+        1.5, 1.5, 1.5, "", _IPC, "published",
+    ),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A limit in force.
+
+    :param at_risk_below: at or above it a detail passes
+    :param fails_below: below it a detail will fail
+    :param limit: the row it comes from
+    :param own: true when the shop's own measured figure took the row's place
+    """
+
+    at_risk_below: float
+    fails_below: float
+    limit: Limit
+    own: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """What decides which row holds.
+
+    :param pulls: of the squeegee on this screen over the run
+    :param long_run_pulls: a run of more pulls is a long one
+    :param film_um: film and adhesive
+    :param thin_film_um: film up to this counts as thin
+    :param hits: times the colour is printed, flash between
+    """
+
+    pulls: int
+    long_run_pulls: int = 25
+    film_um: float = 80.0
+    thin_film_um: float = 65.0
+    fabric: Fabric = "tee"
+    hits: int = 1
+
+    @property
+    def run(self) -> str:
+        """``short run`` or ``long run``."""
+        return "long run" if self.pulls > self.long_run_pulls else "short run"
+
+    @property
+    def hit(self) -> str:
+        """``one hit`` or ``print, flash, print``."""
+        return "one hit" if self.hits == 1 else "print, flash, print"
+
+
+def row(topic: str, variant: str = "") -> Limit:
+    """Give a row of the table.
+
+    :raises KeyError: no such row
+    """
+    for limit in TABLE:
+        if (limit.topic, limit.variant) == (topic, variant):
+            return limit
+    raise KeyError((topic, variant))
+
+
+def in_force(
+    own: Mapping[str, tuple[float, float | None]], conditions: Conditions
+) -> Mapping[str, Bound]:
+    """Give the bounds that hold on one screen, by topic.
+
+    A gap on the fabric will fail where the spread from both its edges closes it: its lower bound is
+    twice the gain in force.
+
+    :param own: topic -> (at risk below, fails below) as the shop measured them; where the second is
+        ``None`` it keeps the table's proportion to the first
+    """
+    variants = {
+        "cutting": "",
+        "weeding": "thin film" if conditions.film_um <= conditions.thin_film_um else "usual film",
+        "strip": conditions.run,
+        "island": conditions.run,
+        "island_area": conditions.run,
+        "stroke": conditions.fabric,
+        "gap": conditions.hit,
+        "gain": f"{conditions.fabric}, {conditions.hit}",
+        "mesh": "",
+        "release_area": "",
+        "release_aspect": "",
+    }
+    bounds = {topic: _bound(row(topic, variant), own) for topic, variant in variants.items()}
+    gap, closes = bounds["gap"], 2.0 * bounds["gain"].at_risk_below
+    if "gap" not in own or own["gap"][1] is None:
+        bounds["gap"] = Bound(max(gap.at_risk_below, closes), closes, gap.limit, gap.own)
+    return bounds
+
+
+def _bound(limit: Limit, own: Mapping[str, tuple[float, float | None]]) -> Bound:
+    if limit.topic not in own:
+        return Bound(limit.default, limit.low, limit)
+    at_risk, fails = own[limit.topic]
+    kept = at_risk * limit.low / limit.default
+    return Bound(at_risk, kept if fails is None else fails, limit, own=True)

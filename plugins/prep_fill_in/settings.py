@@ -1,0 +1,94 @@
+"""Settings of ``[fill_in]``: the shop's own measured limits, and the fabric of an order."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import Field, model_validator
+
+from prep.tables import Table
+from prep.units import Area_mm2, Length_mm, Thickness_um
+
+
+class OwnWidth(Table):
+    """A limit the shop has measured: ``"0.8 mm"``, or both bounds."""
+
+    at_risk_below_mm: Length_mm = Field(alias="at_risk_below")
+    fails_below_mm: Length_mm | None = Field(None, alias="fails_below")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_figure(cls, given: Any) -> Any:
+        return {"at_risk_below": given} if isinstance(given, str) else given
+
+    @model_validator(mode="after")
+    def _not_crossed(self) -> OwnWidth:
+        if self.fails_below_mm is not None and self.fails_below_mm > self.at_risk_below_mm:
+            raise ValueError("fails_below must not be more than at_risk_below")
+        return self
+
+    @property
+    def bounds(self) -> tuple[float, float | None]:
+        """(at risk below, fails below)."""
+        return self.at_risk_below_mm, self.fails_below_mm
+
+
+class OwnArea(Table):
+    """A limit on area the shop has measured: ``"6 mm2"``, or both bounds."""
+
+    at_risk_below_mm2: Area_mm2 = Field(alias="at_risk_below")
+    fails_below_mm2: Area_mm2 | None = Field(None, alias="fails_below")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_figure(cls, given: Any) -> Any:
+        return {"at_risk_below": given} if isinstance(given, str) else given
+
+    @model_validator(mode="after")
+    def _not_crossed(self) -> OwnArea:
+        if self.fails_below_mm2 is not None and self.fails_below_mm2 > self.at_risk_below_mm2:
+            raise ValueError("fails_below must not be more than at_risk_below")
+        return self
+
+    @property
+    def bounds(self) -> tuple[float, float | None]:
+        """(at risk below, fails below)."""
+        return self.at_risk_below_mm2, self.fails_below_mm2
+
+
+class FillIn(Table):
+    """``[fill_in]`` of shop.toml. A limit left out is the usual one."""
+
+    cutting: OwnWidth | None = Field(None, description="distance of two knife cuts")
+    weeding: OwnWidth | None = Field(None, description="opening weeded reliably")
+    strip: OwnWidth | None = Field(None, description="film strip that stays down")
+    island: OwnWidth | None = Field(None, description="width of an island that stays down")
+    island_area: OwnArea | None = Field(None, description="area of an island that stays down")
+    stroke: OwnWidth | None = Field(None, description="printed line that stays whole")
+    gap: OwnWidth | None = Field(None, description="unprinted gap that stays open")
+    gain: OwnWidth | None = Field(None, description="spread of the ink beyond each edge")
+    long_run_pulls: int = Field(25, ge=1, le=100_000, description="a run of more pulls is long")
+    thin_film_um: Thickness_um = Field(
+        65.0, alias="thin_film", description="film up to this is thin"
+    )
+    most_listed: int = Field(12, ge=1, le=1000, description="findings listed for each screen")
+
+    def own(self) -> dict[str, tuple[float, float | None]]:
+        """Give the shop's own bounds by topic."""
+        named = {
+            "cutting": self.cutting,
+            "weeding": self.weeding,
+            "strip": self.strip,
+            "island": self.island,
+            "island_area": self.island_area,
+            "stroke": self.stroke,
+            "gap": self.gap,
+            "gain": self.gain,
+        }
+        return {topic: limit.bounds for topic, limit in named.items() if limit is not None}
+
+
+class FillInOrder(Table):
+    """``[fill_in]`` of order.toml."""
+
+    fabric: Literal["tee", "fleece"] = Field("tee", description="what is printed on")
