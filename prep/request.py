@@ -1,0 +1,34 @@
+"""What was asked for on the command line or on the page, before anything is read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One order to work on, and what the command line says on top of its files.
+
+    Nothing is checked here: :func:`prep.settings.load` reads and checks it all.
+
+    :param source: an artwork (``.svg``, ``.svgz``), or an order (``.toml``) that names its artworks
+    :param order: the order an artwork given as ``source`` belongs to
+    :param shop: the shop's file; ``None`` = ``shop.toml`` beside the order or artwork, if there is one
+    :param width: as written, like ``280 mm``
+    :param height: as written
+    :param shirts: how many
+    :param garment: colour of the garment as written, like ``#203040``
+    :param sets: settings as written, like ``ink.reserve=15%``
+    :param without: names of plugins left out
+    """
+
+    source: Path
+    order: Path | None = None
+    shop: Path | None = None
+    width: str | None = None
+    height: str | None = None
+    shirts: int | None = None
+    garment: str | None = None
+    sets: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
