@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 from typing import Annotated
 
-import click
 import typer
+from typer.main import get_command
 
 from prep import __version__
 from prep.commands import job_command, job_folder_command
@@ -41,11 +41,12 @@ def run(arguments: list[str]) -> int:
             say(f"prep: {line}")
         _trace(error)
         return error.exit_status
-    except click.ClickException as error:
-        where = error.ctx.command_path if isinstance(error, click.UsageError) and error.ctx else "prep"
+    except typer.TyperException as error:
+        context = getattr(error, "ctx", None)  # usage errors know the subcommand they belong to
+        where = context.command_path if context is not None else "prep"
         say(f"{where}: {' '.join(error.format_message().split())}; see {where} --help")
         return 2
-    except (KeyboardInterrupt, click.Abort):
+    except (KeyboardInterrupt, typer.Abort):
         say("prep: interrupted")
         return _INTERRUPTED
     except BrokenPipeError:
@@ -57,12 +58,14 @@ def run(arguments: list[str]) -> int:
 
 
 def _run(arguments: list[str]) -> int:
-    app = make_app(find_plugins(_left_out(arguments)))
-    if not arguments:
-        app(["--help"], standalone_mode=False)
-        return 2
-    status = app(arguments, standalone_mode=False)
-    return int(status or 0)
+    # not app(): typer's own main turns a closed pipe into exit status 1, which means trouble here
+    command = get_command(make_app(find_plugins(_left_out(arguments))))
+    try:
+        with command.make_context("prep", arguments or ["--help"]) as context:
+            command.invoke(context)
+    except typer.Exit as ended:
+        return ended.exit_code if arguments else 2
+    return 0
 
 
 def _left_out(arguments: list[str]) -> list[str]:

@@ -1,0 +1,179 @@
+"""The stages in which plugins change what is made: the order of plugins can't matter."""
+
+from __future__ import annotations
+
+import dataclasses
+import itertools
+import types
+from collections.abc import Sequence
+
+import pytest
+import shapely
+from shapely import MultiPolygon, Point, box
+
+from prep.errors import InputError, PluginFailed
+from prep.hookspecs import hookimpl
+from prep.job import Job
+from prep.make_ready import apply_deltas, colour_screens, design_of, make_ready
+from prep.measures import Measures, measure
+from prep.order import ColourChoice
+from prep.plugins import Plugin, Plugins
+from prep.screens import AddScreen, Delta, DesignEdit, PrintOrder
+from prep.testing import as_multipolygon, make_job
+
+NAVY, RED = "#1d2b4f", "#c0392b"
+EMPTY = MultiPolygon()
+
+
+def measure_all(regions: Sequence[MultiPolygon]) -> list[Measures]:
+    """Measure here, without a worker."""
+    return [measure(region) for region in regions]
+
+
+def plugin(name: str, **hooks: object) -> Plugin:
+    """Make a plugin from functions."""
+    module = types.ModuleType(name)
+    for hook, function in hooks.items():
+        setattr(module, hook, hookimpl(function))
+    return Plugin(name, module, f"{name} 1.0")
+
+
+@pytest.fixture(scope="module")
+def job() -> Job:
+    """Two squares side by side, navy painted first."""
+    return make_job({NAVY: box(0, 0, 10, 10), RED: box(10, 0, 20, 10)})
+
+
+def base(job: Job) -> list[AddScreen]:
+    """A white base under both, drawn in a little."""
+    whole = shapely.union_all([d.region for d in job.design])
+    under = as_multipolygon(shapely.buffer(whole, -0.35, join_style="mitre"))
+    return [AddScreen("base", "white", "#ffffff", under, "base", "white under colours")]
+
+
+def spread(job: Job) -> list[Delta]:
+    """Navy spread 0.35 mm under red."""
+    navy, red = (d.region for d in job.design)
+    add = shapely.intersection(shapely.buffer(navy, 0.35, join_style="mitre"), red)
+    return [Delta(NAVY, as_multipolygon(add), EMPTY, "spread under red")]
+
+
+def notch(job: Job) -> list[Delta]:
+    """A corner of navy taken away."""
+    return [Delta(NAVY, EMPTY, as_multipolygon(box(0, 0, 1, 1)), "a corner cut off")]
+
+
+def test_screens_are_added_ordered_changed_and_measured(job: Job) -> None:
+    """A base goes first, a trap is 0.35 x 10 mm larger, a notch 1 mm2 smaller."""
+    plugins = Plugins([plugin("b", prep_screens=base), plugin("t", prep_deltas=spread), plugin("n", prep_deltas=notch)])
+    made = make_ready(job, plugins, measure_all)
+    assert [(s.key, s.number, s.does) for s in made.screens] == [
+        ("base", 1, "base"),
+        (NAVY, 2, "colour"),
+        (RED, 3, "colour"),
+    ]
+    assert made.screen("base").measures.area_mm2 == pytest.approx(19.3 * 9.3)
+    assert made.screen(NAVY).measures.area_mm2 == pytest.approx(100 + 3.5 - 1)
+    assert made.screen(NAVY).changes == ("a corner cut off", "spread under red")
+    assert job.screen(NAVY).measures.area_mm2 == pytest.approx(100)
+
+
+def test_names_and_order_of_plugins_cannot_matter(job: Job) -> None:
+    """All permutations of plugins and of their names give the same regions, by XOR area."""
+    hooks = ({"prep_screens": base}, {"prep_deltas": spread}, {"prep_deltas": notch})
+    regions = []
+    for names in itertools.permutations("abc"):
+        plugins = Plugins([plugin(name, **hook) for name, hook in zip(names, hooks, strict=True)])
+        regions.append({s.key: s.region for s in make_ready(job, plugins, measure_all).screens})
+    for other in regions[1:]:
+        assert {k: shapely.symmetric_difference(r, regions[0][k]).area for k, r in other.items()} == {
+            "base": 0.0,
+            NAVY: 0.0,
+            RED: 0.0,
+        }
+
+
+def test_taking_away_what_another_adds_names_both_and_the_place() -> None:
+    """Two plugins that add and remove the same place are an error, not a matter of who came last."""
+    square = as_multipolygon(box(0, 0, 10, 10))
+    adds = Delta("x", as_multipolygon(box(10, 0, 12, 2)), EMPTY, "more", by="trap")
+    removes = Delta("x", EMPTY, as_multipolygon(box(11, 1, 13, 3)), "less", by="knock")
+    for deltas in ((adds, removes), (removes, adds)):
+        with pytest.raises(PluginFailed, match=r"plugin knock: takes away at \(11\.5, 1\.5\) mm .*trap"):
+            apply_deltas(square, deltas)
+
+
+def test_the_order_may_be_given_by_one_plugin_only(job: Job) -> None:
+    """One order of printing holds; two are an error that names both; a wrong one names its giver."""
+    turned = plugin("o", prep_order=lambda: PrintOrder((RED, NAVY), "light last"))
+    made = make_ready(job, Plugins([turned]), measure_all)
+    assert [s.key for s in made.screens] == [RED, NAVY]
+    assert "light last" in made.notes
+    twin = plugin("p", prep_order=lambda: PrintOrder((RED, NAVY), "so"))
+    with pytest.raises(PluginFailed, match="o and p both"):
+        make_ready(job, Plugins([turned, twin]), measure_all)
+    short = plugin("q", prep_order=lambda: PrintOrder((RED,), "so"))
+    with pytest.raises(PluginFailed, match="plugin q: .*leaves out"):
+        make_ready(job, Plugins([short]), measure_all)
+
+
+def test_a_changed_screen_must_be_there(job: Job) -> None:
+    """A change to a screen nobody makes is an error, not silence."""
+    stray = plugin("s", prep_deltas=lambda: [Delta("#000000", EMPTY, EMPTY, "so")])
+    with pytest.raises(PluginFailed, match="plugin s: .*isn't there"):
+        make_ready(job, Plugins([stray]), measure_all)
+
+
+def test_a_second_screen_of_one_key_is_an_error(job: Job) -> None:
+    """Keys of screens are distinct."""
+    twice = plugin("s", prep_screens=lambda: [AddScreen(RED, "white", RED, EMPTY, "base", "so")])
+    with pytest.raises(PluginFailed, match="there already"):
+        make_ready(job, Plugins([twice]), measure_all)
+
+
+def test_the_design_can_be_edited(job: Job) -> None:
+    """Red joined to navy: navy covers both, red is gone."""
+    both = as_multipolygon(box(0, 0, 20, 10))
+
+    def join() -> list[DesignEdit]:
+        return [DesignEdit(NAVY, both, "red joined"), DesignEdit(RED, EMPTY, "joined to navy")]
+
+    design, told = design_of(
+        job.separations, Plugins([plugin("j", prep_design=join)]), job.chosen.get, measure_all
+    )
+    assert [(d.colour, d.measures.area_mm2) for d in design] == [(NAVY, pytest.approx(200))]
+    assert told == (f"{NAVY}: red joined", f"{RED}: joined to navy")
+
+
+def test_two_edits_of_one_colour_are_an_error(job: Job) -> None:
+    """Names both plugins."""
+    edit = {"prep_design": lambda: [DesignEdit(NAVY, EMPTY, "so")]}
+    with pytest.raises(PluginFailed, match="plugin b: edits #1d2b4f, and so does a"):
+        design_of(
+            job.separations,
+            Plugins([plugin("a", **edit), plugin("b", **edit)]),
+            job.chosen.get,
+            measure_all,
+        )
+
+
+def test_an_order_that_names_a_colour_that_is_not_there(job: Job) -> None:
+    """A typing slip in a colour is said with the colours there are."""
+    setup = dataclasses.replace(
+        job.setup, colours=(ColourChoice.model_validate({"hex": "#ffffff", "ink": "white"}),)
+    )
+    with pytest.raises(InputError, match=f"#ffffff, which test.svg doesn't have; it has: {NAVY}"):
+        colour_screens(job.design, setup, job.shop, "test.svg")
+
+
+def test_curved_deltas_commute_exactly() -> None:
+    """All permutations of overlapping curved changes give bit-equal regions."""
+    region = as_multipolygon(Point(0, 0).buffer(10))
+    deltas = [
+        Delta("x", as_multipolygon(Point(9, y).buffer(2)), EMPTY, "add", by=f"a{y}") for y in (0, 1, 2)
+    ]
+    deltas.append(Delta("x", EMPTY, as_multipolygon(Point(-9, 0).buffer(2)), "remove", by="r"))
+    results = {
+        shapely.to_wkb(apply_deltas(region, order)) for order in itertools.permutations(deltas)
+    }
+    assert len(results) == 1

@@ -1,0 +1,172 @@
+"""Questions between plugins: answered once, remembered while nothing they rest on changed."""
+
+from __future__ import annotations
+
+import dataclasses
+import types
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from pydantic import Field
+from shapely import box
+
+from prep.errors import PluginFailed, Unanswered
+from prep.hookspecs import hookimpl
+from prep.job import Ask, Chosen, Job
+from prep.plugins import Plugin, Plugins
+from prep.session import Session
+from prep.tables import Table
+from prep.testing import make_job
+
+
+@dataclass(frozen=True)
+class Weight:
+    """A question."""
+
+    grams: float
+
+
+@dataclass(frozen=True)
+class Price:
+    """Another question."""
+
+    euros: float
+
+
+class Scale(Table):
+    """A settings table."""
+
+    factor: float = Field(2.0)
+
+
+class Paint(Table):
+    """Another settings table."""
+
+    shade: str = "deep"
+
+
+Answers = dict[type[Any], Callable[[Job, Ask], Any]]
+
+
+def session(**answers_of: Answers) -> Session:
+    """Make a session of plugins that answer."""
+    plugins = []
+    for name, answers in answers_of.items():
+        module = types.ModuleType(name)
+        module.prep_answers = hookimpl(lambda answers=answers: answers)  # type: ignore[attr-defined]
+        plugins.append(Plugin(name, module, f"{name} 1.0"))
+    return Session(Plugins(plugins))
+
+
+@pytest.fixture(scope="module")
+def job() -> Job:
+    """One colour, a 10 mm square."""
+    return make_job({"#1f3a5f": box(0, 0, 10, 10)})
+
+
+class Counted:
+    """An answerer that counts how often it is asked."""
+
+    def __init__(self, answer: Callable[[Job, Ask], Any]) -> None:
+        self.answer, self.calls = answer, 0
+
+    def __call__(self, job: Job, ask: Ask) -> Any:
+        self.calls += 1
+        return self.answer(job, ask)
+
+
+def test_an_answer_is_given_once(job: Job) -> None:
+    """Asked twice, found out once."""
+    weigh = Counted(lambda job, ask: Weight(job.screens[0].measures.area_mm2))
+    ask = session(a={Weight: weigh}).ask_for(job)
+    assert ask(Weight).grams == ask(Weight).grams == pytest.approx(100)
+    assert weigh.calls == 1
+
+
+def test_a_setting_that_was_read_makes_it_new(job: Job) -> None:
+    """A changed setting brings a new answer only where it was read."""
+    weigh = Counted(lambda job, ask: Weight(job.settings(Scale).factor))
+    asked = session(a={Weight: weigh})
+    assert asked.ask_for(job)(Weight).grams == 2
+    other = dataclasses.replace(job, chosen=Chosen({Paint: Paint(shade="pale")}))
+    assert asked.ask_for(other)(Weight).grams == 2
+    assert weigh.calls == 1
+    scaled = dataclasses.replace(job, chosen=Chosen({Scale: Scale(factor=3)}))
+    assert asked.ask_for(scaled)(Weight).grams == 3
+    assert asked.ask_for(job)(Weight).grams == 2
+    assert weigh.calls == 2
+
+
+def test_a_change_travels_through_answers(job: Job) -> None:
+    """What rests on an answer is new when the answer is, and only then."""
+    weigh = Counted(lambda job, ask: Weight(job.settings(Scale).factor))
+    price = Counted(lambda job, ask: Price(10 * ask(Weight).grams))
+    asked = session(a={Weight: weigh}, b={Price: price})
+    assert asked.ask_for(job)(Price).euros == 20
+    scaled = dataclasses.replace(job, chosen=Chosen({Scale: Scale(factor=3)}))
+    assert asked.ask_for(scaled)(Price).euros == 30
+    assert asked.ask_for(job)(Price).euros == 20
+    assert (weigh.calls, price.calls) == (2, 2)
+
+
+def test_a_region_that_was_read_makes_it_new(job: Job) -> None:
+    """Another region is another answer."""
+    weigh = Counted(lambda job, ask: Weight(job.screens[0].measures.area_mm2))
+    asked = session(a={Weight: weigh})
+    asked.ask_for(job)(Weight)
+    larger = make_job({"#1f3a5f": box(0, 0, 20, 10)})
+    assert asked.ask_for(larger)(Weight).grams == pytest.approx(200)
+    assert weigh.calls == 2
+
+
+def test_nobody_answers(job: Job) -> None:
+    """The reason names the question, and plugins left out."""
+    with pytest.raises(Unanswered, match="no plugin answers Weight"):
+        session().ask_for(job)(Weight)
+    without = dataclasses.replace(job, without=("ink",))
+    with pytest.raises(Unanswered, match="left out: ink"):
+        session().ask_for(without)(Weight)
+
+
+def test_not_applicable_is_remembered(job: Job) -> None:
+    """An answerer may say that a question doesn't apply; it isn't asked again, and isn't blamed."""
+
+    def refuse(job: Job, ask: Ask) -> Weight:
+        raise Unanswered("one colour needs no order")
+
+    weigh = Counted(refuse)
+    asked = session(a={Weight: weigh})
+    for _ in range(2):
+        with pytest.raises(Unanswered, match="one colour needs no order"):
+            asked.ask_for(job)(Weight)
+    assert (weigh.calls, asked.failures) == (1, [])
+
+
+@pytest.mark.parametrize("answer", [lambda job, ask: 1 / 0, lambda job, ask: Price(1)])
+def test_a_failure_is_blamed_on_the_answerer(job: Job, answer: Callable[..., Any]) -> None:
+    """The asker hears Unanswered; the fault is kept under the name of the plugin that failed."""
+    asked = session(a={Weight: answer}, b={Price: lambda job, ask: Price(ask(Weight).grams)})
+    for _ in range(2):
+        with pytest.raises(Unanswered, match="plugin a:"):
+            asked.ask_for(job)(Price)
+    assert [failure.plugin for failure in asked.failures] == ["a"]
+
+
+def test_two_answerers_are_an_error() -> None:
+    """Nobody can say which of two answers holds."""
+    weigh: Answers = {Weight: lambda job, ask: Weight(1)}
+    with pytest.raises(PluginFailed, match="plugin b: answers Weight, and so does a"):
+        session(a=weigh, b=weigh)
+
+
+def test_a_ring_is_named(job: Job) -> None:
+    """A question that leads back to itself fails with the ring spelt out."""
+    asked = session(
+        a={Weight: lambda job, ask: Weight(ask(Price).euros)},
+        b={Price: lambda job, ask: Price(ask(Weight).grams)},
+    )
+    with pytest.raises(Unanswered, match="Weight -> Price -> Weight"):
+        asked.ask_for(job)(Weight)
+    assert asked.failures
