@@ -1,0 +1,231 @@
+"""The command: what it loads, what it says, and how it ends."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+SQUARE = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50"><rect id="a" x="10" y="10" width="40" height="30" fill="#1d2b4f"/></svg>'
+
+
+def prep(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    """Run the command as a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "prep", *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        timeout=120,
+        check=False,
+    )
+
+
+@pytest.fixture
+def square(tmp_path: Path) -> Path:
+    """An SVG with one rectangle, 40 by 30 of 100 by 50 units."""
+    path = tmp_path / "square.svg"
+    path.write_text(SQUARE)
+    return path
+
+
+def test_help_loads_nothing_heavy() -> None:
+    """``prep --help`` must answer at once on a slow laptop."""
+    heavy = ("shapely", "numpy", "pint", "pydantic", "typst", "scipy", "lxml", "svgelements", "rich.progress")
+    code = (
+        "import sys; from prep.cli import run; status = run(['--help']);"
+        f"print([m for m in {heavy!r} if m in sys.modules], status, file=sys.stderr)"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stderr.strip() == "[] 0"
+    for command in ("sheet", "measure", "check", "ink", "plugins"):
+        assert f" {command} " in ran.stdout
+
+
+def test_no_arguments_show_the_help() -> None:
+    """Status 2, since nothing was asked for."""
+    ran = prep()
+    assert ran.returncode == 2
+    assert "sheet" in ran.stdout
+
+
+@pytest.mark.parametrize(
+    "arguments", [("--wrong",), ("wrong",), ("measure",), ("measure", "a.svg", "--wrong"), ("sheet", "a.svg", "--shirts", "many")]
+)
+def test_wrong_usage_is_one_line(arguments: tuple[str, ...]) -> None:
+    """What, where, and where to read more."""
+    ran = prep(*arguments)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert len(ran.stderr.splitlines()) == 1
+    assert "--help" in ran.stderr
+
+
+def test_measures_as_json(square: Path) -> None:
+    """A rectangle of 40 x 30 units on 100, printed 200 mm wide, is 80 x 60 mm."""
+    ran = prep("measure", square, "--width", "20 cm", "--json")
+    assert ran.returncode == 0, ran.stderr
+    assert ran.stderr == ""
+    document = json.loads(ran.stdout)
+    assert document["schema"] == "firstpull.measures/1"
+    assert (document["width_mm"], document["height_mm"]) == (200, 100)
+    (colour,) = document["colours"]
+    assert colour == {
+        "hex": "#1d2b4f",
+        "area_mm2": 4800,
+        "perimeter_mm": 280,
+        "pieces": 1,
+        "islands": 0,
+        "finest_opening_mm": None,
+        "finest_opening_at_mm": None,
+        "finest_gap_mm": None,
+        "finest_gap_at_mm": None,
+    }
+
+
+def test_measures_in_words(square: Path) -> None:
+    """The same for a person, with the assumed size said."""
+    ran = prep("measure", square)
+    assert ran.returncode == 0, ran.stderr
+    assert "#1d2b4f" in ran.stdout
+    assert "96" in ran.stdout
+
+
+def test_plugins_are_listed() -> None:
+    """Each with its package and what it gives."""
+    ran = prep("plugins")
+    assert ran.returncode == 0
+    for name in ("fill_in", "ink", "registration", "sheet", "stencils"):
+        assert name in ran.stdout
+
+
+BAD_ART = {
+    "empty": b"",
+    "not XML": b"a photo of a fish",
+    "not SVG": b"<html><body/></html>",
+    "no shapes": b'<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm"/>',
+    "no size": b'<svg xmlns="http://www.w3.org/2000/svg"><rect width="3" height="3"/></svg>',
+    "broken off": b'<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm"><rect wid',
+    "text": b'<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm"><text>x</text></svg>',
+}
+
+
+@pytest.mark.parametrize("kind", BAD_ART)
+def test_bad_artwork_is_one_line(tmp_path: Path, kind: str) -> None:
+    """Status 2, one line that names the file, nothing written."""
+    art = tmp_path / "art.svg"
+    art.write_bytes(BAD_ART[kind])
+    ran = prep("sheet", art, cwd=tmp_path)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert len(ran.stderr.splitlines()) == 1, ran.stderr
+    assert "art.svg" in ran.stderr
+    assert sorted(os.listdir(tmp_path)) == ["art.svg"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("missing.svg",), "missing.svg"),
+        (("square.svg", "--shirts", "0"), "shirts"),
+        (("square.svg", "--width", "28"), "unit"),
+        (("square.svg", "--width", "28 furs"), "unit"),
+        (("square.svg", "--width", "-3 mm"), "more than 0"),
+        (("square.svg", "--garment", "navyish"), "colour"),
+        (("square.svg", "--set", "ink.reserv=15%"), "reserve"),
+        (("square.svg", "--set", "nonsense"), "KEY=VALUE"),
+        (("square.svg", "--shop", "missing.toml"), "missing.toml"),
+        (("square.svg", "--shop", "thick.toml"), "thread"),
+        (("square.svg", "--order", "torn.toml"), "torn.toml"),
+        (("square.svg", "--out", "/proc/nowhere/job"), "--out"),
+    ],
+)
+def test_bad_requests_are_one_line(
+    square: Path, arguments: tuple[str, ...], says: str
+) -> None:
+    """Status 2, one line with the word to act on, nothing written."""
+    folder = square.parent
+    (folder / "thick.toml").write_text('[[mesh]]\nname = "x"\ncount = "43/cm"\nthread = "300 um"\n')
+    (folder / "torn.toml").write_text("name = [")
+    before = sorted(os.listdir(folder))
+    ran = prep("sheet", *arguments, cwd=folder)
+    assert (ran.returncode, ran.stdout) == (2, ""), ran.stderr
+    assert len(ran.stderr.splitlines()) == 1, ran.stderr
+    assert says in ran.stderr
+    assert sorted(os.listdir(folder)) == before
+
+
+def test_a_sheet_is_made_with_no_settings_at_all(square: Path) -> None:
+    """Artwork, shirts and width are enough; the folder holds sheet, films, record and settings."""
+    ran = prep("sheet", square, "--shirts", "48", "--width", "280 mm", cwd=square.parent)
+    assert ran.returncode == 0, ran.stderr
+    folder = square.parent / "square-prep"
+    made = sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())
+    assert {"prep-sheet.pdf", "job.json", "order.toml"} <= set(made)
+    assert {Path(name).suffix for name in made if name.startswith("stencils/")} == {".svg", ".dxf"}
+    assert (folder / "prep-sheet.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_the_order_in_the_folder_makes_the_same_job(square: Path) -> None:
+    """Settings in force, read back, give the same films."""
+    ran = prep("sheet", square, "--shirts", "48", "--width", "280 mm", cwd=square.parent)
+    assert ran.returncode == 0, ran.stderr
+    first, second = square.parent / "square-prep", square.parent / "again"
+    ran = prep("sheet", first / "order.toml", "--out", second)
+    assert ran.returncode == 0, ran.stderr
+    assert (first / "order.toml").read_text() == (second / "order.toml").read_text()
+    films = sorted(p.name for p in (first / "stencils").iterdir())
+    assert films == sorted(p.name for p in (second / "stencils").iterdir())
+    for film in films:
+        assert (first / "stencils" / film).read_bytes() == (second / "stencils" / film).read_bytes()
+
+
+def test_without_a_plugin_the_sheet_says_what_it_lacks(square: Path) -> None:
+    """A job made without ink figures is possible, and the record says so."""
+    ran = prep("sheet", square, "--without", "ink", cwd=square.parent)
+    assert ran.returncode == 0, ran.stderr
+    record = json.loads((square.parent / "square-prep" / "job.json").read_text())
+    assert record["without"] == ["ink"]
+
+
+def test_a_closed_pipe_is_quiet(square: Path) -> None:
+    """``prep measure ... | head -1`` isn't an error of the artwork."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "prep", "measure", str(square)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    assert process.stdout is not None
+    assert process.stderr is not None
+    process.stdout.close()
+    said = process.stderr.read()
+    process.stderr.close()
+    assert process.wait() == 141
+    assert said == b""
+
+
+def test_an_interrupt_leaves_nothing(tmp_path: Path) -> None:
+    """Ctrl-C in the middle of the work: status 130, one line, no folder, no worker."""
+    art = tmp_path / "slow.svg"
+    dots = "".join(
+        f'<circle cx="{x}" cy="{y}" r="{3 + (x * y) % 5}" fill="#{(x * y) % 4 + 2}0f"/>'
+        for x in range(60)
+        for y in range(60)
+    )
+    art.write_text(f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60">{dots}</svg>')
+    process = subprocess.Popen(
+        [sys.executable, "-m", "prep", "sheet", str(art)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        cwd=tmp_path,
+    )
+    time.sleep(1.5)
+    process.send_signal(signal.SIGINT)
+    stdout, stderr = process.communicate(timeout=20)
+    assert (process.returncode, stdout, stderr) == (130, "", "prep: interrupted\n")
+    assert os.listdir(tmp_path) == ["slow.svg"]
