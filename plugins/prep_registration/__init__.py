@@ -1,1 +1,55 @@
-"""Being built."""
+"""Registration: targets cut beside the image, and how to line the screens up by them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from prep.hookspecs import SettingsTables, hookimpl
+
+if TYPE_CHECKING:
+    from prep.findings import Finding
+    from prep.job import Ask, Job
+    from prep.screens import Mark
+    from prep.sections import Section
+
+
+@hookimpl
+def prep_settings() -> SettingsTables:
+    """Declare ``[registration]`` of shop.toml."""
+    from prep_registration.settings import Registration
+
+    return SettingsTables(shop=Registration)
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer where the targets stand."""
+    from prep_registration.answers import Targets
+    from prep_registration.placing import targets_of
+
+    return {Targets: lambda job, ask: targets_of(job)}  # noqa: ARG005  # the core passes both
+
+
+@hookimpl
+def prep_marks(job: Job) -> Iterable[Mark]:
+    """Give the targets, the same on every screen."""
+    from prep_registration.placing import marks_of
+
+    return marks_of(job)
+
+
+@hookimpl
+def prep_findings(job: Job) -> Iterable[Finding]:
+    """Say where the targets make trouble."""
+    from prep_registration.trouble import findings_of
+
+    return findings_of(job)
+
+
+@hookimpl
+def prep_sections(job: Job) -> Iterable[Section]:
+    """Give distances to check and the steps of lining up."""
+    from prep_registration.wording import sections_of
+
+    return sections_of(job)
