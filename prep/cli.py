@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import sys
 from pathlib import Path
@@ -70,7 +71,7 @@ def _run(arguments: list[str]) -> int:
 
 def _left_out(arguments: list[str]) -> list[str]:
     """Read ``--without`` ahead of the parser: a broken plugin must not get a say."""
-    following = [v for f, v in zip(arguments, arguments[1:], strict=False) if f == "--without"]
+    following = [v for f, v in itertools.pairwise(arguments) if f == "--without"]
     joined = [a.removeprefix("--without=") for a in arguments if a.startswith("--without=")]
     return following + joined
 
@@ -153,7 +154,11 @@ def _measure(request: Request, as_json: bool) -> int:
         jobs = [line.draft(setup) for setup in line.setups]
     if as_json:
         documents = [measures_document(job) for job in jobs]
-        whole = documents[0] if len(jobs) == 1 else {"schema": "firstpull.measures/1", "setups": documents}
+        whole = (
+            documents[0]
+            if len(jobs) == 1
+            else {"schema": "firstpull.measures/1", "setups": documents}
+        )
         out(json.dumps(whole, indent=1, ensure_ascii=False))
         return 0
     for job in jobs:

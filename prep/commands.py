@@ -59,9 +59,7 @@ def job_command(app: typer.Typer, name: str, *, help: str, run: RunsAJob) -> Non
         without: Without = None,
         as_json: AsJson = False,
     ) -> None:
-        request = make_request(
-            source, width, height, shirts, garment, order, shop, sets, without
-        )
+        request = make_request(source, width, height, shirts, garment, order, shop, sets, without)
         raise typer.Exit(run(request, as_json))
 
     app.command(name, help=help)(command)
@@ -88,9 +86,7 @@ def job_folder_command(
         sets: Sets = None,
         without: Without = None,
     ) -> None:
-        request = make_request(
-            source, width, height, shirts, garment, order, shop, sets, without
-        )
+        request = make_request(source, width, height, shirts, garment, order, shop, sets, without)
         raise typer.Exit(run(request, out))
 
     app.command(name, help=help)(command)

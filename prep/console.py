@@ -73,7 +73,7 @@ def _plain(text: str) -> str:
         return text
     for sign, plain in (("²", "2"), ("³", "3"), ("×", "x"), ("µ", "u"), ("°", ""), ("…", "...")):
         text = text.replace(sign, plain)
-    return text.replace("–", "-").replace("≥", ">=").replace("≤", "<=").replace("→", "->")  # noqa: RUF001  # the dash is what is replaced
+    return text.replace("–", "-").replace("≥", ">=").replace("≤", "<=").replace("→", "->")
 
 
 @contextlib.contextmanager

@@ -116,7 +116,9 @@ def _record_of(folder: Path) -> dict[str, str]:
     :raises OutputError: not a folder, or not one of ours
     """
     if not folder.is_dir():
-        raise OutputError("is a file, not a folder", where=str(folder), do="choose another with --out")
+        raise OutputError(
+            "is a file, not a folder", where=str(folder), do="choose another with --out"
+        )
     if not any(folder.iterdir()):
         return {}
     try:
@@ -180,7 +182,9 @@ def _put_in_place(new: Path, folder: Path) -> None:
         new.rename(folder)
         _sync(folder.parent)
         return
-    old = folder.with_name(folder.name + new.name.removeprefix(folder.name).replace(".new-", ".old-"))
+    old = folder.with_name(
+        folder.name + new.name.removeprefix(folder.name).replace(".new-", ".old-")
+    )
     folder.rename(old)
     try:
         new.rename(folder)

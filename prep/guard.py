@@ -31,9 +31,7 @@ T = TypeVar("T")
 
 LEAST_MEMORY_MB = 512
 _HEADER = struct.Struct("<Q")
-_ONE_THREAD = {
-    name: "1" for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
-}
+_ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
 
 
 class Guard:
@@ -74,9 +72,7 @@ class Guard:
     ) -> None:
         self.close()
 
-    def run(
-        self, function: Callable[P, T], /, *arguments: P.args, **keywords: P.kwargs
-    ) -> T:
+    def run(self, function: Callable[P, T], /, *arguments: P.args, **keywords: P.kwargs) -> T:
         """Call a module-level function in the worker and give what it returns.
 
         :raises WorkStopped: it took longer or more memory than allowed
@@ -145,7 +141,11 @@ class Guard:
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
-                env={**os.environ, **_ONE_THREAD, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+                env={
+                    **os.environ,
+                    **_ONE_THREAD,
+                    "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
+                },
                 start_new_session=os.name == "posix",
             )
             assert self._process.stdout is not None

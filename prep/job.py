@@ -46,9 +46,7 @@ class Chosen:
 
     def get(self, model: type[Model], colour: str | None = None) -> Model:
         """Give a table, for one colour or for the whole job; its defaults where nothing is set."""
-        found = (
-            self.tables.get(model) if colour is None else self.by_colour.get((model, colour))
-        )
+        found = self.tables.get(model) if colour is None else self.by_colour.get((model, colour))
         if found is None:
             return model()
         if not isinstance(found, model):

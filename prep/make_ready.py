@@ -152,7 +152,9 @@ def _in_order(job: Job, plugins: Plugins) -> Job:
     if answers:
         name, order = answers[0]
         if sorted(order.keys) != sorted(by_key):
-            raise PluginFailed(name, f"its order of printing {order.keys} leaves out or repeats screens")
+            raise PluginFailed(
+                name, f"its order of printing {order.keys} leaves out or repeats screens"
+            )
         screens = [by_key[key] for key in order.keys]
         reason = order.reason
     else:
@@ -173,7 +175,8 @@ def _with_deltas(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
     if not deltas:
         return job
     regions = {
-        screen.key: apply_deltas(screen.region, deltas.get(screen.key, ())) for screen in job.screens
+        screen.key: apply_deltas(screen.region, deltas.get(screen.key, ()))
+        for screen in job.screens
     }
     measured = measure_all([regions[screen.key] for screen in job.screens])
     screens = tuple(

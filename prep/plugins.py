@@ -32,9 +32,7 @@ class Plugin:
     @property
     def gives(self) -> tuple[str, ...]:
         """Hooks it implements, without the ``prep_`` before each."""
-        return tuple(
-            hook.removeprefix("prep_") for hook in _HOOKS if hasattr(self.module, hook)
-        )
+        return tuple(hook.removeprefix("prep_") for hook in _HOOKS if hasattr(self.module, hook))
 
 
 _HOOKS = tuple(name for name in vars(hookspecs) if name.startswith("prep_"))
@@ -74,7 +72,9 @@ class Plugins:
                 self._manager.register(plugin.module, name=plugin.name)
                 self._manager.check_pending()
             except (pluggy.PluginValidationError, ValueError) as error:
-                raise PluginFailed(plugin.name, f"has a hook that can't be used: {error}") from error
+                raise PluginFailed(
+                    plugin.name, f"has a hook that can't be used: {error}"
+                ) from error
             self._by_name[plugin.name] = plugin
 
     def __iter__(self) -> Iterator[Plugin]:
@@ -115,7 +115,9 @@ class Plugins:
                 answers.append((name, _checked(name, hook, value, kind)))
         return answers
 
-    def gather(self, hook: str, kind: type[T], **arguments: object) -> Iterator[tuple[str, list[T]]]:
+    def gather(
+        self, hook: str, kind: type[T], **arguments: object
+    ) -> Iterator[tuple[str, list[T]]]:
         """Ask every plugin for any number of values, each stamped ``by=`` where it has such a field.
 
         :return: (plugin's name, values), one plugin after another
@@ -170,7 +172,9 @@ def find_plugins(without: Iterable[str] = ()) -> Plugins:
     :raises PluginFailed: two packages give a plugin of one name
     """
     found, failures = [], []
-    for entry in sorted(importlib.metadata.entry_points(group=hookspecs.GROUP), key=lambda e: e.name):
+    for entry in sorted(
+        importlib.metadata.entry_points(group=hookspecs.GROUP), key=lambda e: e.name
+    ):
         if entry.name in set(without):
             continue
         shipped_by = f"{entry.dist.name} {entry.dist.version}" if entry.dist else "unknown package"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
@@ -19,7 +20,9 @@ from prep.tables import Table
 
 T = TypeVar("T")
 Model = TypeVar("Model", bound=Table)
-Read = tuple[str, Any]  # what was read: ("screens", None), ("settings", (Model, colour)), ("answer", T)
+Read = tuple[
+    str, Any
+]  # what was read: ("screens", None), ("settings", (Model, colour)), ("answer", T)
 
 _KEPT_PER_QUESTION = 8
 
@@ -180,10 +183,8 @@ class Session:
             return digest_of(job.settings(*which))
         if what == "answer":
             reads: dict[Read, str] = {}
-            try:
+            with contextlib.suppress(Unanswered):  # a failure has a digest too, noted in reads
                 self._answer(job, which, ring, reads)
-            except Unanswered:
-                pass  # a failure has a digest too, noted in reads
             return reads.get(read, "")
         return _digest(job, what)
 

@@ -24,7 +24,9 @@ def measures_in_words(job: Job) -> None:
     ]
     head = ("colour", "prints", "pieces", "islands", "finest opening", "finest gap")
     out_table(head, rows, "lrrrll")
-    out("Places are measured from the artwork's top left. An opening prints, a gap is film between.")
+    out(
+        "Places are measured from the artwork's top left. An opening prints, a gap is film between."
+    )
     for note in job.notes:
         out(f"- {note}")
     out()

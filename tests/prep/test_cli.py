@@ -37,7 +37,17 @@ def square(tmp_path: Path) -> Path:
 
 def test_help_loads_nothing_heavy() -> None:
     """``prep --help`` must answer at once on a slow laptop."""
-    heavy = ("shapely", "numpy", "pint", "pydantic", "typst", "scipy", "lxml", "svgelements", "rich.progress")
+    heavy = (
+        "shapely",
+        "numpy",
+        "pint",
+        "pydantic",
+        "typst",
+        "scipy",
+        "lxml",
+        "svgelements",
+        "rich.progress",
+    )
     code = (
         "import sys; from prep.cli import run; status = run(['--help']);"
         f"print([m for m in {heavy!r} if m in sys.modules], status, file=sys.stderr)"
@@ -56,7 +66,14 @@ def test_no_arguments_show_the_help() -> None:
 
 
 @pytest.mark.parametrize(
-    "arguments", [("--wrong",), ("wrong",), ("measure",), ("measure", "a.svg", "--wrong"), ("sheet", "a.svg", "--shirts", "many")]
+    "arguments",
+    [
+        ("--wrong",),
+        ("wrong",),
+        ("measure",),
+        ("measure", "a.svg", "--wrong"),
+        ("sheet", "a.svg", "--shirts", "many"),
+    ],
 )
 def test_wrong_usage_is_one_line(arguments: tuple[str, ...]) -> None:
     """What, where, and where to read more."""
@@ -144,9 +161,7 @@ def test_bad_artwork_is_one_line(tmp_path: Path, kind: str) -> None:
         (("square.svg", "--out", "/proc/nowhere/job"), "--out"),
     ],
 )
-def test_bad_requests_are_one_line(
-    square: Path, arguments: tuple[str, ...], says: str
-) -> None:
+def test_bad_requests_are_one_line(square: Path, arguments: tuple[str, ...], says: str) -> None:
     """Status 2, one line with the word to act on, nothing written."""
     folder = square.parent
     (folder / "thick.toml").write_text('[[mesh]]\nname = "x"\ncount = "43/cm"\nthread = "300 um"\n')

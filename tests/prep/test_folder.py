@@ -167,9 +167,7 @@ def test_killed_at_any_moment_leaves_one_whole_job(tmp_path: Path) -> None:
     """Ten kills during a loop of writes: after repair each file of the job is of the same turn."""
     job = tmp_path / "job"
     for kill in range(10):
-        process = subprocess.Popen(
-            [sys.executable, "-c", WRITER, str(job)], stdout=subprocess.PIPE
-        )
+        process = subprocess.Popen([sys.executable, "-c", WRITER, str(job)], stdout=subprocess.PIPE)
         assert process.stdout is not None
         acknowledged = int(process.stdout.readline())
         time.sleep(0.003 * kill)

@@ -88,7 +88,9 @@ def test_limits_too_small_are_refused(seconds: float, memory_mb: int) -> None:
     [
         InputError("what", where="where", do="do"),
         SettingsError("what", where="shop.toml", do="do"),
-        ArtworkRefused((Reason("text", "is text", "outline it"), Reason("image", "a", "b")), where="x.svg"),
+        ArtworkRefused(
+            (Reason("text", "is text", "outline it"), Reason("image", "a", "b")), where="x.svg"
+        ),
     ],
 )
 def test_errors_survive_the_way_back(error: InputError) -> None:

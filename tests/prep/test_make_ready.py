@@ -9,13 +9,13 @@ from collections.abc import Sequence
 
 import pytest
 import shapely
+from prep.measures import Measures, measure
 from shapely import MultiPolygon, Point, box
 
 from prep.errors import InputError, PluginFailed
 from prep.hookspecs import hookimpl
 from prep.job import Job
 from prep.make_ready import apply_deltas, colour_screens, design_of, make_ready
-from prep.measures import Measures, measure
 from prep.order import ColourChoice
 from prep.plugins import Plugin, Plugins
 from prep.screens import AddScreen, Delta, DesignEdit, PrintOrder
@@ -65,7 +65,13 @@ def notch(job: Job) -> list[Delta]:
 
 def test_screens_are_added_ordered_changed_and_measured(job: Job) -> None:
     """A base goes first, a trap is 0.35 x 10 mm larger, a notch 1 mm2 smaller."""
-    plugins = Plugins([plugin("b", prep_screens=base), plugin("t", prep_deltas=spread), plugin("n", prep_deltas=notch)])
+    plugins = Plugins(
+        [
+            plugin("b", prep_screens=base),
+            plugin("t", prep_deltas=spread),
+            plugin("n", prep_deltas=notch),
+        ]
+    )
     made = make_ready(job, plugins, measure_all)
     assert [(s.key, s.number, s.does) for s in made.screens] == [
         ("base", 1, "base"),
@@ -86,7 +92,9 @@ def test_names_and_order_of_plugins_cannot_matter(job: Job) -> None:
         plugins = Plugins([plugin(name, **hook) for name, hook in zip(names, hooks, strict=True)])
         regions.append({s.key: s.region for s in make_ready(job, plugins, measure_all).screens})
     for other in regions[1:]:
-        assert {k: shapely.symmetric_difference(r, regions[0][k]).area for k, r in other.items()} == {
+        assert {
+            k: shapely.symmetric_difference(r, regions[0][k]).area for k, r in other.items()
+        } == {
             "base": 0.0,
             NAVY: 0.0,
             RED: 0.0,
@@ -99,7 +107,9 @@ def test_taking_away_what_another_adds_names_both_and_the_place() -> None:
     adds = Delta("x", as_multipolygon(box(10, 0, 12, 2)), EMPTY, "more", by="trap")
     removes = Delta("x", EMPTY, as_multipolygon(box(11, 1, 13, 3)), "less", by="knock")
     for deltas in ((adds, removes), (removes, adds)):
-        with pytest.raises(PluginFailed, match=r"plugin knock: takes away at \(11\.5, 1\.5\) mm .*trap"):
+        with pytest.raises(
+            PluginFailed, match=r"plugin knock: takes away at \(11\.5, 1\.5\) mm .*trap"
+        ):
             apply_deltas(square, deltas)
 
 
@@ -170,7 +180,8 @@ def test_curved_deltas_commute_exactly() -> None:
     """All permutations of overlapping curved changes give bit-equal regions."""
     region = as_multipolygon(Point(0, 0).buffer(10))
     deltas = [
-        Delta("x", as_multipolygon(Point(9, y).buffer(2)), EMPTY, "add", by=f"a{y}") for y in (0, 1, 2)
+        Delta("x", as_multipolygon(Point(9, y).buffer(2)), EMPTY, "add", by=f"a{y}")
+        for y in (0, 1, 2)
     ]
     deltas.append(Delta("x", EMPTY, as_multipolygon(Point(-9, 0).buffer(2)), "remove", by="r"))
     results = {

@@ -26,13 +26,19 @@ NOTE = Finding("note", "a kind", "what", "why", "do")
 
 def test_gather_stamps_each_value_with_its_plugin() -> None:
     """What a plugin yields carries the plugin's name afterwards."""
-    plugins = Plugins([plugin("b", prep_findings=lambda: [NOTE]), plugin("a", prep_findings=lambda: [NOTE])])
+    plugins = Plugins(
+        [plugin("b", prep_findings=lambda: [NOTE]), plugin("a", prep_findings=lambda: [NOTE])]
+    )
     found = plugins.gather("prep_findings", Finding, job=None, marks=(), ask=None)
-    assert [(name, [f.by for f in values]) for name, values in found] == [("a", ["a"]), ("b", ["b"])]
+    assert [(name, [f.by for f in values]) for name, values in found] == [
+        ("a", ["a"]),
+        ("b", ["b"]),
+    ]
 
 
 def test_a_hook_takes_only_the_arguments_it_needs() -> None:
     """An implementation may leave out arguments it has no use for."""
+
     def findings(marks: object) -> list[Finding]:
         return [Finding("note", str(marks), "what", "why", "do")]
 
@@ -75,7 +81,7 @@ def test_a_wrong_type_is_the_plugins_fault(given: object) -> None:
 def test_a_misspelt_hook_fails_loudly() -> None:
     """A hook that doesn't exist is never silently unused."""
     with pytest.raises(PluginFailed, match="plugin a: .*prep_finding"):
-        Plugins([plugin("a", prep_finding=lambda: [])])
+        Plugins([plugin("a", prep_finding=list)])
 
 
 def test_two_plugins_of_one_name_are_an_error() -> None:
