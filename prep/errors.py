@@ -25,7 +25,7 @@ class PrepError(Exception):
 
     def lines(self) -> tuple[str, ...]:
         """Give what to print, one message a line."""
-        return (" ".join(str(self).split()),)
+        return (_printable(str(self)),)
 
 
 class InputError(PrepError):
@@ -48,7 +48,23 @@ class InputError(PrepError):
 
 
 class SettingsError(InputError):
-    """A wrong key, value or unit; names file, key, value and what is allowed."""
+    """A wrong key, value or unit; names file, key, value and what is allowed.
+
+    :param more: further errors found in the same reading, told on lines of their own
+    """
+
+    def __init__(
+        self, what: str, *, where: str = "", do: str = "", more: tuple[SettingsError, ...] = ()
+    ) -> None:
+        self.more = more
+        super().__init__(what, where=where, do=do)
+
+    def lines(self) -> tuple[str, ...]:
+        """Give one line for each error."""
+        return (_one_line(self.where, self.what, self.do), *(m for e in self.more for m in e.lines()))
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return _rebuild_settings, (self.what, self.where, self.do, self.more)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +143,18 @@ class PluginFailed(OurFault):
 
 def _one_line(where: str, what: str, do: str) -> str:
     text = f"{where}: {what}" if where else what
-    return " ".join((f"{text}; {do}" if do else text).split())
+    return _printable(f"{text}; {do}" if do else text)
+
+
+def _printable(text: str) -> str:
+    """Put a message on one line; a control sign in a file's text must not reach the terminal."""
+    return "".join(sign if sign.isprintable() else "\ufffd" for sign in " ".join(text.split()))
+
+
+def _rebuild_settings(
+    what: str, where: str, do: str, more: tuple[SettingsError, ...]
+) -> SettingsError:
+    return SettingsError(what, where=where, do=do, more=more)
 
 
 def _rebuild_refused(reasons: tuple[Reason, ...], where: str) -> ArtworkRefused:

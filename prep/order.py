@@ -1,52 +1,92 @@
-"""The order as the customer gives it, and its expansion into set-ups."""
+"""The order as the customer gives it, and the set-ups it comes to.
+
+Reading the file is the affair of :mod:`prep.settings`, the expansion that of :mod:`prep.setups`.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from prep.artwork import PrintSize
 from prep.tables import Table
 from prep.units import Hex, Length_mm
+
+MOST_GARMENTS = 1_000_000
+
+
+def _distinct_sizes(given: Any) -> Any:
+    """Refuse two sizes that differ in outer blanks only; one would swallow the other."""
+    if isinstance(given, dict):
+        names = [name.strip() for name in given if isinstance(name, str)]
+        for name in names:
+            if names.count(name) > 1:
+                raise ValueError(f'size "{name}" stands there twice')
+    return given
+
+
+Label = Annotated[str, Field(min_length=1, max_length=80)]
+"""A name somebody gives to a thing."""
+PrintSide_mm = Annotated[Length_mm, Field(ge=1, le=5000)]
+"""Width or height of a print: from 1 mm to 5 m."""
+Garments = Annotated[int, Field(ge=1, le=MOST_GARMENTS)]
+"""How many."""
 
 
 class ColourChoice(Table):
     """What the order says of one colour of the artwork."""
 
     colour: Hex = Field(alias="hex")
-    ink: str | None = Field(None, min_length=1, description="name of the ink")
-    mesh: str | None = Field(None, min_length=1, description="label of a mesh in stock")
+    ink: Label | None = Field(None, description="name of the ink")
+    mesh: Label | None = Field(None, description="label of a mesh in stock")
     passes: int = Field(1, ge=1, le=10, description="times the colour is printed, flash between")
 
 
 class Print(Table):
-    """One artwork at one place on the garment."""
+    """One artwork at one place on the garment.
 
-    place: str = Field("front", min_length=1)
+    ``width_by_size`` sets the width on garments of some sizes; ``height`` is not for those.
+    """
+
+    place: Label = "front"
     artwork: Path
-    width_mm: Length_mm | None = Field(None, alias="width")
-    height_mm: Length_mm | None = Field(None, alias="height")
-    width_by_size_mm: dict[str, Length_mm] = Field({}, alias="width_by_size")
+    width_mm: PrintSide_mm | None = Field(None, alias="width")
+    height_mm: PrintSide_mm | None = Field(None, alias="height")
+    width_by_size_mm: Annotated[dict[Label, PrintSide_mm], BeforeValidator(_distinct_sizes)] = (
+        Field({}, alias="width_by_size")
+    )
     colour: tuple[ColourChoice, ...] = ()
+
+    def size_for(self, size: str) -> PrintSize:
+        """Give the print size asked for on garments of a size."""
+        if size in self.width_by_size_mm:
+            return PrintSize(width_mm=self.width_by_size_mm[size])
+        return PrintSize(width_mm=self.width_mm, height_mm=self.height_mm)
 
 
 class Garment(Table):
     """Garments of one make and colour."""
 
-    name: str = Field("shirt", min_length=1)
+    name: Label = "shirt"
     colour: Hex = "#ffffff"
-    fibre: str = "100 % cotton"
-    sizes: dict[str, int]
-    prints: tuple[str, ...] | None = Field(None, description="places printed; none = all")
+    fibre: Label = "100 % cotton"
+    sizes: Annotated[dict[Label, Garments], BeforeValidator(_distinct_sizes)] = Field(min_length=1)
+    prints: tuple[Label, ...] | None = Field(
+        None, min_length=1, description="places printed; none = all"
+    )
+
+    def carries(self, place: str) -> bool:
+        """Tell whether it is printed at a place."""
+        return self.prints is None or place in self.prints
 
 
 class Order(Table):
     """Everything order.toml may say apart from plugins' tables and [shop]."""
 
-    name: str = Field("job", min_length=1)
+    name: Label = "job"
     print: tuple[Print, ...] = Field(min_length=1)
     garment: tuple[Garment, ...] = Field(min_length=1)
 

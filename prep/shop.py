@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import AfterValidator, Field, model_validator
 
 from prep.tables import Table
 from prep.units import (
@@ -22,12 +22,14 @@ from prep.units import (
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
 PressKind = Literal["press with fine adjustment", "simple press", "hinged frame", "plain table"]
+Label = Annotated[str, Field(min_length=1, max_length=80)]
+"""A name somebody gives to a thing."""
 
 
 class Mesh(Table):
     """A mesh in stock: its label, and the maker's own figures where the shop has them."""
 
-    name: str = Field(description="label on the frame, like 43-80")
+    name: Label = Field(description="label on the frame, like 43-80")
     count_per_cm: Count_per_cm = Field(alias="count", description="threads per cm or inch")
     thread_um: Thickness_um = Field(alias="thread", description="thread before weaving")
     opening_um: Thickness_um | None = Field(None, alias="opening")
@@ -35,11 +37,59 @@ class Mesh(Table):
     thickness_um: Thickness_um | None = Field(None, alias="thickness", description="of the cloth")
     volume_cm3_per_m2: Coat_cm3_per_m2 | None = Field(None, alias="volume")
 
+    @property
+    def pitch_um(self) -> float:
+        """Thread to thread: 10 mm over the count (definition)."""
+        return 10_000.0 / self.count_per_cm
+
+    @model_validator(mode="after")
+    def _can_exist(self) -> Self:
+        """Refuse figures that contradict each other.
+
+        Pitch p = 1/count, open area = (opening/p)² and volume = open area × thickness are the terms of
+        woven cloth (DIN 4185-1 and makers' glossaries, read in excerpts). Makers round: their open
+        area may differ by 1.5 points and their volume by 1 cm3/m2, which published tables keep
+        within. Cloth is always thinner than two threads (Screen Printing, "Mesh Matters", June 2009).
+        """
+        pitch, thread, opening = self.pitch_um, self.thread_um, self.opening_um
+        if thread >= pitch:
+            raise ValueError(
+                f'mesh "{self.name}" can\'t exist: a thread of {thread:g} um is as wide as the pitch'
+                f" of {pitch:.4g} um at {self.count_per_cm:.4g} threads per cm, or wider"
+            )
+        if opening is not None and opening >= pitch:
+            raise ValueError(
+                f'mesh "{self.name}" can\'t exist: its opening of {opening:g} um is as wide as the'
+                f" pitch of {pitch:.4g} um, or wider"
+            )
+        area = None if opening is None else (opening / pitch) ** 2
+        if area is not None and self.open_area is not None and abs(area - self.open_area) > 0.0151:
+            raise ValueError(
+                f'mesh "{self.name}" contradicts itself: an opening of {opening:g} um at this count'
+                f" leaves {100 * area:.3g} % open, but open_area says {100 * self.open_area:.3g} %"
+            )
+        thickness = self.thickness_um
+        if thickness is not None and not thread <= thickness <= 2 * thread:
+            raise ValueError(
+                f'mesh "{self.name}" can\'t exist: cloth of {thread:g} um threads is between one and'
+                f" two threads thick, not {thickness:g} um"
+            )
+        area = self.open_area if self.open_area is not None else area
+        volume = self.volume_cm3_per_m2
+        if area is not None and thickness is not None and volume is not None:
+            expected = area * thickness  # 1 um over a square metre is 1 cm3
+            if abs(expected - volume) > 1.01:
+                raise ValueError(
+                    f'mesh "{self.name}" contradicts itself: {100 * area:.3g} % open cloth of'
+                    f" {thickness:g} um holds {expected:.3g} cm3/m2, but volume says {volume:.3g}"
+                )
+        return self
+
 
 class Film(Table):
     """The knife-cut film."""
 
-    name: str = "adhesive film"
+    name: Label = "adhesive film"
     width_mm: Length_mm = Field(500.0, alias="width", description="of the roll or sheet")
     thickness_um: Thickness_um = Field(80.0, alias="thickness", description="film and adhesive")
     side: Literal["shirt", "squeegee"] = Field("shirt", description="side of the mesh it goes on")
@@ -50,7 +100,7 @@ class Film(Table):
 class Frame(Table):
     """A frame in stock."""
 
-    name: str
+    name: Label
     inside_width_mm: Length_mm = Field(alias="inside_width")
     inside_height_mm: Length_mm = Field(alias="inside_height")
 
@@ -82,31 +132,49 @@ class Room(Table):
 class Ink(Table):
     """An ink in stock."""
 
-    name: str
+    name: Label
     colour: Hex | None = Field(None, alias="hex")
     kind: InkKind = "opaque colour"
     density_g_per_ml: Density_g_per_ml | None = Field(None, alias="density")
     in_stock_g: Mass_g | None = Field(None, alias="in_stock")
 
 
+def _differ(things: tuple[Mesh | Frame | Ink, ...]) -> tuple[Mesh | Frame | Ink, ...]:
+    names = [thing.name for thing in things]
+    for name in names:
+        if names.count(name) > 1:
+            raise ValueError(f'two are called "{name}"; give each a name of its own')
+    return things
+
+
+def _usual_mesh(name: str, count_per_cm: float, thread_um: float) -> Mesh:
+    # built without parsing, so that the defaults don't start pint
+    return Mesh.model_construct(name=name, count_per_cm=count_per_cm, thread_um=thread_um)
+
+
 class Shop(Table):
     """Everything shop.toml may say apart from the plugins' own tables."""
 
-    name: str = "this shop"
+    name: Label = "this shop"
     paper: Literal["A4", "US Letter"] = "A4"
     units: Literal["metric", "inch"] = "metric"
-    mesh: tuple[Mesh, ...] = Field(
+    dark_below: float = Field(
+        50.0, ge=0, le=100, description="a garment of lower CIE L* counts as dark"
+    )
+    mesh: Annotated[tuple[Mesh, ...], AfterValidator(_differ)] = Field(
         (
-            Mesh(name="43-80", count="43/cm", thread="80 um"),  # type: ignore[call-arg]  # by alias
-            Mesh(name="62-64", count="62/cm", thread="64 um"),  # type: ignore[call-arg]  # by alias
-            Mesh(name="77-55", count="77/cm", thread="55 um"),  # type: ignore[call-arg]  # by alias
+            _usual_mesh("43-80", 43.0, 80.0),
+            _usual_mesh("62-64", 62.0, 64.0),
+            _usual_mesh("77-55", 77.0, 55.0),
         ),
         min_length=1,
         description="meshes in stock, the usual one first",
     )
     film: Film = Film()  # type: ignore[call-arg]  # all defaults
-    frame: tuple[Frame, ...] = ()
+    frame: Annotated[tuple[Frame, ...], AfterValidator(_differ)] = ()
     press: Press = Press()  # type: ignore[call-arg]  # all defaults
     balance: Balance = Balance()  # type: ignore[call-arg]  # all defaults
     room: Room = Room()  # type: ignore[call-arg]  # all defaults
-    ink: tuple[Ink, ...] = ()
+    inks: Annotated[tuple[Ink, ...], AfterValidator(_differ)] = Field(
+        (), description="inks in stock; [[inks]], because [ink] is a plugin's to use"
+    )

@@ -9,9 +9,15 @@ class Table(BaseModel):
     """A table of shop.toml or order.toml: frozen, and no key that isn't declared.
 
     A field whose Python name carries a unit takes its plain TOML key as alias:
-    ``width_mm: Length_mm = Field(280.0, alias="width")``.
+    ``width_mm: Length_mm = Field(280.0, alias="width")``. A default is the value as read, a number of
+    that unit: it isn't parsed, so a table of defaults costs no start of pint. A plugin's table has a
+    default for every key.
     """
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", str_strip_whitespace=True, validate_default=False
+        frozen=True,
+        extra="forbid",
+        str_strip_whitespace=True,
+        validate_default=False,
+        allow_inf_nan=False,
     )
