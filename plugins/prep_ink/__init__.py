@@ -1,1 +1,60 @@
-"""Being built."""
+"""Ink: how much of each colour the run takes, how much to mix, and how sure that is.
+
+``prep_ink.answers`` holds what other plugins may ask: the mesh and the ink of every screen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from prep.hookspecs import SettingsTables, hookimpl
+
+if TYPE_CHECKING:
+    import typer
+
+    from prep.findings import Finding
+    from prep.job import Ask, Job
+    from prep.sections import Section
+
+
+@hookimpl
+def prep_settings() -> SettingsTables:
+    """Declare ``[ink]`` of shop and order, and of each colour."""
+    from prep_ink.settings import ColourInk, OrderInk, ShopInk
+
+    return SettingsTables(shop=ShopInk, order=OrderInk, colour=ColourInk)
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer for the mesh and the ink of every screen."""
+    from prep_ink.answers import InkOnScreens, MeshOnScreens
+    from prep_ink.forecast import ink_on_screens, mesh_on_screens
+
+    return {MeshOnScreens: mesh_on_screens, InkOnScreens: ink_on_screens}
+
+
+@hookimpl
+def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
+    """Say what is worth knowing of ink and mesh."""
+    from prep_ink.checks import findings
+
+    return findings(job, ask)
+
+
+@hookimpl
+def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
+    """Give the ink tables of the job page and of each screen."""
+    from prep_ink.sheet import sections
+
+    return sections(job, ask)
+
+
+@hookimpl
+def prep_commands(app: typer.Typer) -> None:
+    """Add ``prep ink``."""
+    from prep.commands import job_command
+    from prep_ink.command import run
+
+    job_command(app, "ink", help="Ink per colour for the run, before mixing.", run=run)

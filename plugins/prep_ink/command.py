@@ -1,0 +1,164 @@
+"""``prep ink``: ink per colour for the run, before mixing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from prep.console import out, out_table, progress, say
+from prep_ink.answers import InkOnScreens, InkToMix
+from prep_ink.words import between, several, weight
+
+if TYPE_CHECKING:
+    from prep.estimate import Estimate
+    from prep.job import Job
+    from prep.request import Request
+
+    Forecasts = Sequence[tuple[Job, InkOnScreens]]
+
+
+def run(request: Request, as_json: bool) -> int:
+    """Print the ink of every set-up of an order and what to mix over all; give the exit status."""
+    from prep.line import open_line
+
+    with progress() as tell, open_line(request, tell=tell) as line:
+        jobs = [line.job(setup) for setup in line.setups]
+        forecasts = [(job, line.ask(job)(InkOnScreens)) for job in jobs]
+    if as_json:
+        out(json.dumps(document(forecasts), indent=2, ensure_ascii=False))
+        return 0
+    for job, ink in forecasts:
+        _tell_setup(job, ink)
+    _tell_mix(forecasts)
+    for note in dict.fromkeys(note for job, _ in forecasts for note in job.notes):
+        say(f"- {note}")
+    return 0
+
+
+def shirts_of(forecasts: Forecasts) -> int:
+    """Give the garments of the order; one with two prints counts once."""
+    if len(forecasts) == 1:
+        return forecasts[0][0].setup.shirts
+    return sum(sum(garment.sizes.values()) for garment in forecasts[0][0].order.garment)
+
+
+def over_all(forecasts: Forecasts) -> tuple[InkToMix, ...]:
+    """Give what to mix of every ink over all set-ups, rounded once."""
+    from prep_ink.forecast import to_mix, total
+    from prep_ink.settings import OrderInk
+
+    if len(forecasts) == 1:
+        return forecasts[0][1].inks
+    parts: dict[str, list[tuple[Job, InkToMix]]] = {}
+    for job, ink in forecasts:
+        for mix in ink.inks:
+            parts.setdefault(mix.ink, []).append((job, mix))
+    found = []
+    for name, of_ink in parts.items():
+        job = of_ink[0][0]
+        for_run = total([mix.for_run_g for _, mix in of_ink])
+        stays = total([mix.stays_g for _, mix in of_ink])
+        mixed, chance = to_mix(
+            for_run, stays, job.settings(OrderInk), job.shop.balance.readability_g
+        )
+        screens = tuple(
+            f"{job.setup.key}/{screen}" for job, mix in of_ink for screen in mix.screens
+        )
+        found.append(InkToMix(name, screens, for_run, stays, mixed, chance))
+    return tuple(found)
+
+
+def document(forecasts: Forecasts) -> dict[str, Any]:
+    """Give the document ``firstpull.ink/1``: one entry per screen, and totals per ink."""
+    return {
+        "schema": "firstpull.ink/1",
+        "shirts": shirts_of(forecasts),
+        "colours": [
+            {
+                "setup": job.setup.name,
+                "hex": screen.colour,
+                "ink": screen.ink,
+                "screen": screen.key,
+                **_grams("per_print", ink[screen.key].per_print_g, 4),
+                **_grams("for_run", ink[screen.key].for_run_g, 2),
+                "to_mix_g": round(ink[screen.key].to_mix_g, 2),
+                "mean_deposit_um": round(ink[screen.key].mean_deposit_um.value, 1),
+                "prints": ink[screen.key].prints,
+                "basis": list(ink[screen.key].per_print_g.basis),
+            }
+            for job, ink in forecasts
+            for screen in job.screens
+        ],
+        "inks": [
+            {
+                "ink": mix.ink,
+                "screens": list(mix.screens),
+                **_grams("for_run", mix.for_run_g, 2),
+                **_grams("stays", mix.stays_g, 2),
+                "to_mix_g": round(mix.to_mix_g, 2),
+                "suffices": round(mix.chance, 3),
+            }
+            for mix in over_all(forecasts)
+        ],
+    }
+
+
+def _grams(name: str, estimate: Estimate, decimals: int) -> dict[str, float]:
+    return {
+        f"{name}_g": round(estimate.value, decimals),
+        f"{name}_low_g": round(estimate.low, decimals),
+        f"{name}_high_g": round(estimate.high, decimals),
+    }
+
+
+def _tell_setup(job: Job, ink: InkOnScreens) -> None:
+    from prep_ink.settings import OrderInk
+    from prep_ink.sheet import EIGHT_IN_TEN, comes_from, prints_in_words, remedy
+
+    first = ink[job.screens[0].key]
+    pulls = job.settings(OrderInk).test_pulls
+    out(f"{job.artwork.name}: {job.setup.name}, {prints_in_words(job, first, pulls)}")
+    out_table(
+        ("ink", "mesh", "wet ink", "per print", "for the run"),
+        [
+            (
+                screen.ink if screen.does == "colour" else f"{screen.ink} ({screen.does})",
+                screen.mesh,
+                between(ink[screen.key].mean_deposit_um),
+                between(ink[screen.key].per_print_g),
+                between(ink[screen.key].for_run_g),
+            )
+            for screen in job.screens
+        ],
+        "llrrr",
+    )
+    out(EIGHT_IN_TEN)
+    most = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
+    out(f"{most.ink}: {comes_from(most)} {remedy(most)}".strip())
+    out()
+
+
+def _tell_mix(forecasts: Forecasts) -> None:
+    units = forecasts[0][0].shop.units
+    out("To mix before the run" + ("" if len(forecasts) == 1 else ", over all set-ups") + ":")
+    out_table(
+        ("ink", "for the run", "stays on screen and in pot", "to mix", "suffices"),
+        [
+            (
+                mix.ink,
+                between(mix.for_run_g),
+                between(mix.stays_g),
+                weight(mix.to_mix_g, units),
+                f"{mix.chance:.0%}",
+            )
+            for mix in over_all(forecasts)
+        ],
+        "lrrrr",
+    )
+    assumed = dict.fromkeys(
+        i.ink for _, ink in forecasts for i in ink.by_screen.values() if i.kind_assumed
+    )
+    if assumed:
+        out(f"Kind of ink assumed: {several(tuple(assumed))}; name it in shop.toml ([[inks]]).")
+    out()

@@ -1,0 +1,98 @@
+"""From grams per print to grams in the pot: prints, what stays behind, reserve, balance."""
+
+from __future__ import annotations
+
+import math
+
+GRAMS_PER_OUNCE = 28.349523125
+"""Exact: the international avoirdupois ounce."""
+
+ML_PER_US_FLUID_OUNCE = 29.5735295625
+"""Exact: 231 cubic inches to the US gallon of 128 fluid ounces. A measure of volume, not of mass."""
+
+ROUNDING = 0.02
+"""What is rounded up is rounded by at most this share, unless the balance reads coarser."""
+
+
+def prints(shirts: int, test_pulls: int, spoilage: float) -> int:
+    """Give how often the screen is printed: shirts, test pulls, and shirts spoilt (at least one).
+
+    3-6 test pulls and 2-5 % spoilage are common practice, no source.
+
+    :param spoilage: share of the shirts, 0..1; 0 = none spoilt
+    :raises ValueError: no shirts, or a negative count or share
+
+    >>> prints(48, 4, 0.03)
+    54
+    """
+    if shirts < 1 or test_pulls < 0 or not 0 <= spoilage <= 1:
+        raise ValueError(f"can't print {shirts} shirts, {test_pulls} test pulls, {spoilage} spoilt")
+    spoilt = max(1, math.ceil(shirts * spoilage - 1e-9)) if spoilage > 0 else 0
+    return shirts + test_pulls + spoilt
+
+
+def swept_mm2(squeegee_mm: float, image_height_mm: float, wells_mm: float) -> float:
+    """Give the area of a screen that the squeegee covers with ink.
+
+    :param wells_mm: length of stroke beyond the image, both ends together
+    """
+    return squeegee_mm * (image_height_mm + wells_mm)
+
+
+def least_dose_g(readability_g: float, error: float) -> float:
+    """Give the smallest dose a balance weighs to within a relative error, at two sigma.
+
+    A reading to the readability d is uncertain by d / sqrt(12) (rectangular, as in the guide to the
+    expression of uncertainty in measurement, JCGM 100, from memory); net of the tare, two readings:
+    d / sqrt(6) = 0.408 d, twice that at two sigma.
+
+    >>> round(least_dose_g(0.1, 0.05), 3)
+    1.633
+    """
+    if not readability_g > 0 or not error > 0:
+        raise ValueError("readability and error must be more than 0")
+    return 2.0 * readability_g / math.sqrt(6.0) / error
+
+
+def dose_error(dose_g: float, readability_g: float) -> float:
+    """Give the relative error (one sigma) of a dose weighed net of the tare; see :func:`least_dose_g`.
+
+    >>> round(dose_error(4.99, 0.1), 4)
+    0.0082
+    """
+    return readability_g / math.sqrt(6.0) / dose_g
+
+
+def round_up_g(amount_g: float, readability_g: float) -> float:
+    """Round an amount up to a handy step the balance can show: 1, 2 or 5 times a power of ten.
+
+    The step is at most 2 % of the amount, or the readability where that is coarser.
+
+    >>> round_up_g(43.21, 0.1), round_up_g(43.21, 1), round_up_g(868, 1)
+    (43.5, 44.0, 870.0)
+    """
+    if not readability_g > 0:
+        raise ValueError("a balance must read something")
+    if amount_g <= 0:
+        return 0.0
+    step = readability_g
+    for power in range(-4, 6):
+        for first in (1.0, 2.0, 5.0):
+            handy = first * 10.0**power
+            whole = handy / readability_g
+            if handy <= ROUNDING * amount_g and whole >= 1 and abs(whole - round(whole)) < 1e-9:
+                step = handy
+    return round(float(math.ceil(amount_g / step - 1e-9) * step), 6)
+
+
+def readability_for(dose_g: float, error: float) -> float:
+    """Give the coarsest power of ten in grams a balance may read to dose within a relative error.
+
+    At two sigma, the inverse of :func:`least_dose_g`.
+
+    >>> readability_for(5.0, 0.05)
+    0.1
+    """
+    if not dose_g > 0 or not error > 0:
+        raise ValueError("dose and error must be more than 0")
+    return float(10.0 ** math.floor(math.log10(dose_g * error * math.sqrt(6.0) / 2.0)))

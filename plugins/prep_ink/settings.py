@@ -1,0 +1,106 @@
+"""What shop.toml and order.toml may say of ink."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Generic, TypeVar
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from prep.shop import InkKind
+from prep.tables import Table
+from prep.units import Area_mm2, Length_mm, Mass_g, Share, Thickness_um
+
+T = TypeVar("T")
+
+
+def _bare(given: Any) -> Any:
+    """Read a bare value as one without a range of its own."""
+    return given if isinstance(given, dict | Table) else {"value": given}
+
+
+class Measured(Table, Generic[T]):
+    """A figure the shop has measured: the value alone, or ``{ value, low, high }``.
+
+    ``low`` and ``high`` are the bounds it lies between eight times in ten; left out, 10 % each way.
+    """
+
+    value: T
+    low: T | None = None
+    high: T | None = None
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Measured[T]:
+        bounds: list[Any] = [b for b in (self.low, self.value, self.high) if b is not None]
+        if bounds != sorted(bounds):
+            raise ValueError("low must not lie above value, nor value above high")
+        return self
+
+
+Factor = Annotated[float, Field(gt=0, le=3)]
+Part = Annotated[Share, Field(gt=0)]
+OwnFactor = Annotated[Measured[Factor], BeforeValidator(_bare)]
+OwnPart = Annotated[Measured[Part], BeforeValidator(_bare)]
+OwnLength = Annotated[Measured[Length_mm], BeforeValidator(_bare)]
+OwnThickness = Annotated[Measured[Thickness_um], BeforeValidator(_bare)]
+OwnArea = Annotated[Measured[Area_mm2], BeforeValidator(_bare)]
+OwnMass = Annotated[Measured[Mass_g], BeforeValidator(_bare)]
+
+
+class ShopInk(Table):
+    """``[ink]`` in shop.toml: the shop's own hand, where it has weighed it."""
+
+    transfer: OwnFactor | None = Field(
+        None, description="share of the mesh's theoretical volume one stroke leaves on the shirt"
+    )
+    edge_reach_mm: OwnLength | None = Field(
+        None, alias="edge_reach", description="how far the thicker deposit reaches from an edge"
+    )
+    film_stands: OwnPart | None = Field(
+        None, description="share of the film's thickness that stands above the fabric"
+    )
+    second_stroke: OwnPart | None = Field(
+        None, description="what a further stroke adds, as a share of the one before"
+    )
+    bead_mm2: OwnArea | None = Field(
+        None,
+        alias="bead",
+        description="cross-section of the ink before the blade at the last shirt",
+    )
+    layer_left_um: OwnThickness | None = Field(
+        None, alias="layer_left", description="ink left on the flooded screen"
+    )
+    pot_loss_g: OwnMass | None = Field(
+        None, alias="pot_loss", description="ink left in pot and on squeegee"
+    )
+    squeegee_beyond_mm: Length_mm = Field(
+        25.0, alias="squeegee_beyond", description="squeegee wider than the image, each side"
+    )
+    stroke_beyond_mm: Length_mm = Field(
+        40.0, alias="stroke_beyond", description="stroke longer than the image, each end"
+    )
+
+
+class OrderInk(Table):
+    """``[ink]`` in order.toml: how much to mix beyond what the shirts take."""
+
+    reserve: Share | None = Field(
+        None, description="on top of the run; none = as much as enough_at asks for"
+    )
+    enough_at: Share = Field(
+        0.9,
+        ge=0.5,
+        le=0.99,
+        description="chance that what is mixed suffices, where no reserve is set",
+    )
+    test_pulls: int = Field(4, ge=0, le=100, description="prints on scrap before the first shirt")
+    spoilage: Share = Field(0.03, description="shirts spoilt and printed again, at least one")
+    strokes: int = Field(2, ge=1, le=6, description="strokes without drying between")
+
+
+class ColourInk(Table):
+    """``[print.colour.ink]`` in order.toml: one colour's own."""
+
+    strokes: int | None = Field(None, ge=1, le=6)
+    kind: InkKind | None = Field(
+        None, description="kind of ink, where the shop's list doesn't say it"
+    )

@@ -1,0 +1,184 @@
+"""The ink parts of the prep sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from prep.sections import Caution, Figures, Paragraph, Section, Table
+from prep_ink.answers import InkOnScreen, InkOnScreens, MeshFigures, MeshOnScreens
+from prep_ink.forecast import in_force
+from prep_ink.mesh import per_inch
+from prep_ink.words import between, figure, several, weight
+
+if TYPE_CHECKING:
+    from prep.job import Ask, Job
+
+EIGHT_IN_TEN = "In brackets: the range it lies in eight times out of ten."
+
+
+def sections(job: Job, ask: Ask) -> Iterator[Section]:
+    """Give the job page's ink tables, each screen's figures, and what they rest on."""
+    ink, meshes = ask(InkOnScreens), ask(MeshOnScreens)
+    yield _job_page(job, ink)
+    for screen in job.screens:
+        yield _screen_page(screen.key, meshes[screen.key], ink[screen.key])
+    yield _rests_on(job, ask)
+
+
+def prints_in_words(job: Job, ink: InkOnScreen, test_pulls: int) -> str:
+    """Say what the run is made of: ``29 prints: 24 shirts, 4 test pulls, 1 spoilt``."""
+    shirts = job.setup.shirts
+    spoilt = ink.prints - shirts - test_pulls
+    return (
+        f"{ink.prints} prints: {shirts} shirt{'' if shirts == 1 else 's'},"
+        f" {test_pulls} test pull{'' if test_pulls == 1 else 's'}, {spoilt} spoilt"
+    )
+
+
+def comes_from(ink: InkOnScreen) -> str:
+    """Say what most of the uncertainty comes from."""
+    words, share = ink.uncertainty[0]
+    part = "Nearly all" if share > 0.9 else "Most" if share > 0.5 else "The largest part"
+    return f"{part} of the uncertainty ({share:.0%}) comes from {words}."
+
+
+def _job_page(job: Job, ink: InkOnScreens) -> Section:
+    from prep_ink.settings import OrderInk
+
+    order = job.settings(OrderInk)
+    first = ink.by_screen[job.screens[0].key]
+    per_print = Table(
+        ("Screen", "Ink", "Wet ink on the shirt", "Per print", "For the run"),
+        tuple(
+            (
+                f"{screen.number}",
+                screen.ink,
+                between(ink[screen.key].mean_deposit_um),
+                between(ink[screen.key].per_print_g),
+                between(ink[screen.key].for_run_g),
+            )
+            for screen in job.screens
+        ),
+        "rlrrr",
+        caption=f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN}",
+    )
+    to_mix = Table(
+        ("Ink", "For the run", "Stays on screen and in pot", "To mix", "Suffices", "Weighed"),
+        tuple(
+            (
+                mix.ink,
+                between(mix.for_run_g),
+                between(mix.stays_g),
+                weight(mix.to_mix_g, job.shop.units),
+                f"{mix.chance:.0%}",
+                "",
+            )
+            for mix in ink.inks
+        ),
+        "lrrrrl",
+        caption="To mix before the run, rounded up for the balance; what stays comes mostly back.",
+    )
+    widest = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
+    return Section(
+        "job",
+        "Ink",
+        (
+            per_print,
+            to_mix,
+            Paragraph(f"{comes_from(widest)} {remedy(widest)}".strip()),
+            Caution(
+                "Water-based does not mean harmless: read the ink maker's safety data sheet, keep ink"
+                " off the skin and never pour it down the sink."
+            ),
+        ),
+        rank=40,
+    )
+
+
+def remedy(ink: InkOnScreen) -> str:
+    """Say what the printer can do to know it better; empty = nothing simple."""
+    from prep_ink.parameters import TABLE
+
+    words = ink.uncertainty[0][0]
+    return next((known.remedy for known in TABLE if words.startswith(known.words)), "")
+
+
+def _screen_page(key: str, mesh: MeshFigures, ink: InkOnScreen) -> Section:
+    return Section(
+        "screen",
+        "Mesh and ink",
+        (
+            Figures(
+                (
+                    (
+                        "Mesh",
+                        mesh.name,
+                        f"{mesh.count_per_cm:g}/cm ({per_inch(mesh.count_per_cm):.0f} tpi),"
+                        f" {mesh.thread_um:g} µm thread",
+                    ),
+                    ("Pitch", f"{mesh.pitch_um:.0f} µm", "10 000 / count"),
+                    ("Opening", f"{mesh.opening_um:.0f} µm", _origin(mesh, "opening")),
+                    ("Open area", f"{mesh.open_area:.0%}", _origin(mesh, "open area")),
+                    ("Thickness", f"{mesh.thickness_um:.0f} µm", _origin(mesh, "thickness")),
+                    (
+                        "Ink volume",
+                        f"{mesh.volume_um:.0f} cm³/m²"
+                        f" ({mesh.volume_um * mesh.volume_range[0]:.0f} to"
+                        f" {mesh.volume_um * mesh.volume_range[1]:.0f})",
+                        _origin(mesh, "volume"),
+                    ),
+                    (
+                        "Wet ink",
+                        between(ink.mean_deposit_um),
+                        f"open field {between(ink.open_field_um)}, at edges"
+                        f" {between(ink.at_edge_um)}",
+                    ),
+                    ("Per print", between(ink.per_print_g), "; ".join(ink.per_print_g.basis[:4])),
+                    ("For the run", between(ink.for_run_g), f"{ink.prints} prints"),
+                    (
+                        "Of the ink to mix",
+                        f"{figure(ink.to_mix_g)} g",
+                        "what stays on the screen included",
+                    ),
+                )
+            ),
+        ),
+        rank=30,
+        screen=key,
+    )
+
+
+def _origin(mesh: MeshFigures, what: str) -> str:
+    if what in mesh.stated:
+        return "the maker's"
+    if what == "volume" and mesh.volume_origin == "maker":
+        return "from the maker's open area and thickness"
+    return "ideal, from count and thread" if not mesh.stated else "from the maker's other figures"
+
+
+def _rests_on(job: Job, ask: Ask) -> Section:
+    rows = tuple(
+        (
+            known.words,
+            f"{known.parameter.default:g} ({known.parameter.low:g} to {known.parameter.high:g})"
+            f" {known.parameter.unit}".strip(),
+            known.parameter.status,
+            known.parameter.source,
+        )
+        for known in in_force(job, ask)
+    )
+    guesses = tuple(row[0] for row in rows if row[2] == "guess")
+    text = (
+        "Ink on one shirt = transfer × (mesh volume × printed area + film that stands above the fabric"
+        " × edge integral) × strokes × passes × density; the edge integral sums exp(-distance / reach)"
+        " over what prints."
+    )
+    if guesses:
+        text += f" Guesses, until weighed here: {several(guesses)}."
+    return Section(
+        "closing",
+        "What the ink figures rest on",
+        (Paragraph(text), Table(("What", "Value (range)", "Status", "Source"), rows)),
+        rank=90,
+    )
