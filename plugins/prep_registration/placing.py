@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from prep.job import Job
 from prep.screens import Mark
@@ -65,6 +66,6 @@ def targets_of(job: Job) -> Targets:
     )
 
 
-def _bounds(region: shapely.Geometry) -> Bounds:
+def _bounds(region: BaseGeometry) -> Bounds:
     x0, y0, x1, y1 = (float(v) for v in region.bounds)
     return x0, y0, x1, y1

@@ -8,7 +8,6 @@ from pydantic import Field, model_validator
 
 from prep.tables import Table
 from prep.units import Length_mm
-
 from prep_registration.target import LEAST_BAR_MM, least_size_mm
 
 

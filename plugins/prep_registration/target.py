@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import shapely
 from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 Bounds = tuple[float, float, float, float]
 
@@ -37,7 +38,7 @@ def least_size_mm(bar_mm: float) -> float:
     return 3.0 * bar_mm + 4.0 * LEAST_BAR_MM
 
 
-def cross(at_mm: tuple[float, float], size_mm: float, bar_mm: float) -> shapely.Geometry:
+def cross(at_mm: tuple[float, float], size_mm: float, bar_mm: float) -> BaseGeometry:
     """Give an upright cross of two bars."""
     x, y = at_mm
     half, thin = size_mm / 2.0, bar_mm / 2.0
@@ -47,7 +48,7 @@ def cross(at_mm: tuple[float, float], size_mm: float, bar_mm: float) -> shapely.
     )
 
 
-def upper_right_square(at_mm: tuple[float, float], size_mm: float, bar_mm: float) -> shapely.Geometry:
+def upper_right_square(at_mm: tuple[float, float], size_mm: float, bar_mm: float) -> BaseGeometry:
     """Give the square in the upper right quarter of a cross that tells a film laid wrong way round."""
     x, y = at_mm
     middle, thin = (size_mm + bar_mm) / 4.0, bar_mm / 2.0
@@ -75,5 +76,5 @@ def placed(
     )
 
 
-def _multi(shape: shapely.Geometry) -> MultiPolygon:
+def _multi(shape: BaseGeometry) -> MultiPolygon:
     return MultiPolygon([p for p in shapely.get_parts(shape) if isinstance(p, shapely.Polygon)])

@@ -1,1 +1,47 @@
-"""Being built."""
+"""Stencils: the film of each screen as cut-ready SVG and DXF in true millimetres."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from prep.hookspecs import hookimpl
+
+if TYPE_CHECKING:
+    from prep.findings import Finding
+    from prep.job import Ask, Job, Report
+    from prep.screens import Mark
+    from prep.sections import Document, Section
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer how large each screen's film is and which way round it is cut."""
+    from prep_stencils.answers import FilmSheets
+    from prep_stencils.film import film_sheets
+
+    return {FilmSheets: film_sheets}
+
+
+@hookimpl
+def prep_findings(job: Job, marks: tuple[Mark, ...]) -> Iterable[Finding]:
+    """Say where the film doesn't fit or lies on the risky side."""
+    from prep_stencils.trouble import findings_of
+
+    return findings_of(job, marks)
+
+
+@hookimpl
+def prep_sections(job: Job, marks: tuple[Mark, ...]) -> Iterable[Section]:
+    """Give pictures of the films, their figures and the steps from cutter to screen."""
+    from prep_stencils.wording import sections_of
+
+    return sections_of(job, marks)
+
+
+@hookimpl
+def prep_documents(report: Report) -> Iterable[Document]:
+    """Give the SVG and DXF of every screen, read back before they are handed over."""
+    from prep_stencils.documents import documents_of
+
+    return documents_of(report)

@@ -1,0 +1,36 @@
+"""What other plugins may ask of the stencils."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class FilmSheet:
+    """The film of one screen.
+
+    :param screen: key of the screen
+    :param across_mm: size of the sheet across the film's width, as in the cut file
+    :param along_mm: size along the roll
+    :param mirrored: true when the file as the cutter sees it is the mirror image of the print
+    :param turned: true when the print lies a quarter turn clockwise in the file
+    :param stem: name of its files without ending, inside the folder ``stencils``
+    """
+
+    screen: str
+    across_mm: float
+    along_mm: float
+    mirrored: bool
+    turned: bool
+    stem: str
+
+
+@dataclass(frozen=True, slots=True)
+class FilmSheets:
+    """All films of a job, in print order.
+
+    :param film_length_mm: what they take off the roll
+    """
+
+    sheets: tuple[FilmSheet, ...]
+    film_length_mm: float

@@ -1,0 +1,198 @@
+"""What the sheet says about the films."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from prep.job import Job
+from prep.screens import Mark, Screen
+from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
+from prep_stencils.drawings import facing_picture, film_picture
+from prep_stencils.film import Film, Pieces, film_of, pieces_of
+from prep_stencils.outlines import open_rings, ring_lengths
+
+_BLADES = (
+    "Blades: hands out of the cutter while it runs. Weed with the hook or knife pointing away from the "
+    "other hand; used blades go into a closed box."
+)
+_CHEMICALS = (
+    "Degreaser, filler and adhesive: gloves, fresh air, and the supplier's safety data sheet. Warm air "
+    "above some 40 °C lifts film and can give off fumes."
+)
+
+
+def sections_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Section]:
+    """Give the films' table on the job page and a section for each screen."""
+    film = film_of(job, marks)
+    if film is None:
+        return
+    pieces = [pieces_of(screen, film.marks) for screen in job.screens]
+    lengths = [_cut_length(film, screen) for screen in job.screens]
+    yield _overview(job, film, pieces, lengths)
+    for screen, stem, counted, length in zip(job.screens, film.stems, pieces, lengths, strict=True):
+        yield Section(
+            "screen",
+            "Film",
+            (
+                Drawing(film_picture(film, screen), _caption(job, film)),
+                Figures(_figures(job, film, stem, counted, length)),
+                Caution(_BLADES),
+                CheckList(_steps(job, film, stem, counted)),
+                Caution(_CHEMICALS),
+            ),
+            rank=20,
+            screen=screen.key,
+        )
+
+
+def _cut_length(film: Film, screen: Screen) -> float:
+    rings = [*open_rings(screen.region), *open_rings(film.marks), film.sheet.edge()]
+    return float(ring_lengths(rings).sum())
+
+
+def _overview(job: Job, film: Film, pieces: list[Pieces], lengths: list[float]) -> Section:
+    settings, units = job.shop.film, job.shop.units
+    rows = tuple(
+        (
+            str(screen.number),
+            screen.ink,
+            f"{stem}.svg, .dxf",
+            str(counted.weeded),
+            str(counted.islands),
+            long_text(length, units),
+        )
+        for screen, stem, counted, length in zip(
+            job.screens, film.stems, pieces, lengths, strict=True
+        )
+    )
+    turn = ", print turned a quarter clockwise" if film.sheet.turned else ""
+    beside = "Every film of this job has the same size and lies the same way." if rows[1:] else ""
+    return Section(
+        "job",
+        "Film",
+        (
+            Table(
+                ("", "ink", "file in stencils/", "weed", "islands", "cut"),
+                rows,
+                "rllrrr",
+                caption=f"Each sheet {_size(film, units)}{turn}; {settings.name} "
+                f"{short_text(settings.width_mm, units)} wide; {long_text(film.length_mm, units)} of "
+                f"it off the roll. {beside}".strip(),
+            ),
+            Paragraph(_why_facing(job, film)),
+            Drawing(
+                facing_picture(settings.side, settings.cut_face_up, film.sheet.mirrored),
+                "Which way round the film is cut and laid.",
+            ),
+        ),
+        rank=20,
+    )
+
+
+def _why_facing(job: Job, film: Film) -> str:
+    settings = job.shop.film
+    seen = "its adhesive" if settings.side == "shirt" else "its bare face"
+    sees = "the bare face" if settings.cut_face_up else "the adhesive side"
+    same = "the other side" if film.sheet.mirrored else "the same side"
+    how = "mirrored" if film.sheet.mirrored else "not mirrored: it reads right"
+    return (
+        f"The film goes on the {settings.side} side with its adhesive against the mesh, so from the "
+        f"squeegee side one looks at {seen}, and there the image must read right. The cutter sees "
+        f"{sees}, {same}, so the cut files are {how}."
+    )
+
+
+def _caption(job: Job, film: Film) -> str:
+    up = "face up" if job.shop.film.cut_face_up else "face down"
+    return (
+        f"Left: the film {up} in the cutter, {film.facing}; grey stays, white is weeded. Right: what "
+        "prints, seen from above; dashed: the film's edge."
+    )
+
+
+def _figures(
+    job: Job, film: Film, stem: str, counted: Pieces, length_mm: float
+) -> tuple[tuple[str, str, str], ...]:
+    units = job.shop.units
+    smallest = (
+        "none"
+        if counted.smallest_island_mm2 is None
+        else f"{counted.islands}, the smallest {_area(counted.smallest_island_mm2, units)}"
+    )
+    return (
+        ("Cut file", stem, f"SVG and DXF, {film.facing}, true size: cut at 100 %"),
+        (
+            "Sheet",
+            _size(film, units),
+            f"openings and marks with {short_text(film.margin_mm, units)} of film around",
+        ),
+        ("Cut length", long_text(length_mm, units), "openings, marks and the sheet's edge"),
+        ("Pieces to weed", str(counted.weeded), "marks included"),
+        ("Islands to place", smallest, "film with openings all around; area of its film"),
+    )
+
+
+def _steps(job: Job, film: Film, stem: str, counted: Pieces) -> tuple[str, ...]:
+    settings, units = job.shop.film, job.shop.units
+    up = "face up, liner below" if settings.cut_face_up else "face down, liner up"
+    inside = settings.side == "shirt"
+    islands = (
+        f"Lay low-tack tape flat over the face, rub it on, and lift film and tape off the liner: the "
+        f"{_many(counted.islands, 'island')} must come along."
+        if counted.islands
+        else "Lay low-tack tape flat over the face, rub it on, and lift film and tape off the liner."
+    )
+    plugs = " Keep the marks' plugs, on a scrap of liner." if not film.marks.is_empty else ""
+    return (
+        f"Load the film {up}, straight. Cut {stem} at 100 %.",
+        f"Measure the cut sheet before weeding: {_size(film, units)}. If it differs, stop: the scale "
+        "is wrong.",
+        f"Weed {_many(counted.weeded, 'piece')}; compare with the left picture.{plugs}",
+        "Degrease the mesh, rinse, and let it dry fully.",
+        islands,
+        f"Lay the adhesive to the mesh on the {settings.side} side. The notches go to the frame's "
+        "centre lines; seen from the squeegee side the snipped corner is at the upper right.",
+        "Burnish "
+        + (
+            "from inside, the film on a flat support, "
+            if inside
+            else "over the tape, the mesh on a flat support, "
+        )
+        + "from the middle outwards.",
+        "Peel the tape slowly, flat back on itself. "
+        + (
+            f"Count {_many(counted.islands, 'island')}; press down what lifts, and peel again."
+            if counted.islands
+            else "Press down what lifts, and peel again."
+        ),
+        "Let it rest as long as the film's supplier says, before anything wet touches it.",
+        "Tape bare mesh and the film's edge to the frame, on both sides.",
+        "Fill pinholes by brush, and let the filler dry.",
+        "Hold the screen to the light and compare with the right picture: it reads right from the "
+        "squeegee side, nothing more and nothing less is open.",
+    )
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
+
+
+def _size(film: Film, units: str) -> str:
+    sheet = film.sheet
+    if units == "inch":
+        return f"{sheet.across_mm / 25.4:.2f} × {sheet.along_mm / 25.4:.2f} in"
+    return f"{sheet.across_mm:.0f} × {sheet.along_mm:.0f} mm"
+
+
+def short_text(length_mm: float, units: str) -> str:
+    """Write a length of a hand or so: whole millimetres where they are whole, or 0.01 in."""
+    return f"{length_mm / 25.4:.2f} in" if units == "inch" else f"{length_mm:.4g} mm"
+
+
+def long_text(length_mm: float, units: str) -> str:
+    """Write a length of an arm or more."""
+    return f"{length_mm / 304.8:.1f} ft" if units == "inch" else f"{length_mm / 1000.0:.2f} m"
+
+
+def _area(area_mm2: float, units: str) -> str:
+    return f"{area_mm2 / 645.16:.3g} in²" if units == "inch" else f"{area_mm2:.3g} mm²"
