@@ -12,7 +12,10 @@ from pathlib import Path
 
 import pytest
 
-SQUARE = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50"><rect id="a" x="10" y="10" width="40" height="30" fill="#1d2b4f"/></svg>'
+SQUARE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">'
+    '<rect id="a" x="10" y="10" width="40" height="30" fill="#1d2b4f"/></svg>'
+)
 
 
 def prep(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
