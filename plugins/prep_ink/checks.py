@@ -9,7 +9,7 @@ from prep.findings import Finding
 from prep_ink import mixing
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
 from prep_ink.forecast import stocked_ink
-from prep_ink.words import figure, several
+from prep_ink.words import figure, percent, several
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -69,7 +69,7 @@ def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
         "colour on dark without a base",
         what=(
             f"{screen.ink} is printed on a dark garment;"
-            f" {bare / screen.measures.area_mm2:.0%} of it has no base below."
+            f" {percent(bare / screen.measures.area_mm2)} of it has no base below."
         ),
         why="Water-based ink lets the garment show through, so that the colour turns dull or vanishes.",
         do="Print a white base below it, take a discharge ink on cotton, or try it on scrap first.",
@@ -125,7 +125,7 @@ def _doses(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
         "batch too small to dose an additive on this balance",
         what=(
             f"A balance that reads {readability:g} g doses nothing under {figure(least)} g to"
-            f" {DOSE_ERROR:.0%}; {LARGEST_DOSE:.0%} of {smallest:g} g is"
+            f" {percent(DOSE_ERROR)}; {percent(LARGEST_DOSE)} of {smallest:g} g is"
             f" {figure(smallest * LARGEST_DOSE)} g ({several(tuple(i.ink for i in small))})."
         ),
         why="A retarder or another additive dosed by such a reading can be far off the maker's share.",

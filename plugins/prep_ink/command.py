@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from prep.console import out, out_table, progress, say
 from prep_ink.answers import InkOnScreens, InkToMix
-from prep_ink.words import between, several, weight
+from prep_ink.words import between, percent, several, weight
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
@@ -150,7 +150,7 @@ def _tell_mix(forecasts: Forecasts) -> None:
                 between(mix.for_run_g),
                 between(mix.stays_g),
                 weight(mix.to_mix_g, units),
-                f"{mix.chance:.0%}",
+                percent(mix.chance),
             )
             for mix in over_all(forecasts)
         ],

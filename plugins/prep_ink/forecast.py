@@ -19,6 +19,7 @@ from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshOnScreens
 from prep_ink.mesh import ImpossibleMeshError, MeshFigures, figures
 from prep_ink.parameters import Known
 from prep_ink.settings import ColourInk, Measured, OrderInk, ShopInk
+from prep_ink.words import percent
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -329,5 +330,5 @@ def _strokes_basis(strokes: int, passes: int) -> str:
 
 def _uncertainty_basis(uncertainty: Sequence[tuple[Known, float]]) -> tuple[str, ...]:
     known, share = uncertainty[0]
-    text = f"{share:.0%} of the uncertainty is {known.words}"
+    text = f"{percent(share)} of the uncertainty comes from {known.words}"
     return (text, known.remedy) if known.remedy else (text,)

@@ -136,7 +136,7 @@ def figures(
             f" {count_per_cm:g} threads/cm leave; it must be smaller"
         )
     if open_area is not None and open_area >= 1:
-        raise ImpossibleMeshError(f"an open area of {open_area:.0%} leaves no thread")
+        raise ImpossibleMeshError(f"an open area of {100 * open_area:.0f} % leaves no thread")
     opening, area = _opening_and_area(pitch, thread_um, opening_um, open_area)
     if area is None and volume_um is not None and thickness_um is not None:
         area = volume_um / thickness_um
@@ -194,7 +194,7 @@ def _opening_and_area(
     if abs(open_area - from_opening) > OPEN_AREA_AGREES:
         raise ImpossibleMeshError(
             f"an opening of {opening_um:g} um with a pitch of {pitch_um:.4g} um is an open area of"
-            f" {from_opening:.1%}, but {open_area:.1%} is stated"
+            f" {100 * from_opening:.1f} %, but {100 * open_area:.1f} % is stated"
         )
     return opening_um, open_area
 
@@ -215,7 +215,7 @@ def _thickness_and_volume(
         return thickness_um, area * thickness_um
     if abs(volume_um - area * thickness_um) > max(VOLUME_AGREES_UM, VOLUME_AGREES * volume_um):
         raise ImpossibleMeshError(
-            f"an open area of {area:.1%} in a cloth {thickness_um:.4g} um thick holds"
+            f"an open area of {100 * area:.1f} % in a cloth {thickness_um:.4g} um thick holds"
             f" {area * thickness_um:.3g} cm3/m2, but {volume_um:g} cm3/m2 is stated"
         )
     return thickness_um, volume_um

@@ -9,7 +9,7 @@ from prep.sections import Caution, Figures, Paragraph, Section, Table
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshFigures, MeshOnScreens
 from prep_ink.forecast import in_force
 from prep_ink.mesh import per_inch
-from prep_ink.words import between, figure, several, weight
+from prep_ink.words import between, figure, percent, several, weight
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -40,7 +40,7 @@ def comes_from(ink: InkOnScreen) -> str:
     """Say what most of the uncertainty comes from."""
     words, share = ink.uncertainty[0]
     part = "Nearly all" if share > 0.9 else "Most" if share > 0.5 else "The largest part"
-    return f"{part} of the uncertainty ({share:.0%}) comes from {words}."
+    return f"{part} of the uncertainty ({percent(share)}) comes from {words}."
 
 
 def _job_page(job: Job, ink: InkOnScreens) -> Section:
@@ -71,7 +71,7 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
                 between(mix.for_run_g),
                 between(mix.stays_g),
                 weight(mix.to_mix_g, job.shop.units),
-                f"{mix.chance:.0%}",
+                percent(mix.chance),
                 "",
             )
             for mix in ink.inks
@@ -119,7 +119,7 @@ def _screen_page(key: str, mesh: MeshFigures, ink: InkOnScreen) -> Section:
                     ),
                     ("Pitch", f"{mesh.pitch_um:.0f} µm", "10 000 / count"),
                     ("Opening", f"{mesh.opening_um:.0f} µm", _origin(mesh, "opening")),
-                    ("Open area", f"{mesh.open_area:.0%}", _origin(mesh, "open area")),
+                    ("Open area", percent(mesh.open_area), _origin(mesh, "open area")),
                     ("Thickness", f"{mesh.thickness_um:.0f} µm", _origin(mesh, "thickness")),
                     (
                         "Ink volume",
@@ -137,7 +137,7 @@ def _screen_page(key: str, mesh: MeshFigures, ink: InkOnScreen) -> Section:
                     ("Per print", between(ink.per_print_g), "; ".join(ink.per_print_g.basis[:4])),
                     ("For the run", between(ink.for_run_g), f"{ink.prints} prints"),
                     (
-                        "Of the ink to mix",
+                        "To mix for this screen",
                         f"{figure(ink.to_mix_g)} g",
                         "what stays on the screen included",
                     ),

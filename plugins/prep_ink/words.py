@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from prep_ink.mixing import GRAMS_PER_OUNCE
@@ -10,26 +11,38 @@ if TYPE_CHECKING:
     from prep.estimate import Estimate
 
 
+def decimals(value: float) -> int:
+    """Give how many decimals leave two digits that count; none from 10 on.
+
+    >>> decimals(0.0342), decimals(1.449), decimals(43.4)
+    (3, 1, 0)
+    """
+    return max(0, 1 - math.floor(math.log10(abs(value) * 1.005))) if value else 0
+
+
 def figure(value: float) -> str:
     """Write a number with two digits that count, whole from 10 on.
 
-    >>> figure(0.0342), figure(1.449), figure(9.96), figure(43.4)
-    ('0.034', '1.4', '10', '43')
+    >>> figure(0.0342), figure(1.04), figure(9.96), figure(43.4)
+    ('0.034', '1.0', '10', '43')
     """
-    if value == 0:
-        return "0"
-    if abs(value) >= 9.95:
-        return f"{value:.0f}"
-    text = f"{value:.2g}"
-    return f"{value:.6f}".rstrip("0") if "e" in text else text
+    return f"{value:.{decimals(value)}f}"
 
 
 def between(estimate: Estimate) -> str:
-    """Write an estimate: ``1.5 g (0.9 to 2.6)``."""
-    unit = f" {estimate.unit}" if estimate.unit else ""
-    return f"{figure(estimate.value)}{unit} ({figure(estimate.low)} to {figure(estimate.high)})".replace(
-        " um", " µm"
-    )
+    """Write an estimate, its bounds as finely as its value: ``1.5 g (0.9 to 2.6)``."""
+    unit = f" {estimate.unit}".replace("um", "µm") if estimate.unit else ""
+    digits = decimals(estimate.value)
+    return f"{estimate.value:.{digits}f}{unit} ({estimate.low:.{digits}f} to {estimate.high:.{digits}f})"
+
+
+def percent(share: float) -> str:
+    """Write a share.
+
+    >>> percent(0.93)
+    '93 %'
+    """
+    return f"{100 * share:.0f} %"
 
 
 def weight(grams: float, units: str) -> str:

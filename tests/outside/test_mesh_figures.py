@@ -119,7 +119,8 @@ def test_published_wet_heights_lie_in_our_range(formula, published, n, d):
 
     Wet height 1.82 d (1 - n d)^2 for coarse meshes and 0.285 of the cloth's thickness for finer ones. The
     two rules jump by some 40 % between 42 and 43 threads/cm, so neither is built in; as shares of the
-    theoretical volume they are 1.2 and 0.7, and bracket our transfer of 0.7 (0.4 to 1.2) per stroke.
+    theoretical volume they are 1.2 and 0.7, and lie within our transfer of 0.9 (0.5 to 1.4) per
+    stroke, which on absorbent jersey is higher than on smooth ground.
     """
     from prep_ink.parameters import TRANSFER
 
@@ -129,4 +130,4 @@ def test_published_wet_heights_lie_in_our_range(formula, published, n, d):
         share = published / figures("39-55", n, d).volume_um
     else:
         share = published / figures("100-32", 100, 32, thickness_um=50).volume_um
-    assert transfer.low <= share <= transfer.high * 1.01
+    assert transfer.low <= share <= transfer.high

@@ -61,7 +61,7 @@ def test_missing_figures_follow_from_the_stated_ones():
 @pytest.mark.parametrize(
     ("stated", "says"),
     [
-        ({"opening_um": 73, "open_area": 0.30}, "open area of 43.2%, but 30.0% is stated"),
+        ({"opening_um": 73, "open_area": 0.30}, "open area of 43.2 %, but 30.0 % is stated"),
         ({"open_area": 0.42, "thickness_um": 59, "volume_um": 30}, "24.8 cm3/m2, but 30"),
         ({"opening_um": 120}, "wider than the pitch"),
         ({"open_area": 1.0}, "leaves no thread"),

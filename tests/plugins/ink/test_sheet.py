@@ -1,0 +1,205 @@
+"""What the sheet, the check and the command say of ink."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+import pytest
+from shapely import box
+
+import prep_ink
+from prep.plugins import Plugin, Plugins
+from prep.sections import Figures, Paragraph, Table
+from prep.session import Session
+from prep.shop import Balance, Ink, Mesh, Shop
+from prep.testing import make_job
+from prep_ink.answers import InkOnScreens
+from prep_ink.command import document, over_all
+from prep_ink.words import between, figure
+
+BLUE, WHITE, NAVY, GOLD = "#1f3a5f", "#ffffff", "#1d2b4f", "#f2c14e"
+REGIONS = {BLUE: box(0, 0, 100, 50), GOLD: box(0, 60, 100, 70)}
+
+
+def ask_of(job):
+    return Session(Plugins([Plugin("ink", prep_ink, "firstpull")])).ask_for(job)
+
+
+def findings_of(job):
+    return {f.kind: f for f in prep_ink.prep_findings(job, ask_of(job))}
+
+
+def sections_of(job):
+    return list(prep_ink.prep_sections(job, ask_of(job)))
+
+
+def test_job_page_has_intervals_and_room_to_write():
+    """Each screen per print and for the run with interval; each ink to mix, with an empty cell beside."""
+    job = make_job(REGIONS, inks={BLUE: "deep blue", GOLD: "straw"}, shirts=24)
+    (page,) = (s for s in sections_of(job) if s.chapter == "job")
+    per_print, to_mix = (b for b in page.blocks if isinstance(b, Table))
+    assert [row[1] for row in per_print.rows] == ["deep blue", "straw"]
+    assert all(" to " in cell for row in per_print.rows for cell in row[2:])
+    assert "29 prints: 24 shirts, 4 test pulls, 1 spoilt" in per_print.caption
+    assert [row[0] for row in to_mix.rows] == ["deep blue", "straw"]
+    assert to_mix.head[-1] == "Weighed"
+    assert all(row[-1] == "" for row in to_mix.rows)
+    (dominates,) = (b.text for b in page.blocks if isinstance(b, Paragraph))
+    assert "of the uncertainty" in dominates
+    assert "Weigh three shirts" in dominates
+
+
+def test_each_screen_shows_its_mesh():
+    """Pitch, opening, open area, thickness and volume, each with where it comes from."""
+    line = {"opening": "149 um", "open_area": "41 %", "thickness": "130 um", "volume": "53 cm3/m2"}
+    mesh = Mesh(name="43-80", count="43/cm", thread="80 um", **line)
+    pages = {}
+    for name, shop in (("ideal", Shop()), ("maker", Shop(mesh=(mesh,)))):
+        (page,) = (s for s in sections_of(make_job({BLUE: box(0, 0, 9, 9)}, shop=shop)) if s.screen)
+        (figures,) = (b for b in page.blocks if isinstance(b, Figures))
+        pages[name] = {row[0]: row[1:] for row in figures.rows}
+    assert pages["ideal"]["Opening"] == ("153 µm", "ideal, from count and thread")
+    assert pages["maker"]["Opening"] == ("149 µm", "the maker's")
+    assert pages["maker"]["Ink volume"] == ("53 cm³/m² (50 to 56)", "the maker's")
+    assert pages["ideal"]["Mesh"][1] == "43/cm (109 tpi), 80 µm thread"
+
+
+def test_closing_page_says_what_is_a_guess():
+    """Every parameter with range, status and source; the guesses named; a weighed one no longer."""
+    from prep_ink.settings import ShopInk
+
+    (closing,) = (s for s in sections_of(make_job(REGIONS)) if s.chapter == "closing")
+    (table,) = (b for b in closing.blocks if isinstance(b, Table))
+    assert len(table.rows) == len({row[0] for row in table.rows}) >= 9
+    assert all(all(row) for row in table.rows)
+    assert {row[2] for row in table.rows} == {"guess", "common practice", "from memory"}
+    weighed = make_job(REGIONS, tables=(ShopInk(transfer=0.55),))
+    (closing,) = (s for s in sections_of(weighed) if s.chapter == "closing")
+    (table,) = (b for b in closing.blocks if isinstance(b, Table))
+    assert ("measured here", "stated in shop.toml") in {row[2:] for row in table.rows}
+
+
+def test_colour_on_dark_without_base_is_at_risk():
+    """Light colours on navy need something white below; on white shirts, or black on navy, not."""
+    dark = make_job({GOLD: box(0, 0, 50, 50)}, garment=NAVY, shade="dark")
+    finding = findings_of(dark)["colour on dark without a base"]
+    assert (finding.severity, finding.screen, finding.colour) == ("at risk", GOLD, GOLD)
+    assert "100 %" in finding.what
+    assert "colour on dark without a base" not in findings_of(make_job({GOLD: box(0, 0, 50, 50)}))
+    black = make_job({"#000000": box(0, 0, 50, 50)}, garment=NAVY, shade="dark")
+    assert not any("dark" in kind for kind in findings_of(black))
+
+
+def test_a_base_below_or_a_discharge_ink_is_enough():
+    """With a base under all of it, or a discharge ink, a colour on dark is no finding."""
+    import dataclasses
+
+    job = make_job(
+        {WHITE: box(0, 0, 50, 50), GOLD: box(60, 0, 110, 50)}, garment=NAVY, shade="dark"
+    )
+    base = dataclasses.replace(job.screens[0], does="base", region=job.screens[1].region)
+    based = dataclasses.replace(job, screens=(base, job.screens[1]))
+    assert "colour on dark without a base" not in findings_of(based)
+    shop = Shop(inks=(Ink(name="bleach gold", kind="discharge"),))
+    discharge = make_job(
+        {GOLD: box(0, 0, 50, 50)}, inks={GOLD: "bleach gold"}, garment=NAVY, shade="dark", shop=shop
+    )
+    assert not any("dark" in kind for kind in findings_of(discharge))
+
+
+def test_white_on_dark_wants_two_passes():
+    """One coat of white is at risk, two are not."""
+    for passes, found in ((1, True), (2, False)):
+        job = make_job({WHITE: box(0, 0, 9, 9)}, garment=NAVY, shade="dark", passes=passes)
+        assert ("white on dark in one pass" in findings_of(job)) is found
+
+
+def test_ideal_mesh_and_assumed_ink_are_noted():
+    """One note for all screens of a mesh; none once the maker's line and the ink are in shop.toml."""
+    found = findings_of(make_job(REGIONS))
+    assert found["mesh figures are ideal ones"].severity == "note"
+    assert found["mesh figures are ideal ones"].count == 1
+    assert BLUE in found["kind of ink assumed"].what
+    line = {"open_area": "41 %", "thickness": "130 um"}
+    shop = Shop(
+        mesh=(Mesh(name="43-80", count="43/cm", thread="80 um", **line),),
+        inks=(Ink(name="blue"),),
+        balance=Balance(readability="0.01 g"),
+    )
+    assert findings_of(make_job({BLUE: box(0, 0, 99, 99)}, inks={BLUE: "blue"}, shop=shop)) == {}
+
+
+def test_a_batch_too_small_for_the_balance_is_noted():
+    """1 g readability doses nothing under 16 g to 5 %; 0.01 g does."""
+    note = findings_of(make_job(REGIONS))["batch too small to dose an additive on this balance"]
+    assert note.severity == "note"
+    assert "nothing under 16 g" in note.what
+    assert "327 g or more" in note.do
+    fine = make_job(REGIONS, shop=Shop(balance=Balance(readability="0.01 g")))
+    assert "batch too small to dose an additive on this balance" not in findings_of(fine)
+
+
+def test_too_little_in_stock_is_at_risk():
+    """Less in the pot than the run takes is said before the run; enough is not."""
+    for stock, found in (("5 g", True), ("5 kg", False)):
+        shop = Shop(inks=(Ink(name="blue", in_stock=stock),))
+        job = make_job({BLUE: box(0, 0, 99, 99)}, inks={BLUE: "blue"}, shop=shop)
+        assert ("not enough ink in stock" in findings_of(job)) is found
+
+
+def test_json_document():
+    """One entry per screen with its interval and what it rests on, totals per ink, plain numbers."""
+    job = make_job(REGIONS, inks={BLUE: "deep blue", GOLD: "straw"}, shirts=48)
+    made = json.loads(json.dumps(document([(job, ask_of(job)(InkOnScreens))])))
+    assert made["schema"] == "firstpull.ink/1"
+    assert made["shirts"] == 48
+    assert [(c["hex"], c["ink"], c["screen"]) for c in made["colours"]] == [
+        (BLUE, "deep blue", BLUE),
+        (GOLD, "straw", GOLD),
+    ]
+    for colour, ink in zip(made["colours"], made["inks"], strict=True):
+        assert 0 < colour["per_print_low_g"] < colour["per_print_g"] < colour["per_print_high_g"]
+        assert colour["for_run_g"] == pytest.approx(
+            colour["prints"] * colour["per_print_g"], rel=1e-3
+        )
+        assert colour["to_mix_g"] == ink["to_mix_g"] > colour["for_run_g"]
+        assert colour["basis"]
+        assert all(isinstance(line, str) for line in colour["basis"])
+
+
+def test_several_set_ups_are_mixed_together():
+    """One ink in two set-ups is one batch; less than two batches mixed apart, never less than needed."""
+    jobs = [make_job({BLUE: box(0, 0, 100, 50)}, inks={BLUE: "blue"}, shirts=n) for n in (24, 12)]
+    forecasts = [(job, ask_of(job)(InkOnScreens)) for job in jobs]
+    (mix,) = over_all(forecasts)
+    apart = [ink.inks[0] for _, ink in forecasts]
+    assert mix.for_run_g.value == pytest.approx(sum(a.for_run_g.value for a in apart))
+    assert mix.to_mix_g <= sum(a.to_mix_g for a in apart) + 5
+    assert mix.chance >= 0.89
+
+
+def test_figures_have_no_more_digits_than_they_are_good_for():
+    """Two digits that count, whole from ten on, always with the interval."""
+    assert [figure(v) for v in (0.00123, 0.5, 2.04, 9.97, 12.4, 1234.5)] == [
+        "0.0012",
+        "0.50",
+        "2.0",
+        "10",
+        "12",
+        "1234",
+    ]
+    job = make_job(REGIONS)
+    text = between(ask_of(job)(InkOnScreens)[BLUE].per_print_g)
+    assert text.count(" to ") == 1
+
+
+def test_importing_the_plugin_loads_nothing_heavy():
+    """Help and other plugins import it; numpy, shapely, pydantic and pint come with the work only."""
+    code = (
+        "import sys, prep_ink, prep_ink.answers, prep_ink.command\n"
+        "print(*sorted({'numpy', 'shapely', 'pydantic', 'pint', 'scipy'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == ""
