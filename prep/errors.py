@@ -61,7 +61,10 @@ class SettingsError(InputError):
 
     def lines(self) -> tuple[str, ...]:
         """Give one line for each error."""
-        return (_one_line(self.where, self.what, self.do), *(m for e in self.more for m in e.lines()))
+        return (
+            _one_line(self.where, self.what, self.do),
+            *(m for e in self.more for m in e.lines()),
+        )
 
     def __reduce__(self) -> tuple[object, ...]:
         return _rebuild_settings, (self.what, self.where, self.do, self.more)

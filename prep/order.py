@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from prep.artwork import PrintSize
-from prep.tables import Table
+from prep.tables import Label, Table
 from prep.units import Hex, Length_mm
 
 MOST_GARMENTS = 1_000_000
@@ -28,8 +28,6 @@ def _distinct_sizes(given: Any) -> Any:
     return given
 
 
-Label = Annotated[str, Field(min_length=1, max_length=80)]
-"""A name somebody gives to a thing."""
 PrintSide_mm = Annotated[Length_mm, Field(ge=1, le=5000)]
 """Width or height of a print: from 1 mm to 5 m."""
 Garments = Annotated[int, Field(ge=1, le=MOST_GARMENTS)]

@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from prep.tables import Table
+from prep.tables import Label, Table
 from prep.units import (
     Coat_cm3_per_m2,
     Count_per_cm,
@@ -22,8 +22,6 @@ from prep.units import (
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
 PressKind = Literal["press with fine adjustment", "simple press", "hinged frame", "plain table"]
-Label = Annotated[str, Field(min_length=1, max_length=80)]
-"""A name somebody gives to a thing."""
 
 
 class Mesh(Table):

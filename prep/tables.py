@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Label = Annotated[str, Field(min_length=1, max_length=80)]
+"""A name somebody gives to a thing: an ink, a mesh, a place, a size."""
 
 
 class Table(BaseModel):

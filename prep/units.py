@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 _DECIMAL = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?"
 _FRACTION = r"(?:\d{1,6}(?:\s+|-))?\d{1,6}\s*/\s*\d{1,6}(?![\d.,])"  # 1/8, 11 1/2, 11-1/2
-_QUANTITY = re.compile(rf"\s*(?:(?P<fraction>{_FRACTION})|(?P<decimal>{_DECIMAL}))\s*(?P<unit>.*?)\s*")
+_QUANTITY = re.compile(
+    rf"\s*(?:(?P<fraction>{_FRACTION})|(?P<decimal>{_DECIMAL}))\s*(?P<unit>.*?)\s*"
+)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?")
 _LONGEST = 60  # characters of a quantity
 
