@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 
 @hookimpl
 def prep_settings() -> SettingsTables:
-    """Declare ``[ink]`` of shop and order, and of each colour."""
-    from prep_ink.settings import ColourInk, OrderInk, ShopInk
+    """Declare ``[ink]`` of shop.toml and of order.toml."""
+    from prep_ink.settings import OrderInk, ShopInk
 
-    return SettingsTables(shop=ShopInk, order=OrderInk, colour=ColourInk)
+    return SettingsTables(shop=ShopInk, order=OrderInk)
 
 
 @hookimpl

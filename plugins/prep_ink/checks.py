@@ -149,6 +149,6 @@ def _assumed_kinds(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
             " density."
         ),
         why="Density and water of an ink decide how many grams a print takes and how fast it dries.",
-        do="Add the ink with its kind to shop.toml ([[inks]]), or set kind in [print.colour.ink].",
+        do="Add the ink with its kind and density to shop.toml ([[inks]]).",
         count=len(assumed),
     )

@@ -18,7 +18,7 @@ from prep_ink import deposit, mixing, parameters
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshOnScreens
 from prep_ink.mesh import ImpossibleMeshError, MeshFigures, figures
 from prep_ink.parameters import Known
-from prep_ink.settings import ColourInk, Measured, OrderInk, ShopInk
+from prep_ink.settings import Measured, OrderInk, ShopInk
 from prep_ink.words import percent
 
 if TYPE_CHECKING:
@@ -179,9 +179,6 @@ def mesh_parameter(mesh: MeshFigures) -> Known:
 
 def kind_of(job: Job, screen: Screen) -> tuple[str, bool]:
     """Give the kind of a screen's ink, and whether it was assumed."""
-    own = job.settings(ColourInk, screen.colour).kind
-    if own is not None:
-        return own, False
     stocked = stocked_ink(job, screen.ink)
     if stocked is not None:
         return stocked.kind, False
@@ -207,8 +204,6 @@ def _on_screen(
     job: Job, screen: Screen, mesh: MeshFigures, hand: Hand, order: OrderInk
 ) -> InkOnScreen:
     kind, assumed = kind_of(job, screen)
-    own_strokes = job.settings(ColourInk, screen.colour).strokes
-    strokes = order.strokes if own_strokes is None else own_strokes
     measures, film = screen.measures, job.shop.film
     mesh_known, density_known = mesh_parameter(mesh), density_of(job, screen, kind)
 
@@ -222,7 +217,9 @@ def _on_screen(
     if film.side == "shirt":
         thickness = film.thickness_um * worlds(parameters.FILM_THICKNESS.parameter)
         stands = thickness * hand.worlds(parameters.FILM_STANDS)
-    laid = deposit.strokes_factor(hand.worlds(parameters.SECOND_STROKE), strokes) * screen.passes
+    laid = (
+        deposit.strokes_factor(hand.worlds(parameters.SECOND_STROKE), order.strokes) * screen.passes
+    )
     density = worlds(density_known.parameter)
     area = measures.area_mm2
     volume_ml = laid * deposit.print_volume_ml(area, edge, transfer, volume, stands)
@@ -233,7 +230,7 @@ def _on_screen(
     bead_ml = hand.worlds(parameters.BEAD) * squeegee / MM3_PER_ML
     layer_ml = hand.worlds(parameters.LAYER_LEFT) * swept * deposit.ML_PER_UM_MM2
 
-    used = _used(hand, mesh_known, density_known, strokes, film.side)
+    used = _used(hand, mesh_known, density_known, order.strokes, film.side)
     per_print = estimate(density * volume_ml, "g", ())
     shares = per_print.shares(tuple(known.parameter for known in used))
     uncertainty = sorted(
@@ -246,7 +243,7 @@ def _on_screen(
             f"{area / 100:.1f} cm² printed, {measures.perimeter_mm / 10:.0f} cm of edge",
             _mesh_basis(mesh),
             _film_basis(film.side, film.thickness_um),
-            _strokes_basis(strokes, screen.passes),
+            _strokes_basis(order.strokes, screen.passes),
             f"{kind}{' (assumed)' if assumed else ''},"
             f" {density_known.parameter.default:.2f} g/ml ({density_known.parameter.status})",
             *_uncertainty_basis(uncertainty),
@@ -258,7 +255,7 @@ def _on_screen(
         ink=screen.ink,
         kind=kind,
         kind_assumed=assumed,
-        strokes=strokes,
+        strokes=order.strokes,
         passes=screen.passes,
         open_field_um=estimate(laid * field, "um", ()),
         at_edge_um=estimate(laid * (field + transfer * stands), "um", ()),

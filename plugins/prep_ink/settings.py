@@ -6,7 +6,6 @@ from typing import Annotated, Any, Generic, TypeVar
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from prep.shop import InkKind
 from prep.tables import Table
 from prep.units import Area_mm2, Length_mm, Mass_g, Share, Thickness_um
 
@@ -95,12 +94,3 @@ class OrderInk(Table):
     test_pulls: int = Field(4, ge=0, le=100, description="prints on scrap before the first shirt")
     spoilage: Share = Field(0.03, description="shirts spoilt and printed again, at least one")
     strokes: int = Field(2, ge=1, le=6, description="strokes without drying between")
-
-
-class ColourInk(Table):
-    """``[print.colour.ink]`` in order.toml: one colour's own."""
-
-    strokes: int | None = Field(None, ge=1, le=6)
-    kind: InkKind | None = Field(
-        None, description="kind of ink, where the shop's list doesn't say it"
-    )

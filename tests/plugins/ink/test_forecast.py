@@ -21,7 +21,7 @@ from prep.testing import make_ask, make_job
 from prep_ink import parameters
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
 from prep_ink.forecast import to_mix, total, worlds
-from prep_ink.settings import ColourInk, OrderInk, ShopInk
+from prep_ink.settings import OrderInk, ShopInk
 
 BLUE, RED = "#1f3a5f", "#c0392b"
 SOLID = box(0, 0, 100, 50)
@@ -120,14 +120,10 @@ def test_weighing_the_transfer_narrows_the_interval():
 
 
 def test_strokes_and_passes():
-    """A second stroke adds 45 %, a second pass another whole print; a colour's own strokes win."""
+    """A second stroke adds 45 %, a second pass another whole print."""
     one = only(ink_of(tables=(OrderInk(strokes=1),))).per_print_g.value
     assert only(ink_of()).per_print_g.value == pytest.approx(1.45 * one)
     assert only(ink_of(passes=2)).per_print_g.value == pytest.approx(2.9 * one)
-    job = make_job({BLUE: SOLID})
-    own = job.chosen.__class__(job.chosen.tables, {(ColourInk, BLUE): ColourInk(strokes=1)})
-    changed = job.__class__(**{**{f: getattr(job, f) for f in job.__slots__}, "chosen": own})
-    assert only(ask_of(changed)(InkOnScreens)).per_print_g.value == pytest.approx(one)
 
 
 def test_sums_over_screens_keep_their_correlation():
