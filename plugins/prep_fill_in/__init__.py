@@ -1,1 +1,54 @@
-"""Being built."""
+"""Fine details: which will fail, why, and what would cure them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from prep.hookspecs import SettingsTables, hookimpl
+
+if TYPE_CHECKING:
+    import typer
+
+    from prep.findings import Finding
+    from prep.job import Ask, Job
+    from prep.screens import Mark
+    from prep.sections import Section
+
+
+@hookimpl
+def prep_settings() -> SettingsTables:
+    """Declare ``[fill_in]`` of shop.toml and of order.toml."""
+    from prep_fill_in.settings import FillIn, FillInOrder
+
+    return SettingsTables(shop=FillIn, order=FillInOrder)
+
+
+@hookimpl
+def prep_findings(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterable[Finding]:
+    """Judge every narrow place of every screen, and the marks."""
+    from prep_fill_in.trouble import findings_of
+
+    return findings_of(job, marks, ask)
+
+
+@hookimpl
+def prep_sections(job: Job, findings: tuple[Finding, ...], ask: Ask) -> Iterable[Section]:
+    """Give a summary, a section for each screen, and the limits used."""
+    from prep_fill_in.pages import sections_of
+
+    return sections_of(job, findings, ask)
+
+
+@hookimpl
+def prep_commands(app: typer.Typer) -> None:
+    """Add ``prep check``."""
+    from prep.commands import job_command
+    from prep_fill_in.check import run
+
+    job_command(
+        app,
+        "check",
+        help="Details likely to fill in, lift, tear or be lost; status 1 when one will fail.",
+        run=run,
+    )

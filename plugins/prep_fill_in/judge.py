@@ -21,7 +21,7 @@ Size = Literal["width", "area", "ratio"]
 PASSES, AT_RISK, WILL_FAIL = 0, 1, 2
 
 _GROWS_BY: Mapping[Size, float] = {"width": 1.0, "area": 2.0, "ratio": 1.0}
-"""Power of the print's scale each size grows by; a release ratio is a length over the film's depth."""
+"""Power of the print's scale each size grows by; a release ratio is a length over a depth."""
 
 _NOISE = 1e-6
 """Relative: a slot drawn 1 mm wide measures 0.99999999 and passes a limit of 1 mm."""
@@ -107,8 +107,8 @@ def judge(sizes: Mapping[Size, Floats], rules: Sequence[Rule]) -> Judged:
 def group(level: NDArray[np.int8], causes: Ints, width: Floats) -> list[Ints]:
     """Put details together that are alike: same level, same set of causes, nearly the same width.
 
-    A class of widths begins at its narrowest and reaches 15 % or 0.05 mm further, whichever is more;
-    so the tines of a comb, all drawn alike, are one group whatever its place on the scale.
+    A class of widths begins at its narrowest and reaches 15 % or 0.05 mm further, whichever is
+    more; so the tines of a comb, all drawn alike, are one group whatever its place on the scale.
 
     :param level: (N,)
     :param causes: (N,) a number for each distinct set of causes

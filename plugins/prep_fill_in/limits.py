@@ -1,7 +1,7 @@
 """The limits a detail is judged by: one table, each value with its range, source and status.
 
-How a row is read: a detail at or above ``default`` passes, below it the detail is at risk, and below
-``low``, the lower end of what anyone calls workable, it will fail. ``high`` is what a careful
+How a row is read: a detail at or above ``default`` passes, below it the detail is at risk, and
+below ``low``, the lower end of what anyone calls workable, it will fail. ``high`` is what a careful
 printer may ask for; it is shown, not applied. A shop that has measured its own limit puts it in
 ``[fill_in]`` of shop.toml and it takes the row's place.
 """

@@ -65,7 +65,7 @@ def why_too_large(width_mm: float, height_mm: float, room: Room) -> str | None:
 
 
 @dataclass(frozen=True, slots=True)
-class MeshFigures:
+class Resolution:
     """What the resolution rules read of a mesh; all in micrometres."""
 
     name: str
@@ -81,11 +81,11 @@ class MeshFigures:
         return max(pitches * self.pitch_um, self.fails_below_mm() * 1000.0) / 1000.0
 
     def fails_below_mm(self) -> float:
-        """Give opening + two threads, mm: a narrower line may lie on one thread and print nothing."""
+        """Give opening + two threads, mm: a narrower line may lie on a thread and print nothing."""
         return (self.opening_um + 2.0 * self.thread_um) / 1000.0
 
 
-def mesh_for(width_mm: float, stock: Sequence[MeshFigures], pitches: float) -> MeshFigures | None:
+def mesh_for(width_mm: float, stock: Sequence[Resolution], pitches: float) -> Resolution | None:
     """Give the coarsest mesh in stock that resolves this width: it lays down the most ink."""
     fit = [mesh for mesh in stock if mesh.resolves_mm(pitches) <= width_mm]
     return max(fit, key=lambda mesh: (mesh.pitch_um, mesh.name), default=None)

@@ -68,9 +68,7 @@ class FillIn(Table):
     gap: OwnWidth | None = Field(None, description="unprinted gap that stays open")
     gain: OwnWidth | None = Field(None, description="spread of the ink beyond each edge")
     long_run_pulls: int = Field(25, ge=1, le=100_000, description="a run of more pulls is long")
-    thin_film_um: Thickness_um = Field(
-        65.0, alias="thin_film", description="film up to this is thin"
-    )
+    thin_film_um: Thickness_um = Field(65.0, alias="thin_film", description="thin up to this")
     most_listed: int = Field(12, ge=1, le=1000, description="findings listed for each screen")
 
     def own(self) -> dict[str, tuple[float, float | None]]:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from prep_fill_in.judge import (
     AT_RISK,
     PASSES,
@@ -134,7 +135,7 @@ def test_release_ratio_of_a_rectangle() -> None:
 
 def test_release_aspect_of_the_same_slot() -> None:
     """0.5 mm over 0.12 mm: 4.17; and 1.5 x 0.12 = 0.18 mm (both on the same calculator page)."""
-    assert 0.5 / 0.12 == pytest.approx(4.17, abs=5e-3)
+    assert pytest.approx(4.17, abs=5e-3) == 0.5 / 0.12
     rule = Rule("release", "width", 1.5 * 0.12, 0.0)
     assert judge({"width": np.array([0.179, 0.18])}, [rule]).level.tolist() == [AT_RISK, PASSES]
 

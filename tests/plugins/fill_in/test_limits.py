@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from pydantic import ValidationError
+
 from prep_fill_in.limits import TABLE, Conditions, in_force, row
 from prep_fill_in.settings import FillIn
-from pydantic import ValidationError
 
 SHORT, LONG = Conditions(pulls=24), Conditions(pulls=26)
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import pytest
+
 from prep_fill_in.remedy import (
     FrameSize,
-    MeshFigures,
+    Resolution,
     Room,
     enlarged_mm,
     mesh_for,
     why_too_large,
 )
 
-COARSE = MeshFigures("43-80", 232.558, 152.558, 80.0)
-FINE = MeshFigures("120-34", 83.333, 49.333, 34.0)
+COARSE = Resolution("43-80", 232.558, 152.558, 80.0)
+FINE = Resolution("120-34", 83.333, 49.333, 34.0)
 
 
 def test_width_grows_in_proportion_and_is_rounded_up() -> None:
@@ -23,7 +24,7 @@ def test_width_grows_in_proportion_and_is_rounded_up() -> None:
 
 
 def test_resolution_of_a_mesh() -> None:
-    """43-80: 2 pitches 0.465 mm, opening + 2 threads 0.313; 120-34: 0.167 and 0.117 (from memory)."""
+    """43-80: 2 pitches .465, opening + 2 threads .313 mm; 120-34: .167, .117 (from memory)."""
     assert COARSE.resolves_mm() == pytest.approx(0.465, abs=5e-4)
     assert COARSE.fails_below_mm() == pytest.approx(0.313, abs=5e-4)
     assert FINE.resolves_mm() == pytest.approx(0.167, abs=5e-4)

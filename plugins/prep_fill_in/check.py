@@ -1,0 +1,117 @@
+"""The command ``prep check``: all findings of all plugins, worst first."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+from prep.console import out, progress, say
+from prep.findings import SEVERITIES, Finding
+
+if TYPE_CHECKING:
+    from prep.job import Job, Report
+    from prep.request import Request
+
+SCHEMA = "firstpull.findings/1"
+WILL_FAIL_STATUS = 1
+
+
+def run(request: Request, as_json: bool) -> int:
+    """Check an order: print its findings and give 1 when something will fail, else 0."""
+    from prep.line import open_line
+
+    with progress() as tell, open_line(request, tell=tell) as line:
+        reports = line.reports()
+    for report in reports:
+        for lack in report.lacking:
+            say(f"{report.job.setup.name}: {lack}")
+    if as_json:
+        out(json.dumps(document(reports), indent=1, ensure_ascii=False))
+    else:
+        for text in in_words(reports, columns=shutil.get_terminal_size((100, 24)).columns):
+            out(text)
+    return status(reports)
+
+
+def status(reports: Iterable[Report]) -> int:
+    """Give 1 when something will fail, else 0."""
+    fails = any(f.severity == "will fail" for report in reports for f in report.findings)
+    return WILL_FAIL_STATUS if fails else 0
+
+
+def document(reports: Iterable[Report]) -> dict[str, Any]:
+    """Give the findings as one JSON document."""
+    return {
+        "schema": SCHEMA,
+        "findings": [
+            {
+                "severity": finding.severity,
+                "setup": report.job.setup.key,
+                "screen": finding.screen,
+                "colour": finding.colour,
+                "kind": finding.kind,
+                "at_mm": None if finding.at_mm is None else [round(v, 3) for v in finding.at_mm],
+                "size_mm": None if finding.size_mm is None else round(finding.size_mm, 4),
+                "what": finding.what,
+                "why": finding.why,
+                "do": finding.do,
+            }
+            for report in reports
+            for finding in report.findings
+        ],
+    }
+
+
+def in_words(reports: Sequence[Report], *, columns: int) -> Iterator[str]:
+    """Give the findings as lines: set-ups in order, in each the screen with the worst first."""
+    for report in reports:
+        job = report.job
+        yield f"{job.setup.name} ({job.artwork.name})"
+        for where, findings in _by_screen(job, report.findings):
+            yield f"  {where}"
+            for finding in findings:
+                yield from _finding(finding, columns)
+        yield f"  {counted(report.findings)}"
+        yield ""
+
+
+def counted(findings: Iterable[Finding]) -> str:
+    """Sum up in a sentence."""
+    counts = dict.fromkeys(SEVERITIES, 0)
+    for finding in findings:
+        counts[finding.severity] += finding.count
+    if not any(counts.values()):
+        return "Nothing will fail, nothing is at risk."
+    fail, risk, note = (counts[severity] for severity in SEVERITIES)
+    said = f"{fail} will fail" if fail else "Nothing will fail"
+    said += f", {risk} at risk" if risk else ", nothing is at risk"
+    return f"{said}; {note} worth knowing." if note else f"{said}."
+
+
+def _by_screen(job: Job, findings: Iterable[Finding]) -> Iterator[tuple[str, tuple[Finding, ...]]]:
+    names = {
+        screen.key: f"screen {screen.number}, {screen.ink} ({screen.colour}, mesh {screen.mesh})"
+        for screen in job.screens
+    }
+    by_screen: dict[str | None, list[Finding]] = {}  # in the order of each one's worst finding
+    for finding in findings:
+        by_screen.setdefault(finding.screen, []).append(finding)
+    for key, found in by_screen.items():
+        yield ("the whole set-up" if key is None else names.get(key, key)), tuple(found)
+
+
+def _finding(finding: Finding, columns: int) -> Iterator[str]:
+    times = f" × {finding.count}" if finding.count > 1 else ""
+    yield f"    {finding.severity.upper()}: {finding.kind}{times}"
+    for text in (finding.what, finding.why, finding.do):
+        yield from textwrap.wrap(
+            text,
+            width=max(columns, 40),
+            initial_indent=" " * 6,
+            subsequent_indent=" " * 8,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )

@@ -1,0 +1,261 @@
+"""From judged details to findings: alike details as one, worst first, the rest counted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from prep.findings import Finding, Severity, worst_first
+from prep.job import Ask, Job
+from prep.screens import Mark
+from prep_fill_in import wording
+from prep_fill_in.details import (
+    Details,
+    Judgement,
+    Meshes,
+    judge_marks,
+    judge_screen,
+    meshes_of,
+    stock_of,
+)
+from prep_fill_in.judge import PASSES, Floats, Ints, group
+from prep_fill_in.remedy import FrameSize, Room
+from prep_fill_in.settings import FillIn
+
+_SEVERITY: tuple[Severity, ...] = ("note", "at risk", "will fail")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Trouble:
+    """A finding with every place it stands for.
+
+    :param places_mm: (N, 2); empty when it is nowhere in particular
+    """
+
+    finding: Finding
+    places_mm: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OnScreen:
+    """A screen's judgement with its troubles, worst first, capped."""
+
+    judgement: Judgement
+    troubles: tuple[Trouble, ...]
+
+
+def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
+    """Say which details of which screen fail, are at risk, or are worth knowing."""
+    meshes = meshes_of(job, ask)
+    for found in troubles_of(job, meshes):
+        yield from (trouble.finding for trouble in found.troubles)
+    on_marks = judge_marks(job, marks, meshes)
+    if on_marks is not None:
+        troubles = capped(tuple(_of_marks(on_marks)), job.settings(FillIn).most_listed)
+        yield from (trouble.finding for trouble in troubles)
+    unknown = [screen.key for screen in job.screens if screen.key not in meshes.by_screen]
+    if unknown:
+        yield _mesh_unknown(job, unknown, meshes.unanswered)
+
+
+def troubles_of(job: Job, meshes: Meshes) -> Iterator[OnScreen]:
+    """Judge every screen, in print order."""
+    remedies, most = remedies_of(job), job.settings(FillIn).most_listed
+    for screen in job.screens:
+        judgement = judge_screen(job, screen, meshes)
+        yield OnScreen(judgement, capped(tuple(_of_screen(judgement, remedies)), most))
+
+
+def remedies_of(job: Job) -> wording.Remedies:
+    """Give what cures may draw on: the print's size, film and frames, meshes in stock."""
+    extent = shapely.total_bounds([screen.region for screen in job.screens])
+    width, height = (0.0, 0.0) if np.isnan(extent).any() else extent[2:] - extent[:2]
+    film = job.shop.film
+    frames = tuple(
+        FrameSize(frame.name, frame.inside_width_mm, frame.inside_height_mm)
+        for frame in job.shop.frame
+    )
+    return wording.Remedies(
+        width_mm=job.artwork.width_mm,
+        extent_mm=(float(width), float(height)),
+        room=Room(film.width_mm, film.margin_mm, frames),
+        stock=stock_of(job),
+    )
+
+
+def groups_of(details: Details) -> list[Ints]:
+    """Give the details that don't pass, alike ones together, worst group first."""
+    flagged = np.flatnonzero(details.judged.level > PASSES)
+    found = group(
+        details.judged.level[flagged], details.signature()[flagged], details.width_mm[flagged]
+    )
+    return [flagged[members] for members in found]
+
+
+def _of_screen(judgement: Judgement, remedies: wording.Remedies) -> Iterator[Trouble]:
+    for details in judgement.details:
+        for members in groups_of(details):
+            causes = details.causes(members)
+            do = wording.do(details, members, causes, remedies)
+            finding = _finding(judgement, details, members, do)
+            yield Trouble(finding, details.at_mm[members])
+    yield from _tips(judgement)
+    yield from _touches(judgement)
+    yield from _not_searched(judgement)
+
+
+def _of_marks(judgement: Judgement) -> Iterator[Trouble]:
+    for details in judgement.details:
+        for members in groups_of(details):
+            causes = details.causes(members)
+            do = wording.do_for_mark(details, causes)
+            finding = _finding(judgement, details, members, do)
+            yield Trouble(finding, details.at_mm[members])
+
+
+def _finding(judgement: Judgement, details: Details, members: Ints, do: str) -> Finding:
+    causes = details.causes(members)
+    first = int(members[0])
+    at = _point(details.at_mm[first])
+    screen = judgement.screen
+    kind = wording.KINDS[details.sort, causes[0].cause]
+    said = wording.what(details, members, at)
+    return Finding(
+        severity=_SEVERITY[int(details.judged.level[first])],
+        kind=kind if screen else f"mark: {kind}",
+        screen=screen.key if screen else None,
+        colour=screen.colour if screen else None,
+        at_mm=at,
+        size_mm=float(details.width_mm[first]),
+        what=said if screen else f"Marks: {said[:1].lower()}{said[1:]}",
+        why=wording.why(judgement, details.sort, causes),
+        do=do,
+        count=len(members),
+    )
+
+
+def _tips(judgement: Judgement) -> Iterator[Trouble]:
+    screen = judgement.screen
+    if screen is None:
+        return
+    rounded = judgement.bounds["cutting"].at_risk_below
+    for side, tips in judgement.tips.items():
+        if not len(tips.size_mm):
+            continue
+        worst = int(np.argmax(tips.size_mm))
+        count, total = len(tips.size_mm), float(tips.size_mm.sum())
+        where = _point(tips.at_mm[worst])
+        owner = "openings" if side == "opening" else "the film"
+        one = "A sharp tip" if count == 1 else f"{count} sharp tips"
+        loses = "loses" if count == 1 else "lose"
+        most = "" if count == 1 else f" in all, up to {wording.mm(float(tips.size_mm[worst]))}"
+        yield Finding(
+            severity="note",
+            kind=wording.TIPS,
+            screen=screen.key,
+            colour=screen.colour,
+            at_mm=where,
+            size_mm=None,
+            what=f"{one} of {owner} {loses} {total:.2f} mm of length{most}"
+            f" ({tips.area_mm2:.2f} mm²), most at {wording.place(where)}.",
+            why=f"Where a tip is narrower than {wording.mm(rounded)}, knife and film round it off.",
+            do="Leave them if blunt tips will do; else draw tips blunt, or wider than that.",
+            count=count,
+        )
+
+
+def _touches(judgement: Judgement) -> Iterator[Trouble]:
+    screen = judgement.screen
+    if screen is None:
+        return
+    for side, touches in judgement.touches.items():
+        if not len(touches.size_mm):
+            continue
+        worst = int(np.argmin(touches.size_mm))
+        count, where = len(touches.size_mm), _point(touches.at_mm[worst])
+        one = "A place" if count == 1 else f"{count} places"
+        stands = "openings hang together" if side == "opening" else "openings stay apart"
+        yield Finding(
+            severity="at risk",
+            kind=wording.TOUCHES,
+            screen=screen.key,
+            colour=screen.colour,
+            at_mm=where,
+            size_mm=float(touches.size_mm[worst]),
+            what=f"{one} where {stands} by less than 0.01 mm, the first at"
+            f" {wording.place(where)}: looks like a drawing slip.",
+            why="A knife can neither leave nor cut that little: corners that kiss tear, and a"
+            " hairline crack prints as a line or closes, as chance will have it.",
+            do="Join the shapes there, or move them clearly apart.",
+            count=count,
+        )
+
+
+def _not_searched(judgement: Judgement) -> Iterator[Trouble]:
+    screen = judgement.screen
+    widest = max(
+        (r.at_risk_below for d in judgement.details for r in d.rules if r.size == "width"),
+        default=0.0,
+    )
+    if screen is None or widest <= judgement.searched_to_mm:
+        return
+    yield Finding(
+        severity="note",
+        kind=wording.TOO_WIDE,
+        screen=screen.key,
+        colour=screen.colour,
+        what=f"Places between {judgement.searched_to_mm:g} and {widest:g} mm were not looked for.",
+        why=f"A limit of {widest:g} mm is set, and measuring searches up to"
+        f" {judgement.searched_to_mm:g} mm.",
+        do="Look for such places yourself, or set the limit lower.",
+    )
+
+
+def _mesh_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:
+    everywhere = len(screens) == len(job.screens)
+    which = "any screen" if everywhere else ", ".join(screens)
+    return Finding(
+        severity="note",
+        kind=wording.MESH_UNKNOWN,
+        what=f"Whether the mesh is fine enough was not judged on {which}.",
+        why=f"The figures of the mesh are not known: {reason or 'no answer for these screens'}."
+        " Release is judged by the film alone.",
+        do="Give count and thread of the mesh in shop.toml, and let the plugin that knows meshes"
+        " run.",
+    )
+
+
+def capped(troubles: tuple[Trouble, ...], most: int) -> tuple[Trouble, ...]:
+    """Keep the worst ones and say in one more finding what is left, never silently.
+
+    The line that stands for the rest carries the worst severity among it.
+    """
+    by_finding = {id(trouble.finding): trouble for trouble in troubles}
+    ordered = [by_finding[id(f)] for f in worst_first(tuple(t.finding for t in troubles))]
+    if len(ordered) <= most:
+        return tuple(ordered)
+    rest = ordered[most:]
+    counts: dict[Severity, int] = {}
+    for trouble in rest:
+        finding = trouble.finding
+        counts[finding.severity] = counts.get(finding.severity, 0) + finding.count
+    said = ", ".join(f"{number} {severity}" for severity, number in counts.items())
+    first, total = rest[0].finding, sum(counts.values())
+    more = Finding(
+        severity=first.severity,
+        kind=wording.MORE,
+        screen=first.screen,
+        colour=first.colour,
+        what=f"{total} more details are not listed one by one: {said}.",
+        why=f"Only the worst {most} lines are listed for each screen.",
+        do="Cure those listed first and check again, or list more: --set fill_in.most_listed=100.",
+        count=total,
+    )
+    return (*ordered[:most], Trouble(more, np.concatenate([t.places_mm for t in rest])))
+
+
+def _point(at: Floats) -> tuple[float, float]:
+    return float(at[0]), float(at[1])
