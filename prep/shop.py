@@ -11,9 +11,11 @@ from prep.units import (
     Coat_cm3_per_m2,
     Count_per_cm,
     Density_g_per_ml,
+    Duration_s,
     Hex,
     Length_mm,
     Mass_g,
+    Memory_mb,
     Share,
     Speed_m_per_s,
     Temperature_c,
@@ -127,6 +129,13 @@ class Room(Table):
     air_speed_m_per_s: Speed_m_per_s = Field(0.1, alias="air_speed", le=20)
 
 
+class Work(Table):
+    """What one artwork may cost the computer before its reading is stopped."""
+
+    time_s: Duration_s = Field(120.0, alias="time")
+    memory_mb: Memory_mb = Field(2048, alias="memory", ge=512)
+
+
 class Ink(Table):
     """An ink in stock."""
 
@@ -173,6 +182,7 @@ class Shop(Table):
     press: Press = Press()  # type: ignore[call-arg]  # all defaults
     balance: Balance = Balance()  # type: ignore[call-arg]  # all defaults
     room: Room = Room()  # type: ignore[call-arg]  # all defaults
+    work: Work = Work()  # type: ignore[call-arg]  # all defaults
     inks: Annotated[tuple[Ink, ...], AfterValidator(_differ)] = Field(
         (), description="inks in stock; [[inks]], because [ink] is a plugin's to use"
     )

@@ -143,6 +143,7 @@ def _reader(
     above: float | None = None,
     at_least: float | None = None,
     degrees: bool = False,
+    whole: bool = False,
 ) -> Any:
     def read(given: object) -> float:
         if not isinstance(given, str):
@@ -152,7 +153,7 @@ def _reader(
             raise ValueError(f'"{given}" must be more than {above:g}; write it like "{example}"')
         if at_least is not None and not value >= at_least:
             raise ValueError(f'"{given}" must not be negative; write it like "{example}"')
-        return value
+        return round(value) if whole else value
 
     return BeforeValidator(read)
 
@@ -227,6 +228,8 @@ Duration_s = Annotated[float, _reader("s", "45 s", above=0.0), _writer("s")]
 """A duration above zero, read into seconds; "3 min" is taken too."""
 Area_mm2 = Annotated[float, _reader("mm^2", "8 mm2", above=0.0), _writer("mm2")]
 """An area above zero, read into square millimetres."""
+Memory_mb = Annotated[int, _reader("megabyte", "2048 MB", above=0.0, whole=True), _writer("MB")]
+"""An amount of memory, read into whole megabytes; "2 GB" is taken too."""
 Share = Annotated[
     float, BeforeValidator(read_share), PlainSerializer(_write_share, return_type=str)
 ]
