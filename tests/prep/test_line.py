@@ -1,0 +1,193 @@
+"""The line from a request to reports and a folder, with several set-ups and failing plugins."""
+
+from __future__ import annotations
+
+import json
+import types
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from prep.errors import InputError, PluginFailed, Unanswered
+from prep.findings import Finding
+from prep.hookspecs import hookimpl
+from prep.line import open_line
+from prep.plugins import Plugin, Plugins
+from prep.request import Request
+from prep.sections import Document, Paragraph, Section
+
+FISH = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">'
+    '<rect width="60" height="50" fill="#1d2b4f"/>'
+    '<rect x="40" width="60" height="50" fill="#c0392b"/></svg>'
+)
+ORDER = """
+name = "two places"
+[[print]]
+place = "front"
+artwork = "fish.svg"
+width = "200 mm"
+width_by_size = { "youth S" = "150 mm" }
+[[print]]
+place = "sleeve"
+artwork = "fish.svg"
+width = "60 mm"
+[[print.colour]]
+hex = "#c0392b"
+ink = "signal red"
+mesh = "62-64"
+passes = 2
+[[garment]]
+name = "tee"
+colour = "#f4f1e8"
+sizes = { M = 10, "youth S" = 4 }
+[[garment]]
+name = "night tee"
+colour = "#101820"
+sizes = { M = 6 }
+prints = ["front"]
+"""
+
+
+def plugin(name: str, **hooks: object) -> Plugin:
+    """Make a plugin from functions."""
+    module = types.ModuleType(name)
+    for hook, function in hooks.items():
+        setattr(module, hook, hookimpl(function))
+    return Plugin(name, module, f"{name} 1.0")
+
+
+def sections(job: Any) -> list[Section]:
+    """Say how many shirts there are."""
+    return [Section("job", "Shirts", (Paragraph(f"{job.setup.shirts} shirts"),), 10)]
+
+
+def documents(report: Any) -> list[Document]:
+    """Give one file for each set-up."""
+    return [Document("shirts.txt", str(report.job.setup.shirts).encode())]
+
+
+def whole(reports: Any) -> list[Document]:
+    """Give one file over all set-ups."""
+    return [Document("all.txt", str(sum(r.job.setup.shirts for r in reports)).encode())]
+
+
+TELLER = plugin(
+    "teller", prep_sections=sections, prep_documents=documents, prep_order_documents=whole
+)
+
+
+@pytest.fixture
+def order(tmp_path: Path) -> Path:
+    """An order of one drawing at two places, on light and dark, in youth and adult sizes."""
+    (tmp_path / "fish.svg").write_text(FISH)
+    (tmp_path / "order.toml").write_text(ORDER)
+    return tmp_path / "order.toml"
+
+
+def test_an_order_becomes_set_ups(order: Path) -> None:
+    """Width and shade part the set-ups; garments keep their sizes."""
+    with open_line(Request(order), plugins=Plugins()) as line:
+        setups = line.setups
+    assert [(s.place, s.size.width_mm, s.shade, s.shirts) for s in setups] == [
+        ("front", 200, "light", 10),
+        ("front", 200, "dark", 6),
+        ("front", 150, "light", 4),
+        ("sleeve", 60, "light", 14),
+    ]
+    assert len({s.key for s in setups}) == 4
+
+
+def test_each_set_up_has_its_own_size_and_settings(order: Path) -> None:
+    """The red is 60 x 50 of 100 units wherever it is printed; its mesh is named on the sleeve only."""
+    with open_line(Request(order), plugins=Plugins()) as line:
+        jobs = [line.job(setup) for setup in line.setups]
+    for job in jobs:
+        navy, red = job.screens
+        width = job.artwork.width_mm
+        assert navy.measures.area_mm2 == pytest.approx(0.4 * 0.5 * width**2)
+        assert red.measures.area_mm2 == pytest.approx(0.6 * 0.5 * width**2)
+    assert [job.screens[1].ink for job in jobs] == ["#c0392b"] * 3 + ["signal red"]
+    assert (jobs[3].screens[1].mesh, jobs[3].screens[1].passes) == ("62-64", 2)
+
+
+def test_the_folder_holds_one_part_for_each_set_up(order: Path, tmp_path: Path) -> None:
+    """Several set-ups: a folder each, and what belongs to all of them at the top."""
+    with open_line(Request(order), plugins=Plugins([TELLER])) as line:
+        line.write(tmp_path / "job")
+        keys = [s.key for s in line.setups]
+    assert (tmp_path / "job" / "all.txt").read_text() == "34"
+    counts = [(tmp_path / "job" / key / "shirts.txt").read_text() for key in keys]
+    assert counts == ["10", "6", "4", "14"]
+    for folder in (tmp_path / "job", *(tmp_path / "job" / key for key in keys)):
+        assert (folder / "order.toml").is_file()
+        json.loads((folder / "job.json").read_text())
+
+
+def test_a_single_set_up_lies_at_the_top(tmp_path: Path) -> None:
+    """One set-up needs no folder of its own."""
+    (tmp_path / "fish.svg").write_text(FISH)
+    with open_line(Request(tmp_path / "fish.svg"), plugins=Plugins([TELLER])) as line:
+        line.write(tmp_path / "job")
+    names = sorted(p.name for p in (tmp_path / "job").iterdir())
+    assert names == ["job.json", "order.toml", "shirts.txt"]
+
+
+def test_what_a_plugin_lacks_is_said(order: Path) -> None:
+    """A plugin that needs an answer nobody gives is noted, and the others go on."""
+
+    def lacking(ask: Any) -> list[Finding]:
+        raise Unanswered("no plugin answers Weight")
+
+    plugins = Plugins([plugin("scale", prep_findings=lacking), TELLER])
+    with open_line(Request(order), plugins=plugins) as line:
+        report = line.report(line.job(line.setups[0]))
+    assert report.lacking == ("scale gave no findings: no plugin answers Weight.",)
+    assert [s.by for s in report.sections] == ["teller"]
+
+
+def test_a_failing_answer_ends_the_run_under_its_own_name(order: Path) -> None:
+    """Even when the asker could do without, a fault isn't covered up."""
+
+    class Weight:
+        """A question."""
+
+    def asks(ask: Any) -> list[Finding]:
+        try:
+            ask(Weight)
+        except Unanswered:
+            return []
+        raise AssertionError
+
+    plugins = Plugins(
+        [
+            plugin("scale", prep_answers=lambda: {Weight: lambda job, ask: 1 / 0}),
+            plugin("user", prep_findings=asks),
+        ]
+    )
+    with (
+        open_line(Request(order), plugins=plugins) as line,
+        pytest.raises(PluginFailed, match="plugin scale: .*ZeroDivisionError.*--without scale"),
+    ):
+        line.report(line.job(line.setups[0]))
+
+
+def test_a_plugin_that_cannot_be_imported_stops_a_job(order: Path) -> None:
+    """Never silently without it; on request, with a note."""
+    broken = Plugins(failures=[PluginFailed("scale", "can't be imported: no such module")])
+    with pytest.raises(PluginFailed, match="--without scale"):
+        open_line(Request(order), plugins=broken)
+    left_out = Plugins(failures=broken.failures, without=["scale"])
+    with open_line(Request(order, without=("scale",)), plugins=left_out) as line:
+        assert line.job(line.setups[0]).without == ("scale",)
+
+
+def test_a_colour_that_is_not_in_the_artwork(order: Path) -> None:
+    """The order's slip is said with the colours there are."""
+    order.write_text(ORDER.replace('hex = "#c0392b"', 'hex = "#c0392c"'))
+    with (
+        open_line(Request(order), plugins=Plugins()) as line,
+        pytest.raises(InputError, match=r"#c0392c.*#1d2b4f, #c0392b"),
+    ):
+        line.job(line.setups[-1])
