@@ -11,7 +11,14 @@ from prep_ink.mesh import MeshFigures
 if TYPE_CHECKING:
     from prep.estimate import Estimate
 
-__all__ = ["InkOnScreen", "InkOnScreens", "InkToMix", "MeshFigures", "MeshOnScreens"]
+__all__ = [
+    "Contribution",
+    "InkOnScreen",
+    "InkOnScreens",
+    "InkToMix",
+    "MeshFigures",
+    "MeshOnScreens",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +33,20 @@ class MeshOnScreens:
     def __getitem__(self, screen: str) -> MeshFigures:
         """Give the mesh of the screen with this key."""
         return self.by_screen[screen]
+
+
+@dataclass(frozen=True, slots=True)
+class Contribution:
+    """What one parameter adds to the uncertainty of a figure.
+
+    :param words: what the uncertainty comes from
+    :param share: of the whole, 0..1
+    :param remedy: what the printer can do to know it better, a sentence; empty = nothing simple
+    """
+
+    words: str
+    share: float
+    remedy: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +70,7 @@ class InkOnScreen:
     :param density_g_per_ml: of the ink
     :param water_share: water in the ink as it comes, 0..1 by mass
     :param swept_mm2: area of the screen that carries ink while it is printed
-    :param uncertainty: (what it comes from, its share) of ``for_run_g``, largest first
+    :param uncertainty: what the range of ``for_run_g`` comes from, largest share first
     """
 
     screen: str
@@ -69,7 +90,7 @@ class InkOnScreen:
     density_g_per_ml: Estimate
     water_share: Estimate
     swept_mm2: float
-    uncertainty: tuple[tuple[str, float], ...]
+    uncertainty: tuple[Contribution, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,7 +114,7 @@ def _grams(name: str, estimate: Estimate, decimals: int) -> dict[str, float]:
 
 def _tell_setup(job: Job, ink: InkOnScreens) -> None:
     from prep_ink.settings import OrderInk
-    from prep_ink.sheet import EIGHT_IN_TEN, comes_from, prints_in_words, remedy
+    from prep_ink.sheet import EIGHT_IN_TEN, comes_from, prints_in_words
 
     first = ink[job.screens[0].key]
     pulls = job.settings(OrderInk).test_pulls
@@ -135,7 +135,7 @@ def _tell_setup(job: Job, ink: InkOnScreens) -> None:
     )
     out(EIGHT_IN_TEN)
     most = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
-    out(f"{most.ink}: {comes_from(most)} {remedy(most)}".strip())
+    out(f"{most.ink}: {comes_from(most)}")
     out()
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from prep.errors import InputError
 from prep.estimate import Estimate, Floats, Parameter
 from prep_ink import deposit, mixing, parameters
-from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshOnScreens
+from prep_ink.answers import Contribution, InkOnScreen, InkOnScreens, InkToMix, MeshOnScreens
 from prep_ink.mesh import ImpossibleMeshError, MeshFigures, figures
 from prep_ink.parameters import Known
 from prep_ink.settings import Measured, OrderInk, ShopInk
@@ -23,6 +23,7 @@ from prep_ink.words import percent
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
+    from prep.measures import Measures
     from prep.screens import Screen
     from prep.shop import Ink, Mesh
 
@@ -76,7 +77,7 @@ def ink_on_screens(job: Job, ask: Ask) -> InkOnScreens:
     :raises InputError: a screen that prints nothing
     """
     for screen in job.screens:
-        if screen.region.is_empty:
+        if not screen.measures.area_mm2 > 0:
             raise InputError(
                 "this screen prints nothing",
                 where=f"screen {screen.key}",
@@ -224,31 +225,19 @@ def _on_screen(
     area = measures.area_mm2
     volume_ml = laid * deposit.print_volume_ml(area, edge, transfer, volume, stands)
 
-    west, north, east, south = screen.region.bounds
-    squeegee = east - west + 2 * hand.shop.squeegee_beyond_mm
-    swept = mixing.swept_mm2(squeegee, south - north, 2 * hand.shop.stroke_beyond_mm)
-    bead_ml = hand.worlds(parameters.BEAD) * squeegee / MM3_PER_ML
-    layer_ml = hand.worlds(parameters.LAYER_LEFT) * swept * deposit.ML_PER_UM_MM2
-
+    swept, stays_ml = _stays(measures, hand)
     used = _used(hand, mesh_known, density_known, order.strokes, film.side)
-    per_print = estimate(density * volume_ml, "g", ())
-    shares = per_print.shares(tuple(known.parameter for known in used))
-    uncertainty = sorted(
-        ((known, shares[known.parameter.name]) for known in used), key=lambda s: -s[1]
+    uncertainty = _uncertainty(estimate(density * volume_ml, "g", ()), used)
+    basis = (
+        f"{area / 100:.1f} cm² printed, {measures.perimeter_mm / 10:.0f} cm of edge",
+        _mesh_basis(mesh),
+        _film_basis(film.side, film.thickness_um),
+        _strokes_basis(order.strokes, screen.passes),
+        f"{kind}{' (assumed)' if assumed else ''},"
+        f" {density_known.parameter.default:.2f} g/ml ({density_known.parameter.status})",
+        *_uncertainty_basis(uncertainty[0]),
     )
-    per_print = estimate(
-        density * volume_ml,
-        "g",
-        (
-            f"{area / 100:.1f} cm² printed, {measures.perimeter_mm / 10:.0f} cm of edge",
-            _mesh_basis(mesh),
-            _film_basis(film.side, film.thickness_um),
-            _strokes_basis(order.strokes, screen.passes),
-            f"{kind}{' (assumed)' if assumed else ''},"
-            f" {density_known.parameter.default:.2f} g/ml ({density_known.parameter.status})",
-            *_uncertainty_basis(uncertainty),
-        ),
-    )
+    per_print = estimate(density * volume_ml, "g", basis)
     prints = mixing.prints(job.setup.shirts, order.test_pulls, order.spoilage)
     return InkOnScreen(
         screen=screen.key,
@@ -263,13 +252,30 @@ def _on_screen(
         per_print_g=per_print,
         prints=prints,
         for_run_g=per_print * prints,
-        stays_g=estimate(density * (bead_ml + layer_ml), "g", ()),
+        stays_g=estimate(density * stays_ml, "g", ()),
         to_mix_g=0.0,
         density_g_per_ml=estimate(density, "g/ml", (density_known.parameter.source,)),
         water_share=estimate(worlds(parameters.WATER_SHARE[kind].parameter), "", ()),
         swept_mm2=swept,
-        uncertainty=tuple((known.words, share) for known, share in uncertainty),
+        uncertainty=uncertainty,
     )
+
+
+def _stays(measures: Measures, hand: Hand) -> tuple[float, Floats]:
+    """Give the area of screen the squeegee sweeps, and the ink on it after the last print, in ml."""
+    west, north, east, south = measures.bounds_mm
+    squeegee = east - west + 2 * hand.shop.squeegee_beyond_mm
+    swept = mixing.swept_mm2(squeegee, south - north, 2 * hand.shop.stroke_beyond_mm)
+    bead_ml = hand.worlds(parameters.BEAD) * squeegee / MM3_PER_ML
+    layer_ml = hand.worlds(parameters.LAYER_LEFT) * swept * deposit.ML_PER_UM_MM2
+    return swept, bead_ml + layer_ml
+
+
+def _uncertainty(figure: Estimate, used: tuple[Known, ...]) -> tuple[Contribution, ...]:
+    """Tell what a figure's range comes from, the largest part first."""
+    shares = figure.shares(tuple(known.parameter for known in used))
+    found = [Contribution(k.words, shares[k.parameter.name], k.remedy) for k in used]
+    return tuple(sorted(found, key=lambda part: -part.share))
 
 
 def _used(hand: Hand, mesh: Known, density: Known, strokes: int, side: str) -> tuple[Known, ...]:
@@ -325,7 +331,6 @@ def _strokes_basis(strokes: int, passes: int) -> str:
     return text if passes == 1 else f"{text}, printed {passes} times with drying between"
 
 
-def _uncertainty_basis(uncertainty: Sequence[tuple[Known, float]]) -> tuple[str, ...]:
-    known, share = uncertainty[0]
-    text = f"{percent(share)} of the uncertainty comes from {known.words}"
-    return (text, known.remedy) if known.remedy else (text,)
+def _uncertainty_basis(largest: Contribution) -> tuple[str, ...]:
+    text = f"{percent(largest.share)} of the uncertainty comes from {largest.words}"
+    return (text, largest.remedy) if largest.remedy else (text,)

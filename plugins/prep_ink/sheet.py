@@ -37,10 +37,13 @@ def prints_in_words(job: Job, ink: InkOnScreen, test_pulls: int) -> str:
 
 
 def comes_from(ink: InkOnScreen) -> str:
-    """Say what most of the uncertainty comes from."""
-    words, share = ink.uncertainty[0]
-    part = "Nearly all" if share > 0.9 else "Most" if share > 0.5 else "The largest part"
-    return f"{part} of the uncertainty ({percent(share)}) comes from {words}."
+    """Say what most of the uncertainty comes from, and what can be done about it."""
+    largest = ink.uncertainty[0]
+    part = "The largest part"
+    if largest.share > 0.5:
+        part = "Nearly all" if largest.share > 0.9 else "Most"
+    text = f"{part} of the uncertainty ({percent(largest.share)}) comes from {largest.words}."
+    return f"{text} {largest.remedy}".strip()
 
 
 def _job_page(job: Job, ink: InkOnScreens) -> Section:
@@ -86,7 +89,7 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
         (
             per_print,
             to_mix,
-            Paragraph(f"{comes_from(widest)} {remedy(widest)}".strip()),
+            Paragraph(comes_from(widest)),
             Caution(
                 "Water-based does not mean harmless: read the ink maker's safety data sheet, keep ink"
                 " off the skin and never pour it down the sink."
@@ -94,14 +97,6 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
         ),
         rank=40,
     )
-
-
-def remedy(ink: InkOnScreen) -> str:
-    """Say what the printer can do to know it better; empty = nothing simple."""
-    from prep_ink.parameters import TABLE
-
-    words = ink.uncertainty[0][0]
-    return next((known.remedy for known in TABLE if words.startswith(known.words)), "")
 
 
 def _screen_page(key: str, mesh: MeshFigures, ink: InkOnScreen) -> Section:

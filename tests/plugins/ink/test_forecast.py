@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
-from shapely import box, union_all
+from shapely import Point, Polygon, box, contains_xy, distance, union_all
+from shapely import points as shapely_points
 
 import prep_ink
 from prep.errors import InputError, Unanswered
 from prep.plugins import Plugin, Plugins
-from prep.screens import Screen
 from prep.session import Session
 from prep.shop import Balance, Film, Ink, Mesh, Shop
 from prep.testing import make_ask, make_job
 from prep_ink import parameters
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
+from prep_ink.deposit import edge_integral_mm2
 from prep_ink.forecast import to_mix, total, worlds
 from prep_ink.settings import OrderInk, ShopInk
 
@@ -82,6 +84,29 @@ def test_fine_lettering_takes_more_ink_than_a_solid_of_the_same_area():
     assert fine.at_edge_um.value == pytest.approx(fine.open_field_um.value)
 
 
+def test_edge_integral_of_measured_art_against_points():
+    """Letters with counters and a slanted bar: the measured table against distances of points.
+
+    A point stands at a random place in every cell of a fine grid and knows nothing of insets.
+    """
+    letter = box(0, 0, 6, 9).difference(box(1.3, 1.1, 4.7, 3.9)).difference(box(1, 5, 7, 7.5))
+    bar = Polygon([(8, 0), (9.2, 0), (13, 9), (10.5, 9)])
+    dot = Point(16, 5).buffer(2.2, quad_segs=64)
+    region = union_all([letter, bar, dot])
+    measures = make_job({BLUE: region}).screens[0].measures
+    random = np.random.default_rng(3)
+    step = 0.02
+    x, y = np.meshgrid(np.arange(0, 19, step), np.arange(0, 9, step))
+    x, y = x.ravel(), y.ravel()
+    points = np.column_stack([x, y]) + random.uniform(0, step, (x.size, 2))
+    inside = points[contains_xy(region, points[:, 0], points[:, 1])]
+    distances = distance(region.boundary, shapely_points(inside))
+    reaches = [0.2, 0.35, 0.7]
+    summed = [np.exp(-distances / r).sum() * step**2 for r in reaches]
+    found = edge_integral_mm2(measures.insets_mm, measures.inset_areas_mm2, reaches)
+    assert found == pytest.approx(summed, rel=2e-3)
+
+
 def test_every_interval_holds_its_default():
     """The value at the defaults lies between the 10 % and the 90 % point, for all that is estimated."""
     for region in (SOLID, LETTERING):
@@ -109,9 +134,9 @@ def test_a_print_of_two_hundred_square_centimetres():
 def test_weighing_the_transfer_narrows_the_interval():
     """Uncalibrated, the transfer dominates; once weighed it doesn't, and the interval is far smaller."""
     guess = only(ink_of())
-    assert guess.uncertainty[0][0] == parameters.TRANSFER.words
-    assert guess.uncertainty[0][1] > 0.5
-    assert math.fsum(share for _, share in guess.uncertainty) == pytest.approx(1)
+    assert guess.uncertainty[0].words == parameters.TRANSFER.words
+    assert guess.uncertainty[0].share > 0.5
+    assert math.fsum(part.share for part in guess.uncertainty) == pytest.approx(1)
     weighed = only(ink_of(tables=(ShopInk(transfer=0.9),)))
     assert weighed.per_print_g.value == pytest.approx(guess.per_print_g.value)
     width = [f.per_print_g.high / f.per_print_g.low for f in (guess, weighed)]
@@ -234,9 +259,9 @@ def test_a_mesh_that_is_not_in_stock_is_one_line():
 def test_a_screen_that_prints_nothing_is_one_line():
     """No area, no deposit: the message names the screen."""
     job = make_job({BLUE: SOLID})
-    empty = {f: getattr(job.screens[0], f) for f in Screen.__slots__}
-    gone = Screen(**{**empty, "region": SOLID.difference(SOLID)})
-    changed = job.__class__(**{**{f: getattr(job, f) for f in job.__slots__}, "screens": (gone,)})
+    (screen,) = job.screens
+    nothing = replace(screen.measures, area_mm2=0.0)
+    changed = replace(job, screens=(replace(screen, measures=nothing),))
     with pytest.raises(InputError, match=r"#1f3a5f.*prints nothing"):
         ask_of(changed)(InkOnScreens)
 
