@@ -1,0 +1,183 @@
+"""Registration targets: their shape, their place, and when there are none."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from pydantic import ValidationError
+from shapely import box
+
+from prep.sections import CheckList
+from prep.shop import Frame, Mesh, Shop
+from prep.testing import make_ask, make_job
+from prep_registration import prep_answers, prep_findings, prep_marks, prep_sections
+from prep_registration.answers import Targets
+from prep_registration.settings import Registration
+from prep_registration.target import LEAST_BAR_MM, least_size_mm, placed
+
+PRINT = (10.0, 20.0, 110.0, 70.0)
+
+
+def _table(**values: object) -> Registration:
+    return Registration.model_validate(values)
+
+
+def _two(**more: object):
+    return make_job({"#111111": box(10, 20, 60, 70), "#cc2222": box(60, 20, 110, 70)}, **more)
+
+
+def test_places_worked_by_hand() -> None:
+    """Size 16, distance 12: centres 20 mm above and below a print 10..110 by 20..70, at x = 60."""
+    top, bottom = placed(PRINT, size_mm=16.0, bar_mm=2.0, distance_mm=12.0)
+    assert (top.at_mm, bottom.at_mm) == ((60.0, 0.0), (60.0, 90.0))
+    assert top.region.bounds == (52.0, -8.0, 68.0, 8.0)
+    assert bottom.region.bounds == (52.0, 82.0, 68.0, 98.0)
+
+
+def test_areas_worked_by_hand() -> None:
+    """A cross of two 16 × 2 bars covers 2·32 − 4 = 60 mm2; the top one has a square of 4 mm2 more."""
+    top, bottom = placed(PRINT, size_mm=16.0, bar_mm=2.0, distance_mm=12.0)
+    assert bottom.region.area == pytest.approx(60.0, abs=1e-9)
+    assert top.region.area == pytest.approx(64.0, abs=1e-9)
+    assert (len(bottom.region.geoms), len(top.region.geoms)) == (1, 2)
+
+
+def test_square_is_upper_right_of_the_top_target() -> None:
+    """Seen as printed (y downwards), the square lies right of and above the cross's centre."""
+    top, bottom = placed(PRINT, size_mm=16.0, bar_mm=2.0, distance_mm=12.0)
+    square = min(top.region.geoms, key=lambda part: part.area).centroid
+    assert square.x > top.at_mm[0]
+    assert square.y < top.at_mm[1]
+    assert len(bottom.region.geoms) == 1
+
+
+@given(
+    bar=st.floats(LEAST_BAR_MM, 5.0),
+    more=st.floats(0.0, 30.0),
+    distance=st.floats(1.0, 40.0),
+    width=st.floats(1.0, 400.0),
+    height=st.floats(1.0, 400.0),
+)
+def test_no_bar_and_no_film_under_the_least(
+    bar: float, more: float, distance: float, width: float, height: float
+) -> None:
+    """Whatever the settings, bars survive shrinking by nearly 0.75 mm a side, so does film between them."""
+    bounds = (0.0, 0.0, width, height)
+    size = least_size_mm(bar) + more
+    for target in placed(bounds, size_mm=size, bar_mm=bar, distance_mm=distance):
+        half = LEAST_BAR_MM / 2.0 - 1e-3
+        shrunk = target.region.buffer(-half, join_style="mitre")
+        grown = target.region.buffer(half, join_style="mitre")
+        assert len(shapely.get_parts(shrunk)) == len(target.region.geoms)
+        assert len(shapely.get_parts(grown)) == len(target.region.geoms)
+        assert not any(part.interiors for part in target.region.geoms)
+        assert target.region.distance(box(*bounds)) == pytest.approx(distance, abs=1e-9)
+
+
+def test_marks_are_clear_of_every_opening() -> None:
+    """Marks of a job lie outside the bounds of all its screens together, by the distance set."""
+    job = _two()
+    marks = list(prep_marks(job))
+    assert [mark.name for mark in marks] == ["top target", "bottom target"]
+    assert all(mark.prints for mark in marks)
+    for mark in marks:
+        assert mark.region.distance(box(*PRINT)) == pytest.approx(12.0)
+
+
+def test_one_screen_has_none() -> None:
+    """A single screen needs no lining up: no marks, and the answer says why."""
+    job = make_job({"#111111": box(0, 0, 50, 50)})
+    assert list(prep_marks(job)) == []
+    answer = prep_answers()[Targets](job, make_ask({}))
+    assert answer == Targets((), "One screen needs no lining up, so no targets are cut.")
+    assert [section.chapter for section in prep_sections(job)] == ["job"]
+
+
+def test_cut_false_has_none_and_says_so() -> None:
+    """Targets switched off: no marks, a note, and steps for lining up by eye."""
+    job = _two(tables=[_table(cut=False)])
+    assert list(prep_marks(job)) == []
+    assert [finding.kind for finding in prep_findings(job)] == ["no registration targets"]
+    lists = [b for s in prep_sections(job) for b in s.blocks if isinstance(b, CheckList)]
+    assert len(lists) == 2
+    assert "share" in " ".join(lists[1].steps)
+
+
+def test_answer_says_where() -> None:
+    """The answer holds both targets with centre and bounds."""
+    answer = prep_answers()[Targets](_two(), make_ask({}))
+    assert [target.at_mm for target in answer.targets] == [(60.0, 0.0), (60.0, 90.0)]
+    assert answer.targets[0].bounds_mm == (52.0, -8.0, 68.0, 8.0)
+    assert answer.why_none == ""
+
+
+@pytest.mark.parametrize(
+    "values",
+    [{"bar": "1 mm"}, {"size": "11 mm"}, {"bar": "4 mm"}, {"distance": "0 mm"}, {"bars": 1}],
+)
+def test_settings_that_cannot_hold_are_refused(values: dict[str, object]) -> None:
+    """Bars under 1.5 mm, a target too small for its square, no distance, an unknown key."""
+    with pytest.raises(ValidationError):
+        _table(**values)
+
+
+def test_near_target_is_found() -> None:
+    """4 mm leave no room for tape or plug; 8 mm do."""
+    kinds = {
+        text: [f.kind for f in prep_findings(_two(tables=[_table(distance=text)]))]
+        for text in ("4 mm", "8 mm")
+    }
+    assert kinds == {"4 mm": ["target near the print"] * 2, "8 mm": []}
+
+
+def test_bar_too_fine_for_a_coarse_mesh_is_found() -> None:
+    """At 10 threads/cm three pitches are 3 mm: a 2 mm bar is too fine, a 3 mm bar is not."""
+    coarse = Mesh.model_validate({"name": "10-400", "count": "10/cm", "thread": "400 um"})
+    for bar, kinds in (("2 mm", ["target too fine for the mesh"] * 2), ("3 mm", [])):
+        job = _two(shop=Shop(mesh=(coarse,)), tables=[_table(bar=bar)])
+        assert [finding.kind for finding in prep_findings(job)] == kinds
+
+
+@pytest.mark.parametrize(
+    ("inside_height", "kinds"),
+    [("120 mm", []), ("180 mm", ["targets don't fit the frame"]), ("186 mm", [])],
+)
+def test_frame_that_holds_the_print_but_not_the_targets(
+    inside_height: str, kinds: list[str]
+) -> None:
+    """Print 50 mm high needs 130; with targets it is 106 and needs 186. Too small for both isn't ours."""
+    frame = Frame.model_validate(
+        {"name": "small", "inside_width": "300 mm", "inside_height": inside_height}
+    )
+    found = prep_findings(_two(shop=Shop(frame=(frame,))))
+    assert [finding.kind for finding in found] == kinds
+
+
+def test_sections_give_the_distances_in_the_shops_units() -> None:
+    """Centres 90 mm apart: 90.0 mm, or 3.54 in; one section for each screen."""
+    for units, text in (("metric", "90.0 mm"), ("inch", "3.54 in")):
+        sections = list(prep_sections(_two(shop=Shop(units=units))))  # type: ignore[arg-type]  # both are allowed
+        assert [section.screen for section in sections] == ["#111111", "#cc2222"]
+        assert sections[0].blocks[0].rows[0][1] == text  # type: ignore[union-attr]  # figures come first
+
+
+def test_first_screen_is_pulled_and_later_ones_are_lined_up_to_it() -> None:
+    """The first screen's list has no lining up; every list ends by covering the targets."""
+    first, later = (section.blocks[-1] for section in prep_sections(_two()))
+    assert isinstance(first, CheckList)
+    assert isinstance(later, CheckList)
+    assert first.steps[-1].startswith("Cover both targets")
+    assert later.steps[-1].startswith("Cover both targets")
+    assert any("screen 1" in step for step in later.steps)
+    assert any("plugs" in step for step in first.steps)
+
+
+def test_distance_between_targets_is_what_the_answer_says() -> None:
+    """The figure on the sheet and the answer agree."""
+    job = _two(tables=[_table(size="20 mm", distance="15 mm")])
+    one, two = prep_answers()[Targets](job, make_ask({})).targets
+    assert math.dist(one.at_mm, two.at_mm) == pytest.approx(50 + 2 * 25)

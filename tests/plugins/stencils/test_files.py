@@ -1,0 +1,177 @@
+"""Cut files as we write them, our own reading back, and the proof that tells a wrong film."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+
+import numpy as np
+import pytest
+import shapely
+
+from prep_stencils.dxffile import layer_name, read_dxf, write_dxf
+from prep_stencils.outlines import Layer, layer, open_rings, ring_areas, ring_boxes, ring_lengths
+from prep_stencils.proof import disagreements
+from prep_stencils.sheet import Points, Sheet
+from prep_stencils.svgfile import read_svg, write_svg
+
+SHEET = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, mirrored=True, turned=False)
+RING = shapely.box(0, 0, 12, 12).difference(shapely.box(3, 3, 9, 9))  # 144 - 36 mm2
+BLOCK = shapely.box(30, 2, 37, 20)
+REGION = shapely.MultiPolygon([RING, BLOCK])
+SIZE = {"across_mm": 60.0, "along_mm": 40.0}
+WORDS = {"title": "Screen 1, <deep & blue>\x07: mirrored", "about": "Schnittmaß 深い"}
+WANTED: list[tuple[str, list[Points]]] = [
+    ("openings", open_rings(REGION)),
+    ("marks", []),
+    ("sheet-edge", [SHEET.edge()]),
+]
+
+
+def _layers(sheet: Sheet = SHEET) -> list[Layer]:
+    return [layer(name, rings, sheet) for name, rings in WANTED]
+
+
+def test_figures_of_rings_worked_by_hand() -> None:
+    """A frame of 12 and 6 mm squares and a block of 7 × 18."""
+    rings = open_rings(REGION)
+    assert ring_areas(rings).tolist() == [144.0, 36.0, 126.0]
+    assert ring_lengths(rings).tolist() == [48.0, 24.0, 50.0]
+    assert ring_boxes(rings)[1].tolist() == [3.0, 3.0, 9.0, 9.0]
+    assert open_rings(shapely.MultiPolygon()) == []
+
+
+def test_rings_thinner_than_the_last_decimal_are_left_out_and_others_kept() -> None:
+    """A crack of 0.000001 mm encloses nothing to cut; one of 0.001 mm does and keeps an area."""
+    crack, hair = shapely.box(0, 0, 10, 1e-6), shapely.box(0, 5, 10, 5.001)
+    rings = open_rings(shapely.MultiPolygon([crack, hair]))
+    assert [ring[:, 1].max() for ring in rings] == [5.001]
+    assert ring_areas(layer("openings", rings, SHEET).rings)[0] == pytest.approx(0.01)
+
+
+def test_svg_is_plain_and_in_millimetres() -> None:
+    """Size in mm equals the viewBox, no transforms, one closed path for each outline, stroke only."""
+    data = write_svg(_layers(), **SIZE, **WORDS)
+    root = ET.fromstring(data)
+    ns = {"s": "http://www.w3.org/2000/svg"}
+    assert (root.get("width"), root.get("height")) == ("60.00000mm", "40.00000mm")
+    assert root.get("viewBox") == "0 0 60.00000 40.00000"
+    assert root.findtext("s:title", "", ns) == "Screen 1, <deep & blue> : mirrored"
+    assert root.findtext("s:desc", "", ns) == "Schnittmaß 深い"
+    groups = root.findall("s:g", ns)
+    assert [group.get("id") for group in groups] == ["openings", "marks", "sheet-edge"]
+    assert [len(group) for group in groups] == [3, 0, 1]
+    assert {group.get("fill") for group in groups} == {"none"}
+    assert b"transform" not in data
+    assert b"style" not in data
+    for path in root.iterfind(".//s:path", ns):
+        steps = r"-?\d+\.\d{5},-?\d+\.\d{5}"
+        assert re.fullmatch(rf"M{steps}( {steps})+Z", path.get("d", ""))
+
+
+def test_dxf_is_r12_with_header_units_and_plain_layers() -> None:
+    """AC1009, millimetres, metric, ASCII, layer names that R12 allows."""
+    text = write_dxf(_layers(), **SIZE, **WORDS).decode("ascii")
+    assert "9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$MEASUREMENT\n70\n1\n" in text
+    assert text.startswith(
+        "999\nScreen 1, <deep & blue> : mirrored\n999\nSchnittma\\U+00DF \\U+6DF1"
+    )
+    assert set(re.findall(r"0\nPOLYLINE\n8\n(.*)\n", text)) == {"OPENINGS", "SHEET_EDGE"}
+    assert text.count("0\nPOLYLINE\n") == text.count("0\nSEQEND\n") == 4
+    assert text.endswith("0\nENDSEC\n0\nEOF\n")
+
+
+def test_a_line_break_in_an_ink_name_cannot_add_lines_to_the_dxf() -> None:
+    """Control characters would shift every group code after them."""
+    data = write_dxf(_layers(), **SIZE, title="red\n0\nEOF\n", about="x" * 600)
+    assert disagreements(_named(layer_name), *read_dxf(data), SHEET) == []
+    assert max(map(len, data.split(b"\n"))) <= 250
+
+
+def _named(rename: object = None) -> list[tuple[str, list[Points]]]:
+    return [(rename(name) if callable(rename) else name, rings) for name, rings in WANTED]
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize("turned", [False, True])
+def test_both_files_read_back_as_the_film(mirrored: bool, turned: bool) -> None:
+    """All four ways a sheet can lie."""
+    sheet = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, mirrored, turned)
+    size = {"across_mm": sheet.across_mm, "along_mm": sheet.along_mm}
+    svg = read_svg(write_svg(_layers(sheet), **size, **WORDS))
+    dxf = read_dxf(write_dxf(_layers(sheet), **size, **WORDS))
+    assert disagreements(_named(), *svg, sheet) == []
+    assert disagreements(_named(layer_name), *dxf, sheet) == []
+    for one, two in zip(svg[1], dxf[1], strict=True):
+        for left, right in zip(one.rings, two.rings, strict=True):
+            np.testing.assert_allclose(left, right, atol=1e-9)
+
+
+def _spoilt(how: str) -> tuple[tuple[float, float], list[Layer]]:
+    size, layers = read_svg(write_svg(_layers(), **SIZE, **WORDS))
+    first, *rest = layers
+    rings = [ring.copy() for ring in first.rings]
+    match how:
+        case "not mirrored":
+            flipped = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, False, False)
+            return size, _layers(flipped)
+        case "an outline lost":
+            rings.pop()
+        case "an outline 0.00002 mm off":
+            rings[2] += 2e-5
+        case "a corner bitten off":
+            rings[2] = np.array([*rings[2][:-1], rings[2][:2].mean(axis=0)])
+        case "inches":
+            size = (size[0] * 25.4, size[1] * 25.4)
+        case "a layer lost":
+            rest.pop()
+    return size, [Layer(first.name, tuple(rings)), *rest]
+
+
+@pytest.mark.parametrize(
+    ("how", "says"),
+    [
+        ("not mirrored", "lies 28.000000 mm off"),  # about x = 20, 0..12 comes to 28..40
+        ("an outline lost", "2 outlines read, 3 wanted"),
+        ("an outline 0.00002 mm off", "0.000020 mm off"),
+        ("a corner bitten off", "area is"),
+        ("inches", "the sheet reads as 1524 × 1016 mm"),
+        ("a layer lost", "the layers read as openings, marks"),
+    ],
+)
+def test_proof_tells_a_wrong_film(how: str, says: str) -> None:
+    """Each way a file could be wrong is told; the untouched file passes."""
+    assert disagreements(WANTED, *_spoilt("not at all"), SHEET) == []
+    assert any(says in line for line in disagreements(WANTED, *_spoilt(how), SHEET))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b'width="60.00000mm"', b'width="60.00000"'),
+        (b'viewBox="0 0 60.00000', b'viewBox="0 0 226.77165'),
+        (b'Z"/>', b'"/>'),
+    ],
+)
+def test_svg_reader_refuses_what_we_do_not_write(old: bytes, new: bytes) -> None:
+    """No unit, a viewBox of other units, an open outline."""
+    data = write_svg(_layers(), **SIZE, **WORDS)
+    with pytest.raises(ValueError, match="millimetre|outline"):
+        read_svg(data.replace(old, new))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (b"$INSUNITS\n70\n4", b"$INSUNITS\n70\n1"),
+        (b"66\n1\n70\n1\n", b"66\n1\n70\n0\n"),
+        (b"0\nSEQEND\n8\nSHEET_EDGE\n", b""),
+        (b"0\nPOLYLINE\n8\nOPENINGS", b"0\nPOLYLINE\n8\nOTHERS"),
+    ],
+)
+def test_dxf_reader_refuses_what_we_do_not_write(old: bytes, new: bytes) -> None:
+    """Inches, an open outline, an outline without end, a layer that isn't declared."""
+    data = write_dxf(_layers(), **SIZE, **WORDS)
+    assert old in data
+    with pytest.raises(ValueError, match=r"millimetres|closed|never ends|declared"):
+        read_dxf(data.replace(old, new))

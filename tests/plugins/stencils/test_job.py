@@ -1,0 +1,257 @@
+"""A job's films: documents, figures, findings and words."""
+
+from __future__ import annotations
+
+import dataclasses
+import xml.etree.ElementTree as ET
+from typing import Any
+
+import pytest
+import shapely
+from shapely import MultiPolygon, box
+
+import prep_stencils.documents
+from prep.errors import OurFault, Unanswered
+from prep.job import Job, Report
+from prep.screens import Mark
+from prep.sections import Caution, CheckList, Drawing, Figures, Section, Table
+from prep.shop import Film, Shop
+from prep.testing import make_ask, make_job
+from prep_registration import prep_marks
+from prep_registration.answers import Target, Targets
+from prep_stencils import prep_answers, prep_documents, prep_findings, prep_sections
+from prep_stencils.answers import FilmSheets
+from prep_stencils.film import pieces_of
+
+BADGE = box(0, 0, 100, 60).difference(box(20, 20, 40, 40)).difference(box(60, 20, 80, 40))
+DOT = box(25, 25, 30, 30)  # an opening inside the first island
+
+
+def _job(colours: dict[str, Any] | None = None, **film: object) -> Job:
+    shop = Shop(film=Film.model_validate(film))
+    colours = colours or {"#1f3a5f": shapely.union(BADGE, DOT), "#cc2222": box(0, 60, 100, 80)}
+    return make_job(colours, inks={"#1f3a5f": "deep blue"}, shop=shop)
+
+
+def _report(job: Job, marks: tuple[Mark, ...] | None = None) -> Report:
+    return Report(job, tuple(prep_marks(job)) if marks is None else marks, (), ())
+
+
+def test_names_of_the_files() -> None:
+    """100 × 80 with targets 28 mm above and below and 50 mm around: 200 × 236 mm."""
+    names = [document.name for document in prep_documents(_report(_job()))]
+    assert names == [
+        "stencils/01-deep-blue-200x236mm-shirt-side.svg",
+        "stencils/01-deep-blue-200x236mm-shirt-side.dxf",
+        "stencils/02-cc2222-200x236mm-shirt-side.svg",
+        "stencils/02-cc2222-200x236mm-shirt-side.dxf",
+    ]
+
+
+def test_same_bytes_twice() -> None:
+    """Nothing in a cut file depends on when or where it was made."""
+    job = _job()
+    assert list(prep_documents(_report(job))) == list(prep_documents(_report(job)))
+
+
+@pytest.mark.parametrize(
+    ("side", "face_up", "words", "left"),
+    [
+        ("shirt", True, "mirrored", False),
+        ("shirt", False, "reads right", True),
+        ("squeegee", True, "reads right", True),
+        ("squeegee", False, "mirrored", False),
+    ],
+)
+def test_file_lies_the_way_its_title_says(side: str, face_up: bool, words: str, left: bool) -> None:
+    """A block at the left of the print lies at the left of the file exactly when it reads right."""
+    colours = {"#111111": shapely.union(box(0, 0, 10, 10), box(90, 0, 91, 1))}
+    job = _job(colours, side=side, cut_face_up=face_up)
+    svg, _ = prep_documents(_report(job))
+    assert svg.name.endswith(f"-{side}-side.svg")
+    root = ET.fromstring(svg.data)
+    ns = {"s": "http://www.w3.org/2000/svg"}
+    assert f": {words}, film on the {side} side" in root.findtext("s:title", "", ns)
+    about = root.findtext("s:desc", "", ns)
+    assert ("face up" in about) is face_up
+    block = root.find(".//s:g[@id='openings']/s:path", ns)
+    assert block is not None
+    xs = [float(step.split(",")[0]) for step in block.get("d", "").strip("MZ").split()]
+    assert (max(xs) < 191 / 2) is left
+
+
+def test_a_file_that_reads_back_wrong_is_our_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A writer that loses a hundredth of a millimetre never gets its file out."""
+    write = prep_stencils.documents.write_svg
+
+    def careless(layers: Any, **words: Any) -> bytes:
+        return write(layers, **words).replace(b"150.00000", b"150.01000")
+
+    monkeypatch.setattr(prep_stencils.documents, "write_svg", careless)
+    with pytest.raises(OurFault, match=r"01-deep-blue.*\.svg, read back, isn't the screen"):
+        list(prep_documents(_report(_job())))
+
+
+def test_pieces_worked_by_hand() -> None:
+    """A badge with two islands of 400 mm2, a 25 mm2 opening in one of them, and two marks."""
+    marks = MultiPolygon([box(0, -20, 5, -15), box(0, 90, 5, 95)])
+    counted = pieces_of(_job().screens[0], marks)
+    assert (counted.weeded, counted.islands) == (2 + 2, 2)
+    assert counted.smallest_island_mm2 == pytest.approx(375.0)
+
+
+def test_answer_agrees_with_the_documents() -> None:
+    """Sizes and names asked for are those of the files."""
+    job = _job()
+    targets = Targets(tuple(Target(m.name, (0.0, 0.0), m.region.bounds) for m in prep_marks(job)))
+    sheets = prep_answers()[FilmSheets](job, make_ask({Targets: targets}))
+    stems = [document.name for document in prep_documents(_report(job))][::2]
+    assert [f"stencils/{sheet.stem}.svg" for sheet in sheets.sheets] == stems
+    assert {(s.across_mm, s.along_mm, s.mirrored, s.turned) for s in sheets.sheets} == {
+        (200.0, 236.0, True, False)
+    }
+    assert sheets.film_length_mm == 236.0  # two sheets of 200 mm side by side on 500 mm
+
+
+def test_answer_without_targets() -> None:
+    """When nobody answers where targets are, the sheet holds the print alone."""
+    sheets = prep_answers()[FilmSheets](_job(), make_ask({}))
+    assert sheets.sheets[0].along_mm == 180.0
+
+
+def test_nothing_printed() -> None:
+    """No openings: no files, no sections, and the question doesn't apply."""
+    job = dataclasses.replace(_job(), screens=())
+    assert list(prep_documents(_report(job))) == []
+    assert list(prep_sections(job, ())) == []
+    assert list(prep_findings(job, ())) == []
+    with pytest.raises(Unanswered, match="no film"):
+        prep_answers()[FilmSheets](job, make_ask({}))
+
+
+@pytest.mark.parametrize(
+    ("width", "kinds"), [("200 mm", []), ("199 mm", ["film sheet wider than the film"])]
+)
+def test_sheet_wider_than_the_film(width: str, kinds: list[str]) -> None:
+    """200 × 236 mm fits a film of 200 mm and not one of 199."""
+    job = _job(width=width)
+    found = list(prep_findings(job, tuple(prep_marks(job))))
+    assert [finding.kind for finding in found] == kinds
+    assert all(finding.severity == "will fail" for finding in found)
+
+
+def test_largest_print_that_would_fit() -> None:
+    """On 150 mm of film with 50 mm around, 50 mm of 100 × 80 remain: 62 mm wide turned, without marks."""
+    job = _job(width="150 mm")
+    alone = next(iter(prep_findings(job, ())))
+    assert '--width "62 mm"' in alone.do
+    with_marks = next(iter(prep_findings(job, tuple(prep_marks(job)))))
+    assert '--width "50 mm"' in with_marks.do
+
+
+def test_film_narrower_than_its_margins() -> None:
+    """No print would fit, and the finding names no width."""
+    job = _job(width="90 mm")
+    finding = next(iter(prep_findings(job, ())))
+    assert "no print would fit" in finding.why
+    assert "--width" not in finding.do
+    assert "wider film" in finding.do
+
+
+def test_targets_that_are_what_does_not_fit_are_named() -> None:
+    """180 mm of film hold the print's 180 mm turned, not with the targets' 56 mm more."""
+    job = _job(width="190 mm")
+    finding = next(iter(prep_findings(job, tuple(prep_marks(job)))))
+    assert "without them it fits" in finding.do
+    assert list(prep_findings(job, ())) == []
+
+
+def test_squeegee_side_warns() -> None:
+    """Allowed, with a warning."""
+    found = list(prep_findings(_job(side="squeegee"), ()))
+    assert [(f.severity, f.kind) for f in found] == [("at risk", "film on the squeegee side")]
+
+
+def test_mark_across_the_print_is_found() -> None:
+    """A mark of some other plugin that cuts through openings."""
+    mark = Mark("number", MultiPolygon([box(90, 50, 110, 55)]), prints=False, what_for="")
+    found = list(prep_findings(_job(), (mark,)))
+    assert [(f.kind, f.screen, f.at_mm) for f in found] == [
+        ("mark across the print", "#1f3a5f", (95.0, 52.5))
+    ]
+
+
+def _sections(job: Job) -> list[Section]:
+    return list(prep_sections(job, tuple(prep_marks(job))))
+
+
+def test_sections_hold_what_the_printer_needs() -> None:
+    """A table of films on the job page; picture, figures, steps and cautions for each screen."""
+    overview, first, second = _sections(_job())
+    assert overview.chapter == "job"
+    assert isinstance(overview.blocks[0], Table)
+    assert (first.screen, second.screen) == ("#1f3a5f", "#cc2222")
+    kinds = [type(block) for block in first.blocks]
+    assert kinds == [Drawing, Figures, Caution, CheckList, Caution]
+
+
+def test_figures_worked_by_hand() -> None:
+    """Cut: 320 badge + 2·80 islands + 20 dot + two crosses of 64 + square of 8 + edge of the sheet.
+
+    The edge of 200 × 236 is 872 mm, less 24 for the snipped corner plus its 16.97, and each of four
+    notches 4.8 wide and 4 deep makes 2·√(2.4² + 4²) − 4.8 = 4.53 more: 883.1 mm. In all 1519.1 mm.
+    """
+    table = _sections(_job())[0].blocks[0]
+    assert isinstance(table, Table)
+    assert table.rows[0] == (
+        "1",
+        "deep blue",
+        "01-deep-blue-200x236mm-shirt-side.svg, .dxf",
+        "5",
+        "2",
+        "1.52 m",
+    )
+    assert "200 × 236 mm" in table.caption
+    assert "0.24 m" in table.caption
+
+
+def test_inches_where_the_shop_uses_them() -> None:
+    """Sizes on the sheet follow the shop; file names stay in millimetres."""
+    job = make_job({"#111111": box(0, 0, 154, 53)}, shop=Shop(units="inch"))
+    figures = _sections(job)[1].blocks[1]
+    assert isinstance(figures, Figures)
+    assert figures.rows[0][1] == "01-111111-254x153mm-shirt-side"
+    assert figures.rows[1][1] == "10.00 × 6.02 in"
+
+
+@pytest.mark.parametrize("side", ["shirt", "squeegee"])
+@pytest.mark.parametrize("face_up", [True, False])
+def test_words_and_pictures_say_the_side(side: str, face_up: bool) -> None:
+    """Caption, paragraph, picture and steps tell one story."""
+    overview, screen, _ = _sections(_job(side=side, cut_face_up=face_up))
+    mirrored = (side == "shirt") == face_up
+    drawing = screen.blocks[0]
+    assert isinstance(drawing, Drawing)
+    assert ("as cut: mirrored" in drawing.picture.svg) is mirrored
+    assert ("as cut: reads right" in drawing.picture.svg) is not mirrored
+    assert (", mirrored;" in drawing.caption) is mirrored
+    why = overview.blocks[1]
+    assert ("cut files are mirrored" in why.text) is mirrored  # type: ignore[union-attr]  # a paragraph
+    steps = screen.blocks[3]
+    assert isinstance(steps, CheckList)
+    assert f"mesh on the {side} side" in " ".join(steps.steps)
+    assert ("face up" in steps.steps[0]) is face_up
+    for block in (*overview.blocks, *screen.blocks):
+        if isinstance(block, Drawing):
+            ET.fromstring(block.picture.svg)
+
+
+def test_steps_in_working_order() -> None:
+    """Cut, weed, degrease, tape, lay, burnish, peel, rest, tape bare mesh, fill, light."""
+    steps = _sections(_job())[1].blocks[3]
+    assert isinstance(steps, CheckList)
+    order = ("Cut ", "Weed", "Degrease", "low-tack", "adhesive to the mesh", "Burnish", "Peel")
+    order += ("rest", "Tape bare mesh", "pinholes", "light")
+    places = [next(i for i, s in enumerate(steps.steps) if word in s) for word in order]
+    assert places == sorted(places)
+    assert len(set(places)) == len(places)

@@ -1,0 +1,55 @@
+"""File names made of ink names."""
+
+from __future__ import annotations
+
+import unicodedata
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from prep.folder import _check_names
+from prep_stencils.names import safe_name, stems
+
+
+@pytest.mark.parametrize(
+    ("ink", "name"),
+    [
+        ("deep blue", "deep-blue"),
+        ("Red / orange \\ 2", "Red-orange-2"),
+        ("../../etc/passwd", "etc-passwd"),
+        ("深い青", "深い青"),
+        ("गहरा नीला", "गहरा-नीला"),
+        ("أزرق", "أزرق"),
+        ("Gru\u0308n", "Grün"),
+        ("#1f3a5f", "1f3a5f"),
+        ('?:*|<>"', "ink"),
+        ("\u0301", "ink"),
+        ("", "ink"),
+        ("a" * 300, "a" * 40),
+    ],
+)
+def test_names(ink: str, name: str) -> None:
+    """Any script stays readable; what a file system could object to becomes a hyphen."""
+    assert safe_name(ink) == name
+
+
+def test_two_inks_of_one_name_stay_distinct() -> None:
+    """The number in print order stands first."""
+    made = stems([(1, "red"), (2, "red"), (3, "RED")], across_mm=380, along_mm=291, side="shirt")
+    assert made == (
+        "01-red-380x291mm-shirt-side",
+        "02-red-380x291mm-shirt-side",
+        "03-RED-380x291mm-shirt-side",
+    )
+
+
+@given(st.lists(st.text(max_size=60), min_size=1, max_size=6))
+def test_any_text_makes_names_a_folder_takes(inks: list[str]) -> None:
+    """Names are distinct where case is ignored, short enough for any file system, and one path part."""
+    made = stems(list(enumerate(inks, 1)), across_mm=1, along_mm=1, side="squeegee")
+    _check_names([f"stencils/{stem}.svg" for stem in made])
+    for stem in made:
+        assert len(f"{stem}.svg".encode()) <= 255
+        assert not set(stem) & set('/\\:*?"<>|\0')
+        assert unicodedata.is_normalized("NFC", stem)

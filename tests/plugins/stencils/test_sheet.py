@@ -1,0 +1,126 @@
+"""The sheet of film: its size, its turn, its edge, and the way to the cut file and back."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+from prep_stencils.sheet import Sheet, film_length, largest_scale, lay_out
+
+
+def _sheet(*, mirrored: bool = False, turned: bool = False) -> Sheet:
+    """A sheet 40 × 20 mm at (10, 5)."""
+    return Sheet(10.0, 5.0, 40.0, 20.0, (30.0, 15.0), 5.0, mirrored, turned)
+
+
+@pytest.mark.parametrize(
+    ("mirrored", "turned", "there"),
+    [
+        # the artwork's point (13, 7) lies 3 mm from the left and 2 mm from the top of the sheet
+        (False, False, (3.0, 2.0)),
+        (True, False, (37.0, 2.0)),
+        (False, True, (18.0, 3.0)),  # a quarter turn clockwise brings upper left to upper right
+        (True, True, (18.0, 37.0)),
+    ],
+)
+def test_way_to_the_film_worked_by_hand(
+    mirrored: bool, turned: bool, there: tuple[float, float]
+) -> None:
+    """One point in each of the four ways a sheet can lie, and back."""
+    sheet = _sheet(mirrored=mirrored, turned=turned)
+    point = np.array([[13.0, 7.0]])
+    assert sheet.to_film(point).tolist() == [list(there)]
+    assert sheet.to_artwork(sheet.to_film(point)).tolist() == point.tolist()
+    assert (sheet.across_mm, sheet.along_mm) == ((20.0, 40.0) if turned else (40.0, 20.0))
+
+
+@pytest.mark.parametrize("mirrored", [False, True])
+@pytest.mark.parametrize("turned", [False, True])
+def test_only_mirroring_changes_handedness(mirrored: bool, turned: bool) -> None:
+    """Three points keep their sense of turning exactly when the sheet isn't mirrored."""
+    corners = _sheet(mirrored=mirrored, turned=turned).to_film(
+        np.array([[12.0, 6.0], [20.0, 6.0], [12.0, 9.0]])
+    )
+    one, two = corners[1] - corners[0], corners[2] - corners[0]
+    assert bool(one[0] * two[1] - one[1] * two[0] < 0) is mirrored
+
+
+def _lay(width: float, height: float, film: float, margin: float = 50.0) -> Sheet:
+    bounds = (0.0, 0.0, width, height)
+    return lay_out(bounds, bounds, margin_mm=margin, film_width_mm=film, mirrored=True)
+
+
+def test_sizes_worked_by_hand() -> None:
+    """280 × 190.5 with 50 mm around is 380 × 290.5, in whole millimetres 380 × 291."""
+    sheet = _lay(280.0, 190.5, 500.0)
+    assert (sheet.width_mm, sheet.height_mm, sheet.turned) == (380.0, 291.0, False)
+    assert sheet.top_mm == pytest.approx(-50.25)
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "film", "turned"),
+    [(280, 190, 380, False), (280, 190, 379, True), (280, 190, 289, False), (190, 280, 300, False)],
+)
+def test_turned_only_when_that_makes_it_fit(
+    width: float, height: float, film: float, turned: bool
+) -> None:
+    """A sheet that fits as it is stays; one that fits neither way stays too."""
+    assert _lay(width, height, film).turned is turned
+
+
+@given(
+    width=st.floats(0.5, 500.0),
+    height=st.floats(0.5, 500.0),
+    margin=st.floats(1.0, 80.0),
+    added=st.floats(0.0, 60.0),
+    film=st.floats(60.0, 1400.0),
+)
+def test_largest_scale_fits_and_nothing_larger_does(
+    width: float, height: float, margin: float, added: float, film: float
+) -> None:
+    """Scaled so, with marks of fixed size above and below, the sheet fits; a little more doesn't."""
+
+    def fits(scale: float) -> bool:
+        w, h = width * scale, height * scale
+        shown, whole = (0.0, 0.0, w, h), (0.0, -added, w, h + added)
+        sheet = lay_out(shown, whole, margin_mm=margin, film_width_mm=film, mirrored=False)
+        return sheet.across_mm <= film
+
+    shown, whole = (0.0, 0.0, width, height), (0.0, -added, width, height + added)
+    scale = largest_scale(shown, whole, margin_mm=margin, film_width_mm=film)
+    if scale > 1e-6:
+        assert fits(scale * (1 - 1e-7))
+        assert not fits(scale + 1e-4 + 1e-3 / min(width, height))
+    else:
+        assert not fits(1e-3 + 2e-3 / min(width, height))
+
+
+def test_edge_is_one_outline_with_notches_on_the_centre_lines() -> None:
+    """Margin 50: snipped 12 mm at the upper right (72 mm2), four notches 4.8 wide and 4 deep (9.6 mm2)."""
+    sheet = _lay(280.0, 190.0, 500.0)
+    edge = shapely.Polygon(sheet.edge())
+    assert edge.is_valid
+    assert edge.area == pytest.approx(380 * 290 - 72 - 4 * 9.6, abs=1e-9)
+    assert edge.bounds == (-50.0, -50.0, 330.0, 240.0)
+    assert not edge.contains(shapely.Point(329.0, -49.0))
+    for tip in ((140.0, -46.0), (140.0, 236.0), (-46.0, 95.0), (326.0, 95.0)):
+        assert shapely.Point(tip).distance(shapely.MultiPoint(sheet.edge())) < 1e-9
+
+
+@given(width=st.floats(0.01, 500.0), height=st.floats(0.01, 500.0), margin=st.floats(0.5, 100.0))
+def test_edge_stays_clear_of_the_print(width: float, height: float, margin: float) -> None:
+    """Notches and snip lie in the margin: at least half of it stays around the print."""
+    edge = shapely.Polygon(_lay(width, height, 1000.0, margin).edge())
+    assert edge.is_valid
+    assert edge.exterior.distance(shapely.box(0, 0, width, height)) >= margin / 2.0 - 1e-6
+
+
+@pytest.mark.parametrize(
+    ("count", "film", "length"), [(1, 500, 290), (3, 500, 870), (3, 760, 580), (4, 1200, 580)]
+)
+def test_film_length_worked_by_hand(count: int, film: float, length: float) -> None:
+    """Sheets of 380 × 290: one beside the other on 760 mm, three beside one another on 1200 mm."""
+    assert film_length(_lay(280.0, 190.0, film), count, film) == length
