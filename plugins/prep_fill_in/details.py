@@ -8,18 +8,25 @@ from typing import Literal
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
-from prep.measures import Measures
+from prep.measures import Limits, Measures, Places, measure
+from prep.measures.result import tip_losses
 from prep.screens import Mark, Screen
-from prep_fill_in.judge import Floats, Ints, Judged, Rule, release_ratio
+from prep_fill_in.judge import PASSES, Floats, Ints, Judged, Rule, Size, judge, release_ratio
 from prep_fill_in.limits import Bound, Conditions, in_force
 from prep_fill_in.remedy import Resolution
+from prep_fill_in.rules import island_rules, opening_rules, strip_rules
 from prep_fill_in.settings import FillIn, FillInOrder
 
 Sort = Literal["opening", "small opening", "film strip", "island"]
+
+_SLIVER_MM = 0.05
+"""A piece narrower than this over all, with a touch in it, is a crack and not a detail. Guess."""
 
 TIP_ROUNDED_BELOW = "cutting"
 """Topic whose limit says how much of a tip is lost."""
@@ -44,10 +51,10 @@ class Details:
 
     def causes(self, which: Ints) -> tuple[Rule, ...]:
         """Give the rules that any of these details breaks, the one that decides first."""
-        broken = self.judged.levels[which].any(axis=0)
+        broken = (self.judged.levels[which] > PASSES).any(axis=0).tolist()
         first = int(self.judged.decides[which[0]])
-        rest = [i for i in np.flatnonzero(broken).tolist() if i != first]
-        return tuple(self.rules[i] for i in ([first] if broken[first] else []) + rest)
+        rest = [i for i, hit in enumerate(broken) if hit and i != first]
+        return tuple(self.rules[i] for i in (first, *rest))
 
     def signature(self) -> Ints:
         """Give (N,) a number for each distinct set of broken rules."""
@@ -76,7 +83,7 @@ class Judgement:
 
     :param screen: ``None`` for the marks
     :param mesh: ``None`` where nobody knows it; the mesh's causes are not judged then
-    :param searched_to_mm: nothing wider was looked for
+    :param places_to_mm: no wider strip was listed
     """
 
     screen: Screen | None
@@ -87,7 +94,7 @@ class Judgement:
     details: tuple[Details, ...]
     tips: Mapping[Literal["opening", "film"], Points]
     touches: Mapping[Literal["opening", "film"], Points]
-    searched_to_mm: float
+    places_to_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,10 +153,7 @@ def judge_screen(job: Job, screen: Screen, meshes: Meshes) -> Judgement:
     bounds = in_force(job.settings(FillIn).own(), conditions)
     mesh, cloth_um = meshes.by_screen.get(screen.key, (None, 0.0))
     depth_mm = (conditions.film_um + cloth_um) / 1000.0
-    topics = ("strip", "gap")
-    return _judged(
-        screen, screen.region, screen.measures, bounds, conditions, mesh, depth_mm, topics
-    )
+    return _judged(screen, screen.region, screen.measures, bounds, conditions, mesh, depth_mm)
 
 
 def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | None:
@@ -157,8 +161,6 @@ def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | 
 
     Marks print on the test pulls only, so neither fabric nor a long run is held against them.
     """
-    from prep.measures import Limits, measure
-
     if not marks:
         return None
     region = _polygons(shapely.union_all([mark.region for mark in marks]))
@@ -174,7 +176,7 @@ def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | 
     mesh, cloth_um = max(known, key=lambda m: m[0].pitch_um, default=(None, 0.0))
     depth_mm = (conditions.film_um + cloth_um) / 1000.0
     measures = measure(region, Limits())
-    return _judged(None, region, measures, bounds, conditions, mesh, depth_mm, ("strip",))
+    return _judged(None, region, measures, bounds, conditions, mesh, depth_mm)
 
 
 def _judged(
@@ -185,12 +187,11 @@ def _judged(
     conditions: Conditions,
     mesh: Resolution | None,
     depth_mm: float,
-    strip_topics: tuple[str, ...],
 ) -> Judgement:
     fabric = screen is not None
     details = (
         *_openings(region, measures, bounds, mesh, depth_mm, fabric=fabric),
-        *_film(measures, bounds, mesh, strip_topics),
+        *_film(measures, bounds, mesh, fabric=fabric),
     )
     rounded = bounds[TIP_ROUNDED_BELOW].at_risk_below
     return Judgement(
@@ -205,7 +206,7 @@ def _judged(
             "film": _tips(measures.gaps, rounded),
         },
         touches={"opening": _touches(measures.openings), "film": _touches(measures.gaps)},
-        searched_to_mm=measures.searched_to_mm,
+        places_to_mm=measures.places_to_mm,
     )
 
 
@@ -218,33 +219,116 @@ def _openings(
     *,
     fabric: bool,
 ) -> tuple[Details, ...]:
-    """Give narrow places of openings, and small openings that have none.
+    """Give narrow places of openings, and small openings without one, like a triangle.
 
-    A small opening without a narrow place (a triangle, whose sides nowhere face each other) counts
-    as 4 A / P wide: exact for the largest disc in any outline that touches it all round.
+    A place is judged for release by the area ratio of its whole opening where that is at most five
+    times as long as wide, else as an endless slot, w / (2 T).
     """
-    polygons = shapely.get_parts(region)
-    if not len(polygons):
+    pieces = shapely.get_parts(region)
+    if not len(pieces):
         return ()
-    area, around = shapely.area(polygons), shapely.length(polygons)
+    area, around = shapely.area(pieces), shapely.length(pieces)
     ratio = release_ratio(area, around, depth_mm)
-    strips = measures.openings.kind == "strip"
-    piece = measures.openings.piece[strips]
+    strips = measures.openings.strips()
+    compact = area[strips.piece] <= 5.0 * strips.width_mm**2
     narrow = _details(
         "opening",
-        measures.openings.width_mm[strips],
-        measures.openings.at_mm[strips],
-        {"ratio": ratio[piece]},
+        strips.at_mm,
+        {
+            "width": strips.width_mm,
+            "ratio": np.where(compact, ratio[strips.piece], strips.width_mm / (2.0 * depth_mm)),
+        },
         opening_rules(bounds, mesh, depth_mm, long=True, fabric=fabric),
     )
-    across = 4.0 * area / around
-    small = across < measures.searched_to_mm
-    small[piece] = False
-    inside = shapely.get_coordinates(shapely.point_on_surface(polygons[small]))
-    return narrow, _details(
-        "small opening",
-        across[small],
-        inside,
-        {"ratio": ratio[small]},
-        opening_rules(bounds, mesh, depth_mm, long=False, fabric=fabric),
+    rules = opening_rules(bounds, mesh, depth_mm, long=False, fabric=fabric)
+    rest = ~_slips(pieces, measures.openings.touches().piece)
+    rest[strips.piece] = False
+    across = across_mm(pieces[rest], _widest(rules))
+    inside = shapely.get_coordinates(shapely.point_on_surface(pieces[rest]))
+    sizes: dict[Size, Floats] = {"width": across, "ratio": ratio[rest]}
+    return narrow, _details("small opening", inside, sizes, rules)
+
+
+def _film(
+    measures: Measures, bounds: Mapping[str, Bound], mesh: Resolution | None, *, fabric: bool
+) -> tuple[Details, ...]:
+    """Give narrow strips of film, and islands.
+
+    A strip about as wide as the island it lies in is that island, and is judged as such only.
+    """
+    strips = measures.gaps.strips()
+    rules = island_rules(bounds, mesh, fabric=fabric)
+    islands = np.array([island.region for island in measures.islands], dtype=object)
+    across = across_mm(islands, _widest(rules))
+    itself = np.zeros(len(strips), dtype=bool)
+    inside = strips.piece > 0
+    itself[inside] = across[strips.piece[inside] - 1] <= 1.15 * strips.width_mm[inside]
+    kept = strips.take(~itself)
+    film = _details(
+        "film strip",
+        kept.at_mm,
+        {"width": kept.width_mm},
+        strip_rules(bounds, mesh, fabric=fabric),
     )
+    slip = _slips(islands, measures.gaps.touches().piece - 1)
+    at = np.array([island.at_mm for island in measures.islands]).reshape(-1, 2)[~slip]
+    area = np.array([island.area_mm2 for island in measures.islands])[~slip]
+    sizes: dict[Size, Floats] = {"width": across[~slip], "area": area}
+    return film, _details("island", at, sizes, rules)
+
+
+def _details(
+    sort: Sort, at_mm: Floats, sizes: Mapping[Size, Floats], rules: tuple[Rule, ...]
+) -> Details:
+    return Details(
+        sort=sort,
+        width_mm=sizes["width"],
+        at_mm=at_mm,
+        area_mm2=sizes.get("area", np.zeros(0)),
+        rules=rules,
+        judged=judge(sizes, rules),
+    )
+
+
+def across_mm(polygons: NDArray[np.object_], up_to_mm: float) -> Floats:
+    """Give the diameter of the largest disc in each polygon, where it may be under a limit.
+
+    A polygon without holes holds a disc of 2 A / P at least (plane geometry, from memory); where
+    that reaches the limit it is given instead, so that bold shapes cost nothing. Around holes it
+    may be too large; what is narrow there is a strip and judged as one.
+    """
+    across = np.asarray(2.0 * shapely.area(polygons) / shapely.length(polygons))
+    near = np.flatnonzero(across < up_to_mm)
+    if len(near):
+        circles = shapely.maximum_inscribed_circle(polygons[near], tolerance=0.001)
+        across[near] = np.maximum(2.0 * shapely.length(circles), across[near])
+    return across
+
+
+def _widest(rules: Sequence[Rule]) -> float:
+    return max(rule.at_risk_below for rule in rules if rule.size == "width")
+
+
+def _slips(polygons: NDArray[np.object_], touching: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Say which polygons are nothing but a sliver that is already told as a touch."""
+    slips = np.zeros(len(polygons), dtype=bool)
+    slips[touching[touching >= 0]] = True
+    if len(polygons):
+        slips &= 4.0 * shapely.area(polygons) / shapely.length(polygons) < _SLIVER_MM
+    return slips
+
+
+def _tips(places: Places, rounded_mm: float) -> Points:
+    tips = places.tips()
+    length, area = tip_losses(tips.tip_angle_deg, rounded_mm)
+    return Points(tips.at_mm, length, float(area.sum()))
+
+
+def _touches(places: Places) -> Points:
+    touches = places.touches()
+    return Points(touches.at_mm, touches.width_mm)
+
+
+def _polygons(geometry: BaseGeometry) -> MultiPolygon:
+    parts = shapely.get_parts(geometry)
+    return MultiPolygon([part for part in parts if isinstance(part, shapely.Polygon)])

@@ -148,19 +148,3 @@ def release_ratio(area_mm2: Floats, perimeter_mm: Floats, depth_mm: float) -> Fl
     if not depth_mm > 0.0:
         raise ValueError(f"depth must be above zero, not {depth_mm}")
     return area_mm2 / (perimeter_mm * depth_mm)
-
-
-def lost_at_tip(angle_deg: Floats, width_mm: float) -> tuple[Floats, Floats]:
-    """Give what a sharp tip loses when nothing under ``width_mm`` survives: length and area.
-
-    The tip is rounded off by a disc of that width: length (w/2)(1/sin(b/2) - 1), area
-    (w/2)^2 (cot(b/2) - (pi - b)/2); plane geometry, exact for straight sides.
-
-    :param angle_deg: (N,) b between the sides, above 0, below 180
-    :return: (N,) mm and (N,) mm2
-    """
-    half = np.radians(angle_deg) / 2.0
-    radius = width_mm / 2.0
-    length = radius * (1.0 / np.sin(half) - 1.0)
-    area = radius**2 * (1.0 / np.tan(half) - (np.pi / 2.0 - half))
-    return length, area

@@ -41,6 +41,7 @@ def overlay(
     A full ring will fail, a dashed one is at risk, a thin one is a note; the worst place of each
     line of the table carries its letter, the others like it a smaller ring.
 
+    :param lettered: troubles that have a place, each with its letter
     :param size_mm: of the artboard
     :return: the picture, and how many places have no ring for want of room
     """
@@ -59,14 +60,12 @@ def overlay(
         drawn += min(room, len(rest))
         left_out += max(0, len(rest) - room)
     for name, trouble in reversed(lettered):  # the worst is drawn last, over all others
-        at = trouble.finding.at_mm
-        if at is None:
-            continue
-        _ring(canvas, at, ring, trouble.finding.severity, scale)
-        right = at[0] + 2.5 * ring < size_mm[0] + margin
+        x, y = trouble.finding.at_mm or (0.0, 0.0)
+        _ring(canvas, (x, y), ring, trouble.finding.severity, scale)
+        right = x + 2.5 * ring < size_mm[0] + margin
         canvas.text(
             name,
-            (at[0] + (1.25 * ring if right else -1.25 * ring), at[1] - 0.4 * ring),
+            (x + (1.25 * ring if right else -1.25 * ring), y - 0.4 * ring),
             height_mm=1.4 * ring,
             fill=_INK,
             halo="#ffffff",

@@ -152,7 +152,7 @@ def _tips(judgement: Judgement) -> Iterator[Trouble]:
         one = "A sharp tip" if count == 1 else f"{count} sharp tips"
         loses = "loses" if count == 1 else "lose"
         most = "" if count == 1 else f" in all, up to {wording.mm(float(tips.size_mm[worst]))}"
-        yield Finding(
+        finding = Finding(
             severity="note",
             kind=wording.TIPS,
             screen=screen.key,
@@ -165,6 +165,7 @@ def _tips(judgement: Judgement) -> Iterator[Trouble]:
             do="Leave them if blunt tips will do; else draw tips blunt, or wider than that.",
             count=count,
         )
+        yield Trouble(finding, tips.at_mm)
 
 
 def _touches(judgement: Judgement) -> Iterator[Trouble]:
@@ -178,7 +179,7 @@ def _touches(judgement: Judgement) -> Iterator[Trouble]:
         count, where = len(touches.size_mm), _point(touches.at_mm[worst])
         one = "A place" if count == 1 else f"{count} places"
         stands = "openings hang together" if side == "opening" else "openings stay apart"
-        yield Finding(
+        finding = Finding(
             severity="at risk",
             kind=wording.TOUCHES,
             screen=screen.key,
@@ -192,26 +193,26 @@ def _touches(judgement: Judgement) -> Iterator[Trouble]:
             do="Join the shapes there, or move them clearly apart.",
             count=count,
         )
+        yield Trouble(finding, touches.at_mm)
 
 
 def _not_searched(judgement: Judgement) -> Iterator[Trouble]:
     screen = judgement.screen
-    widest = max(
-        (r.at_risk_below for d in judgement.details for r in d.rules if r.size == "width"),
-        default=0.0,
-    )
-    if screen is None or widest <= judgement.searched_to_mm:
+    topics = ("cutting", "weeding", "stroke", "strip", "gap")
+    widest = max(judgement.bounds[topic].at_risk_below for topic in topics)
+    if screen is None or widest <= judgement.places_to_mm:
         return
-    yield Finding(
+    finding = Finding(
         severity="note",
         kind=wording.TOO_WIDE,
         screen=screen.key,
         colour=screen.colour,
-        what=f"Places between {judgement.searched_to_mm:g} and {widest:g} mm were not looked for.",
-        why=f"A limit of {widest:g} mm is set, and measuring searches up to"
-        f" {judgement.searched_to_mm:g} mm.",
+        what=f"Places between {judgement.places_to_mm:g} and {widest:g} mm were not judged.",
+        why=f"A limit of {widest:g} mm is set, and measuring lists places up to"
+        f" {judgement.places_to_mm:g} mm.",
         do="Look for such places yourself, or set the limit lower.",
     )
+    yield Trouble(finding, np.zeros((0, 2)))
 
 
 def _mesh_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from prep_fill_in.details import Details, Judgement, Sort
 from prep_fill_in.judge import Ints, Rule
+from prep_fill_in.limits import row
 from prep_fill_in.remedy import Resolution, Room, enlarged_mm, mesh_for, why_too_large
 
 KINDS: Mapping[tuple[Sort, str], str] = {
@@ -174,7 +175,7 @@ def _enlarge(details: Details, which: Ints, by: Remedies) -> str:
 
 def _finer(details: Details, which: Ints, named: Mapping[str, Rule], by: Remedies) -> str:
     narrowest = float(details.width_mm[which].min())
-    finer = mesh_for(narrowest, by.stock, MESH_PITCHES)
+    finer = mesh_for(narrowest, by.stock, row("mesh").default)
     if finer is None:
         return "No mesh in stock is fine enough for it."
     rest = len(named) - 1

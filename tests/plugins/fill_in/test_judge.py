@@ -16,7 +16,6 @@ from prep_fill_in.judge import (
     Rule,
     group,
     judge,
-    lost_at_tip,
     release_ratio,
 )
 
@@ -154,23 +153,3 @@ def test_wall_area_in_mils() -> None:
     area, perimeter, depth = 554.4 * mil**2, 168.0 * mil, 5.0 * mil
     assert perimeter * depth / mil**2 == pytest.approx(840.0)
     assert release_ratio(np.array([area]), np.array([perimeter]), depth)[0] == pytest.approx(0.66)
-
-
-def test_a_tip_of_sixty_degrees_loses_half_the_width() -> None:
-    """b = 60: 1/sin 30 - 1 = 1, so length w/2; area (w/2)^2 (sqrt 3 - pi/3)."""
-    length, area = lost_at_tip(np.array([60.0]), 1.0)
-    assert length[0] == pytest.approx(0.5)
-    assert area[0] == pytest.approx(0.25 * (math.sqrt(3.0) - math.pi / 3.0))
-
-
-def test_what_a_tip_loses_agrees_with_rounding_it_off() -> None:
-    """Opened by a disc (shapely), a 30 degree wedge loses what the formula says."""
-    import shapely
-
-    half = math.radians(15.0)
-    wedge = shapely.Polygon([(0, 0), (40, 40 * math.tan(half)), (40, -40 * math.tan(half))])
-    kept = wedge.buffer(-0.5, quad_segs=64).buffer(0.5, quad_segs=64)
-    lost = wedge.difference(kept).intersection(shapely.box(-1, -5, 5, 5))
-    length, area = lost_at_tip(np.array([30.0]), 1.0)
-    assert lost.area == pytest.approx(area[0], rel=2e-3)
-    assert kept.bounds[0] == pytest.approx(length[0], abs=1e-3)
