@@ -15,6 +15,7 @@ from prep.artwork import PrintSize
 from prep.tables import Label, Table
 from prep.units import Hex, Length_mm
 
+DEFAULT_PLACE = "front"
 MOST_GARMENTS = 1_000_000
 
 
@@ -49,7 +50,7 @@ class Print(Table):
     ``width_by_size`` sets the width on garments of some sizes; ``height`` is not for those.
     """
 
-    place: Label = "front"
+    place: Label = DEFAULT_PLACE
     artwork: Path
     width_mm: PrintSide_mm | None = Field(None, alias="width")
     height_mm: PrintSide_mm | None = Field(None, alias="height")

@@ -6,7 +6,7 @@ import difflib
 import json
 import re
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any, get_args
+from typing import TYPE_CHECKING, get_args
 
 from pydantic import BaseModel, ValidationError
 
@@ -72,16 +72,10 @@ def refusal(
         # the option is its own key, and a line of --set shows its value too
         named, shown = "", "" if origin.typed is not None else shown
     else:
-        # a whole table is named rather than shown
         named = dotted(path[1:] if origin.layer == "shop.toml" and len(path) > 1 else path)
-    if named and shown:
-        what = f"{named} = {shown}: {problem}"
-    elif named or shown:
-        what = f"{named or shown}: {problem}"
-    else:
-        what = problem
+    said = f"{named} = {shown}" if named and shown else named or shown
     where = f"{origin.where} {origin.typed}" if origin.typed is not None else origin.where
-    return SettingsError(what, where=where, do=do)
+    return SettingsError(f"{said}: {problem}" if said else problem, where=where, do=do)
 
 
 def refusals(
@@ -89,73 +83,82 @@ def refusals(
     model: type[BaseModel],
     path: KeyPath,
     error: ValidationError,
+    *,
     also: Iterable[str] = (),
+    elsewhere: Mapping[str, str] | None = None,
 ) -> list[SettingsError]:
     """Give a line for each thing pydantic found wrong with the table at ``path``.
 
     :param also: keys that are allowed at the table's top besides the model's own
+    :param elsewhere: key -> where it belongs, for keys of other tables
     """
     made = []
     for detail in error.errors(include_url=False):
         loc = tuple(part for part in detail["loc"] if part != "[key]")
-        made.append(_one(tree, model, path, loc, detail, tuple(also)))
+        if detail["type"] == "too_short" and tree.get((*path, *loc)):
+            continue  # its parts were refused, each with a line of its own
+        if detail["type"] == "extra_forbidden":
+            top = len(loc) == 1
+            around = _model_at(model, loc[:-1])
+            keys = (*keys_of(around), *(also if top else ())) if around else ()
+            belongs = (elsewhere or {}).get(str(loc[0])) if top else None
+            made.append(unknown_key(tree, (*path, *loc), keys, belongs=belongs))
+        else:
+            made.append(_one(tree, model, path, loc, detail))
     return made
 
 
 def _one(
-    tree: Tree,
-    model: type[BaseModel],
-    path: KeyPath,
-    loc: KeyPath,
-    detail: ErrorDetails,
-    also: tuple[str, ...],
+    tree: Tree, model: type[BaseModel], path: KeyPath, loc: KeyPath, detail: ErrorDetails
 ) -> SettingsError:
     kind, given = detail["type"], detail.get("input")
-    context: Mapping[str, Any] = detail.get("ctx", {})
     whole = (*path, *loc)
-    if kind == "extra_forbidden":
-        around = _model_at(model, loc[:-1])
-        keys = [*keys_of(around), *(also if len(loc) == 1 else ())] if around else []
-        return unknown_key(tree, whole, keys)
     if kind == "missing":
         return refusal(tree, whole, "is missing", show=False)
+    while len(whole) > len(path) and tree.get(whole) is None:
+        whole = whole[:-1]  # a plugin may read "0.8 mm" as a table that nobody wrote
+    problem, do = _words_for(model, loc, detail)
+    return refusal(tree, whole, problem, do=do, value=given, show=not isinstance(given, Mapping))
+
+
+def _words_for(model: type[BaseModel], loc: KeyPath, detail: ErrorDetails) -> tuple[str, str]:
+    """Say what is wrong, and what to do."""
+    kind, context = detail["type"], detail.get("ctx", {})
     if kind == "value_error":
-        said = str(context.get("error", detail["msg"]))
-        problem, _, do = said.partition("; ")
-        table = isinstance(given, Mapping)
-        return refusal(tree, whole, problem, do=do, value=given, show=not table)
+        problem, _, do = str(context.get("error", detail["msg"])).partition("; ")
+        return problem, do
     if kind == "literal_error":
         allowed = _literals(model, loc)
-        near = nearest(given, allowed)
+        near = nearest(detail.get("input"), allowed)
         listed = ", ".join(f'"{choice}"' for choice in allowed)
-        return refusal(
-            tree,
-            whole,
-            f"must be one of {listed}",
-            do=f'did you mean "{near}"?' if near else "",
-            value=given,
-        )
+        return f"must be one of {listed}", f'did you mean "{near}"?' if near else ""
     if kind in _BOUNDS:
         name, words = _BOUNDS[kind]
-        problem = f"{words} {context[name]:g}{_unit_of(model, loc)}"
-    elif kind == "string_too_long":
-        problem = f"must have at most {context['max_length']} letters"
-    else:
-        problem = _WORDS.get(kind, detail["msg"])
-    return refusal(tree, whole, problem, value=given)
+        return f"{words} {context[name]:g}{_unit_of(model, loc)}", ""
+    if kind == "string_too_long":
+        return f"must have at most {context['max_length']} letters", ""
+    if kind in ("tuple_type", "list_type") and _model_at(model, loc) is not None:
+        return "must be a list of tables", f"put each under [[{loc[-1]}]]"
+    return _WORDS.get(kind, detail["msg"]), ""
 
 
-def unknown_key(tree: Tree, path: KeyPath, keys: Iterable[str]) -> SettingsError:
-    """Make the line for a key that doesn't exist."""
+def unknown_key(
+    tree: Tree, path: KeyPath, keys: Iterable[str], *, belongs: str | None = None
+) -> SettingsError:
+    """Make the line for a key that doesn't exist.
+
+    :param keys: those that do
+    :param belongs: where it would exist
+    """
     listed = sorted(keys)
     near = nearest(path[-1], listed)
-    if near:
+    if belongs:
+        do = f"it belongs {belongs}"
+    elif near:
         do = f"did you mean {near}?"
-    elif listed:
-        do = f"allowed here: {', '.join(listed)}"
     else:
-        do = ""
-    return refusal(tree, path, "there is no such key", do=do, show=False)
+        do = f"allowed here: {', '.join(listed)}" if listed else ""
+    return refusal(tree, path, "there is no such key here", do=do, show=False)
 
 
 def keys_of(model: type[BaseModel]) -> tuple[str, ...]:
@@ -197,13 +200,13 @@ def shown_value(value: object) -> str:
     return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}..."
 
 
-def one_error(errors: list[SettingsError]) -> SettingsError:
-    """Put errors together into one that tells the first few."""
-    first, *rest = errors
+def one_error(errors: Iterable[SettingsError]) -> SettingsError:
+    """Put errors together into one that tells the first few, each once."""
+    first, *rest = {str(error): error for error in errors}.values()
     more = tuple(rest[: _MOST_LINES - 1])
     left = len(rest) - len(more)
     if left:
-        more = (*more, SettingsError(f"and {left} more", where=first.where))
+        more = (*more, SettingsError(f"and {left} more"))
     return SettingsError(first.what, where=first.where, do=first.do, more=more)
 
 

@@ -1,0 +1,81 @@
+"""What no settings table can see by itself: places, sizes and meshes that don't fit together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from prep.errors import SettingsError
+from prep.layers import KeyPath, Tree
+from prep.order import Garment, Order, Print
+from prep.refusals import nearest, refusal
+from prep.shop import Shop
+
+
+def contradictions(tree: Tree, order: Order, shop: Shop) -> Iterator[SettingsError]:
+    """Give an error for each thing an order says that doesn't fit the rest of it, or the shop."""
+    places = [printed.place for printed in order.print]
+    for i, garment in enumerate(order.garment):
+        yield from _garments_prints(tree, ("garment", i, "prints"), garment.prints or (), places)
+    for i, printed in enumerate(order.print):
+        where: KeyPath = ("print", i, "place")
+        if printed.place in places[:i]:
+            yield refusal(
+                tree,
+                where,
+                f'two prints have the place "{printed.place}"',
+                do="give each a place of its own",
+                show=False,
+            )
+            continue
+        carrying = [garment for garment in order.garment if garment.carries(printed.place)]
+        if not carrying:
+            yield refusal(
+                tree,
+                where,
+                f'no garment is printed at "{printed.place}"',
+                do="name it in a garment's prints, or take the print out",
+                show=False,
+            )
+        else:
+            yield from _sizes(tree, ("print", i, "width_by_size"), printed, carrying)
+        yield from _colours(tree, ("print", i, "colour"), printed, shop)
+
+
+def _garments_prints(
+    tree: Tree, path: KeyPath, prints: Sequence[str], places: Sequence[str]
+) -> Iterator[SettingsError]:
+    for k, place in enumerate(prints):
+        if place not in places:
+            problem = f'no [[print]] has the place "{place}"'
+            yield refusal(tree, path, problem, do=_instead(place, places), show=False)
+        elif place in prints[:k]:
+            yield refusal(tree, path, f'names "{place}" twice', do="name it once", show=False)
+
+
+def _sizes(
+    tree: Tree, path: KeyPath, printed: Print, carrying: Sequence[Garment]
+) -> Iterator[SettingsError]:
+    sizes = list(dict.fromkeys(size for garment in carrying for size in garment.sizes))
+    for size in printed.width_by_size_mm:
+        if size not in sizes:
+            problem = f'no garment printed here has the size "{size}"'
+            yield refusal(tree, (*path, size), problem, do=_instead(size, sizes), show=False)
+
+
+def _colours(tree: Tree, path: KeyPath, printed: Print, shop: Shop) -> Iterator[SettingsError]:
+    colours = [choice.colour for choice in printed.colour]
+    meshes = [mesh.name for mesh in shop.mesh]
+    for j, choice in enumerate(printed.colour):
+        if choice.colour in colours[:j]:
+            problem = f"{choice.colour} stands in this print twice"
+            yield refusal(tree, (*path, j, "hex"), problem, do="keep one", show=False)
+        if choice.mesh is not None and choice.mesh not in meshes:
+            problem = f'the shop has no mesh "{choice.mesh}"'
+            do = _instead(choice.mesh, meshes)
+            yield refusal(tree, (*path, j, "mesh"), problem, do=do, show=False)
+
+
+def _instead(given: str, choices: Sequence[str]) -> str:
+    listed = f"there are {', '.join(choices)}"
+    near = nearest(given, choices)
+    return f'did you mean "{near}"? {listed}' if near and len(choices) > 1 else listed

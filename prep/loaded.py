@@ -1,0 +1,161 @@
+"""An order and a shop as they were read: what each set-up is to use, and all of it as one file."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from prep.in_force import Leaf, Node, Nodes, nodes_of, origins_of, raw_node, write_toml
+from prep.job import Chosen
+from prep.layers import KeyPath, Tree
+from prep.order import ColourChoice, Garment, Order, Print, SetUp
+from prep.plugin_tables import Kind, PluginTables
+from prep.refusals import keys_of
+from prep.setups import shade_of
+from prep.shop import Shop
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Loaded:
+    """An order and a shop, checked, with the plugins' tables.
+
+    :param order: with the full paths of its artworks
+    :param setups: the order expanded
+    :param assumed: what was assumed since nobody said, whole sentences
+    :param notes: what else is worth knowing of the reading, whole sentences
+    """
+
+    order: Order
+    shop: Shop
+    setups: tuple[SetUp, ...]
+    assumed: tuple[str, ...]
+    notes: tuple[str, ...]
+    _plugins: PluginTables
+    _tree: Tree
+
+    def chosen_for(self, setup: SetUp) -> Chosen:
+        """Give the plugins' settings in force for one set-up.
+
+        ``origins`` has the key of every setting: ``shop.film.thickness``; ``shop.ink.transfer`` of a
+        plugin's table in shop.toml, ``ink.reserve`` of its table in order.toml;
+        ``colour.#1f3a5f.mesh`` of a colour; ``width``, ``place`` ... of the print;
+        ``garment[1].fibre`` of the set-up's first garment; ``name`` of the order.
+        """
+        nodes = self._nodes(setup, None)
+        origins: dict[str, str] = {}
+        for printed in _tables(nodes.pop("print")):
+            colours = _tables(printed.pop("colour", []))
+            for choice, colour in zip(setup.colours, colours, strict=True):
+                origins.update(origins_of(colour, ("colour", choice.colour)))
+            origins.update(origins_of(printed))
+        origins.update(origins_of(nodes))
+        return Chosen(
+            tables={type(table): table for table in self._plugins.named.values()},
+            by_colour={
+                (type(table), colour): table
+                for (place, colour, _), table in self._plugins.by_colour.items()
+                if place == setup.place
+            },
+            origins=origins,
+        )
+
+    def in_force(self, setup: SetUp | None = None, *, folder: Path | None = None) -> str:
+        """Write every setting in force as the text of an order.toml.
+
+        Read again, it gives the same settings: the whole order, or one set-up alone.
+
+        :param folder: where the file will lie, so that it names artworks from there; without it, it
+            names them by their full paths
+        """
+        part = "" if setup is None else f" for {setup.name}"
+        head = f"Every setting in force{part}; behind each value, where it came from."
+        return write_toml(self._nodes(setup, folder), head=head)
+
+    def _nodes(self, setup: SetUp | None, folder: Path | None) -> Nodes:
+        prints: list[Nodes] = []
+        for i, printed in enumerate(self.order.print):
+            if setup is None or printed.place == setup.place:
+                prints.append(self._print(i, printed, setup, folder))
+        garments: list[Nodes] = []
+        for i, garment in enumerate(self.order.garment):
+            part = garment if setup is None else self._part_of(garment, setup)
+            if part is not None:
+                garments.append(nodes_of(part, ("garment", i), self._tree))
+        shop = nodes_of(self.shop, ("shop",), self._tree) | dict(
+            self._of_plugins("shop", ("shop",))
+        )
+        return {
+            "name": Leaf(self.order.name, self._tree.layer_of(("name",))),
+            **dict(self._of_plugins("order", ())),
+            "shop": shop,
+            "print": prints,
+            "garment": garments,
+        }
+
+    def _print(self, i: int, printed: Print, setup: SetUp | None, folder: Path | None) -> Nodes:
+        path: KeyPath = ("print", i)
+        nodes = nodes_of(printed, path, self._tree)
+        nodes["artwork"] = Leaf(
+            _named_from(printed.artwork, folder), self._tree.layer_of((*path, "artwork"))
+        )
+        if setup is not None:
+            del nodes["width_by_size"]
+            by_size = self._tree.layer_of((*path, "width_by_size"))
+            for key, side, usual in (
+                ("width", setup.size.width_mm, printed.width_mm),
+                ("height", setup.size.height_mm, printed.height_mm),
+            ):
+                if side is None:
+                    nodes.pop(key, None)
+                elif side != usual:
+                    nodes[key] = Leaf(f"{side:.12g} mm", by_size)
+        for j, (choice, colour) in enumerate(
+            zip(printed.colour, _tables(nodes["colour"]), strict=True)
+        ):
+            colour.update(self._of_colour(printed.place, choice, (*path, "colour", j)))
+        return nodes
+
+    def _part_of(self, garment: Garment, setup: SetUp) -> Garment | None:
+        """Give what a set-up prints of a garment, ``None`` when nothing."""
+        printed = next(p for p in self.order.print if p.place == setup.place)
+        shade = shade_of(garment.colour, dark_below=self.shop.dark_below)
+        sizes = {s: n for s, n in garment.sizes.items() if printed.size_for(s) == setup.size}
+        if shade != setup.shade or not garment.carries(setup.place) or not sizes:
+            return None
+        return garment.model_copy(update={"sizes": sizes, "prints": (setup.place,)})
+
+    def _of_plugins(self, kind: Kind, path: KeyPath) -> Iterator[tuple[str, Node]]:
+        for (name, of), table in self._plugins.named.items():
+            if of == kind:
+                yield name, nodes_of(table, (*path, name), self._tree)
+        yield from self._left_out(path)
+
+    def _of_colour(
+        self, place: str, choice: ColourChoice, path: KeyPath
+    ) -> Iterator[tuple[str, Node]]:
+        for (where, colour, name), table in self._plugins.by_colour.items():
+            if (where, colour) == (place, choice.colour):
+                yield name, nodes_of(table, (*path, name), self._tree)
+        yield from ((n, node) for n, node in self._left_out(path) if n not in keys_of(ColourChoice))
+
+    def _left_out(self, path: KeyPath) -> Iterator[tuple[str, Node]]:
+        """Give the tables of plugins left out as they stand, so that nothing she wrote is lost."""
+        for name in self._plugins.left_out:
+            raw = self._tree.get((*path, name))
+            if raw is not None:
+                yield name, raw_node(raw, (*path, name), self._tree)
+
+
+def _tables(node: Node) -> list[Nodes]:
+    return node if isinstance(node, list) else []
+
+
+def _named_from(artwork: Path, folder: Path | None) -> str:
+    if folder is None:
+        return artwork.as_posix()
+    try:
+        return Path(os.path.relpath(artwork, folder)).as_posix()
+    except ValueError:  # on another drive
+        return artwork.as_posix()

@@ -1,0 +1,225 @@
+"""What the command line says, laid over the files: ``--width``, ``--shirts``, ``--set KEY=VALUE`` ..."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+
+from prep.errors import SettingsError
+from prep.hookspecs import SettingsTables
+from prep.layers import DEFAULT, KeyPath, Origin, Tree, read_assignment
+from prep.order import Order
+from prep.plugin_tables import TOP_KEYS
+from prep.refusals import keys_of, nearest
+from prep.request import Request
+from prep.shop import Shop
+from prep.units import read_hex
+
+ONE_SIZE = "one size"
+"""The size of garments whose sizes nobody gave."""
+
+
+def lay_artwork(tree: Tree, artwork: Path, order_file: Path | None) -> None:
+    """Lay an artwork given in place of an order, or beside it, over the order's one print.
+
+    :raises SettingsError: the order has several prints
+    """
+    origin = Origin("command line", str(artwork))
+    prints = [path for path, _ in tree.tables("print")]
+    if tree.get(("print",)) is None:
+        tree.overlay(("print",), [{"artwork": str(artwork)}], origin)
+    elif len(prints) == 1:
+        tree.overlay((*prints[0], "artwork"), str(artwork), origin)
+    elif prints:
+        raise SettingsError(
+            f"holds {len(prints)} prints with an artwork each; which of them {artwork.name} belongs"
+            " to can't be told",
+            where=str(order_file),
+            do="give the order in place of the artwork",
+        )
+
+
+def lay_options(tree: Tree, request: Request) -> list[SettingsError]:
+    """Lay ``--width``, ``--height``, ``--garment`` and ``--shirts`` over the order.
+
+    They speak of the one print and the one garment of a simple order.
+
+    :return: what can't be done
+    """
+    problems = [
+        _lay_size(tree, request.width, request.height),
+        None if request.garment is None else _lay_garment(tree, request.garment),
+        None if request.shirts is None else _lay_shirts(tree, request.shirts),
+    ]
+    return [problem for problem in problems if problem is not None]
+
+
+def _lay_size(tree: Tree, width: str | None, height: str | None) -> SettingsError | None:
+    if width is None and height is None:
+        return None
+    prints = [path for path, _ in tree.tables("print")]
+    if len(prints) > 1:
+        return SettingsError(
+            f"the order holds {len(prints)} prints; which one is meant can't be told",
+            where="--width" if width is not None else "--height",
+            do="set width under the order's [[print]]",
+        )
+    for path in prints:
+        # whoever gives one side lets the drawing decide the other
+        if width is None:
+            tree.remove((*path, "width"))
+            tree.remove((*path, "width_by_size"))
+        if height is None:
+            tree.remove((*path, "height"))
+        for key, side in (("width", width), ("height", height)):
+            if side is not None:
+                tree.overlay((*path, key), side, Origin("command line", f"--{key}"))
+    return None
+
+
+def _one_garment(tree: Tree, option: str) -> KeyPath | SettingsError | None:
+    """Give the path of the one garment, made when the order has none."""
+    if tree.get(("garment",)) is None:
+        tree.overlay(("garment",), [{}], DEFAULT)
+    garments = [path for path, _ in tree.tables("garment")]
+    if len(garments) > 1:
+        return SettingsError(
+            f"the order holds {len(garments)} garments; which one is meant can't be told",
+            where=option,
+            do="change the order's [[garment]]",
+        )
+    return garments[0] if garments else None
+
+
+def _lay_garment(tree: Tree, colour: str) -> SettingsError | None:
+    path = _one_garment(tree, "--garment")
+    if isinstance(path, tuple):
+        tree.overlay((*path, "colour"), colour, Origin("command line", "--garment"))
+        return None
+    return path
+
+
+def _lay_shirts(tree: Tree, shirts: int) -> SettingsError | None:
+    path = _one_garment(tree, "--shirts")
+    if not isinstance(path, tuple):
+        return path
+    sizes = tree.get((*path, "sizes"))
+    if isinstance(sizes, dict) and len(sizes) > 1:
+        return SettingsError(
+            f"the order counts {len(sizes)} sizes; how {shirts} are shared out can't be told",
+            where="--shirts",
+            do="change the order's sizes",
+        )
+    size = next(iter(sizes)) if isinstance(sizes, dict) and sizes else ONE_SIZE
+    tree.overlay((*path, "sizes", size), shirts, Origin("command line", "--shirts"))
+    return None
+
+
+def lay_set(
+    tree: Tree, text: str, tables: Mapping[str, SettingsTables], left_out: Iterable[str]
+) -> None:
+    """Lay one ``--set KEY=VALUE`` over the files.
+
+    A plugin's key is looked for in its table of the order first, then in that of the shop. A colour's
+    key is set in the prints of the order that name the colour; in all of them when none does.
+
+    :param tables: the plugins' tables
+    :param left_out: names of plugins left out
+    :raises SettingsError: not KEY=VALUE, or no such setting
+    """
+    parts, value, origin = read_assignment(text)
+    if parts[0] == "colour":
+        for entry in _colour_entries(tree, parts, text):
+            tree.overlay((*entry, *parts[2:]), value, origin)
+        return
+    tree.overlay(_path_of(parts, text, tables, left_out), value, origin)
+
+
+def _path_of(
+    parts: tuple[str, ...],
+    text: str,
+    tables: Mapping[str, SettingsTables],
+    left_out: Iterable[str],
+) -> KeyPath:
+    head = parts[0]
+    if head in tables:
+        return _plugin_path(parts, text, tables[head])
+    if head in left_out:
+        raise SettingsError(
+            f"plugin {head} is left out by --without", where=f"--set {text}", do="drop one of them"
+        )
+    if head in ("print", "garment"):
+        raise SettingsError(
+            f"{head}s are set in order.toml, not by --set",
+            where=f"--set {text}",
+            do="write an order.toml, or use --width, --height, --shirts or --garment",
+        )
+    if head == "shop" and len(parts) == 1:
+        raise SettingsError("says no key of the shop", where=f"--set {text}", do="try shop.name")
+    if head == "shop" or head in keys_of(Order):
+        return parts
+    if head in keys_of(Shop):
+        return ("shop", *parts)
+    raise _no_such(text, head, {*tables, *TOP_KEYS} - {"print", "garment", "shop"})
+
+
+def _plugin_path(parts: tuple[str, ...], text: str, models: SettingsTables) -> KeyPath:
+    name = parts[0]
+    keys: list[str] = []
+    places: tuple[KeyPath, KeyPath] = (parts, ("shop", *parts))
+    for model, path in zip((models.order, models.shop), places, strict=True):
+        if model is None:
+            continue
+        keys += keys_of(model)
+        if len(parts) > 1 and parts[1] in keys_of(model):
+            return path
+    raise _no_such(text, ".".join(parts), [f"{name}.{key}" for key in keys])
+
+
+def _colour_entries(tree: Tree, parts: tuple[str, ...], text: str) -> list[KeyPath]:
+    """Give where a colour stands in the prints, adding it to all when none has it."""
+    if len(parts) < 3:
+        raise SettingsError(
+            "names no key of a colour",
+            where=f"--set {text}",
+            do="write it like --set 'colour.#1f3a5f.mesh=43-80'",
+        )
+    try:
+        colour = read_hex(parts[1])
+    except ValueError as error:
+        what, _, do = str(error).partition("; ")
+        raise SettingsError(what, where=f"--set {text}", do=do) from error
+    prints = list(tree.tables("print"))
+    named = [
+        entry
+        for path, _ in prints
+        for entry, choice in tree.tables(*path, "colour")
+        if _is_colour(choice.get("hex"), colour)
+    ]
+    if named:
+        return named
+    origin = Origin("command line", "--set", text, colour)
+    for path, printed in prints:
+        if "colour" not in printed:
+            tree.overlay((*path, "colour"), [], origin)
+        if isinstance(
+            printed["colour"], list
+        ):  # what else it is, is told when the print is checked
+            entry = (*path, "colour", len(printed["colour"]))
+            tree.overlay(entry, {"hex": colour}, origin)
+            named.append(entry)
+    return named
+
+
+def _is_colour(given: object, colour: str) -> bool:
+    try:
+        return read_hex(given) == colour
+    except ValueError:
+        return False
+
+
+def _no_such(text: str, key: str, choices: Iterable[str]) -> SettingsError:
+    listed = sorted(choices)
+    near = nearest(key, listed)
+    do = f"did you mean {near}?" if near else f"there are {', '.join(listed)}" if listed else ""
+    return SettingsError(f"there is no setting {key}", where=f"--set {text}", do=do)
