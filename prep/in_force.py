@@ -60,6 +60,11 @@ def raw_node(value: Any, path: KeyPath, tree: Tree) -> Node:
     """Give a table nobody checks, of a plugin left out, as nodes."""
     if isinstance(value, dict):
         return {key: raw_node(item, (*path, key), tree) for key, item in value.items()}
+    if isinstance(value, list) and value and all(isinstance(item, dict) for item in value):
+        return [
+            {key: raw_node(part, (*path, i, key), tree) for key, part in item.items()}
+            for i, item in enumerate(value)
+        ]
     return Leaf(value, tree.layer_of(path))
 
 
@@ -104,13 +109,24 @@ def _fill(holder: Container | TomlTable, nodes: Nodes) -> None:
 
 
 def _value(leaf: Leaf) -> Item:
-    if isinstance(leaf.value, dict):
-        made: Item = tomlkit.inline_table()
-        made.update(leaf.value)  # type: ignore[attr-defined]  # an inline table is a mapping
-    else:
-        made = tomlkit.item(leaf.value)
+    made = _inline(leaf.value)
     made.comment(leaf.layer)
     return made
+
+
+def _inline(value: Any) -> Item:
+    if isinstance(value, dict):
+        table = tomlkit.inline_table()
+        for key, inner in value.items():
+            table.append(key, _inline(inner))
+        return table
+    if isinstance(value, list):
+        array = tomlkit.array()
+        for inner in value:
+            array.append(_inline(inner))
+        return array
+    plain: Item = tomlkit.item(value)
+    return plain
 
 
 def _tables(nodes: list[Nodes]) -> AoT:

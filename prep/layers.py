@@ -103,8 +103,16 @@ class Tree:
         return DEFAULT
 
     def layer_of(self, path: KeyPath) -> Layer:
-        """Give the layer a value in force came from."""
-        return self.origin(path).layer if self.get(path) is not None else "default"
+        """Give the layer a value in force came from.
+
+        What a table made of a plain value, as a plugin may, came from where the value did.
+        """
+        for length in range(len(path), 0, -1):
+            found = self.get(path[:length])
+            if found is not None:
+                whole = length == len(path) or not isinstance(found, dict | list)
+                return self.origin(path[:length]).layer if whole else "default"
+        return "default"
 
     def tables(self, *path: str | int) -> Iterator[tuple[KeyPath, dict[str, Any]]]:
         """Give each table of a list of tables, passing over what isn't one."""

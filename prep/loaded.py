@@ -55,8 +55,8 @@ class Loaded:
             tables={type(table): table for table in self._plugins.named.values()},
             by_colour={
                 (type(table), colour): table
-                for (place, colour, _), table in self._plugins.by_colour.items()
-                if place == setup.place
+                for (number, colour, _), table in self._plugins.by_colour.items()
+                if self.order.print[number].place == setup.place
             },
             origins=origins,
         )
@@ -114,7 +114,7 @@ class Loaded:
         for j, (choice, colour) in enumerate(
             zip(printed.colour, _tables(nodes["colour"]), strict=True)
         ):
-            colour.update(self._of_colour(printed.place, choice, (*path, "colour", j)))
+            colour.update(self._of_colour(i, choice, (*path, "colour", j)))
         return nodes
 
     def _part_of(self, garment: Garment, setup: SetUp) -> Garment | None:
@@ -132,11 +132,9 @@ class Loaded:
                 yield name, nodes_of(table, (*path, name), self._tree)
         yield from self._left_out(path)
 
-    def _of_colour(
-        self, place: str, choice: ColourChoice, path: KeyPath
-    ) -> Iterator[tuple[str, Node]]:
-        for (where, colour, name), table in self._plugins.by_colour.items():
-            if (where, colour) == (place, choice.colour):
+    def _of_colour(self, i: int, choice: ColourChoice, path: KeyPath) -> Iterator[tuple[str, Node]]:
+        for (number, colour, name), table in self._plugins.by_colour.items():
+            if (number, colour) == (i, choice.colour):
                 yield name, nodes_of(table, (*path, name), self._tree)
         yield from ((n, node) for n, node in self._left_out(path) if n not in keys_of(ColourChoice))
 

@@ -15,7 +15,6 @@ from prep.artwork import PrintSize
 from prep.tables import Label, Table
 from prep.units import Hex, Length_mm
 
-DEFAULT_PLACE = "front"
 MOST_GARMENTS = 1_000_000
 
 
@@ -50,7 +49,7 @@ class Print(Table):
     ``width_by_size`` sets the width on garments of some sizes; ``height`` is not for those.
     """
 
-    place: Label = DEFAULT_PLACE
+    place: Label = "front"
     artwork: Path
     width_mm: PrintSide_mm | None = Field(None, alias="width")
     height_mm: PrintSide_mm | None = Field(None, alias="height")

@@ -27,12 +27,12 @@ class PluginTables:
 
     :param left_out: names whose tables nobody reads
     :param named: (plugin's name, order or shop) -> table
-    :param by_colour: (place, colour, plugin's name) -> table
+    :param by_colour: (number of the print, colour, plugin's name) -> table
     """
 
     left_out: tuple[str, ...]
     named: dict[tuple[str, Kind], Table] = field(default_factory=dict)
-    by_colour: dict[tuple[str, str, str], Table] = field(default_factory=dict)
+    by_colour: dict[tuple[int, str, str], Table] = field(default_factory=dict)
 
 
 def check_declared(tables: Mapping[str, SettingsTables]) -> None:

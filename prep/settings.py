@@ -23,7 +23,7 @@ from prep.hookspecs import SettingsTables
 from prep.layers import DEFAULT, KeyPath, Origin, Tree, missing_file, read_toml
 from prep.loaded import Loaded
 from prep.options import ONE_SIZE, lay_artwork, lay_options, lay_set
-from prep.order import DEFAULT_PLACE, ColourChoice, Order, SetUp
+from prep.order import ColourChoice, Order, SetUp
 from prep.plugin_tables import TOP_KEYS, Kind, PluginTables, check_declared
 from prep.refusals import keys_of, nearest, one_error, refusal, refusals
 from prep.request import Request
@@ -170,17 +170,16 @@ class _Loading:
         """Give a print without the plugins' tables of its colours, which are checked here."""
         if not isinstance(printed.get("colour"), list):
             return printed
-        place = printed.get("place", DEFAULT_PLACE)
         colours = []
         for j, choice in enumerate(printed["colour"]):
             if isinstance(choice, dict):
                 where = (*path, "colour", j)
-                self._colour_tables(where, place, choice)
+                self._colour_tables(where, choice)
                 choice = self._without_plugins(choice, where, "colour", {})
             colours.append(choice)
         return {**printed, "colour": colours}
 
-    def _colour_tables(self, path: KeyPath, place: object, choice: Mapping[str, Any]) -> None:
+    def _colour_tables(self, path: KeyPath, choice: Mapping[str, Any]) -> None:
         try:
             colour = read_hex(choice.get("hex"))
         except ValueError:
@@ -188,8 +187,8 @@ class _Loading:
         for name, models in self.tables.items():
             if models.colour is not None and name in choice:
                 table = self._checked(models.colour, choice[name], (*path, name))
-                if table is not None and isinstance(place, str):
-                    self.plugins.by_colour[place.strip(), colour, name] = table
+                if table is not None:
+                    self.plugins.by_colour[int(path[1]), colour, name] = table
 
     def _shop(self) -> Shop | None:
         raw = self.tree.values.get("shop", {})

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import unicodedata
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
-Label = Annotated[str, Field(min_length=1, max_length=80)]
+
+def _on_one_line(name: str) -> str:
+    if any(unicodedata.category(sign) in ("Cc", "Cs", "Zl", "Zp") for sign in name):
+        raise ValueError("must be plain text on one line")
+    return name
+
+
+Label = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_on_one_line)]
 """A name somebody gives to a thing: an ink, a mesh, a place, a size."""
 
 

@@ -55,6 +55,8 @@ _SPELLINGS = {
     "threads/in": "1/inch",
     "threads/inch": "1/inch",
     "threads per inch": "1/inch",
+    # in any case: Mm would be a thousand kilometres
+    **{name: name for name in ("mm", "cm", "um", "in", "inch", "ft", "g", "kg", "lb", "ml", "min")},
 }
 _DEGREES = {"c": "degC", "°c": "degC", "degc": "degC", "f": "degF", "°f": "degF", "degf": "degF"}
 _TERM = r"[A-Za-zµμ°_]+(?:(?:\^|\*\*)?-?[1-3]|[²³])?"
