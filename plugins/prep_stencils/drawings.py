@@ -23,8 +23,8 @@ def film_picture(film: Film, screen: Screen) -> Picture:
     edge = shapely.Polygon(sheet.edge())
     openings = simplified(screen.region)
     gap = 0.06 * (sheet.across_mm + sheet.width_mm)
-    text = 0.034 * (sheet.across_mm + sheet.width_mm + gap)
-    line = text / 14.0
+    text = 0.024 * (sheet.across_mm + sheet.width_mm + gap)
+    line = text / 16.0
     right = sheet.across_mm + gap
     canvas = Canvas(
         (

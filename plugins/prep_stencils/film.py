@@ -107,13 +107,11 @@ def largest_print_width(job: Job, film: Film) -> float:
 
 def pieces_of(screen: Screen, marks: MultiPolygon) -> Pieces:
     """Count what is weeded and what must be placed."""
-    openings = shapely.get_parts(screen.region)
-    counters = [shapely.Polygon(ring) for polygon in openings for ring in polygon.interiors]
-    film = shapely.area(shapely.difference(counters, screen.region)) if counters else None
+    loose = [island.area_mm2 for island in screen.measures.islands if island.held_by_mm is None]
     return Pieces(
-        weeded=len(openings) + len(shapely.get_parts(marks)),
-        islands=len(counters),
-        smallest_island_mm2=None if film is None else float(film.min()),
+        weeded=screen.measures.pieces + len(shapely.get_parts(marks)),
+        islands=len(loose),
+        smallest_island_mm2=min(loose, default=None),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pytest
 import shapely
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 from shapely import box
 
+from prep.job import Job
 from prep.sections import CheckList
 from prep.shop import Frame, Mesh, Shop
 from prep.testing import make_ask, make_job
@@ -26,7 +28,7 @@ def _table(**values: object) -> Registration:
     return Registration.model_validate(values)
 
 
-def _two(**more: object):
+def _two(**more: Any) -> Job:
     return make_job({"#111111": box(10, 20, 60, 70), "#cc2222": box(60, 20, 110, 70)}, **more)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,11 +18,14 @@ from prep_stencils.sheet import Points, Sheet
 from prep_stencils.svgfile import read_svg, write_svg
 
 SHEET = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, mirrored=True, turned=False)
-RING = shapely.box(0, 0, 12, 12).difference(shapely.box(3, 3, 9, 9))  # 144 - 36 mm2
+RING: Any = shapely.box(0, 0, 12, 12).difference(shapely.box(3, 3, 9, 9))  # 144 - 36 mm2
 BLOCK = shapely.box(30, 2, 37, 20)
 REGION = shapely.MultiPolygon([RING, BLOCK])
-SIZE = {"across_mm": 60.0, "along_mm": 40.0}
-WORDS = {"title": "Screen 1, <deep & blue>\x07: mirrored", "about": "Schnittmaß 深い"}
+SIZE: dict[str, Any] = {"across_mm": 60.0, "along_mm": 40.0}
+WORDS: dict[str, Any] = {
+    "title": "Screen 1, <deep & blue>\x07: mirrored",
+    "about": "Schnittmaß 深い",
+}
 WANTED: list[tuple[str, list[Points]]] = [
     ("openings", open_rings(REGION)),
     ("marks", []),
@@ -88,8 +93,8 @@ def test_a_line_break_in_an_ink_name_cannot_add_lines_to_the_dxf() -> None:
     assert max(map(len, data.split(b"\n"))) <= 250
 
 
-def _named(rename: object = None) -> list[tuple[str, list[Points]]]:
-    return [(rename(name) if callable(rename) else name, rings) for name, rings in WANTED]
+def _named(rename: Callable[[str], str] = str) -> list[tuple[str, list[Points]]]:
+    return [(rename(name), rings) for name, rings in WANTED]
 
 
 @pytest.mark.parametrize("mirrored", [False, True])
@@ -97,7 +102,7 @@ def _named(rename: object = None) -> list[tuple[str, list[Points]]]:
 def test_both_files_read_back_as_the_film(mirrored: bool, turned: bool) -> None:
     """All four ways a sheet can lie."""
     sheet = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, mirrored, turned)
-    size = {"across_mm": sheet.across_mm, "along_mm": sheet.along_mm}
+    size: dict[str, Any] = {"across_mm": sheet.across_mm, "along_mm": sheet.along_mm}
     svg = read_svg(write_svg(_layers(sheet), **size, **WORDS))
     dxf = read_dxf(write_dxf(_layers(sheet), **size, **WORDS))
     assert disagreements(_named(), *svg, sheet) == []

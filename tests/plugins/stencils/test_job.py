@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import xml.etree.ElementTree as ET
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -98,6 +99,17 @@ def test_pieces_worked_by_hand() -> None:
     counted = pieces_of(_job().screens[0], marks)
     assert (counted.weeded, counted.islands) == (2 + 2, 2)
     assert counted.smallest_island_mm2 == pytest.approx(375.0)
+
+
+def test_film_held_by_a_neck_is_no_island_to_place() -> None:
+    """Of a free piece, 30 mm2, and a smaller one that hangs on a neck, only the free one is placed."""
+    job = _job()
+    free, held = (
+        SimpleNamespace(area_mm2=area, held_by_mm=neck) for area, neck in ((30.0, None), (9.0, 0.4))
+    )
+    measures: Any = SimpleNamespace(pieces=3, islands=(free, held))
+    counted = pieces_of(dataclasses.replace(job.screens[0], measures=measures), MultiPolygon())
+    assert (counted.weeded, counted.islands, counted.smallest_island_mm2) == (3, 1, 30.0)
 
 
 def test_answer_agrees_with_the_documents() -> None:

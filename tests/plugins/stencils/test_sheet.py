@@ -60,6 +60,12 @@ def test_sizes_worked_by_hand() -> None:
     assert sheet.top_mm == pytest.approx(-50.25)
 
 
+def test_a_hair_left_by_floats_is_no_further_millimetre() -> None:
+    """A print of 280.000000001 mm has a sheet of 380 mm; one of 280.001 mm has one of 381."""
+    assert _lay(280.0 + 1e-9, 190.0, 500.0).width_mm == 380.0
+    assert _lay(280.001, 190.0, 500.0).width_mm == 381.0
+
+
 @pytest.mark.parametrize(
     ("width", "height", "film", "turned"),
     [(280, 190, 380, False), (280, 190, 379, True), (280, 190, 289, False), (190, 280, 300, False)],
