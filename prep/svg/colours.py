@@ -1,0 +1,87 @@
+"""CSS colours to sRGB.
+
+tinycss2 reads the syntax (CSS Color Level 4); coloraide turns other colour spaces into sRGB.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+import tinycss2
+import tinycss2.color4
+
+_HEX = re.compile(r"#([0-9a-fA-F]{3}|[0-9a-fA-F]{6})\Z")
+_PLAIN = {"srgb", "hsl", "hwb"}
+_PROFILES = {"device-cmyk", "icc-color", "cmyk"}
+_SEPARATELY = {"light-dark", "color-mix", "contrast-color", "color-contrast", "color-layers"}
+_GAMUT_SLACK = 0.5 / 255
+
+
+@dataclass(frozen=True, slots=True)
+class Colour:
+    """An sRGB colour.
+
+    :param hex: ``#rrggbb`` in lower case
+    :param alpha: 0 transparent to 1 opaque
+    :param clipped: true when the colour lies outside sRGB and was brought in
+    """
+
+    hex: str
+    alpha: float = 1.0
+    clipped: bool = False
+
+
+BLACK = Colour("#000000")
+
+
+class UnreadColour(ValueError):
+    """A colour that is valid but can't be told from the file; carries the feature's key."""
+
+    def __init__(self, feature: str, text: str) -> None:
+        self.feature = feature
+        super().__init__(text)
+
+
+@lru_cache(maxsize=4096)
+def parse_colour(text: str) -> Colour | None:
+    """Read a colour; None if it isn't one (``currentcolor`` isn't: it is kept until use).
+
+    :raises UnreadColour: it is valid, but what it shows depends on the viewer or on a profile
+    """
+    text = text.strip()
+    found = _HEX.match(text)
+    if found:
+        digits = found[1] if len(found[1]) == 6 else "".join(2 * digit for digit in found[1])
+        return Colour(f"#{digits.lower()}")
+    tokens = [t for t in tinycss2.parse_component_value_list(text) if t.type != "whitespace"]
+    for token in tokens:
+        if token.type == "function":
+            if token.lower_name in _PROFILES:
+                raise UnreadColour("icc", text)
+            if token.lower_name in _SEPARATELY or _is_relative(token):
+                raise UnreadColour("colour", text)
+    if len(tokens) != 1:
+        return None
+    colour = tinycss2.color4.parse_color(tokens[0])
+    if colour is None or colour == "currentcolor":
+        return None
+    if colour.space in _PLAIN:
+        channels = tuple(colour.to("srgb").coordinates)
+    else:
+        from coloraide import Color
+
+        space = "xyz-d65" if colour.space == "xyz" else colour.space
+        given = [c or 0.0 for c in colour.coordinates]
+        channels = tuple(Color(space, given).convert("srgb").coords())
+    clipped = any(not -_GAMUT_SLACK <= c <= 1 + _GAMUT_SLACK for c in channels)
+    levels = [round(min(max(c, 0.0), 1.0) * 255) for c in channels]
+    hexadecimal = "#" + "".join(f"{level:02x}" for level in levels)
+    # a plain rgb() beyond its range is clamped by the standard, not out of gamut
+    return Colour(hexadecimal, colour.alpha, clipped and colour.space not in _PLAIN)
+
+
+def _is_relative(token: tinycss2.ast.FunctionBlock) -> bool:
+    inside = [t for t in token.arguments if t.type != "whitespace"]
+    return bool(inside) and inside[0].type == "ident" and inside[0].lower_value == "from"

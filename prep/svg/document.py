@@ -1,0 +1,156 @@
+"""From bytes to an element tree, with nothing let in that could hurt: the guard before the reading.
+
+Nothing outside the file is opened: external entities and document types are refused or not loaded,
+the network is off. Size is capped before and after unzipping. libxml2's own limits stay on (depth
+256, 10 MB of text in one node, amplification by entities).
+"""
+
+from __future__ import annotations
+
+import re
+import zlib
+from collections.abc import Iterator
+
+from lxml import etree
+
+from prep.errors import InputError
+from prep.svg import limits
+
+SVG = "http://www.w3.org/2000/svg"
+XLINK = "http://www.w3.org/1999/xlink"
+XML = "http://www.w3.org/XML/1998/namespace"
+
+Element = etree._Element
+
+_GZIP = b"\x1f\x8b"
+_OUTSIDE = re.compile(r"<!ENTITY\s+(?:%|[^\s>]+\s+(?:SYSTEM|PUBLIC)\b)", re.IGNORECASE)
+
+
+def unzipped(data: bytes, name: str) -> bytes:
+    """Give the bytes of the drawing, unzipped when they are gzipped.
+
+    :raises InputError: empty, too large, or a damaged archive
+    """
+    if len(data) > limits.FILE_BYTES:
+        raise InputError(
+            f"has {len(data) / 2**20:.0f} MB; at most {limits.FILE_BYTES // 2**20} MB are read",
+            where=name,
+            do="simplify the drawing",
+        )
+    if not data.strip():
+        raise InputError("is empty", where=name, do="export it again")
+    if not data.startswith(_GZIP):
+        return data
+    inflate = zlib.decompressobj(wbits=31)
+    try:
+        plain = inflate.decompress(data, limits.UNZIPPED_BYTES + 1)
+    except zlib.error as error:
+        raise InputError(
+            f"is a damaged gzip file ({error})", where=name, do="export it again"
+        ) from error
+    if len(plain) > limits.UNZIPPED_BYTES:
+        raise InputError(
+            f"holds more than {limits.UNZIPPED_BYTES // 2**20} MB when unzipped",
+            where=name,
+            do="simplify the drawing",
+        )
+    if not inflate.eof:
+        raise InputError("is a gzip file that ends too soon", where=name, do="export it again")
+    return plain
+
+
+def parse(data: bytes, name: str) -> Element:
+    """Parse a drawing and give its root element.
+
+    :param data: the file as it is, gzipped or not
+    :param name: for messages
+    :raises InputError: not XML, not SVG, or it asks for something outside the file
+    """
+    data = unzipped(data, name)
+    for text in _as_text(data):
+        if _OUTSIDE.search(text):
+            raise InputError(
+                "declares an entity that lies outside the file, and nothing outside is ever opened",
+                where=name,
+                do="export it again as plain SVG",
+            )
+    parser = etree.XMLParser(
+        resolve_entities="internal",
+        no_network=True,
+        load_dtd=False,
+        dtd_validation=False,
+        attribute_defaults=False,
+        huge_tree=False,
+        remove_comments=True,
+        remove_pis=True,
+    )
+    try:
+        root = etree.fromstring(data, parser)
+    except etree.XMLSyntaxError as error:
+        raise InputError(
+            f"is not well-formed XML ({_first_line(error)})",
+            where=name,
+            do="export it again as SVG",
+        ) from error
+    except (ValueError, LookupError) as error:
+        raise InputError(
+            f"can't be decoded ({_first_line(error)})", where=name, do="export it again as SVG"
+        ) from error
+    if root is None:
+        raise InputError("holds no element", where=name, do="export it again as SVG")
+    if root.tag != f"{{{SVG}}}svg":
+        if root.tag == "svg":
+            what = "doesn't say that it is SVG: its root has no namespace"
+            do = f'export it again, or add xmlns="{SVG}" to it'
+        else:
+            what = f'is not SVG: its root is "{local_name(root)}"'
+            do = "give an SVG file"
+        raise InputError(what, where=name, do=do)
+    return root
+
+
+def local_name(element: Element) -> str:
+    """Give the tag without its namespace."""
+    tag = element.tag
+    if not isinstance(tag, str):  # an entity that was left unresolved
+        return "entity"
+    return tag.rpartition("}")[2]
+
+
+def namespace(element: Element) -> str:
+    """Give the namespace of the tag, empty if it has none."""
+    tag = element.tag
+    return tag[1:].partition("}")[0] if isinstance(tag, str) and tag.startswith("{") else ""
+
+
+def hint(element: Element) -> str:
+    """Say how to find an element: ``path "mast", line 12``."""
+    identity = element.get("id")
+    name = f'{local_name(element)} "{identity[:60]}"' if identity else local_name(element)
+    return f"{name}, line {element.sourceline}" if element.sourceline else name
+
+
+def children(element: Element) -> Iterator[Element]:
+    """Give the child elements, without comments and the like."""
+    return element.iterchildren(tag=etree.Element)
+
+
+def href(element: Element) -> str | None:
+    """Give what the element refers to; ``href`` goes before ``xlink:href``."""
+    value = element.get("href")
+    return value if value is not None else element.get(f"{{{XLINK}}}href")
+
+
+def _as_text(data: bytes) -> Iterator[str]:
+    """Give the prolog, decoded in every way that could hide a declaration."""
+    head = data[: 2**20]
+    if b"<!ENTITY" in head.upper() or b"%" in head[:4096]:
+        yield head.decode("latin-1")
+    if b"\x00" in head[:64]:
+        for encoding in ("utf-16-le", "utf-16-be", "utf-32-le", "utf-32-be"):
+            yield head.decode(encoding, errors="ignore")
+
+
+def _first_line(error: Exception) -> str:
+    lines = str(error).strip().splitlines()
+    return lines[0][:120] if lines else type(error).__name__

@@ -1,0 +1,363 @@
+"""What the reader does with each feature of SVG: one table, and the documentation's table is made from it.
+
+Every feature is read exactly, read with a note, or refused with what to do. Nothing is dropped in
+silence: the walk can only refuse or note through a key of this table.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Treatment(Enum):
+    """What the reader does with a feature."""
+
+    EXACT = "read exactly"
+    NOTED = "read with a note"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """One feature and its decision.
+
+    :param key: short name used in the code
+    :param names: how the feature is written in a file, for the documentation
+    :param treatment: what happens with it
+    :param what: for a note, the whole sentence but for the name of the element in front of it; for
+        a refusal, what it is and why it can't be printed as drawn; else a remark for the table
+    :param do: for a refusal: what to do
+    """
+
+    key: str
+    names: str
+    treatment: Treatment
+    what: str = ""
+    do: str = ""
+
+
+_SOLID = "give it the solid colour of an ink"
+_TO_PATHS = "convert it to a path in the drawing program"
+
+_EXACT = (
+    ("shapes", "path, rect, circle, ellipse, line, polyline, polygon", ""),
+    (
+        "structure",
+        "g, a, defs, use, symbol, nested svg, switch",
+        "a switch shows its English branch",
+    ),
+    ("transforms", "transform, viewBox, preserveAspectRatio", ""),
+    ("styles", "style sheets, style attributes, presentation attributes", "the full CSS cascade"),
+    ("fill", "fill, fill-rule, currentColor, every CSS colour syntax", ""),
+    (
+        "stroke",
+        "stroke-width, -linecap, -linejoin, -miterlimit, -dasharray, -dashoffset, paint-order",
+        "an outline becomes a region before the transform is applied",
+    ),
+    ("shown", "display, visibility, overflow", ""),
+    ("clip", "clip-path, clip-rule", "also nested, on groups and in objectBoundingBox units"),
+    ("mask", "mask of black and white shapes", "read as a clip"),
+    ("marker", "marker-start, marker-mid, marker-end", ""),
+    ("origin", "transform-origin in px", ""),
+    ("svgz", "gzipped SVG", ""),
+)
+
+_NOTED = (
+    ("invisible", "opacity 0", "is wholly transparent and prints nothing"),
+    (
+        "one-colour gradient",
+        "gradient whose stops are one colour",
+        "has a gradient of one colour; it is read as that colour",
+    ),
+    (
+        "foreign",
+        "elements of other namespaces",
+        "belongs to no drawing standard and prints nothing",
+    ),
+    ("script", "script", "is a script; it isn't run, the drawing is read as it stands"),
+    (
+        "animation",
+        "animate, animateTransform, set ...",
+        "is moving; the drawing is read as it stands at rest",
+    ),
+    (
+        "no target",
+        "use that points nowhere",
+        "points to nothing that is in the file and prints nothing",
+    ),
+    ("no area", "shape without area", "has no area and prints nothing"),
+    ("outside", "art outside the artboard", "lies outside the artboard and isn't printed"),
+    (
+        "cut",
+        "art across the artboard's edge",
+        "reaches over the edge of the artboard and is cut off there",
+    ),
+    (
+        "flat matrix",
+        "transform that flattens to a line",
+        "is flattened to nothing by its transform and prints nothing",
+    ),
+    (
+        "damaged path",
+        "path data with an error",
+        "has an error in its path data; it is read up to the error, as the standard asks",
+    ),
+    (
+        "gamut",
+        "colour outside sRGB",
+        "has a colour that screens can't show; the nearest shown colour names it",
+    ),
+    (
+        "same id",
+        "two elements of one id",
+        "has an id that another element bears too; the first one is meant",
+    ),
+    ("language", "systemLanguage", "depends on the reader's language; English is taken"),
+    (
+        "unknown property",
+        "unknown CSS property",
+        "has a style property that isn't part of SVG; it is left out",
+    ),
+    (
+        "bad value",
+        "attribute with an invalid value",
+        "has a value that isn't allowed; the default is taken, as the standard asks",
+    ),
+    (
+        "rest",
+        "CSS transition and animation",
+        "has a CSS animation; the drawing is read as it stands at rest",
+    ),
+)
+
+_REFUSED = (
+    (
+        "gradient",
+        "linearGradient, radialGradient, mesh",
+        "has a gradient: a screen prints flat colours",
+        "replace it with plain colours or a halftone made of shapes",
+    ),
+    (
+        "pattern",
+        "pattern",
+        "is filled with a pattern, which isn't read",
+        "expand the pattern to shapes",
+    ),
+    (
+        "translucent",
+        "opacity, alpha between 0 and 1",
+        "is partly transparent: ink is printed solid",
+        f"{_SOLID}, or allow tints to be made solid",
+    ),
+    (
+        "blend",
+        "mix-blend-mode, isolation",
+        "is blended with what lies below: ink is printed solid",
+        "set its blending to normal and give it the colour it shows",
+    ),
+    (
+        "filter",
+        "filter",
+        "has a filter effect (blur, shadow, glow ...), which has no sharp edge to cut",
+        "remove the effect",
+    ),
+    (
+        "grey mask",
+        "mask with greys or colours",
+        "has a mask that isn't plain black and white",
+        "cut the shapes themselves, or use a clipping path",
+    ),
+    ("image", "image", "is a picture made of pixels", "trace it to shapes or remove it"),
+    (
+        "foreign content",
+        "foreignObject, video, audio, canvas, iframe",
+        "holds something that isn't a drawing",
+        "trace it to shapes or remove it",
+    ),
+    (
+        "text",
+        "text, tspan, textPath, flowRoot",
+        "is text, whose look depends on fonts that aren't in the file",
+        "convert text to outlines first",
+    ),
+    (
+        "unknown element",
+        "unknown elements of SVG",
+        "is no element of SVG that is known here",
+        "convert it to a path or remove it",
+    ),
+    (
+        "no namespace",
+        "elements without namespace",
+        "doesn't say that it is SVG (it has no namespace)",
+        "export the file again from the drawing program",
+    ),
+    (
+        "context paint",
+        "context-fill, context-stroke",
+        "takes its colour from where it is used, which viewers read differently",
+        "give it a colour of its own",
+    ),
+    (
+        "fixed stroke",
+        "vector-effect",
+        "has a stroke or place that doesn't follow the drawing's scale",
+        "turn the effect off, or expand the stroke to a path",
+    ),
+    (
+        "join",
+        "stroke-linejoin miter-clip, arcs",
+        "has a corner style that viewers read differently",
+        "use mitre, round or bevel",
+    ),
+    (
+        "origin in part",
+        "transform-origin in % or words, transform-box",
+        "turns around a point that viewers read differently",
+        "apply the transform in the drawing program",
+    ),
+    (
+        "3d",
+        "3D and separate CSS transforms",
+        "has a CSS transform that isn't read",
+        "apply the transform in the drawing program",
+    ),
+    (
+        "css geometry",
+        "cx, cy, r, rx, ry, x, y, width, height, d set by CSS",
+        "has its shape set by CSS, which viewers read differently",
+        _TO_PATHS,
+    ),
+    (
+        "symbol transform",
+        "transform on symbol",
+        "is a symbol with a transform, which viewers read differently",
+        "apply the transform in the drawing program",
+    ),
+    (
+        "icc",
+        "icc-color, device-cmyk",
+        "has a colour that only a colour profile can tell",
+        "give it a plain RGB colour",
+    ),
+    (
+        "colour",
+        "colour functions that depend on the viewer",
+        "has a colour written in a way that isn't read",
+        "write it as #rrggbb",
+    ),
+    (
+        "background",
+        "page background by CSS",
+        "colours the page by CSS, which viewers read differently",
+        "draw a rectangle, or remove the background",
+    ),
+    (
+        "css clip",
+        "clip-path or mask written as a CSS shape or image",
+        "is cut by a CSS shape, which isn't read",
+        "use a clipping path",
+    ),
+    (
+        "css value",
+        "var(), calc(), env()",
+        "has a style with a computed value, which isn't read",
+        "write the value itself",
+    ),
+    (
+        "css rule",
+        "@import, @media, @supports, @layer, nesting",
+        "has a style rule that depends on the viewer or on another file",
+        "export with plain styles or attributes",
+    ),
+    (
+        "selector",
+        "selectors that can't be read",
+        "has a style rule whose selector can't be read",
+        "export with plain styles or attributes",
+    ),
+    (
+        "missing",
+        "reference to something missing",
+        "refers to something that isn't in the file",
+        "export the file again, or remove the reference",
+    ),
+    (
+        "elsewhere",
+        "reference to another file",
+        "refers to another file, and nothing outside the file is ever opened",
+        "embed it as shapes",
+    ),
+    ("itself", "reference to itself", "refers to itself", "remove the reference"),
+    (
+        "unit",
+        "units em, ex, ch, rem, vw, vh ... where they can't be told",
+        "has a length in a unit that can't be told from the file",
+        "use mm, px or plain numbers",
+    ),
+    (
+        "number",
+        "numbers too large or not numbers",
+        "has a number that can't be used",
+        "export the file again",
+    ),
+    (
+        "huge",
+        "coordinates far outside any print",
+        "has coordinates far outside any print",
+        "move the drawing to its artboard and remove what lies astray",
+    ),
+    (
+        "uses",
+        "too many uses",
+        "is used so often that the drawing would have too many shapes",
+        "simplify the drawing",
+    ),
+    (
+        "crossings",
+        "paths that cross themselves too often",
+        "crosses itself too often to be read in a sensible time",
+        "simplify the path",
+    ),
+    (
+        "points",
+        "too many points",
+        "has too many points to be read in a sensible time",
+        "simplify the path",
+    ),
+    (
+        "dashes",
+        "too many dashes",
+        "has too many dashes to be read in a sensible time",
+        "use longer dashes, or a solid line",
+    ),
+    (
+        "marker units",
+        "markers that can't be read",
+        "has arrow heads or markers that viewers read differently",
+        "expand them to paths",
+    ),
+    (
+        "nested svg transform",
+        "transform on the outermost svg",
+        "has a transform on the whole page, which viewers read differently",
+        "apply the transform to a group",
+    ),
+    (
+        "zoom",
+        "svg views and fragments",
+        "is shown through a view",
+        "export the file again without it",
+    ),
+)
+
+FEATURES: dict[str, Feature] = {
+    feature.key: feature
+    for feature in (
+        *(Feature(key, names, Treatment.EXACT, what) for key, names, what in _EXACT),
+        *(Feature(key, names, Treatment.NOTED, what) for key, names, what in _NOTED),
+        *(Feature(key, names, Treatment.REFUSED, what, do) for key, names, what, do in _REFUSED),
+    )
+}
+"""Feature by key, in the order of the documentation's table."""

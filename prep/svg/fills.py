@@ -1,0 +1,161 @@
+"""From rings to the region a fill rule paints, exactly: noding and winding numbers.
+
+Most rings of real drawings are simple and cross no other: for these nesting is enough. Others are
+noded: all edges are cut at their crossings, the faces between them are built, and the winding number
+of each face decides (SVG 2, 13.4.2 fill-rule).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+
+from prep.svg import limits
+from prep.svg.paths import Floats
+
+EMPTY = MultiPolygon()
+_FEW_EDGES = 600  # no more crossings than the limit are possible
+_SAMPLES = (16, 400)
+_DENSE = 4_000_000
+
+
+class TooManyCrossings(ValueError):
+    """Rings that cross so often that noding them would take minutes."""
+
+
+def filled(rings: Sequence[Floats], rule: str) -> MultiPolygon:
+    """Give what a fill rule paints of closed rings.
+
+    :param rings: each of shape (m, 2), m >= 4, first point again at the end
+    :param rule: ``nonzero`` or ``evenodd``
+    :returns: a valid region
+    :raises TooManyCrossings: noding would take too long
+    """
+    if not rings:
+        return EMPTY
+    sizes = [len(ring) for ring in rings]
+    made = shapely.linearrings(
+        np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), sizes)
+    )
+    polygons = shapely.polygons(made)
+    guard_crossings(rings)
+    if shapely.is_valid(polygons).all():
+        if len(rings) == 1:
+            return MultiPolygon([polygons[0]])
+        if shapely.is_simple(shapely.multilinestrings(made)):
+            return _nested(made, polygons, rule)
+    return _noded(rings, made, rule)
+
+
+def as_region(geometry: shapely.Geometry) -> MultiPolygon:
+    """Keep the areas of whatever an operation gave."""
+    if isinstance(geometry, MultiPolygon):
+        return geometry
+    if isinstance(geometry, Polygon):
+        return EMPTY if geometry.is_empty else MultiPolygon([geometry])
+    parts = shapely.get_parts(shapely.get_parts(geometry))
+    areas = parts[shapely.get_type_id(parts) == 3]
+    return MultiPolygon(list(areas))
+
+
+def _inside(winding: NDArray[np.intp], rule: str) -> NDArray[np.bool_]:
+    return winding % 2 != 0 if rule == "evenodd" else winding != 0
+
+
+def _nested(made: NDArray[np.object_], polygons: NDArray[np.object_], rule: str) -> MultiPolygon:
+    """Fill rings that touch no other: each lies wholly inside or outside of each other."""
+    turns = np.where(shapely.is_ccw(made), 1, -1)
+    inner, outer = shapely.STRtree(polygons).query(
+        shapely.points(shapely.get_coordinates(shapely.get_point(made, 0))), predicate="within"
+    )
+    other = inner != outer
+    inner, outer = inner[other], outer[other]
+    around = np.zeros(len(made), dtype=np.intp)
+    np.add.at(around, inner, turns[outer])
+    is_in, was_in = _inside(around + turns, rule), _inside(around, rule)
+    shells = np.flatnonzero(is_in & ~was_in)
+    holes = np.flatnonzero(~is_in & was_in)
+    if not len(holes):
+        return MultiPolygon(list(polygons[shells]))
+    # a hole belongs to the smallest shell around it
+    belongs: dict[int, list[shapely.LinearRing]] = {int(shell): [] for shell in shells}
+    pair = np.isin(inner, holes) & np.isin(outer, shells)
+    inner, outer = inner[pair], outer[pair]
+    order = np.lexsort((shapely.area(polygons[outer]), inner))
+    inner, outer = inner[order], outer[order]
+    lonely, nearest = np.unique(inner, return_index=True)
+    for hole, shell in zip(lonely, outer[nearest], strict=True):
+        belongs[int(shell)].append(made[hole])
+    return MultiPolygon([Polygon(made[shell], inside) for shell, inside in belongs.items()])
+
+
+def _noded(rings: Sequence[Floats], made: NDArray[np.object_], rule: str) -> MultiPolygon:
+    lines = shapely.unary_union(shapely.multilinestrings(made))
+    faces = shapely.get_parts(shapely.polygonize([lines]))
+    if not len(faces):
+        return EMPTY
+    places = shapely.get_coordinates(shapely.point_on_surface(faces))
+    kept = faces[_inside(_windings(places, rings), rule)]
+    if len(kept) < 2:
+        return MultiPolygon(list(kept))
+    # the faces share noded edges exactly, so that the cheap union holds
+    return as_region(_joined(kept))
+
+
+def _joined(faces: NDArray[np.object_]) -> shapely.Geometry:
+    union = shapely.coverage_union_all(faces)
+    return union if shapely.is_valid(union) else shapely.union_all(faces)
+
+
+def _windings(places: Floats, rings: Sequence[Floats]) -> NDArray[np.intp]:
+    """Count how often the rings go round each place, by the crossings of a ray to the right."""
+    tails = np.concatenate([ring[:-1] for ring in rings])
+    heads = np.concatenate([ring[1:] for ring in rings])
+    level = tails[:, 1] == heads[:, 1]
+    tails, heads = tails[~level], heads[~level]
+    windings = np.zeros(len(places), dtype=np.intp)
+    if len(places) * len(tails) <= _DENSE:
+        place = np.repeat(np.arange(len(places)), len(tails))
+        edge = np.tile(np.arange(len(tails)), len(places))
+    else:
+        edges = shapely.linestrings(np.stack((tails, heads), axis=1))
+        far = max(tails[:, 0].max(), heads[:, 0].max()) + 1.0
+        ends = places.copy()
+        ends[:, 0] = far
+        rays = shapely.linestrings(np.stack((places, ends), axis=1))
+        place, edge = shapely.STRtree(edges).query(rays)
+    x, y = places[place].T
+    (x0, y0), (x1, y1) = tails[edge].T, heads[edge].T
+    up, down = (y0 <= y) & (y < y1), (y1 <= y) & (y < y0)
+    hit = up | down
+    x, y, x0, y0, x1, y1 = (v[hit] for v in (x, y, x0, y0, x1, y1))
+    right = x0 + (y - y0) / (y1 - y0) * (x1 - x0) > x
+    sign = np.where(up[hit], 1, -1)
+    np.add.at(windings, place[hit][right], sign[right])
+    return windings
+
+
+def guard_crossings(rings: Sequence[Floats]) -> None:
+    """Estimate how often rings cross each other and themselves, from a sample of their edges.
+
+    :raises TooManyCrossings: more than the limit
+    """
+    count = sum(len(ring) - 1 for ring in rings)
+    if count <= _FEW_EDGES:
+        return
+    edges = shapely.linestrings(
+        np.concatenate([np.stack((ring[:-1], ring[1:]), axis=1) for ring in rings])
+    )
+    tree = shapely.STRtree(edges)
+    for sample in _SAMPLES:  # a few edges first: where many cross, these tell enough
+        chosen = np.linspace(0, count - 1, min(sample, count)).astype(np.intp)
+        near, _ = tree.query(edges[chosen], predicate="intersects")
+        # each edge meets itself and its two neighbours
+        crossings = max(0, len(near) - 3 * len(chosen)) / len(chosen) * count / 2
+        # a small sample may be all bad luck; only a clear excess ends it early
+        if crossings > limits.CROSSINGS * (5 if sample == _SAMPLES[0] else 1):
+            raise TooManyCrossings

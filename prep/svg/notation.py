@@ -1,0 +1,325 @@
+"""Numbers, lengths, transforms and view boxes as SVG and CSS write them.
+
+Sources: SVG 2, W3C Candidate Recommendation 2018, chapters 8 (coordinate systems) and 9 (paths);
+CSS Values and Units Level 3 for absolute units (1 in = 96 px = 25.4 mm); CSS Transforms Level 1 for
+the list of transform functions.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+Matrix = tuple[float, float, float, float, float, float]
+"""a, b, c, d, e, f of SVG: x' = a x + c y + e, y' = b x + d y + f."""
+
+IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+MM_PER_PX = 25.4 / 96
+
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_LENGTH = re.compile(rf"\s*({_NUMBER})\s*(%|[A-Za-z]*)\s*\Z")
+_NUMBERS = re.compile(rf"\s*({_NUMBER})(?:\s*,\s*|\s+|(?=[-+.])|\Z)")
+_FUNCTION = re.compile(r"\s*,?\s*([A-Za-z]+[A-Za-z0-9]*)\s*\(([^()]*)\)\s*")
+_ARGUMENT = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z%]*)(?:\s*,\s*|\s+|(?=[-+.])|\Z)")
+
+PX_PER_UNIT = {
+    "": 1.0,
+    "px": 1.0,
+    "in": 96.0,
+    "cm": 96 / 2.54,
+    "mm": 96 / 25.4,
+    "q": 96 / 101.6,
+    "pt": 96 / 72,
+    "pc": 16.0,
+}
+_DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
+
+
+class UnknownUnit(ValueError):
+    """A unit whose size can't be told from the file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length as written.
+
+    :param unit: in lower case; empty, ``%`` or a unit's name
+    """
+
+    number: float
+    unit: str
+
+    def px(self, of: float, font_size: float | None) -> float:
+        """Give the length in user units.
+
+        :param of: what a percentage is of, in user units
+        :param font_size: of the element in user units; None if it can't be told
+        :raises UnknownUnit: a unit that needs what the file doesn't say
+        """
+        if self.unit in PX_PER_UNIT:
+            return self.number * PX_PER_UNIT[self.unit]
+        if self.unit == "%":
+            return self.number / 100 * of
+        if self.unit in ("em", "ex") and font_size is not None:
+            # half an em stands for an ex where no font is at hand (CSS Values 3, 5.1.1)
+            return self.number * font_size * (1.0 if self.unit == "em" else 0.5)
+        raise UnknownUnit(self.unit)
+
+
+def parse_length(text: str) -> Length | None:
+    """Read a length; None if it isn't one.
+
+    :raises OverflowError: a number beyond all bounds
+    """
+    found = _LENGTH.match(text)
+    return Length(_finite(found[1]), found[2].lower()) if found else None
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if not math.isfinite(number):
+        raise OverflowError(text)
+    return number
+
+
+def parse_number(text: str) -> float | None:
+    """Read a plain number; None if it isn't one."""
+    length = parse_length(text)
+    return length.number if length and not length.unit else None
+
+
+def parse_numbers(text: str) -> list[float] | None:
+    """Read a list of numbers, divided by space or commas; None if anything else is in it."""
+    numbers, at = [], 0
+    text = text.strip()
+    while at < len(text):
+        found = _NUMBERS.match(text, at)
+        if not found:
+            return None
+        numbers.append(_finite(found[1]))
+        at = found.end()
+    return numbers
+
+
+def multiply(first: Matrix, second: Matrix) -> Matrix:
+    """Give the matrix that applies ``second``, then ``first``."""
+    a, b, c, d, e, f = first
+    g, h, i, j, k, m = second
+    return (
+        a * g + c * h,
+        b * g + d * h,
+        a * i + c * j,
+        b * i + d * j,
+        a * k + c * m + e,
+        b * k + d * m + f,
+    )
+
+
+def inverse(matrix: Matrix) -> Matrix:
+    """Give the matrix that undoes another; it must not be flat."""
+    a, b, c, d, e, f = matrix
+    det = a * d - b * c
+    return (
+        d / det,
+        -b / det,
+        -c / det,
+        a / det,
+        (c * f - d * e) / det,
+        (b * e - a * f) / det,
+    )
+
+
+def is_flat(matrix: Matrix) -> bool:
+    """Say whether the matrix takes every area to nothing."""
+    a, b, c, d, _, _ = matrix
+    size = max(abs(a), abs(b), abs(c), abs(d))
+    return size == 0 or abs(a * d - b * c) <= 1e-12 * size * size
+
+
+def is_finite(matrix: Matrix) -> bool:
+    """Say whether all six numbers are finite."""
+    return all(math.isfinite(number) for number in matrix)
+
+
+def largest_scale(matrix: Matrix) -> float:
+    """Give the largest factor by which the matrix stretches a length (its larger singular value)."""
+    a, b, c, d, _, _ = matrix
+    half_sum = (a * a + b * b + c * c + d * d) / 2
+    det = a * d - b * c
+    return math.sqrt(half_sum + math.sqrt(max(half_sum * half_sum - det * det, 0.0)))
+
+
+def translation(x: float, y: float) -> Matrix:
+    """Give the matrix that moves by x, y."""
+    return (1.0, 0.0, 0.0, 1.0, x, y)
+
+
+def scaling(x: float, y: float) -> Matrix:
+    """Give the matrix that scales by x, y."""
+    return (x, 0.0, 0.0, y, 0.0, 0.0)
+
+
+def rotation(degrees: float) -> Matrix:
+    """Give the matrix that turns by an angle, clockwise on a page with y downwards."""
+    radians = math.radians(degrees)
+    cos, sin = math.cos(radians), math.sin(radians)
+    return (cos, sin, -sin, cos, 0.0, 0.0)
+
+
+class NoTransform(ValueError):
+    """A transform that can't be read; ``known`` tells a CSS function from a mere error."""
+
+    def __init__(self, text: str, *, known: bool = False) -> None:
+        self.known = known
+        super().__init__(text)
+
+
+def parse_transform(text: str) -> Matrix:
+    """Read a list of transform functions.
+
+    Takes SVG's functions and the two-dimensional ones of CSS, with px and angle units.
+
+    :raises NoTransform: an error in it, or a function or unit that isn't read
+    """
+    matrix, at = IDENTITY, 0
+    text = text.strip()
+    if text == "none":
+        return IDENTITY
+    while at < len(text):
+        found = _FUNCTION.match(text, at)
+        if not found:
+            raise NoTransform(text)
+        matrix = multiply(matrix, _function(found[1], found[2]))
+        at = found.end()
+    return matrix
+
+
+def _function(name: str, inside: str) -> Matrix:
+    args, at = [], 0
+    while at < len(inside.rstrip()):
+        found = _ARGUMENT.match(inside, at)
+        if not found:
+            raise NoTransform(f"{name}({inside})")
+        args.append((_finite(found[1]), found[2].lower()))
+        at = found.end()
+    match name, args:
+        case "matrix", [(a, ""), (b, ""), (c, ""), (d, ""), (e, ""), (f, "")]:
+            return (a, b, c, d, e, f)
+        case "translate", [x]:
+            return translation(_px(x), 0)
+        case "translate", [x, y]:
+            return translation(_px(x), _px(y))
+        case "translateX", [x]:
+            return translation(_px(x), 0)
+        case "translateY", [y]:
+            return translation(0, _px(y))
+        case "scale", [x]:
+            return scaling(_factor(x), _factor(x))
+        case "scale", [x, y]:
+            return scaling(_factor(x), _factor(y))
+        case "scaleX", [x]:
+            return scaling(_factor(x), 1)
+        case "scaleY", [y]:
+            return scaling(1, _factor(y))
+        case "rotate", [angle]:
+            return rotation(_angle(angle))
+        case "rotate", [angle, x, y]:
+            to = translation(_px(x), _px(y))
+            return multiply(multiply(to, rotation(_angle(angle))), inverse(to))
+        case "skewX", [angle]:
+            return (1, 0, math.tan(math.radians(_angle(angle))), 1, 0, 0)
+        case "skewY", [angle]:
+            return (1, math.tan(math.radians(_angle(angle))), 0, 1, 0, 0)
+        case "skew", [x]:
+            return (1, 0, math.tan(math.radians(_angle(x))), 1, 0, 0)
+        case "skew", [x, y]:
+            return (
+                1,
+                math.tan(math.radians(_angle(y))),
+                math.tan(math.radians(_angle(x))),
+                1,
+                0,
+                0,
+            )
+    raise NoTransform(f"{name}({inside})", known=name.lower().endswith(("3d", "z", "perspective")))
+
+
+def _px(argument: tuple[float, str]) -> float:
+    number, unit = argument
+    if unit not in PX_PER_UNIT:
+        raise NoTransform(f"{number:g}{unit}", known=True)
+    return number * PX_PER_UNIT[unit]
+
+
+def _factor(argument: tuple[float, str]) -> float:
+    number, unit = argument
+    if unit not in ("", "%"):
+        raise NoTransform(f"{number:g}{unit}")
+    return number / 100 if unit else number
+
+
+def _angle(argument: tuple[float, str]) -> float:
+    number, unit = argument
+    if unit not in _DEGREES:
+        raise NoTransform(f"{number:g}{unit}")
+    return number * _DEGREES[unit]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle: x, y of its top left, width and height."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def parse_view_box(text: str) -> Box | None:
+    """Read a viewBox; None if it is malformed, or has no or a negative size."""
+    numbers = parse_numbers(text)
+    if numbers is None or len(numbers) != 4:
+        return None
+    box = Box(*numbers)
+    return box if box.width > 0 and box.height > 0 else None
+
+
+_ALIGN = re.compile(
+    r"\s*(?:defer\s+)?(?:none|x(Min|Mid|Max)Y(Min|Mid|Max))(?:\s+(meet|slice))?\s*\Z"
+)
+_SHARE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """A preserveAspectRatio: how a view box is fitted into a rectangle of other proportions."""
+
+    keep: bool = True
+    x: float = 0.5
+    y: float = 0.5
+    slice: bool = False
+
+    def matrix(self, view: Box, into: Box) -> Matrix:
+        """Give the matrix from the view box's units to those of the rectangle."""
+        sx, sy = into.width / view.width, into.height / view.height
+        if self.keep:
+            sx = sy = max(sx, sy) if self.slice else min(sx, sy)
+        return (
+            sx,
+            0.0,
+            0.0,
+            sy,
+            into.x - view.x * sx + (into.width - view.width * sx) * self.x * self.keep,
+            into.y - view.y * sy + (into.height - view.height * sy) * self.y * self.keep,
+        )
+
+
+def parse_fitting(text: str | None) -> Fitting:
+    """Read a preserveAspectRatio; the default if there is none or it is malformed."""
+    found = _ALIGN.match(text or "")
+    if not found:
+        return Fitting()
+    if found[1] is None:
+        return Fitting(keep=False)
+    return Fitting(True, _SHARE[found[1]], _SHARE[found[2]], found[3] == "slice")

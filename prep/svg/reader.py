@@ -1,0 +1,103 @@
+"""From the bytes of a file to an Artwork."""
+
+from __future__ import annotations
+
+import contextlib
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from prep.artwork import Artwork, PrintSize, Shape
+from prep.errors import ArtworkRefused, InputError
+from prep.svg.artboard import Artboard, artboard_of
+from prep.svg.document import parse
+from prep.svg.fills import as_region
+from prep.svg.report import Report
+from prep.svg.scene import Content, Context, Painted
+from prep.svg.styles import INITIAL, Cascade
+from prep.svg.walk import Stop, Walk
+
+_FLATTENING_MM = 0.01
+_FLATTENING_SHARE = 40_000
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingOptions:
+    """How to read what is not plain flat colour."""
+
+
+_AS_IT_IS = ReadingOptions()
+
+
+def read_svg(
+    data: bytes, *, name: str, size: PrintSize, options: ReadingOptions = _AS_IT_IS
+) -> Artwork:
+    """Read a drawing.
+
+    :param data: the file, gzipped or not
+    :param name: file name without folder, for messages
+    :param size: the print's size as asked for; goes before the file's
+    :raises ArtworkRefused: it holds what can't be read as drawn; carries every reason
+    :raises InputError: it is no SVG, or has no size or no shapes
+    """
+    root = parse(data, name)
+    report = Report()
+    try:
+        cascade = Cascade(root, report)
+    except InputError as error:
+        raise InputError(error.what, where=name, do=error.do) from error
+    declared = cascade.declared(root, "width"), cascade.declared(root, "height")
+    board = artboard_of(root, declared, size, name)
+    tolerance = min(_FLATTENING_MM, max(board.width_mm, board.height_mm) / _FLATTENING_SHARE)
+    walk = Walk(root, cascade, report, tolerance)
+    content = Content()
+    with contextlib.suppress(Stop):  # the reason is in the report
+        content = walk.page(Context(board.matrix, INITIAL, board.units))
+    for one in content.painted:
+        if one.alpha < 1:
+            report.refuse("translucent", one.tint or one.source)
+    if report.reasons:
+        raise ArtworkRefused(report.reasons, where=name)
+    shapes = _on_board(content.painted, board, report)
+    if not shapes:
+        raise InputError(
+            "has no shapes that print on its artboard",
+            where=name,
+            do="draw some, or check the page size",
+        )
+    return Artwork(
+        name=name,
+        width_mm=board.width_mm,
+        height_mm=board.height_mm,
+        shapes=shapes,
+        flattening_mm=tolerance,
+        notes=(*board.notes, *report.notes),
+        size_assumed=board.size_assumed,
+    )
+
+
+def _on_board(painted: list[Painted], board: Artboard, report: Report) -> tuple[Shape, ...]:
+    """Cut all shapes at the artboard's edge, and say which lay across or outside."""
+    if not painted:
+        return ()
+    page = shapely.box(0.0, 0.0, board.width_mm, board.height_mm)
+    shapely.prepare(page)
+    regions = np.array([one.region for one in painted], dtype=object)
+    # curves on the edge may miss it by rounding; that is no reason for a note
+    slack = 1e-6 * max(board.width_mm, board.height_mm)
+    across = ~shapely.covers(page, regions)
+    told = ~shapely.covers(
+        shapely.box(-slack, -slack, board.width_mm + slack, board.height_mm + slack), regions
+    )
+    regions[across] = shapely.intersection(regions[across], page)
+    shapes = []
+    for one, cut, tell in zip(painted, regions, told, strict=True):
+        region = as_region(cut)
+        if region.area <= 0:
+            report.note("outside", one.source)
+            continue
+        if tell:
+            report.note("cut", one.source)
+        shapes.append(Shape(region, one.colour, one.source))
+    return tuple(shapes)

@@ -1,0 +1,372 @@
+"""Strokes to rings: what a pen of a given width covers along a path, in user units.
+
+The pen's region is made of one small quadrilateral for each flattened piece, between its normals, plus
+a wedge at each corner and a cap at each open end. All of these are wound the same way. So the rings
+returned here, filled by the nonzero rule, give their union exactly: a ring runs along one side of the
+sub-path and back along the other, and where the inner side of a bend is too tight for its offset it
+passes through the path's own point instead of folding back. The matrix is applied afterwards, so that
+uneven scales make uneven strokes.
+
+Source: SVG 2, 13.5 (stroke properties) and 13.5.8 (computing the shape of the stroke).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from prep.svg import limits
+from prep.svg.curves import directions, evaluate, pieces_of, steps_of
+from prep.svg.paths import Bools, Floats, Path
+
+_SMOOTH_RAD = 1e-4  # less of a turn is no corner: it would change the edge by 1e-4 of the width
+_REFINEMENTS = 6
+
+
+class TooManyDashes(ValueError):
+    """A dash pattern so fine that it would give more dashes than the limit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """How a stroke is drawn.
+
+    :param width: in user units
+    :param cap: ``butt``, ``round`` or ``square``
+    :param join: ``miter``, ``round`` or ``bevel``
+    :param dashes: lengths of dash and gap in turn, even in number; empty for a solid line
+    """
+
+    width: float
+    cap: str = "butt"
+    join: str = "miter"
+    miter_limit: float = 4.0
+    dashes: tuple[float, ...] = ()
+    dash_offset: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Trail:
+    """A flattened sub-path, or one dash of it.
+
+    :param points: shape (n, 2), n >= 2; the first again at the end when closed
+    :param before: unit direction in which each point is reached, shape (n, 2)
+    :param after: unit direction in which it is left, shape (n, 2)
+    """
+
+    points: Floats
+    before: Floats
+    after: Floats
+    closed: bool
+
+
+def stroke_rings(path: Path, pen: Pen, tolerance: float) -> list[Floats]:
+    """Give the rings that, filled by the nonzero rule, are the stroke.
+
+    :param tolerance: largest distance between the stroke's edge and the rings, in user units
+    :returns: closed rings of shape (m, 2)
+    :raises TooManyDashes: see there
+    """
+    half = pen.width / 2
+    fan = _fan_step(half, tolerance)
+    rings: list[Floats] = []
+    for trail in _trails(path, half, tolerance, fan):
+        pieces = _dashed(trail, pen) if pen.dashes else [trail]
+        for piece in pieces:
+            rings += _outline(piece, pen, half, fan)
+    for dot in path.lone:
+        if not pen.dashes or _starts_inked(pen):
+            ring = _dot(dot, pen, half, fan)
+            if ring is not None:
+                rings.append(ring)
+    return rings
+
+
+def _fan_step(half: float, tolerance: float) -> float:
+    """Give the angle between points of a round edge: its chord's sagitta is the tolerance."""
+    return 2 * math.acos(max(1 - tolerance / half, 0.5)) if half > 0 else math.pi / 3
+
+
+def _trails(path: Path, half: float, tolerance: float, fan: float) -> Iterator[_Trail]:
+    if not len(path):
+        return
+    control, straight = path.control, path.straight
+    segment, t = _steps(control, straight, tolerance, half, fan)
+    points = evaluate(control[segment], t)
+    lead = t == 0
+    points[lead] = control[segment[lead], 0]
+    ways = directions(control[segment], t)
+    ends = directions(control, np.ones(len(control)))
+    starts = np.flatnonzero(lead)
+    bounds = np.append(starts, len(points))
+    for part, closed in path.subpaths():
+        begin, end = bounds[part.start], bounds[part.stop]
+        after = np.concatenate([ways[begin:end], ends[part.stop - 1 : part.stop]])
+        before = after.copy()
+        # where a segment begins, the point is reached in the direction the one before it ends
+        inner = starts[part.start + 1 : part.stop] - begin
+        before[inner] = ends[part.start : part.stop - 1]
+        corners = np.concatenate([points[begin:end], control[part.stop - 1 : part.stop, 3]])
+        if closed:
+            before[0], after[-1] = before[-1], after[0]
+        yield _Trail(corners, before, after, closed)
+
+
+def _steps(
+    control: Floats, straight: Bools, tolerance: float, half: float, fan: float
+) -> tuple[NDArray[np.intp], Floats]:
+    """Cut curves so finely that the edges of the stroke are within tolerance, too.
+
+    The outer edge of a bend turns with a larger radius than the path, so the turn between two
+    points is bounded as well as their chord.
+    """
+    segment, t = steps_of(pieces_of(control, straight, tolerance))
+    if half <= 0 or straight.all():
+        return segment, t
+    for _ in range(_REFINEMENTS):
+        here = directions(control[segment], t)
+        last = np.append(segment[1:] != segment[:-1], True)
+        until = np.where(last, 1.0, np.append(t[1:], 1.0))
+        there = directions(control[segment], until)
+        turn = np.abs(np.arctan2(_cross(here, there), _dot_product(here, there)))
+        turn[straight[segment]] = 0
+        parts = np.clip(np.ceil(turn / fan - 1e-9), 1, 64).astype(np.intp)
+        # a cusp turns at once, however finely it is cut
+        parts[until - t < 1e-7] = 1
+        if (parts == 1).all() or parts.sum() > limits.POINTS:
+            break
+        which, share = steps_of(parts)
+        t = t[which] + (until - t)[which] * share
+        segment = segment[which]
+    return segment, t
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+
+
+def _dot_product(a: Floats, b: Floats) -> Floats:
+    return a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1]
+
+
+def _left(direction: Floats) -> Floats:
+    """Turn directions by a quarter."""
+    return np.stack((-direction[..., 1], direction[..., 0]), axis=-1)
+
+
+# --- one trail -----------------------------------------------------------------------------------
+
+
+def _outline(trail: _Trail, pen: Pen, half: float, fan: float) -> list[Floats]:
+    left = _side(trail, pen, half, fan, 1.0)
+    right = _side(trail, pen, half, fan, -1.0)
+    if trail.closed:
+        return [_closed(left[::-1]), _closed(right)]
+    start = _cap(trail.points[0], -trail.after[0], pen.cap, half, fan)
+    end = _cap(trail.points[-1], trail.before[-1], pen.cap, half, fan)
+    return [_closed(np.concatenate([right, end, left[::-1], start]))]
+
+
+def _closed(points: Floats) -> Floats:
+    return np.concatenate([points, points[:1]])
+
+
+def _side(trail: _Trail, pen: Pen, half: float, fan: float, side: float) -> Floats:
+    """Give one edge of the stroke, along the trail; its right is at side -1 as y points up."""
+    points, n = trail.points, len(trail.points)
+    normal_in, normal_out = side * half * _left(trail.before), side * half * _left(trail.after)
+    chord = points[1:] - points[:-1]
+    offset = (points[1:] + normal_in[1:]) - (points[:-1] + normal_out[:-1])
+    length = np.hypot(chord[:, 0], chord[:, 1])
+    # pieces whose offset runs backwards: the bend is tighter than the pen on this side
+    folded = (_dot_product(offset, chord) <= 0) & (length > 0)
+    if folded.any():
+        unit = side * half * _left(chord[folded] / np.maximum(length[folded], 1e-300)[:, None])
+        where = np.flatnonzero(folded)
+        normal_out[where] = unit
+        normal_in[where + 1] = unit
+        if trail.closed:
+            if folded[0]:
+                normal_out[-1] = normal_out[0]
+            if folded[-1]:
+                normal_in[0] = normal_in[-1]
+    turn = np.arctan2(_cross(trail.before, trail.after), _dot_product(trail.before, trail.after))
+    kept = np.hypot(*(normal_in - normal_out).T) <= _SMOOTH_RAD * half
+    corner = np.abs(turn) > _SMOOTH_RAD
+    special = np.flatnonzero(corner | ~kept)
+    # of a closed trail the first point is the last one again
+    special = special[(special > 0) & (trail.closed | (special < n - 1))]
+    pieces: list[Floats] = []
+    at = 1 if trail.closed else 0
+    for number in special.tolist():
+        if number > at:
+            pieces.append(points[at:number] + normal_out[at:number])
+        pieces.append(
+            _corner(
+                points[number],
+                normal_in[number],
+                normal_out[number],
+                float(turn[number]) if corner[number] else None,
+                pen,
+                half,
+                fan,
+                side,
+                (float(length[number - 1]), float(length[number if number < n - 1 else 0])),
+            )
+        )
+        at = number + 1
+    if at < n:
+        pieces.append(points[at:n] + normal_in[at:n])
+    return np.concatenate(pieces)
+
+
+def _corner(
+    point: Floats,
+    come: Floats,
+    go: Floats,
+    turn: float | None,
+    pen: Pen,
+    half: float,
+    fan: float,
+    side: float,
+    room: tuple[float, float],
+) -> Floats:
+    """Give the edge at a corner.
+
+    :param come: offset by which the piece before it ends
+    :param go: offset by which the piece after it begins
+    :param turn: angle of the corner; None within a curve, where only the flattening has corners
+    :param room: lengths of the two pieces
+    """
+    here, there = point + come, point + go
+    bend = float(_cross(come, go)) if turn is None else turn
+    inner = bend * side > 0
+    if turn is None:
+        return np.array([here, point, there] if inner else [here, there])
+    if inner:
+        back = half * math.tan(abs(turn) / 2) if abs(turn) < 3.1 else math.inf
+        if back <= 0.5 * min(room):  # both edges are long enough to meet
+            return (point + (come + go) / (1 + math.cos(turn)))[None]
+        return np.array([here, point, there])
+    if pen.join == "round":
+        return np.concatenate([here[None], _fan(point, come, turn, fan), there[None]])
+    # mitre length over stroke width is 1 / sin(half the angle between the edges)
+    sharp = math.cos(turn / 2)
+    if pen.join == "miter" and sharp > 1e-9 and 1 / sharp <= pen.miter_limit:
+        tip = point + (come + go) / (1 + math.cos(turn))
+        return np.array([here, tip, there])
+    return np.array([here, there])
+
+
+def _fan(centre: Floats, spoke: Floats, turn: float, fan: float) -> Floats:
+    """Give the points of an arc that turns a spoke, without its ends."""
+    steps = max(1, math.ceil(abs(turn) / fan - 1e-9))
+    angles = turn * np.arange(1, steps) / steps
+    cos, sin = np.cos(angles), np.sin(angles)
+    x, y = spoke
+    return centre + np.stack((cos * x - sin * y, sin * x + cos * y), axis=-1)
+
+
+def _cap(point: Floats, outwards: Floats, kind: str, half: float, fan: float) -> Floats:
+    """Give the points of a cap from the right edge to the left one, as seen along ``outwards``."""
+    if kind == "butt":
+        return np.zeros((0, 2))
+    right = -half * _left(outwards)
+    if kind == "square":
+        return np.array([point + right + half * outwards, point - right + half * outwards])
+    return _fan(point, right, math.pi, fan)
+
+
+def _dot(point: Floats, pen: Pen, half: float, fan: float) -> Floats | None:
+    """Give the ring of a sub-path without length (SVG 2, 13.5.5: round and square caps paint it)."""
+    if pen.cap == "butt":
+        return None
+    if pen.cap == "square":
+        square = np.array([[-half, -half], [half, -half], [half, half], [-half, half]])
+        return _closed(point + square)
+    spoke = np.array([half, 0.0])
+    return _closed(np.concatenate([(point + spoke)[None], _fan(point, spoke, 2 * math.pi, fan)]))
+
+
+# --- dashes --------------------------------------------------------------------------------------
+
+
+def _starts_inked(pen: Pen) -> bool:
+    return _phase(pen)[0] % 2 == 0
+
+
+def _phase(pen: Pen) -> tuple[int, float]:
+    """Give the dash (even) or gap (odd) a sub-path starts in, and how much of it is left."""
+    total = sum(pen.dashes)
+    rest = pen.dash_offset % total
+    for number, length in enumerate(pen.dashes):
+        if rest < length:
+            return number, length - rest
+        rest -= length
+    return 0, pen.dashes[0]
+
+
+def _dashed(trail: _Trail, pen: Pen) -> list[_Trail]:
+    chord = np.diff(trail.points, axis=0)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(chord[:, 0], chord[:, 1]))])
+    length = float(along[-1])
+    if length / sum(pen.dashes) * len(pen.dashes) / 2 > limits.DASHES:
+        raise TooManyDashes
+    number, left = _phase(pen)
+    spans: list[tuple[float, float]] = []
+    at = 0.0
+    while at < length:
+        to = min(at + left, length)
+        if number % 2 == 0:
+            spans.append((at, to))
+        at, number = at + left, (number + 1) % len(pen.dashes)
+        left = pen.dashes[number]
+    if trail.closed and spans:
+        starts, ends = spans[0][0] == 0.0, spans[-1][1] == length
+        if len(spans) == 1 and spans[0] == (0.0, length):
+            return [trail]
+        if starts and ends and len(spans) > 1:
+            # ink at the start goes on from ink at the end, round the corner
+            tail, head = _part(trail, along, *spans[-1]), _part(trail, along, *spans[0])
+            whole = _Trail(
+                np.concatenate([tail.points, head.points[1:]]),
+                np.concatenate([tail.before, head.before[1:]]),
+                np.concatenate([tail.after[:-1], head.after]),
+                False,
+            )
+            return [whole, *(_part(trail, along, *span) for span in spans[1:-1])]
+    return [_part(trail, along, *span) for span in spans]
+
+
+def _part(trail: _Trail, along: Floats, start: float, end: float) -> _Trail:
+    """Cut out what lies between two lengths along a trail."""
+    first = int(np.searchsorted(along, start, side="right"))
+    last = int(np.searchsorted(along, end, side="left"))
+    inside = slice(first, max(first, last))
+    head, head_way = _at(trail, along, start, forward=True)
+    tail, tail_way = _at(trail, along, end, forward=False)
+    return _Trail(
+        np.concatenate([head[None], trail.points[inside], tail[None]]),
+        np.concatenate([head_way[None], trail.before[inside], tail_way[None]]),
+        np.concatenate([head_way[None], trail.after[inside], tail_way[None]]),
+        False,
+    )
+
+
+def _at(trail: _Trail, along: Floats, where: float, *, forward: bool) -> tuple[Floats, Floats]:
+    """Give point and direction at a length along a trail."""
+    if forward:
+        number = int(np.searchsorted(along, where, side="right")) - 1
+    else:
+        number = int(np.searchsorted(along, where, side="left")) - 1
+    number = min(max(number, 0), len(along) - 2)
+    span = along[number + 1] - along[number]
+    share = float((where - along[number]) / span) if span > 0 else 0.0
+    point = trail.points[number] + share * (trail.points[number + 1] - trail.points[number])
+    way = (1 - share) * trail.after[number] + share * trail.before[number + 1]
+    size = float(np.hypot(*way))
+    return point, way / size if size > 0 else trail.after[number]

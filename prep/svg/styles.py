@@ -1,0 +1,593 @@
+"""The cascade: which value each property of each element has, by CSS.
+
+tinycss2 reads the sheets, cssselect2 matches selectors. Order of weight: presentation attributes, rules
+by specificity and place, the style attribute, then the important ones of rules and style attribute
+(CSS Cascading and Inheritance Level 4, 6; SVG 2, 6.6 for presentation attributes).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import cssselect2
+import tinycss2
+
+from prep.errors import InputError
+from prep.svg import limits
+from prep.svg.colours import BLACK, Colour, UnreadColour, parse_colour
+from prep.svg.document import SVG, Element, hint
+from prep.svg.notation import (
+    IDENTITY,
+    Length,
+    NoTransform,
+    UnknownUnit,
+    parse_length,
+    parse_number,
+    parse_transform,
+)
+from prep.svg.report import Report
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """A value that is valid but isn't read; refused where it would be used.
+
+    :param feature: key of the refused feature
+    """
+
+    feature: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Keyword:
+    """A paint that is a word: ``none``, ``currentcolor``, ``context-fill``, ``context-stroke``."""
+
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A ``url(...)``.
+
+    :param target: what stands in it
+    :param fallback: a paint to take when the target isn't there
+    """
+
+    target: str
+    fallback: Paint | None = None
+
+
+Paint = Keyword | Colour | Reference | Unread
+NONE = Keyword("none")
+CURRENT = Keyword("currentcolor")
+
+Style = Mapping[str, Any]
+"""Computed value by property; every property of :data:`PROPERTIES` is there."""
+
+_INVALID = object()
+_COMPUTED = ("var(", "calc(", "env(", "attr(", "min(", "max(", "clamp(")
+
+
+def _words(*allowed: str) -> Callable[[str], object]:
+    def parse(text: str) -> object:
+        word = text.lower()
+        return word if word in allowed else _INVALID
+
+    return parse
+
+
+def _parse_paint(text: str) -> object:
+    word = text.lower()
+    if word in ("none", "currentcolor", "context-fill", "context-stroke"):
+        return Keyword(word)
+    if word.startswith("url("):
+        return _parse_url_paint(text)
+    colour = _parse_colour_value(text)
+    if colour is _INVALID and "icc-color" in word:
+        return Unread("icc", text)
+    return colour
+
+
+def _parse_url_paint(text: str) -> object:
+    tokens = [t for t in tinycss2.parse_component_value_list(text) if t.type != "whitespace"]
+    target = _url_of(tokens[0]) if tokens else None
+    if target is None:
+        return _INVALID
+    if len(tokens) == 1:
+        return Reference(target)
+    fallback = _parse_paint(tinycss2.serialize(tokens[1:]).strip())
+    return _INVALID if fallback is _INVALID else Reference(target, fallback)  # type: ignore[arg-type]  # a paint, as it isn't invalid
+
+
+def _url_of(token: Any) -> str | None:
+    if token.type == "url":
+        return str(token.value).strip()
+    if token.type == "function" and token.lower_name == "url":
+        inside = [t for t in token.arguments if t.type != "whitespace"]
+        if len(inside) == 1 and inside[0].type == "string":
+            return str(inside[0].value).strip()
+    return None
+
+
+def _parse_colour_value(text: str) -> object:
+    try:
+        colour = parse_colour(text)
+    except UnreadColour as error:
+        return Unread(error.feature, text)
+    return _INVALID if colour is None else colour
+
+
+def _parse_current(text: str) -> object:
+    return CURRENT if text.lower() == "currentcolor" else _parse_colour_value(text)
+
+
+def _parse_share(text: str) -> object:
+    length = parse_length(text)
+    if length is None or length.unit not in ("", "%"):
+        return _INVALID
+    number = length.number / 100 if length.unit else length.number
+    return min(max(number, 0.0), 1.0)
+
+
+def _parse_width(text: str) -> object:
+    length = parse_length(text)
+    return _INVALID if length is None or length.number < 0 else length
+
+
+def _parse_offset(text: str) -> object:
+    length = parse_length(text)
+    return _INVALID if length is None else length
+
+
+def _parse_miter(text: str) -> object:
+    number = parse_number(text)
+    return _INVALID if number is None or number < 1 else number
+
+
+def _parse_dashes(text: str) -> object:
+    if text.lower() == "none":
+        return ()
+    lengths = [parse_length(part) for part in text.replace(",", " ").split()]
+    if not lengths or any(length is None or length.number < 0 for length in lengths):
+        return _INVALID
+    return tuple(lengths)
+
+
+def _parse_join(text: str) -> object:
+    word = text.lower()
+    if word in ("miter", "round", "bevel"):
+        return word
+    return Unread("join", text) if word in ("miter-clip", "arcs") else _INVALID
+
+
+def _parse_link(feature: str) -> Callable[[str], object]:
+    def parse(text: str) -> object:
+        if text.lower() == "none":
+            return None
+        tokens = [t for t in tinycss2.parse_component_value_list(text) if t.type != "whitespace"]
+        if len(tokens) == 1 and (target := _url_of(tokens[0])) is not None:
+            return Reference(target)
+        if any(t.type in ("function", "url") for t in tokens) or len(tokens) > 1:
+            return Unread(feature, text)
+        return _INVALID
+
+    return parse
+
+
+def _parse_filter(text: str) -> object:
+    if text.lower() == "none":
+        return None
+    tokens = [t for t in tinycss2.parse_component_value_list(text) if t.type != "whitespace"]
+    if tokens and all(t.type in ("function", "url") for t in tokens):
+        return Unread("filter", text)
+    return _INVALID
+
+
+def _parse_blend(text: str) -> object:
+    word = text.lower()
+    modes = {
+        *("multiply", "screen", "overlay", "darken", "lighten", "color-dodge", "color-burn"),
+        *("hard-light", "soft-light", "difference", "exclusion", "hue", "saturation", "color"),
+        *("luminosity", "plus-lighter"),
+    }
+    return "normal" if word == "normal" else Unread("blend", text) if word in modes else _INVALID
+
+
+def _parse_order(text: str) -> object:
+    """Give fill, stroke and markers in the order they are painted."""
+    words = text.lower().split()
+    if words == ["normal"]:
+        words = []
+    known = ["fill", "stroke", "markers"]
+    if any(word not in known for word in words) or len(set(words)) != len(words):
+        return _INVALID
+    return (*words, *(word for word in known if word not in words))
+
+
+def _parse_transform_value(text: str) -> object:
+    try:
+        return parse_transform(text)
+    except NoTransform as error:
+        return Unread("3d", text) if error.known else _INVALID
+
+
+def _parse_origin(text: str) -> object:
+    parts = [parse_length(part) for part in text.split()]
+    if 1 <= len(parts) <= 3 and all(
+        part is not None and (part.unit not in ("%",)) for part in parts
+    ):
+        if len(parts) == 1:
+            return Unread("origin in part", text)  # the other is 50 %
+        return tuple(parts[:2])
+    return Unread("origin in part", text)
+
+
+def _parse_effect(text: str) -> object:
+    word = text.lower()
+    if word == "none":
+        return "none"
+    known = ("non-scaling-stroke", "non-scaling-size", "non-rotation", "fixed-position")
+    return Unread("fixed stroke", text) if any(w in known for w in word.split()) else _INVALID
+
+
+def _refused(feature: str, *harmless: str) -> Callable[[str], object]:
+    def parse(text: str) -> object:
+        return None if text.lower() in harmless else Unread(feature, text)
+
+    return parse
+
+
+def _parse_font_size(text: str) -> object:
+    word = text.lower()
+    if word in _FONT_SIZES:
+        return Length(_FONT_SIZES[word], "px")
+    if word in ("larger", "smaller"):
+        return Length(1.2 if word == "larger" else 1 / 1.2, "em")
+    return _parse_width(text)
+
+
+# CSS Fonts Level 4, 2.5.1: the words by their factor to medium, which is 16 px in most viewers
+_FONT_SIZES = {
+    "xx-small": 9.6,
+    "x-small": 12.0,
+    "small": 128 / 9,
+    "medium": 16.0,
+    "large": 19.2,
+    "x-large": 24.0,
+    "xx-large": 32.0,
+    "xxx-large": 48.0,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Property:
+    """A property the reader heeds.
+
+    :param parse: from text to a value, or to ``_INVALID``, by which the declaration is dropped
+    :param attribute: whether it may stand as an attribute, too
+    """
+
+    initial: Any
+    inherited: bool
+    parse: Callable[[str], object]
+    attribute: bool = True
+
+
+_ONE = Length(1.0, "")
+_ZERO = Length(0.0, "")
+
+PROPERTIES: dict[str, Property] = {
+    "color": Property(BLACK, True, _parse_current),
+    "fill": Property(BLACK, True, _parse_paint),
+    "fill-rule": Property("nonzero", True, _words("nonzero", "evenodd")),
+    "fill-opacity": Property(1.0, True, _parse_share),
+    "stroke": Property(NONE, True, _parse_paint),
+    "stroke-width": Property(_ONE, True, _parse_width),
+    "stroke-linecap": Property("butt", True, _words("butt", "round", "square")),
+    "stroke-linejoin": Property("miter", True, _parse_join),
+    "stroke-miterlimit": Property(4.0, True, _parse_miter),
+    "stroke-dasharray": Property((), True, _parse_dashes),
+    "stroke-dashoffset": Property(_ZERO, True, _parse_offset),
+    "stroke-opacity": Property(1.0, True, _parse_share),
+    "paint-order": Property(("fill", "stroke", "markers"), True, _parse_order),
+    "visibility": Property("visible", True, _words("visible", "hidden", "collapse")),
+    "clip-rule": Property("nonzero", True, _words("nonzero", "evenodd")),
+    "marker-start": Property(None, True, _parse_link("css clip")),
+    "marker-mid": Property(None, True, _parse_link("css clip")),
+    "marker-end": Property(None, True, _parse_link("css clip")),
+    "font-size": Property(Length(16.0, "px"), True, _parse_font_size),
+    "display": Property("inline", False, str.lower),
+    "opacity": Property(1.0, False, _parse_share),
+    "clip-path": Property(None, False, _parse_link("css clip")),
+    "mask": Property(None, False, _parse_link("css clip")),
+    "mask-type": Property("luminance", False, _words("luminance", "alpha")),
+    "filter": Property(None, False, _parse_filter),
+    "overflow": Property(None, False, _words("visible", "hidden", "scroll", "auto", "clip")),
+    "mix-blend-mode": Property("normal", False, _parse_blend),
+    "transform": Property(IDENTITY, False, _parse_transform_value),
+    "transform-origin": Property(None, False, _parse_origin),
+    "transform-box": Property(None, False, _refused("origin in part", "view-box"), False),
+    "stop-color": Property(BLACK, False, _parse_current),
+    "stop-opacity": Property(1.0, False, _parse_share),
+    "vector-effect": Property("none", False, _parse_effect),
+    "rotate": Property(None, False, _refused("3d", "none"), False),
+    "scale": Property(None, False, _refused("3d", "none"), False),
+    "translate": Property(None, False, _refused("3d", "none"), False),
+    "perspective": Property(None, False, _refused("3d", "none"), False),
+    "offset-path": Property(None, False, _refused("3d", "none"), False),
+    "clip": Property(None, False, _refused("css clip", "auto"), False),
+    "background": Property(
+        None, False, _refused("background", "none", "transparent", "0 0", "0"), False
+    ),
+    "background-color": Property(None, False, _refused("background", "transparent"), False),
+    "background-image": Property(None, False, _refused("background", "none"), False),
+    "mask-image": Property(None, False, _refused("css clip", "none"), False),
+    "mask-border": Property(None, False, _refused("css clip", "none"), False),
+    "content-visibility": Property("visible", False, _words("visible", "auto", "hidden"), False),
+}
+"""Every property that bears on what is printed."""
+
+_GEOMETRY = frozenset(("cx", "cy", "r", "rx", "ry", "x", "y", "d", "width", "height"))
+_AT_REST = frozenset(("animation", "animation-name", "transition"))
+_HARMLESS = frozenset(
+    (
+        *("isolation", "shape-rendering", "text-rendering", "image-rendering", "color-rendering"),
+        *("color-interpolation", "color-interpolation-filters", "color-profile", "color-scheme"),
+        *("enable-background", "pointer-events", "cursor", "will-change", "backface-visibility"),
+        *("flood-color", "flood-opacity", "lighting-color", "solid-color", "solid-opacity"),
+        *("clip-rule", "white-space", "direction", "unicode-bidi", "writing-mode", "kerning"),
+        *("text-anchor", "text-align", "text-indent", "text-transform", "text-decoration"),
+        *(
+            "text-decoration-line",
+            "text-decoration-style",
+            "text-decoration-color",
+            "text-overflow",
+        ),
+        *("text-orientation", "letter-spacing", "word-spacing", "line-height", "block-progression"),
+        *(
+            "baseline-shift",
+            "alignment-baseline",
+            "dominant-baseline",
+            "glyph-orientation-vertical",
+        ),
+        *("glyph-orientation-horizontal", "shape-padding", "shape-margin", "shape-inside"),
+        *("inline-size", "position", "left", "top", "right", "bottom", "z-index", "box-sizing"),
+        *("margin", "padding", "border", "outline", "user-select", "overflow-x", "overflow-y"),
+        *("max-width", "max-height", "min-width", "min-height", "float", "vertical-align"),
+        *("margin-left", "margin-right", "margin-top", "margin-bottom", "font", "tab-size"),
+        *("flex", "flex-shrink", "flex-grow", "mask-repeat", "mask-size", "mask-position"),
+    )
+)
+_SILENT_RULES = frozenset(("font-face", "charset", "namespace", "keyframes"))
+_INHERITED = tuple(name for name, prop in PROPERTIES.items() if prop.inherited)
+_OWN = {name: prop.initial for name, prop in PROPERTIES.items() if not prop.inherited}
+INITIAL: Style = {name: prop.initial for name, prop in PROPERTIES.items()}
+_ATTRIBUTES = frozenset(name for name, prop in PROPERTIES.items() if prop.attribute)
+
+
+@lru_cache(maxsize=16384)
+def _value(name: str, text: str) -> object:
+    """Parse a value; remembered, as drawings repeat themselves."""
+    text = text.strip()
+    lower = text.lower()
+    if lower in ("inherit", "initial", "unset", "revert", "revert-layer"):
+        return lower
+    if any(word in lower for word in _COMPUTED):
+        return Unread("css value", text)
+    try:
+        return PROPERTIES[name].parse(text)
+    except OverflowError:
+        return Unread("number", text[:60])
+
+
+@dataclass(frozen=True, slots=True)
+class _Declaration:
+    name: str
+    text: str
+    important: bool
+
+
+class Cascade:
+    """The styles of one drawing."""
+
+    def __init__(self, root: Element, report: Report) -> None:
+        """Read all sheets of the drawing."""
+        self._report = report
+        self._matcher = cssselect2.Matcher()
+        self._rules = 0
+        self._wrappers: dict[Element, cssselect2.ElementWrapper] = {}
+        self._root = root
+        self._in_place: dict[Element, Style] = {}
+        self._inline: dict[str, tuple[_Declaration, ...]] = {}
+        for element in root.iter(f"{{{SVG}}}style"):
+            self._read_sheet(element)
+        if self._rules:
+            count = sum(1 for _ in root.iter())
+            if count * self._rules > limits.RULES_TIMES_ELEMENTS:
+                raise InputError(
+                    f"has {self._rules} style rules over {count} elements, too many to be read",
+                    do="export with styles as attributes",
+                )
+            tree = cssselect2.ElementWrapper.from_xml_root(root)
+            self._wrappers = {wrapper.etree_element: wrapper for wrapper in tree.iter_subtree()}
+
+    def style(self, element: Element, parent: Style) -> Style:
+        """Give the computed style of an element.
+
+        :param parent: what it inherits from; for what a ``use`` shows, the style of the ``use``
+        """
+        made: dict[str, Any] = {**parent, **_OWN}
+        for name, value in self._winners(element).items():
+            prop = PROPERTIES[name]
+            if isinstance(value, str) and value in ("inherit", "unset", "revert", "revert-layer"):
+                value = parent[name] if value == "inherit" or prop.inherited else prop.initial
+            elif isinstance(value, str) and value == "initial":
+                value = prop.initial
+            if name == "color" and value == CURRENT:
+                value = parent["color"]
+            made[name] = value
+        size = made["font-size"]
+        if isinstance(size, Length) and size.unit != "px":
+            made["font-size"] = _font_size(size, parent["font-size"])
+        return made
+
+    def style_in_place(self, element: Element) -> Style:
+        """Give the computed style of an element where it stands in the document."""
+        chain: list[Element] = []
+        at: Element | None = element
+        while at is not None and at not in self._in_place:
+            chain.append(at)
+            at = at.getparent()
+        style = self._in_place[at] if at is not None else INITIAL
+        for link in reversed(chain):
+            style = self._in_place[link] = self.style(link, style)
+        return style
+
+    def _winners(self, element: Element) -> dict[str, object]:
+        """Give the winning value of each property that is declared on the element."""
+        won: dict[str, object] = {}
+        for name, text in element.attrib.items():
+            if name in _ATTRIBUTES:
+                self._declare(won, str(name), str(text), element)
+            elif name == "marker":
+                for edge in ("marker-start", "marker-mid", "marker-end"):
+                    self._declare(won, edge, str(text), element)
+        declared = list(self._declarations(element))
+        for important in (False, True):
+            for declaration in declared:
+                if declaration.important is important:
+                    self._declare(won, declaration.name, declaration.text, element)
+        return won
+
+    def _declare(self, won: dict[str, object], name: str, text: str, element: Element) -> None:
+        value = _value(name, text)
+        if value is _INVALID:
+            self._report.note("bad value", hint(element), f"{name}: {text.strip()[:60]}")
+        else:
+            won[name] = value
+
+    def _declarations(self, element: Element) -> Iterator[_Declaration]:
+        """Give what sheets and style attribute declare, later ones outweighing earlier ones."""
+        wrapper = self._wrappers.get(element)
+        if wrapper is not None:
+            for _, _, pseudo, declarations in self._matcher.match(wrapper):
+                if pseudo is None:
+                    yield from self._heeded(declarations, element)
+        text = element.get("style")
+        if text:
+            if text not in self._inline:
+                self._inline[text] = tuple(self._parse_declarations(text))
+            yield from self._heeded(self._inline[text], element)
+
+    def _heeded(
+        self, declarations: tuple[_Declaration, ...], element: Element
+    ) -> Iterator[_Declaration]:
+        """Keep what bears on the print; say what is left out."""
+        for declaration in declarations:
+            name = declaration.name
+            if name in PROPERTIES:
+                yield declaration
+            elif name == "marker":
+                for edge in ("marker-start", "marker-mid", "marker-end"):
+                    yield _Declaration(edge, declaration.text, declaration.important)
+            elif name in _GEOMETRY:
+                if element.getparent() is not None or name not in ("width", "height"):
+                    self._report.refuse("css geometry", hint(element), name)
+            elif name == "all":
+                self._report.refuse("css value", hint(element), "all")
+            elif name in _AT_REST:
+                self._report.note("rest", hint(element))
+            elif not (
+                name in _HARMLESS or name.startswith(("-", "font-", "border-", "padding-", "text-"))
+            ):
+                self._report.note("unknown property", hint(element), name)
+
+    def declared(self, element: Element, name: str) -> str | None:
+        """Give the text of any property as sheets and style attribute declare it."""
+        found: str | None = None
+        weight = False
+        wrapper = self._wrappers.get(element)
+        sets = [m[3] for m in self._matcher.match(wrapper)] if wrapper is not None else []
+        sets.append(tuple(self._parse_declarations(element.get("style") or "")))
+        for declaration in (one for group in sets for one in group):
+            if declaration.name == name and (declaration.important or not weight):
+                found, weight = declaration.text, declaration.important
+        return found
+
+    def _parse_declarations(self, content: Any) -> Iterator[_Declaration]:
+        nodes = tinycss2.parse_blocks_contents(content, skip_comments=True, skip_whitespace=True)
+        for node in nodes:
+            if node.type == "declaration":
+                text = tinycss2.serialize(
+                    [token for token in node.value if token.type != "comment"]
+                ).strip()
+                yield _Declaration(node.lower_name, text, node.important)
+            elif node.type in ("qualified-rule", "at-rule"):
+                self._report.refuse("css rule", "style sheet", "a rule within a rule")
+
+    def _read_sheet(self, element: Element) -> None:
+        kind = (element.get("type") or "text/css").strip().lower()
+        media = (element.get("media") or "all").strip().lower()
+        if kind not in ("text/css", ""):
+            return
+        if media not in ("all", "screen", ""):
+            self._report.refuse("css rule", hint(element), f"media={media}")
+            return
+        text = "".join(str(part) for part in element.itertext())
+        rules = tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True)
+        for rule in rules:
+            if rule.type == "qualified-rule":
+                self._rules += 1
+                if self._rules > limits.STYLE_RULES:
+                    raise InputError(
+                        f"has more than {limits.STYLE_RULES} style rules",
+                        do="export with styles as attributes",
+                    )
+                self._add(rule, element)
+            elif rule.type == "at-rule" and rule.lower_at_keyword not in _SILENT_RULES:
+                self._report.refuse("css rule", hint(element), f"@{rule.at_keyword}")
+            # a parse error drops its rule, as in every viewer
+
+    def _add(self, rule: Any, element: Element) -> None:
+        declarations = tuple(self._parse_declarations(rule.content))
+        try:
+            selectors = cssselect2.compile_selector_list(rule.prelude)
+        except cssselect2.SelectorError:
+            selector = tinycss2.serialize(rule.prelude).strip()
+            if any(one.name in PROPERTIES or one.name in _GEOMETRY for one in declarations):
+                self._report.refuse("selector", hint(element), selector[:60])
+            return
+        for compiled in selectors:
+            self._matcher.add_selector(compiled, declarations)
+
+
+def _font_size(size: Length, parent: object) -> object:
+    if not isinstance(parent, Length):
+        return parent
+    try:
+        return Length(size.px(parent.number, parent.number), "px")
+    except UnknownUnit:
+        return Unread("unit", f"font-size {size.number:g}{size.unit}")
+
+
+def target_of(reference: str) -> str | None:
+    """Give the id a reference within the file means; None if it points to another file."""
+    return reference[1:] if reference.startswith("#") and len(reference) > 1 else None
+
+
+def by_id(root: Element) -> tuple[dict[str, Element], list[Element]]:
+    """Give the first element of each id, and those that bear the id of an earlier one."""
+    found: dict[str, Element] = {}
+    again = []
+    for element in root.iter():
+        identity = element.get("id")
+        if identity:
+            if identity in found:
+                again.append(element)
+            else:
+                found[identity] = element
+    return found, again
