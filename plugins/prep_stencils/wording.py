@@ -136,12 +136,9 @@ def _steps(job: Job, film: Film, stem: str, counted: Pieces) -> tuple[str, ...]:
     settings, units = job.shop.film, job.shop.units
     up = "face up, liner below" if settings.cut_face_up else "face down, liner up"
     inside = settings.side == "shirt"
-    islands = (
-        f"Lay low-tack tape flat over the face, rub it on, and lift film and tape off the liner: the "
-        f"{_many(counted.islands, 'island')} must come along."
-        if counted.islands
-        else "Lay low-tack tape flat over the face, rub it on, and lift film and tape off the liner."
-    )
+    tape = "" if settings.cut_face_up else "Turn the film over, face up. "
+    tape += "Lay low-tack tape flat over the face, rub it on, and lift film and tape off the liner"
+    tape += f": {_many(counted.islands, 'island')} must come along." if counted.islands else "."
     plugs = " Keep the marks' plugs, on a scrap of liner." if not film.marks.is_empty else ""
     return (
         f"Load the film {up}, straight. Cut {stem} at 100 %.",
@@ -149,7 +146,7 @@ def _steps(job: Job, film: Film, stem: str, counted: Pieces) -> tuple[str, ...]:
         "is wrong.",
         f"Weed {_many(counted.weeded, 'piece')}; compare with the left picture.{plugs}",
         "Degrease the mesh, rinse, and let it dry fully.",
-        islands,
+        tape,
         f"Lay the adhesive to the mesh on the {settings.side} side. The notches go to the frame's "
         "centre lines; seen from the squeegee side the snipped corner is at the upper right.",
         "Burnish "

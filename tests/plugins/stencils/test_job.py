@@ -253,6 +253,7 @@ def test_words_and_pictures_say_the_side(side: str, face_up: bool) -> None:
     assert isinstance(steps, CheckList)
     assert f"mesh on the {side} side" in " ".join(steps.steps)
     assert ("face up" in steps.steps[0]) is face_up
+    assert ("Turn the film over" in " ".join(steps.steps)) is not face_up
     for block in (*overview.blocks, *screen.blocks):
         if isinstance(block, Drawing):
             ET.fromstring(block.picture.svg)
