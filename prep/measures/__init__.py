@@ -1,0 +1,12 @@
+"""How wide each opening and each strip of film is, how much is printed, and what film is cut free.
+
+:func:`measure` takes the openings of a screen and gives one frozen :class:`Measures`.
+"""
+
+from __future__ import annotations
+
+from prep.measures.limits import Limits
+from prep.measures.measure import measure
+from prep.measures.result import Island, Kind, Measures, Place, Places, tip_losses
+
+__all__ = ["Island", "Kind", "Limits", "Measures", "Place", "Places", "measure", "tip_losses"]

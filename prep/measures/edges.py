@@ -1,0 +1,172 @@
+"""The edge of a region as arrays: straight pieces with the asked side on their left."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+
+FAN_DEG = 30.0  # neighbouring edges that turn away by more get normals in between
+_STRAIGHT_MM = 2e-7  # vertices this close to the line through their neighbours say nothing
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edges:
+    """Straight pieces of rings, each ring's pieces in order and next to each other.
+
+    A corner that turns away from the asked side by more than 30° also stands here, as pieces of no
+    length whose normals fan out between those of its two edges. With them the rule for two facing
+    edges holds for corners as well. All vectors are unit vectors.
+
+    :param start: (n, 2) first point, mm
+    :param end: (n, 2) last point; the same as ``start`` for a corner
+    :param along: (n, 2) direction
+    :param inward: (n, 2) normal into the asked side
+    :param length: (n,) mm
+    :param arriving: (n, 2) direction of the real edge that arrives at ``start``
+    :param leaving: (n, 2) direction of the real edge that leaves from ``end``
+    :param away_before: (n,) turn away from the asked side at ``start``, radians, at most 30°
+    :param away_after: (n,) the same at ``end``
+    :param toward_before: (n,) turn toward the asked side at ``start``, radians
+    :param toward_after: (n,) the same at ``end``
+    :param before: (n,) index of the piece before
+    :param after: (n,) index of the piece after
+    :param first: (n,) number of the vertex at ``start``; a vertex is a place on a ring
+    :param last: (n,) number of the vertex at ``end``
+    :param ring: (n,) number of the ring
+    :param at: (n,) where ``start`` lies along its ring, mm
+    :param ring_length: (rings,) mm
+    """
+
+    start: Floats
+    end: Floats
+    along: Floats
+    inward: Floats
+    length: Floats
+    arriving: Floats
+    leaving: Floats
+    away_before: Floats
+    away_after: Floats
+    toward_before: Floats
+    toward_after: Floats
+    before: Ints
+    after: Ints
+    first: Ints
+    last: Ints
+    ring: Ints
+    at: Floats
+    ring_length: Floats
+
+    def __len__(self) -> int:
+        return len(self.length)
+
+
+def simplified_rings(rings: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Drop repeated vertices and those on the line through their neighbours (0.2 nm)."""
+    return np.asarray(shapely.simplify(rings, _STRAIGHT_MM, preserve_topology=False), dtype=object)
+
+
+def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -> Edges:
+    """Give the pieces of rings.
+
+    :param rings: linear rings with the region on their left, straight vertices dropped
+    :param cut_mm: longer edges are cut into equal pieces, so that what is near stays local
+    :param flip: ask for the other side of the rings
+    """
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    if not len(points):
+        points, ring = np.zeros((1, 2)), np.zeros(1, dtype=np.int64)
+    same = ring[1:] == ring[:-1]
+    start, end, ring = points[:-1][same], points[1:][same], ring[1:][same]
+    if flip:
+        start, end, ring = end[::-1], start[::-1], ring[::-1]
+    length = np.hypot(*(end - start).T)
+    real = length > 0
+    start, end, ring, length = start[real], end[real], ring[real], length[real]
+    ring = ring.astype(np.int64)
+    along = (end - start) / length[:, None]
+    before, after = _neighbours(ring)
+    next_along = along[after]
+    turn = np.arctan2(_cross(along, next_along), np.einsum("ij,ij->i", along, next_along))
+
+    pieces = np.maximum(np.ceil(length / cut_mm - 1e-9).astype(np.int64), 1)
+    fan = np.radians(FAN_DEG)
+    fans = np.where(turn < -fan, np.ceil(-turn / fan - 1e-9).astype(np.int64) - 1, 0)
+    count = pieces + fans
+    owner = np.repeat(np.arange(len(length)), count)
+    rank = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    is_edge = rank < pieces[owner]
+
+    step = (end - start) / pieces[:, None]
+    piece_end = np.minimum(rank + 1, pieces[owner])
+    piece_start = np.where(is_edge, rank, pieces[owner])
+    new_start = start[owner] + step[owner] * piece_start[:, None]
+    new_end = start[owner] + step[owner] * piece_end[:, None]
+    finished = piece_end == pieces[owner]
+    new_end[finished] = end[owner][finished]
+    new_start[~is_edge] = new_end[~is_edge]
+    new_length = np.where(is_edge, (length / pieces)[owner], 0.0)
+
+    part = (rank - pieces[owner] + 1) / (fans[owner] + 1)
+    angle = np.where(is_edge, 0.0, turn[owner] * part)
+    cos, sin = np.cos(angle), np.sin(angle)
+    ux, uy = along[owner].T
+    new_along = np.stack([ux * cos - uy * sin, ux * sin + uy * cos], axis=1)
+    inward = np.stack([-new_along[:, 1], new_along[:, 0]], axis=1)
+
+    at_first = is_edge & (rank == 0)
+    at_last = is_edge & finished
+    arriving = along[owner].copy()
+    arriving[at_first] = along[before[owner[at_first]]]
+    leaving = along[owner].copy()
+    ends = at_last | ~is_edge
+    leaving[ends] = next_along[owner[ends]]
+
+    new_ring = ring[owner]
+    new_before, new_after = _neighbours(new_ring)
+    away = np.clip(-turn, 0.0, fan)
+    away_before = np.where(at_first, away[before[owner]], 0.0)
+    away_after = np.where(at_last, away[owner], 0.0)
+    toward = np.clip(turn, 0.0, None)
+    toward_before = np.where(at_first, toward[before[owner]], 0.0)
+    toward_after = np.where(at_last, toward[owner], 0.0)
+
+    last = np.cumsum(is_edge) - 1
+    first = last[new_before]
+    run = np.cumsum(new_length) - new_length
+    rings_at = np.flatnonzero(np.r_[True, new_ring[1:] != new_ring[:-1]]) if len(run) else run
+    rings_at = rings_at.astype(np.int64)
+    sizes = np.diff(np.r_[rings_at, len(run)]).astype(np.int64)
+    at = run - np.repeat(run[rings_at], sizes)
+    ring_length = np.zeros(len(rings))
+    np.add.at(ring_length, new_ring, new_length)
+    return Edges(
+        new_start, new_end, new_along, inward, new_length, arriving, leaving, away_before,
+        away_after, toward_before, toward_after, new_before, new_after, first, last, new_ring, at, ring_length,
+    )  # fmt: skip
+
+
+def _neighbours(ring: Ints) -> tuple[Ints, Ints]:
+    """Give the index before and after each piece, going round within its ring."""
+    count = len(ring)
+    index = np.arange(count)
+    if not count:
+        return index, index
+    starts = np.flatnonzero(np.r_[True, ring[1:] != ring[:-1]])
+    ends = np.r_[starts[1:], count] - 1
+    before, after = index - 1, index + 1
+    before[starts] = ends
+    after[ends] = starts
+    return before, after
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return np.asarray(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])
