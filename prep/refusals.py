@@ -55,18 +55,15 @@ def refusal(
     problem: str,
     *,
     do: str = "",
-    value: object = None,
     show: bool = True,
 ) -> SettingsError:
     """Make the one line that says what is wrong with the value at ``path``.
 
-    :param value: the value as given; read from the tree when ``None``
     :param show: whether the line shows the value
     """
     origin = tree.origin(path)
-    value = tree.get(path) if value is None else value
-    shown = shown_value(value) if show else ""
-    if shown and shown.strip('"') in problem:
+    shown = shown_value(tree.get(path)) if show else ""
+    if shown and problem.startswith((shown, f'"{shown}"')):
         shown = ""  # said already
     if origin.layer == "command line":
         # the option is its own key, and a line of --set shows its value too
@@ -111,14 +108,15 @@ def refusals(
 def _one(
     tree: Tree, model: type[BaseModel], path: KeyPath, loc: KeyPath, detail: ErrorDetails
 ) -> SettingsError:
-    kind, given = detail["type"], detail.get("input")
     whole = (*path, *loc)
-    if kind == "missing":
+    if detail["type"] == "missing":
         return refusal(tree, whole, "is missing", show=False)
+    problem, do = _words_for(model, loc, detail)
+    if "[key]" in detail["loc"]:
+        return refusal(tree, whole, f"this name {problem}", do=do, show=False)
     while len(whole) > len(path) and tree.get(whole) is None:
         whole = whole[:-1]  # a plugin may read "0.8 mm" as a table that nobody wrote
-    problem, do = _words_for(model, loc, detail)
-    return refusal(tree, whole, problem, do=do, value=given, show=not isinstance(given, Mapping))
+    return refusal(tree, whole, problem, do=do)
 
 
 def _words_for(model: type[BaseModel], loc: KeyPath, detail: ErrorDetails) -> tuple[str, str]:
@@ -261,4 +259,4 @@ def _unit_of(model: type[BaseModel], loc: KeyPath) -> str:
     if found is None or not found[1].alias or not found[0].startswith(f"{found[1].alias}_"):
         return ""
     unit = found[0].removeprefix(f"{found[1].alias}_").replace("_per_", "/")
-    return f" {'C' if unit == 'c' else unit}"
+    return f" {unit.upper() if unit in ('c', 'mb') else unit}"

@@ -140,9 +140,10 @@ class _Loading:
                 tree.overlay((*path, "sizes"), {ONE_SIZE: USUAL_SHIRTS}, DEFAULT)
         if tree.get(("name",)) is None:
             first = next((printed.get("artwork") for _, printed in tree.tables("print")), None)
-            stem = Path(first).stem.strip() if isinstance(first, str) else ""
-            if stem:
-                tree.overlay(("name",), stem[:80], DEFAULT)
+            stem = Path(first).stem if isinstance(first, str) else ""
+            name = "".join(sign for sign in stem if sign.isprintable()).strip()[:80]
+            if name:
+                tree.overlay(("name",), name, DEFAULT)
 
     def _order(self) -> Order | None:
         raw = {key: value for key, value in self.tree.values.items() if key != "shop"}

@@ -175,7 +175,7 @@ def read_share(given: object) -> float:
     if isinstance(given, bool) or not isinstance(given, str | int | float):
         raise ValueError('needs a share, like "15 %" or 0.15')
     if isinstance(given, str):
-        found = re.fullmatch(r"\s*(\d{1,20}(?:[.,]\d{1,20})?)\s*(%?)\s*", given)
+        found = re.fullmatch(r"\s*(\d{1,20}(?:[.,]\d{1,20})?(?:[eE]-?\d{1,3})?)\s*(%?)\s*", given)
         if found is None:
             raise ValueError(f'"{given}" is not a share; write it like "15 %" or 0.15')
         value = float(found[1].replace(",", ".")) / (100.0 if found[2] else 1.0)
