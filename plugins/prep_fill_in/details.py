@@ -51,7 +51,7 @@ class Details:
 
     def causes(self, which: Ints) -> tuple[Rule, ...]:
         """Give the rules that any of these details breaks, the one that decides first."""
-        broken = (self.judged.levels[which] > PASSES).any(axis=0).tolist()
+        broken = np.atleast_1d((self.judged.levels[which] > PASSES).any(axis=0)).tolist()
         first = int(self.judged.decides[which[0]])
         rest = [i for i, hit in enumerate(broken) if hit and i != first]
         return tuple(self.rules[i] for i in (first, *rest))

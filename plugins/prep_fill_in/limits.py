@@ -135,8 +135,9 @@ TABLE: tuple[Limit, ...] = (
     ),
     Limit(
         "mesh", "", "threads' pitches across an opening or a film strip",
-        2.0, 1.0, 3.0, "pitches",
-        "from memory: line of two pitches; fails below opening + two threads", "from memory",
+        2.0, 1.3, 3.0, "pitches",
+        "from memory: line of two pitches; fails below opening + two threads, some 1.3 pitches",
+        "from memory",
     ),
     Limit(
         "release_area", "", "opening's area over the area of its walls",

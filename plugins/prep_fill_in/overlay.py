@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 import shapely
 from shapely import MultiPolygon, affinity
 
 from prep.findings import Severity
-from prep.pictures import Canvas, Picture, simplified
+from prep.pictures import Bounds, Canvas, Picture, simplified
 from prep_fill_in.trouble import Trouble
 
 SHOWN_WIDE_MM = 160.0
@@ -56,23 +59,46 @@ def overlay(
         rest = [at for at in rest if at != trouble.finding.at_mm]
         room = max(0, MOST_RINGS - drawn)
         for at in rest[:room]:
-            _ring(canvas, at, 0.6 * ring, trouble.finding.severity, scale)
+            _ring(canvas, at, 0.4 * ring, trouble.finding.severity, 0.5 * scale)
         drawn += min(room, len(rest))
         left_out += max(0, len(rest) - room)
-    for name, trouble in reversed(lettered):  # the worst is drawn last, over all others
-        x, y = trouble.finding.at_mm or (0.0, 0.0)
-        _ring(canvas, (x, y), ring, trouble.finding.severity, scale)
-        right = x + 2.5 * ring < size_mm[0] + margin
-        canvas.text(
-            name,
-            (x + (1.25 * ring if right else -1.25 * ring), y - 0.4 * ring),
-            height_mm=1.4 * ring,
-            fill=_INK,
-            halo="#ffffff",
-            anchor="start" if right else "end",
-        )
+    for _, trouble in reversed(lettered):  # the worst is drawn last, over all others
+        at = trouble.finding.at_mm or (0.0, 0.0)
+        _ring(canvas, at, ring, trouble.finding.severity, scale)
+    places = [trouble.finding.at_mm or (0.0, 0.0) for _, trouble in lettered]
+    for (name, _), at in zip(lettered, _label_places(places, ring, canvas.bounds), strict=True):
+        canvas.text(name, at, height_mm=1.4 * ring, fill=_INK, halo="#ffffff", anchor="middle")
     said = ", ".join(f"{name} {t.finding.kind}" for name, t in lettered)
     return canvas.picture(f"Fine places of the screen: {said}", background="#ffffff"), left_out
+
+
+def _label_places(
+    places: Sequence[tuple[float, float]], ring_mm: float, bounds: Bounds
+) -> list[tuple[float, float]]:
+    """Give a baseline place for each letter beside its ring, clear of letters set before it.
+
+    Eight places around the ring are tried, then a wider circle; the first stands if none is clear.
+    """
+    taken: list[tuple[float, float]] = []
+    for x, y in places:
+        tries = [
+            (x + far * ring_mm * math.cos(turn), y + ring_mm * (0.5 + far * math.sin(turn)))
+            for far in (1.9, 3.2)
+            for turn in (math.pi / 4.0 * step for step in (-1, 1, 0, -3, 3, 4, -2, 2))
+        ]
+        inside = [
+            (tx, ty)
+            for tx, ty in tries
+            if bounds[0] + ring_mm < tx < bounds[2] - ring_mm
+            and bounds[1] + 1.5 * ring_mm < ty < bounds[3] - 0.2 * ring_mm
+        ]
+        clear = [
+            (tx, ty)
+            for tx, ty in inside
+            if all(max(abs(tx - ox) / 1.4, abs(ty - oy) / 1.5) > ring_mm for ox, oy in taken)
+        ]
+        taken.append((clear or inside or tries)[0])
+    return taken
 
 
 def close_ups(region: MultiPolygon, lettered: tuple[tuple[str, Trouble], ...]) -> Picture:

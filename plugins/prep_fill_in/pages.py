@@ -13,7 +13,7 @@ from prep_fill_in import wording
 from prep_fill_in.details import meshes_of
 from prep_fill_in.limits import Bound
 from prep_fill_in.overlay import ENLARGED, close_ups, letter, overlay
-from prep_fill_in.remedy import enlarged_mm, why_too_large
+from prep_fill_in.remedy import Resolution, enlarged_mm, why_too_large
 from prep_fill_in.trouble import OnScreen, Trouble, remedies_of, troubles_of
 
 _CLOSE_UPS = 3
@@ -52,7 +52,7 @@ def _summary(job: Job, own: Sequence[Finding], screens: Sequence[OnScreen]) -> t
     if not counts:
         return said
     rows = tuple(
-        (SEVERITIES[severity], where, kind, str(count), wording.mm(size) if size else "")
+        (SEVERITIES[severity], where, kind, str(count), "" if size is None else wording.mm(size))
         for (severity, where, kind), (count, size) in sorted(counts.items(), key=lambda c: c[0])
     )
     head = ("Severity", "Screen", "Kind", "Places", "Narrowest")
@@ -98,10 +98,10 @@ def _of_screen(job: Job, screen: Screen, found: OnScreen) -> tuple[Block, ...]:
     lettered, unlettered = _letters(found.troubles)
     blocks: list[Block] = [figures]
     if lettered or unlettered:
-        rows = [_row(name, trouble.finding) for name, trouble in lettered]
-        rows += [_row("", trouble.finding) for trouble in unlettered]
-        head = ("", "Severity", "Detail", "Cause", "What to do")
-        blocks.append(Table(head, tuple(rows), "lllll"))
+        rows = [_row(name, trouble) for name, trouble in lettered]
+        rows += [_row("", trouble) for trouble in unlettered]
+        head = ("", "Severity", "Detail", "mm", "x, y mm", "Limits it misses", "What to do")
+        blocks.append(Table(head, tuple(rows), "lllrrll", "Places are from the top left."))
     if lettered:
         art = job.artwork.width_mm, job.artwork.height_mm
         picture, left_out = overlay(screen.region, lettered, art)
@@ -126,8 +126,19 @@ def _letters(troubles: Sequence[Trouble]) -> tuple[_Lettered, tuple[Trouble, ...
     return tuple((letter(i), trouble) for i, trouble in enumerate(placed)), rest
 
 
-def _row(name: str, finding: Finding) -> tuple[str, ...]:
-    return name, finding.severity, finding.what, finding.why, finding.do
+def _row(name: str, trouble: Trouble) -> tuple[str, ...]:
+    finding = trouble.finding
+    times = f", {finding.count} places" if finding.count > 1 else ""
+    at = "" if finding.at_mm is None else f"{finding.at_mm[0]:.1f}, {finding.at_mm[1]:.1f}"
+    return (
+        name,
+        finding.severity,
+        f"{finding.kind[:1].upper()}{finding.kind[1:]}{times}",
+        "" if finding.size_mm is None else f"{finding.size_mm:.2f}",
+        at,
+        wording.limits_missed(trouble.causes) if trouble.causes else finding.what,
+        finding.do,
+    )
 
 
 def _most(bound: Bound) -> float:
@@ -152,18 +163,22 @@ def _limits(screens: Sequence[OnScreen]) -> Table:
     rows: dict[tuple[str, ...], None] = {}
     for found in screens:
         for bound in found.judgement.bounds.values():
-            limit = bound.limit
-            unit = f" {limit.unit}" if limit.unit else ""
-            shown = "mm²" if limit.unit == "mm2" else limit.unit
-            unit = f" {shown}" if shown else ""
-            own = "the shop's own figure" if bound.own else limit.source
-            rows[
-                f"{limit.what}{f' ({limit.variant})' if limit.variant else ''}",
-                f"{bound.at_risk_below:.3g}{unit}",
-                f"{bound.fails_below:.3g}{unit}",
-                f"{limit.low:g} to {limit.high:g}{unit}",
-                "measured here" if bound.own else limit.status,
-                own,
-            ] = None
+            rows[_limit(bound, found.judgement.mesh)] = None
     head = ("Limit", "At risk below", "Fails below", "Range", "Status", "Source")
     return Table(head, tuple(rows), "lrrrll")
+
+
+def _limit(bound: Bound, mesh: Resolution | None) -> tuple[str, ...]:
+    limit = bound.limit
+    unit = {"": "", "mm2": " mm²"}.get(limit.unit, f" {limit.unit}")
+    what = f"{limit.what} ({limit.variant})" if limit.variant else limit.what
+    at_risk, fails = f"{bound.at_risk_below:.3g}{unit}", f"{bound.fails_below:.3g}{unit}"
+    span = f"{limit.low:g} to {limit.high:g}{unit}"
+    if limit.topic == "mesh" and mesh is not None:
+        what = f"{what}, mesh {mesh.name}"
+        at_risk = wording.mm(mesh.resolves_mm(bound.at_risk_below))
+        fails = wording.mm(mesh.fails_below_mm())
+    if limit.low == limit.high:  # the release rules, which rank risk and never condemn
+        fails, span = "never by this", "one figure"
+    status = "measured here" if bound.own else limit.status
+    return what, at_risk, fails, span, status, "the shop's own" if bound.own else limit.source

@@ -21,9 +21,12 @@ from prep_fill_in.details import (
     meshes_of,
     stock_of,
 )
-from prep_fill_in.judge import PASSES, Floats, Ints, group
+from prep_fill_in.judge import PASSES, Floats, Ints, Rule, group
 from prep_fill_in.remedy import FrameSize, Room
 from prep_fill_in.settings import FillIn
+
+TOUCH_MM = 0.01
+"""Below it measuring tells no width: kissing corners, hairline cracks."""
 
 _SEVERITY: tuple[Severity, ...] = ("note", "at risk", "will fail")
 
@@ -33,10 +36,12 @@ class Trouble:
     """A finding with every place it stands for.
 
     :param places_mm: (N, 2); empty when it is nowhere in particular
+    :param causes: rules it breaks, the one that decides first; empty for what has no width
     """
 
     finding: Finding
     places_mm: Floats
+    causes: tuple[Rule, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +106,7 @@ def _of_screen(judgement: Judgement, remedies: wording.Remedies) -> Iterator[Tro
             causes = details.causes(members)
             do = wording.do(details, members, causes, remedies)
             finding = _finding(judgement, details, members, do)
-            yield Trouble(finding, details.at_mm[members])
+            yield Trouble(finding, details.at_mm[members], causes)
     yield from _tips(judgement)
     yield from _touches(judgement)
     yield from _not_searched(judgement)
@@ -113,7 +118,7 @@ def _of_marks(judgement: Judgement) -> Iterator[Trouble]:
             causes = details.causes(members)
             do = wording.do_for_mark(details, causes)
             finding = _finding(judgement, details, members, do)
-            yield Trouble(finding, details.at_mm[members])
+            yield Trouble(finding, details.at_mm[members], causes)
 
 
 def _finding(judgement: Judgement, details: Details, members: Ints, do: str) -> Finding:
@@ -170,30 +175,31 @@ def _tips(judgement: Judgement) -> Iterator[Trouble]:
 
 def _touches(judgement: Judgement) -> Iterator[Trouble]:
     screen = judgement.screen
-    if screen is None:
+    both = [touches for touches in judgement.touches.values() if len(touches.size_mm)]
+    if screen is None or not both:
         return
-    for side, touches in judgement.touches.items():
-        if not len(touches.size_mm):
-            continue
-        worst = int(np.argmin(touches.size_mm))
-        count, where = len(touches.size_mm), _point(touches.at_mm[worst])
-        one = "A place" if count == 1 else f"{count} places"
-        stands = "openings hang together" if side == "opening" else "openings stay apart"
-        finding = Finding(
-            severity="at risk",
-            kind=wording.TOUCHES,
-            screen=screen.key,
-            colour=screen.colour,
-            at_mm=where,
-            size_mm=float(touches.size_mm[worst]),
-            what=f"{one} where {stands} by less than 0.01 mm, the first at"
-            f" {wording.place(where)}: looks like a drawing slip.",
-            why="A knife can neither leave nor cut that little: corners that kiss tear, and a"
-            " hairline crack prints as a line or closes, as chance will have it.",
-            do="Join the shapes there, or move them clearly apart.",
-            count=count,
-        )
-        yield Trouble(finding, touches.at_mm)
+    at, width = np.concatenate([t.at_mm for t in both]), np.concatenate([t.size_mm for t in both])
+    order = np.argsort(width, kind="stable")
+    # kissing corners are a touch of the openings and of the film at one place
+    _, first = np.unique(np.round(at[order], 1), axis=0, return_index=True)
+    kept = order[np.sort(first)]
+    count, where = len(kept), _point(at[kept[0]])
+    one = "A place" if count == 1 else f"{count} places"
+    finding = Finding(
+        severity="at risk",
+        kind=wording.TOUCHES,
+        screen=screen.key,
+        colour=screen.colour,
+        at_mm=where,
+        size_mm=float(width[kept[0]]),
+        what=f"{one} where openings meet, or are parted, by less than {TOUCH_MM:g} mm, the first at"
+        f" {wording.place(where)}: looks like a drawing slip.",
+        why="A knife can neither leave nor cut that little: corners that kiss tear, and a hairline"
+        " crack prints as a line or closes, as chance will have it.",
+        do="Join the shapes there, or move them clearly apart.",
+        count=count,
+    )
+    yield Trouble(finding, at[kept])
 
 
 def _not_searched(judgement: Judgement) -> Iterator[Trouble]:

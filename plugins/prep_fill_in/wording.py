@@ -42,6 +42,18 @@ _PLURAL: Mapping[Sort, tuple[str, str]] = {
     "film strip": ("narrow film strip", "narrow film strips"),
     "island": ("film island", "film islands"),
 }
+_SHORT: Mapping[str, str] = {
+    "cutting": "knife",
+    "weeding": "weeding",
+    "stroke": "fabric",
+    "mesh": "mesh",
+    "release_aspect": "letting go of ink",
+    "release_area": "letting go of ink",
+    "strip": "staying down",
+    "island": "staying down",
+    "island_area": "staying down",
+    "gap": "spread of ink",
+}
 _FILM: frozenset[Sort] = frozenset({"film strip", "island"})
 
 
@@ -83,7 +95,8 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float]) -> str:
     size = f"{wide} mm {'across' if details.sort != 'opening' else 'wide'}{area}"
     if len(which) == 1:
         return f"A {one}, {size}, at {place(at_mm)}."
-    return f"{len(which)} {many}, {size}, the narrowest at {place(at_mm)}."
+    first = "the first" if f"{widest:.2f}" == f"{narrowest:.2f}" else "the narrowest"
+    return f"{len(which)} {many}, {size}, {first} at {place(at_mm)}."
 
 
 def why(judgement: Judgement, sort: Sort, causes: Iterable[Rule]) -> str:
@@ -126,9 +139,22 @@ def _cause(judgement: Judgement, sort: Sort, rule: Rule) -> str:
             " stencils: a hint only)"
         )
     return (
-        f"its walls hold more ink than its opening lets go of through {depth} (by a rule for paste"
-        " in metal stencils: a hint only)"
+        f"it is so small that the walls, {depth} deep, hold on to the ink (by a rule for paste in"
+        " metal stencils: a hint only)"
     )
+
+
+def limits_missed(causes: Iterable[Rule]) -> str:
+    """Name the limits in short: ``weeding 1.00 mm, mesh 0.47 mm``."""
+    said = []
+    for rule in causes:
+        limit = {
+            "width": mm(rule.at_risk_below),
+            "area": f"{rule.at_risk_below:g} mm²",
+            "ratio": f"ratio {rule.at_risk_below:g}",
+        }[rule.size]
+        said.append(f"{_SHORT[rule.cause]} {limit}")
+    return ", ".join(said)
 
 
 def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies) -> str:

@@ -1,0 +1,387 @@
+"""Findings on regions whose answers are known by hand."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import Point, Polygon, affinity, box
+from shapely.geometry.base import BaseGeometry
+
+from prep.findings import SEVERITIES, Finding
+from prep.job import Ask, Job
+from prep.screens import Mark
+from prep.shop import Film, Frame, Shop
+from prep.testing import as_multipolygon, make_ask, make_job
+from prep_fill_in import prep_findings, wording
+from prep_fill_in.details import meshes_of
+from prep_fill_in.settings import FillIn, FillInOrder
+from prep_fill_in.trouble import TOUCH_MM, capped, troubles_of
+from prep_ink.answers import MeshOnScreens
+from prep_ink.mesh import figures
+
+INK = "#1f3a5f"
+
+
+def _job(region: BaseGeometry, **more: object) -> Job:
+    more = {"shirts": 20, "size_mm": (100.0, 100.0)} | more
+    return make_job({INK: region}, **more)  # type: ignore[arg-type]  # passed on as given
+
+
+def _ask(job: Job, count: float = 43, thread: float = 80) -> Ask:
+    mesh = figures("43-80", count, thread)
+    return make_ask({MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens})})
+
+
+def _find(region: BaseGeometry, **more: object) -> list[Finding]:
+    job = _job(region, **more)
+    return list(prep_findings(job=job, marks=(), ask=_ask(job)))
+
+
+def _said(findings: list[Finding]) -> dict[str, str]:
+    return {finding.kind: finding.severity for finding in findings}
+
+
+def _slot(width: float) -> Polygon:
+    return box(20.0, 20.0, 60.0, 20.0 + width)
+
+
+def _two(gap: float) -> BaseGeometry:
+    return shapely.union_all([box(20, 20, 40, 40), box(40 + gap, 20, 60, 40)])
+
+
+@pytest.mark.parametrize(
+    ("width", "said"),
+    [
+        (1.01, {}),
+        (0.99, {"opening too narrow to weed": "at risk"}),
+        (0.51, {"opening too narrow to weed": "at risk"}),
+        (0.49, {"opening too narrow to weed": "will fail"}),
+        (0.20, {"opening too narrow to weed": "will fail"}),
+    ],
+)
+def test_a_slot_of_each_width(width: float, said: Mapping[str, str]) -> None:
+    """Weeded from 1.0 mm (0.5-1.5): from memory, no source found."""
+    assert _said(_find(_slot(width))) == said
+
+
+def test_a_slot_names_all_its_causes() -> None:
+    """0.30 mm in mesh 43-80: weeding, knife, fabric, mesh and release speak, in one finding."""
+    (finding,) = _find(_slot(0.3))
+    assert finding.size_mm == pytest.approx(0.3)
+    assert finding.at_mm == pytest.approx((40.0, 20.15), abs=0.01)
+    for word in ("comes cleanly out", "knife cuts", "tee fabric", "mesh 43-80", "lets go"):
+        assert word in finding.why
+
+
+@pytest.mark.parametrize(
+    ("gap", "shirts", "said"),
+    [
+        (1.01, 20, {}),
+        (0.99, 20, {"film strip too narrow to stay down": "at risk"}),
+        (0.79, 20, {"film strip too narrow to stay down": "will fail"}),
+        (1.51, 26, {}),
+        (1.49, 26, {"film strip too narrow to stay down": "at risk"}),
+        (0.99, 26, {"film strip too narrow to stay down": "will fail"}),
+    ],
+)
+def test_a_film_strip_for_short_and_long_runs(
+    gap: float, shirts: int, said: Mapping[str, str]
+) -> None:
+    """1.0 mm for a short run, 1.5 mm for a long one: common practice, no source."""
+    assert _said(_find(_two(gap), shirts=shirts)) == said
+
+
+def test_printing_twice_makes_a_short_run_long() -> None:
+    """13 shirts printed twice are 26 pulls."""
+    assert _said(_find(_two(1.4), shirts=13)) == {}
+    assert _said(_find(_two(1.4), shirts=13, passes=2)) == {
+        "film strip too narrow to stay down": "at risk"
+    }
+
+
+@pytest.mark.parametrize(
+    ("across", "shirts", "severity"),
+    [
+        (2.3, 20, None),  # 4.15 mm2
+        (2.1, 20, "at risk"),  # wide enough, but 3.46 mm2
+        (1.4, 20, "will fail"),
+        (3.3, 40, None),  # 8.55 mm2
+        (3.1, 40, "at risk"),  # wide enough, but 7.55 mm2
+        (1.9, 40, "will fail"),
+    ],
+)
+def test_a_round_island(across: float, shirts: int, severity: str | None) -> None:
+    """3 mm and 8 mm2 beyond 25 pulls, 2 mm and 4 mm2 below: common practice, no source."""
+    region = Point(50, 50).buffer(15).difference(Point(50, 50).buffer(across / 2, quad_segs=64))
+    found = _find(region, shirts=shirts)
+    expected = {} if severity is None else {"film island too small to stay down": severity}
+    assert _said(found) == expected
+    assert all(finding.count == 1 for finding in found)
+
+
+def test_the_counter_of_a_letter_is_one_finding() -> None:
+    """An o of 6 mm with a counter of 1 mm by 2 mm: an island, told once and not as a strip too."""
+    letter = box(20, 20, 26, 26).difference(box(22.5, 22, 23.5, 24))
+    (finding,) = _find(letter)
+    assert finding.kind == "film island too small to stay down"
+    assert finding.severity == "will fail"
+    assert finding.size_mm == pytest.approx(1.0, abs=2e-3)
+    assert "2.0 mm² in area" in finding.what
+
+
+def test_a_neck_in_a_large_island_is_a_strip() -> None:
+    """Two halves of 8 x 8 mm on a neck of 0.6 mm: the halves hold, the neck doesn't."""
+    film = shapely.union_all([box(20, 20, 28, 28), box(28, 23.7, 30, 24.3), box(30, 20, 38, 28)])
+    (finding,) = _find(box(10, 10, 50, 40).difference(film))
+    assert finding.kind == "film strip too narrow to stay down"
+    assert finding.size_mm == pytest.approx(0.6)
+
+
+def test_a_comb_is_two_findings_not_eighty() -> None:
+    """40 tines of 0.6 mm and 39 gaps of 0.7 mm: one finding each, with their counts."""
+    tines = [box(20 + 1.3 * i, 24, 20.6 + 1.3 * i, 40) for i in range(40)]
+    found = _find(shapely.union_all([box(20, 20, 20 + 1.3 * 39 + 0.6, 25), *tines]))
+    assert {f.kind: f.count for f in found} == {
+        "opening too narrow to weed": 40,
+        "film strip too narrow to stay down": 39,
+    }
+    assert {f.kind: f.severity for f in found} == {
+        "opening too narrow to weed": "at risk",
+        "film strip too narrow to stay down": "will fail",
+    }
+
+
+def test_a_needle_tip_is_a_note_with_what_is_lost() -> None:
+    """A wedge 2 mm wide and 40 mm long: nothing under 0.5 mm, so 10 mm go, less the round end."""
+    found = _find(Polygon([(20, 50), (60, 51), (20, 52)]))
+    (note,) = [f for f in found if f.kind == wording.TIPS]
+    assert note.severity == "note"
+    assert note.at_mm == pytest.approx((60.0, 51.0))
+    lost = float(re.search(r"loses? ([\d.]+) mm of length", note.what)[1])  # type: ignore[index]
+    assert lost == pytest.approx(0.25 * ((1 + 40**2) ** 0.5 - 1), abs=0.01)
+
+
+def test_kissing_corners_look_like_a_drawing_slip() -> None:
+    """Two squares that meet in a point: one touch, at that point, at risk."""
+    (finding,) = _find(shapely.union_all([box(20, 20, 30, 30), box(30, 30, 40, 40)]))
+    assert (finding.kind, finding.severity, finding.count) == (wording.TOUCHES, "at risk", 1)
+    assert finding.at_mm == pytest.approx((30.0, 30.0), abs=0.01)
+    assert "drawing slip" in finding.what
+
+
+def test_a_hairline_crack_is_a_touch_and_no_strip() -> None:
+    """5 um of film between two fields: under 0.01 mm nothing is called a width."""
+    assert _said(_find(_two(0.005))) == {wording.TOUCHES: "at risk"}
+    assert TOUCH_MM == 0.01
+
+
+def test_a_small_triangle_is_found_though_no_sides_face_each_other() -> None:
+    """Equilateral, 1.2 mm: its largest disc is 1.2 / sqrt 3 = 0.69 mm."""
+    (finding,) = _find(Polygon([(20, 20), (21.2, 20), (20.6, 20 + 1.2 * 3**0.5 / 2)]))
+    assert finding.kind == "opening too small to weed"
+    assert finding.severity == "at risk"
+    assert finding.size_mm == pytest.approx(1.2 / 3**0.5, abs=2e-3)
+
+
+def test_bold_artwork_has_no_findings() -> None:
+    """Two fields far apart, a round hole of 6 mm, a blunt star: nothing to say."""
+    star = Polygon([(70, 20), (90, 20), (80, 37.2)])
+    region = shapely.union_all([box(10, 10, 50, 50).difference(Point(30, 30).buffer(3)), star])
+    assert _find(region, shirts=60) == []
+
+
+def test_an_empty_screen_has_no_findings() -> None:
+    """A screen whose openings were all taken away."""
+    job = _job(box(0, 0, 10, 10))
+    import dataclasses
+
+    from prep.measures import Limits, measure
+
+    nothing = shapely.MultiPolygon()
+    screen = dataclasses.replace(
+        job.screens[0], region=nothing, measures=measure(nothing, Limits())
+    )
+    job = dataclasses.replace(job, screens=(screen,))
+    assert list(prep_findings(job=job, marks=(), ask=_ask(job))) == []
+
+
+def test_fleece_asks_for_wider_lines() -> None:
+    """1 mm on a tee, 2 mm on fleece: common practice, no source."""
+    assert _said(_find(_slot(1.9))) == {}
+    fleece = FillInOrder(fabric="fleece")
+    assert _said(_find(_slot(1.9), tables=[fleece])) == {"line too fine for the fabric": "at risk"}
+
+
+def test_the_shops_own_limit_is_obeyed() -> None:
+    own = FillIn.model_validate({"weeding": "0.6 mm", "stroke": "0.6 mm"})
+    assert _said(_find(_slot(0.7), tables=[own])) == {}
+    assert _said(_find(_slot(0.59), tables=[own])) == {"opening too narrow to weed": "at risk"}
+
+
+def test_a_limit_wider_than_what_is_measured_is_said() -> None:
+    """Strips are listed up to 2 mm; a limit of 2.5 mm can't be judged fully."""
+    own = FillIn.model_validate({"strip": "2.5 mm"})
+    assert _said(_find(_two(5.0), tables=[own])) == {wording.TOO_WIDE: "note"}
+
+
+def test_without_the_mesh_the_rest_is_judged_and_that_is_said() -> None:
+    job = _job(_slot(0.4))
+    found = list(prep_findings(job=job, marks=(), ask=make_ask({})))
+    assert _said(found) == {
+        "opening too narrow to weed": "will fail",
+        wording.MESH_UNKNOWN: "note",
+    }
+    assert "mesh" not in found[0].why + found[0].do
+
+
+def test_a_finer_mesh_in_stock_is_named_only_where_the_mesh_is_a_cause() -> None:
+    """0.40 mm: 43-80 needs 0.465, 62-64 two pitches of 161 um = 0.323 mm."""
+    (fine,) = _find(_slot(0.40))
+    assert "Mesh 62-64 in stock is fine enough" in fine.do
+    assert "not the rest" in fine.do
+    (coarse,) = _find(_slot(0.48))
+    assert "Mesh" not in coarse.do
+    (hair,) = _find(_slot(0.1))
+    assert "No mesh in stock" in hair.do
+
+
+def test_a_print_too_large_for_the_film_is_said_to_be_no_cure() -> None:
+    """0.4 mm in a 100 mm print needs 250 mm: more than film 200 mm wide takes with its margins."""
+    narrow = Shop(film=Film.model_validate({"width": "200 mm"}))
+    wide = affinity.scale(_slot(0.4), 1, 1).union(box(0, 30, 100, 100))
+    (finding,) = _find(wide, shop=narrow)
+    assert "A larger print can't cure it: it passes from 250.0 mm" in finding.do
+    assert "film in stock is 200 mm" in finding.do
+    (finding,) = _find(wide)
+    assert "Or print 250.0 mm wide instead of 100.0 mm" in finding.do
+
+
+def test_a_frame_too_small_is_said_too() -> None:
+    small = Frame.model_validate({"name": "s", "inside_width": "300 mm", "inside_height": "300 mm"})
+    wide = _slot(0.4).union(box(0, 30, 100, 100))
+    (finding,) = _find(wide, shop=Shop(frame=(small,)))
+    assert "none in stock is" in finding.do
+
+
+SPECIMENS: Mapping[str, BaseGeometry] = {
+    "slot": _slot(0.37),
+    "strip": _two(0.63),
+    "island": Point(50, 50).buffer(15).difference(Point(50, 50).buffer(0.8)),
+    "flat island": box(10, 10, 50, 50).difference(box(20, 20, 22.5, 23)),
+    "triangle": Polygon([(20, 20), (21.2, 20), (20.6, 20 + 1.2 * 3**0.5 / 2)]),
+    "dot": Point(50, 50).buffer(0.3),
+}
+
+
+@pytest.mark.parametrize("name", SPECIMENS)
+def test_the_width_that_is_said_to_cure_it_does(name: str) -> None:
+    """Scaled, measured and judged again: clear at the width said x 1.001, not so at 0.99 of it."""
+    region = SPECIMENS[name]
+    big = Shop(film=Film.model_validate({"width": "5000 mm"}))
+    job = _job(region, shirts=40, shop=big)
+    (found,) = troubles_of(job, meshes_of(job, _ask(job)))
+    (details,) = (d for d in found.judgement.details if d.judged.grow_to_pass.max() > 1.0)
+    times = float(details.judged.grow_to_pass.max())
+    said = [
+        float(re.search(r"print ([\d.]+) mm wide", t.finding.do)[1])  # type: ignore[index]
+        for t in found.troubles
+    ]
+    assert max(said) == pytest.approx(100.0 * times, abs=0.11)
+
+    def printed(scale: float) -> list[Finding]:
+        grown = affinity.scale(region, scale, scale, origin=(0, 0))
+        return _find(grown, shirts=40, shop=big, size_mm=(100.0 * scale, 100.0 * scale))
+
+    assert printed(times * 1.001) == []
+    assert [f.severity for f in printed(times * 0.99)] == ["at risk"]
+
+
+@pytest.mark.parametrize("name", SPECIMENS)
+def test_the_width_from_which_it_no_longer_fails(name: str) -> None:
+    region = SPECIMENS[name]
+    job = _job(region, shirts=40)
+    (found,) = troubles_of(job, meshes_of(job, _ask(job)))
+    times = max(float(d.judged.grow_to_survive.max()) for d in found.judgement.details)
+
+    def worst(scale: float) -> int:
+        grown = affinity.scale(region, scale, scale, origin=(0, 0))
+        found = _find(grown, shirts=40, size_mm=(100.0 * scale, 100.0 * scale))
+        return min(SEVERITIES.index(f.severity) for f in found)
+
+    if times > 1.0:
+        assert worst(times * 0.99) == SEVERITIES.index("will fail")
+    assert worst(times * 1.001) == SEVERITIES.index("at risk")
+
+
+@settings(max_examples=25)
+@given(st.floats(0.05, 1.9), st.floats(0.001, 0.5), st.booleans())
+def test_a_wider_place_is_never_worse(width: float, more: float, film: bool) -> None:
+    """Slots and strips: severity falls, or stays, as they are drawn wider."""
+
+    def worst(size: float) -> int:
+        found = _find(_two(size) if film else _slot(size))
+        return max((len(SEVERITIES) - SEVERITIES.index(f.severity) for f in found), default=0)
+
+    assert worst(width + more) <= worst(width)
+
+
+def test_marks_are_judged_by_knife_weeding_and_mesh() -> None:
+    """A bar of 0.4 mm fails; it prints on no shirt, so the fabric isn't a cause, nor a larger print."""
+    job = _job(box(20, 20, 60, 60))
+    mark = Mark("bar", as_multipolygon(box(10, 5, 30, 5.4)), prints=True, what_for="lining up")
+    (finding,) = prep_findings(job=job, marks=(mark,), ask=_ask(job))
+    assert finding.kind == "mark: opening too narrow to weed"
+    assert (finding.severity, finding.screen) == ("will fail", None)
+    assert "fabric" not in finding.why
+    assert "print" not in finding.do
+    good = Mark("bar", as_multipolygon(box(10, 5, 30, 7)), prints=True, what_for="lining up")
+    assert list(prep_findings(job=job, marks=(good,), ask=_ask(job))) == []
+
+
+def _stairs() -> BaseGeometry:
+    """Slots of 0.2, 0.3, 0.4 ... 0.9 mm, each a class of its own."""
+    return shapely.union_all(
+        [box(20, 20 + 5 * i, 60, 20 + 5 * i + 0.2 + 0.1 * i) for i in range(8)]
+    )
+
+
+def test_what_is_not_listed_is_counted() -> None:
+    """Of 8 slots 3 are listed; the line for the rest is as severe as the worst among them."""
+    found = _find(_stairs(), tables=[FillIn(most_listed=2)])
+    assert [f.size_mm for f in found[:2]] == pytest.approx([0.2, 0.3])
+    more = found[2]
+    assert (more.kind, more.severity, more.count) == (wording.MORE, "will fail", 6)
+    assert "1 will fail, 5 at risk" in more.what
+    assert len(found) == 3
+    assert sum(f.count for f in found) == sum(f.count for f in _find(_stairs()))
+
+
+def test_nothing_is_said_of_a_rest_where_all_is_listed() -> None:
+    job = _job(_stairs())
+    (found,) = troubles_of(job, meshes_of(job, _ask(job)))
+    assert capped(found.troubles, len(found.troubles)) == found.troubles
+    most = len(found.troubles) - 1
+    assert len(capped(found.troubles, most)) == most + 1
+
+
+def test_findings_of_each_screen_name_it() -> None:
+    job = make_job({"#111111": box(0, 0, 40, 0.4), "#cc2222": box(0, 10, 40, 10.4)})
+    found = list(prep_findings(job=job, marks=(), ask=_ask(job)))
+    assert [(f.screen, f.colour) for f in found] == [("#111111",) * 2, ("#cc2222",) * 2]
+
+
+def test_every_kind_is_known_to_the_sheet() -> None:
+    """What the sections count as this plugin's own covers every kind it can give."""
+    found = _find(
+        shapely.union_all(
+            [_slot(0.3), _two(0.5), box(20, 60, 30, 70), box(30, 70, 40, 80),
+             Polygon([(60, 60), (95, 61), (60, 62)])]
+        )
+    )  # fmt: skip
+    assert {f.kind for f in found} <= wording.OWN_KINDS
+    assert len({f.kind for f in found}) >= 4
