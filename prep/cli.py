@@ -62,7 +62,7 @@ def _run(arguments: list[str]) -> int:
     # not app(): typer's own main turns a closed pipe into exit status 1, which means trouble here
     command = get_command(make_app(find_plugins(_left_out(arguments))))
     try:
-        with command.make_context("prep", arguments or ["--help"]) as context:
+        with command.make_context("prep", list(arguments) or ["--help"]) as context:
             command.invoke(context)
     except typer.Exit as ended:
         return ended.exit_code if arguments else 2

@@ -153,7 +153,7 @@ def test_bad_artwork_is_one_line(tmp_path: Path, kind: str) -> None:
         (("missing.svg",), "missing.svg"),
         (("square.svg", "--shirts", "0"), "shirts"),
         (("square.svg", "--width", "28"), "unit"),
-        (("square.svg", "--width", "28 furs"), "unit"),
+        (("square.svg", "--width", "28 blips"), "unit"),
         (("square.svg", "--width", "-3 mm"), "more than 0"),
         (("square.svg", "--garment", "navyish"), "colour"),
         (("square.svg", "--set", "ink.reserv=15%"), "reserve"),
