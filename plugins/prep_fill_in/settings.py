@@ -10,6 +10,14 @@ from prep.tables import Table
 from prep.units import Area_mm2, Length_mm, Thickness_um
 
 
+def _both(given: Any, example: str) -> Any:
+    if isinstance(given, str):
+        return {"at_risk_below": given}
+    if isinstance(given, int | float):
+        raise ValueError(f'needs a number with its unit in quotes, like "{example}"')
+    return given
+
+
 class OwnWidth(Table):
     """A limit the shop has measured: ``"0.8 mm"``, or both bounds."""
 
@@ -19,7 +27,7 @@ class OwnWidth(Table):
     @model_validator(mode="before")
     @classmethod
     def _one_figure(cls, given: Any) -> Any:
-        return {"at_risk_below": given} if isinstance(given, str) else given
+        return _both(given, "0.8 mm")
 
     @model_validator(mode="after")
     def _not_crossed(self) -> OwnWidth:
@@ -42,7 +50,7 @@ class OwnArea(Table):
     @model_validator(mode="before")
     @classmethod
     def _one_figure(cls, given: Any) -> Any:
-        return {"at_risk_below": given} if isinstance(given, str) else given
+        return _both(given, "6 mm2")
 
     @model_validator(mode="after")
     def _not_crossed(self) -> OwnArea:

@@ -1,0 +1,94 @@
+"""The command ``prep check``: words, JSON, exit status."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+import shapely
+from shapely import box
+
+from prep.cli import run
+from prep.findings import Finding, worst_first
+from prep.job import Report
+from prep.testing import make_ask, make_job
+from prep_fill_in import check, prep_findings
+
+KEYS = ["severity", "setup", "screen", "colour", "kind", "at_mm", "size_mm", "what", "why", "do"]
+ART = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">
+<rect x="10" y="10" width="80" height="{width}" fill="#1f3a5f"/></svg>"""
+
+
+def _report(width: float, *more: Finding) -> Report:
+    slots = shapely.union_all([box(10, 10, 90, 10 + width), box(10, 30, 90, 60)])
+    job = make_job({"#1f3a5f": slots, "#cc2222": box(10, 70, 90, 90)}, shirts=20)
+    found = (*prep_findings(job=job, marks=(), ask=make_ask({})), *more)
+    return Report(job, (), worst_first(found), ())
+
+
+def test_json_has_exactly_the_promised_keys() -> None:
+    """Each finding carries severity, set-up, screen, colour, kind, place, size and three sentences."""
+    document = check.document([_report(0.4)])
+    assert document["schema"] == "firstpull.findings/1"
+    first = document["findings"][0]
+    assert [list(finding) for finding in document["findings"]] == [KEYS] * 2
+    assert first["severity"] == "will fail"
+    assert (first["setup"], first["screen"], first["colour"]) == ("front", "#1f3a5f", "#1f3a5f")
+    assert first["size_mm"] == pytest.approx(0.4)
+    assert 10.0 < first["at_mm"][0] < 90.0
+    assert first["at_mm"][1] == pytest.approx(10.2)
+    assert json.loads(json.dumps(document)) == document
+
+
+def test_what_has_no_place_says_null() -> None:
+    """A note on the whole set-up: no screen, no colour, no place, no size."""
+    note = check.document([_report(0.4)])["findings"][-1]
+    assert (note["screen"], note["colour"], note["at_mm"], note["size_mm"]) == (None,) * 4
+
+
+@pytest.mark.parametrize(("width", "status"), [(0.4, 1), (0.6, 0), (2.5, 0)])
+def test_status_is_one_only_when_something_will_fail(width: float, status: int) -> None:
+    assert check.status([_report(2.5), _report(width)]) == status
+
+
+def test_words_stand_under_their_set_up_and_screen_worst_first() -> None:
+    other = Finding("at risk", "ink runs short", "a.", "b.", "c.", screen="#cc2222", by="else")
+    lines = list(check.in_words([_report(0.4, other)], columns=80))
+    assert lines[0] == "front, 90 mm (test.svg)"
+    places = [
+        lines.index("  screen 1, #1f3a5f (#1f3a5f, mesh 43-80)"),
+        lines.index("    WILL FAIL: opening too narrow to weed"),
+        lines.index("  screen 2, #cc2222 (#cc2222, mesh 43-80)"),
+        lines.index("    AT RISK: ink runs short"),
+        lines.index("  the whole set-up"),
+        lines.index("    NOTE: not judged: mesh"),
+    ]
+    assert places == sorted(places)
+    assert lines[-2] == "  1 will fail, 1 at risk; 1 worth knowing."
+
+
+def test_words_keep_within_the_terminal() -> None:
+    for columns in (40, 60, 100):
+        wrapped = [
+            line for line in check.in_words([_report(0.4)], columns=columns) if line[:6] == " " * 6
+        ]
+        assert max(map(len, wrapped)) <= columns
+
+
+def test_a_clean_job_says_so() -> None:
+    assert check.counted(()) == "Nothing will fail, nothing is at risk."
+
+
+def test_the_command_from_file_to_status(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A slot of 0.4 mm ends with 1 and JSON on standard output, one of 5 mm with 0."""
+    thin, bold = tmp_path / "thin.svg", tmp_path / "bold.svg"
+    thin.write_text(ART.format(width=0.4), encoding="utf-8")
+    bold.write_text(ART.format(width=5), encoding="utf-8")
+    assert run(["check", str(thin), "--shirts", "20", "--json"]) == 1
+    found = json.loads(capsys.readouterr().out)["findings"]
+    assert "opening too narrow to weed" in [finding["kind"] for finding in found]
+    assert run(["check", str(bold), "--shirts", "20"]) == 0
+    assert "Nothing will fail" in capsys.readouterr().out
