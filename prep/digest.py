@@ -13,7 +13,7 @@ from pydantic import BaseModel
 
 
 def digest_of(value: object) -> str:
-    """Give 32 hex digits that are equal exactly when the values are.
+    """Give 32 hex digits that are equal exactly when the values are, type for type.
 
     Takes what flows: plain values, paths, tuples, lists, sets, mappings, numpy arrays, shapely
     geometries, pydantic models and dataclasses of these. A value with a ``digest()`` method is
@@ -33,27 +33,27 @@ def _parts(value: object) -> Iterator[bytes]:
     if callable(own) and not isinstance(value, type):
         yield b"own"
         yield str(own()).encode()
+    elif isinstance(value, np.generic):  # before float: numpy's float64 is one
+        yield from _parts(value.item())
     elif value is None or isinstance(value, bool | int | float | str | bytes | PurePath):
         yield type(value).__name__.encode()
         yield value if isinstance(value, bytes) else str(value).encode()
     elif isinstance(value, np.ndarray):
         yield f"array {value.dtype.str} {value.shape}".encode()
         yield np.ascontiguousarray(value).tobytes()
-    elif isinstance(value, np.generic):
-        yield from _parts(value.item())
     elif isinstance(value, shapely.Geometry):
         yield b"geometry"
         yield shapely.to_wkb(value)
     elif isinstance(value, BaseModel):
-        yield type(value).__qualname__.encode()
+        yield _name_of(type(value))
         yield from _parts({name: getattr(value, name) for name in type(value).model_fields})
     elif dataclasses.is_dataclass(value) and not isinstance(value, type):
-        yield type(value).__qualname__.encode()
+        yield _name_of(type(value))
         for field in dataclasses.fields(value):
             yield field.name.encode()
             yield from _parts(getattr(value, field.name))
     elif isinstance(value, Mapping):
-        yield b"mapping"
+        yield f"mapping {len(value)}".encode()
         for key in sorted(value, key=repr):
             yield from _parts(key)
             yield from _parts(value[key])
@@ -62,9 +62,14 @@ def _parts(value: object) -> Iterator[bytes]:
         for item in value:
             yield from _parts(item)
     elif isinstance(value, set | frozenset):
-        yield b"set"
+        yield f"set {len(value)}".encode()
         yield from sorted(digest_of(item).encode() for item in value)
     elif isinstance(value, type):
-        yield f"type {value.__module__}.{value.__qualname__}".encode()
+        yield b"type"
+        yield _name_of(value)
     else:
         raise TypeError(f"no digest for {type(value).__qualname__}")
+
+
+def _name_of(kind: type) -> bytes:
+    return f"{kind.__module__}.{kind.__qualname__}".encode()

@@ -73,9 +73,10 @@ def _setup(
         spelt, key_part = f"{high:g} mm high", f"{high:g}mm-high"
     else:
         spelt, key_part = "size as drawn", "as-drawn"
-    wanted = (
-        f"{safe_name(printed.place, otherwise='print')}-{safe_name(key_part, otherwise='')}-{shade}"
-    )
+    place = safe_name(printed.place, otherwise="print").replace(
+        ".", "-"
+    )  # con.x is a device to some
+    wanted = f"{place}-{key_part}-{shade}"
     key, number = wanted, 2
     while key in taken:
         key, number = f"{wanted}-{number}", number + 1
