@@ -13,7 +13,7 @@ from shapely import MultiPolygon
 
 from prep.svg.document import SVG, Element, children, hint, local_name, namespace
 from prep.svg.fills import EMPTY, as_region
-from prep.svg.notation import Box, Length, Matrix, is_flat, multiply
+from prep.svg.notation import Box, Length, Matrix, is_degenerate, is_flat, multiply
 from prep.svg.scene import Content, Context
 from prep.svg.styles import Reference, Style, Unread, target_of
 
@@ -40,14 +40,11 @@ def clip_region(
     if isinstance(own, Unread):
         walk.report.refuse(own.feature, hint(clip), own.text)
         return None
-    if isinstance(style["transform-origin"], Unread | tuple):
-        walk.report.refuse("origin in part", hint(clip))
-        return None
-    matrix = multiply(matrix, own)
+    matrix = multiply(matrix, walk.about_origin(own, clip, style, context.viewport))
     viewport = context.viewport
     if clip.get("clipPathUnits") == "objectBoundingBox":
         box = content.box(context.matrix, walk.tolerance)
-        if box is None or box.width <= 0 or box.height <= 0:
+        if box is None or is_degenerate(box):
             return EMPTY
         matrix = multiply(matrix, _unit(box))
         viewport = (1.0, 1.0)
@@ -139,7 +136,7 @@ def mask_region(
     by_box = mask.get("maskUnits") != "userSpaceOnUse"
     content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
     box = content.box(context.matrix, walk.tolerance) if by_box or content_by_box else None
-    if (by_box or content_by_box) and (box is None or box.width <= 0 or box.height <= 0):
+    if (by_box or content_by_box) and (box is None or is_degenerate(box)):
         return EMPTY
     units = (1.0, 1.0) if by_box else context.viewport
     x, y, width, height = (

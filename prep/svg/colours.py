@@ -25,12 +25,12 @@ class Colour:
 
     :param hex: ``#rrggbb`` in lower case
     :param alpha: 0 transparent to 1 opaque
-    :param clipped: true when the colour lies outside sRGB and was brought in
+    :param remark: key of a noted feature, where the colour isn't what was written
     """
 
     hex: str
     alpha: float = 1.0
-    clipped: bool = False
+    remark: str = ""
 
 
 BLACK = Colour("#000000")
@@ -68,7 +68,7 @@ def parse_colour(text: str) -> Colour | None:
     if colour is None or colour == "currentcolor":
         return None
     if colour.space in _PLAIN:
-        channels = tuple(colour.to("srgb").coordinates)
+        channels = tuple(_clamped(colour).to("srgb").coordinates)
     else:
         from coloraide import Color
 
@@ -79,7 +79,17 @@ def parse_colour(text: str) -> Colour | None:
     levels = [round(min(max(c, 0.0), 1.0) * 255) for c in channels]
     hexadecimal = "#" + "".join(f"{level:02x}" for level in levels)
     # a plain rgb() beyond its range is clamped by the standard, not out of gamut
-    return Colour(hexadecimal, colour.alpha, clipped and colour.space not in _PLAIN)
+    outside = clipped and colour.space not in _PLAIN
+    return Colour(hexadecimal, colour.alpha, "gamut" if outside else "")
+
+
+def _clamped(colour: tinycss2.color4.Color) -> tinycss2.color4.Color:
+    """Keep the percentages of hsl() and hwb() within their range, as viewers do."""
+    if colour.space == "srgb":
+        return colour
+    hue, *percent = (coordinate or 0.0 for coordinate in colour.coordinates)
+    kept = (min(max(number, 0.0), 100.0) for number in percent)
+    return tinycss2.color4.Color(colour.space, (hue, *kept), colour.alpha)
 
 
 def _is_relative(token: tinycss2.ast.FunctionBlock) -> bool:

@@ -59,11 +59,18 @@ _EXACT = (
     ("clip", "clip-path, clip-rule", "also nested, on groups and in objectBoundingBox units"),
     ("mask", "mask of black and white shapes", "read as a clip"),
     ("marker", "marker-start, marker-mid, marker-end", ""),
-    ("origin", "transform-origin in px", ""),
+    ("context", "context-fill, context-stroke", ""),
+    ("origin", "transform-origin", "percentages are of the viewport"),
     ("svgz", "gzipped SVG", ""),
 )
 
 _NOTED = (
+    ("unknown element", "unknown elements", "is no element of SVG, and no viewer shows it"),
+    (
+        "empty paint",
+        "gradient without stops, pattern without content, either over a flat shape",
+        "has a gradient or pattern that paints nothing, as the standard asks",
+    ),
     ("invisible", "opacity 0", "is wholly transparent and prints nothing"),
     (
         "one-colour gradient",
@@ -133,6 +140,18 @@ _NOTED = (
 
 _REFUSED = (
     (
+        "negative stroke",
+        "negative stroke-width",
+        "has a negative stroke width, which viewers read differently",
+        "give it a width of zero or more",
+    ),
+    (
+        "icc",
+        "icc-color(), device-cmyk()",
+        "has a colour that only a colour profile can tell",
+        "give it a plain RGB colour",
+    ),
+    (
         "gradient",
         "linearGradient, radialGradient, mesh",
         "has a gradient: a screen prints flat colours",
@@ -182,22 +201,10 @@ _REFUSED = (
         "convert text to outlines first",
     ),
     (
-        "unknown element",
-        "unknown elements of SVG",
-        "is no element of SVG that is known here",
-        "convert it to a path or remove it",
-    ),
-    (
         "no namespace",
         "elements without namespace",
         "doesn't say that it is SVG (it has no namespace)",
         "export the file again from the drawing program",
-    ),
-    (
-        "context paint",
-        "context-fill, context-stroke",
-        "takes its colour from where it is used, which viewers read differently",
-        "give it a colour of its own",
     ),
     (
         "fixed stroke",
@@ -213,7 +220,7 @@ _REFUSED = (
     ),
     (
         "origin in part",
-        "transform-origin in % or words, transform-box",
+        "transform-box",
         "turns around a point that viewers read differently",
         "apply the transform in the drawing program",
     ),
@@ -234,12 +241,6 @@ _REFUSED = (
         "transform on symbol",
         "is a symbol with a transform, which viewers read differently",
         "apply the transform in the drawing program",
-    ),
-    (
-        "icc",
-        "icc-color, device-cmyk",
-        "has a colour that only a colour profile can tell",
-        "give it a plain RGB colour",
     ),
     (
         "colour",
@@ -331,12 +332,6 @@ _REFUSED = (
         "too many dashes",
         "has too many dashes to be read in a sensible time",
         "use longer dashes, or a solid line",
-    ),
-    (
-        "marker units",
-        "markers that can't be read",
-        "has arrow heads or markers that viewers read differently",
-        "expand them to paths",
     ),
     (
         "nested svg transform",

@@ -23,13 +23,12 @@ from prep.svg.notation import (
     translation,
 )
 from prep.svg.paths import Path
-from prep.svg.scene import Context, Painted
+from prep.svg.scene import Context, Painted, Painter
 from prep.svg.styles import Reference, Style, Unread, target_of
 
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
 
-_MARKED = frozenset(("path", "line", "polyline", "polygon"))
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 
@@ -45,7 +44,7 @@ def paint_markers(
 ) -> list[Painted]:
     """Paint the markers of a path, in the order of its vertices."""
     links = [style["marker-start"], style["marker-mid"], style["marker-end"]]
-    if local_name(element) not in _MARKED or not any(links):
+    if not any(links):
         return []
     markers = [_marker(walk, link, element, context) for link in links]
     vertices = list(_vertices(path))
@@ -127,7 +126,8 @@ def _instance(
         translation(-at_x, -at_y),
     ):
         matrix = multiply(matrix, step)
-    inner = Context(multiply(matrix, fit), own, units, (*context.chain, marker))
+    painter = Painter(style, context.painter)
+    inner = Context(multiply(matrix, fit), own, units, (*context.chain, marker), painter)
     content = walk.children_of(marker, inner)
     if own["overflow"] in (None, "hidden", "scroll", "clip"):
         content.cut(walk.rectangle(frame, matrix))

@@ -33,6 +33,15 @@ PX_PER_UNIT = {
     "pt": 96 / 72,
     "pc": 16.0,
 }
+_UNITS = frozenset(
+    (
+        *PX_PER_UNIT,
+        *("%", "em", "ex", "rem", "ch", "cap", "ic", "lh", "rlh", "rex", "rch", "rcap", "ric"),
+        *(size + side for size in ("", "s", "l", "d") for side in ("vw", "vh", "vi", "vb")),
+        *(size + side for size in ("", "s", "l", "d") for side in ("vmin", "vmax")),
+        *("deg", "rad", "grad", "turn"),
+    )
+)
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 
@@ -73,7 +82,9 @@ def parse_length(text: str) -> Length | None:
     :raises OverflowError: a number beyond all bounds
     """
     found = _LENGTH.match(text)
-    return Length(_finite(found[1]), found[2].lower()) if found else None
+    if not found or (unit := found[2].lower()) not in _UNITS:
+        return None
+    return Length(_finite(found[1]), unit)
 
 
 def _finite(text: str) -> float:
@@ -274,6 +285,11 @@ class Box:
     y: float
     width: float
     height: float
+
+
+def is_degenerate(box: Box) -> bool:
+    """Say whether a box has no width or no height, but for rounding."""
+    return min(box.width, box.height) <= 1e-12 * max(abs(box.x), abs(box.y), box.width, box.height)
 
 
 def parse_view_box(text: str) -> Box | None:

@@ -1,20 +1,25 @@
-"""From a paint to one solid colour, or the reason why there is none."""
+"""From a paint to one solid colour, or the reason why there is none.
+
+Source: SVG 2, chapters 13.2 (specifying paint) and 14 (paint servers).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from prep.svg.colours import Colour
-from prep.svg.document import SVG, Element, children, hint, local_name, namespace
-from prep.svg.styles import CURRENT, NONE, Keyword, Paint, Style, Unread, target_of
+from prep.svg.document import SVG, Element, children, hint, href, local_name, namespace
+from prep.svg.notation import is_degenerate, parse_length
+from prep.svg.styles import CURRENT, NONE, Keyword, Paint, Reference, Style, Unread, target_of
 
 if TYPE_CHECKING:
     from prep.svg.scene import Content, Context
     from prep.svg.walk import Walk
 
 _GRADIENTS = ("linearGradient", "radialGradient")
+_FOCUS = ("fx", "fy", "fr")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +34,33 @@ class Solid:
     tint: str
 
 
+@dataclass(frozen=True, slots=True)
+class _Asker:
+    """What is painted, and what its paint may look up.
+
+    :param context: its painter says what ``context-fill`` and ``context-stroke`` mean
+    """
+
+    walk: Walk
+    element: Element
+    style: Style
+    content: Content
+    context: Context
+
+    def refuse(self, feature: str, detail: str) -> None:
+        """Refuse the painted element."""
+        self.walk.report.refuse(feature, hint(self.element), detail[:60])
+
+    def note(self, feature: str, detail: str = "") -> None:
+        """Note something about the painted element."""
+        self.walk.report.note(feature, hint(self.element), detail[:60])
+
+    def flat(self) -> bool:
+        """Say whether the element's bounding box has no width or no height."""
+        box = self.content.box(self.context.matrix, self.walk.tolerance)
+        return box is None or is_degenerate(box)
+
+
 def solid_paint(
     walk: Walk, element: Element, style: Style, which: str, content: Content, context: Context
 ) -> Solid | None:
@@ -39,116 +71,140 @@ def solid_paint(
     paint = style[which]
     if paint == NONE:
         return None
+    asker = _Asker(walk, element, style, content, context)
     opacity = style[f"{which}-opacity"]
     if isinstance(opacity, Unread):
-        walk.report.refuse(opacity.feature, hint(element), opacity.text)
+        asker.refuse(opacity.feature, opacity.text)
         return None
     if which == "stroke" and walk.pen(element, style, context) is None:
         return None
-    colour = _colour(walk, paint, element, style, content, context)
+    colour = _colour(asker, paint)
     if colour is None:
         return None
     alpha = colour.alpha * opacity
     if alpha == 0:
-        walk.report.note("invisible", hint(element), which)
+        asker.note("invisible", which)
         return None
-    if colour.clipped:
-        walk.report.note("gamut", hint(element))
+    if colour.remark:
+        asker.note(colour.remark)
     return Solid(colour.hex, alpha, hint(element) if alpha < 1 else "")
 
 
-def _colour(
-    walk: Walk,
-    paint: Paint | None,
-    element: Element,
-    style: Style,
-    content: Content,
-    context: Context,
-) -> Colour | None:
-    if paint is None or paint == NONE:
-        return None
-    if isinstance(paint, Colour):
-        return paint
-    if isinstance(paint, Unread):
-        walk.report.refuse(paint.feature, hint(element), paint.text[:60])
-        return None
-    if isinstance(paint, Keyword):
-        if paint == CURRENT:
-            return _colour(walk, style["color"], element, style, content, context)
-        walk.report.refuse("context paint", hint(element), paint.word)
-        return None
-    target = target_of(paint.target)
-    if target is None:
-        walk.report.refuse("elsewhere", hint(element), paint.target[:60])
-        return None
-    server = walk.ids.get(target)
-    name = local_name(server) if server is not None and namespace(server) == SVG else ""
-    if server is not None and name in _GRADIENTS:
-        return _gradient(walk, server, element, content, context)
-    if name in ("pattern", "hatch"):
-        walk.report.refuse("pattern", hint(element), f"#{target[:60]}")
-    elif name in ("meshgradient", "solidcolor", "solidColor"):
-        walk.report.refuse("gradient", hint(element), f"#{target[:60]}")
-    elif server is None and paint.fallback is not None:
-        return _colour(walk, paint.fallback, element, style, content, context)
-    else:
-        walk.report.refuse("missing", hint(element), f"#{target[:60]}")
+def _colour(asker: _Asker, paint: Paint | None) -> Colour | None:
+    match paint:
+        case Colour():
+            return paint
+        case Unread():
+            asker.refuse(paint.feature, paint.text)
+        case Reference():
+            return _served(asker, paint)
+        case Keyword("currentcolor"):
+            return _colour(asker, asker.style["color"])
+        case Keyword("context-fill" | "context-stroke") if asker.context.painter is not None:
+            painter = asker.context.painter
+            inner = replace(
+                asker,
+                style=painter.style,
+                context=replace(asker.context, painter=painter.outer),
+            )
+            return _colour(inner, painter.style[paint.word.removeprefix("context-")])
     return None
 
 
-def _gradient(
-    walk: Walk, server: Element, element: Element, content: Content, context: Context
-) -> Colour | None:
+def _served(asker: _Asker, paint: Reference) -> Colour | None:
+    target = target_of(paint.target)
+    if target is None:
+        asker.refuse("elsewhere", paint.target)
+        return None
+    server = asker.walk.ids.get(target)
+    name = local_name(server) if server is not None and namespace(server) == SVG else ""
+    if server is not None and name in _GRADIENTS:
+        return _gradient(asker, server, paint)
+    if server is not None and name == "pattern":
+        return _pattern(asker, server, paint)
+    if name in ("meshgradient", "solidcolor", "solidColor", "hatch"):
+        asker.refuse("gradient", f"#{target}")
+    elif server is None and paint.fallback is not None:
+        return _colour(asker, paint.fallback)
+    else:
+        asker.refuse("missing", f"#{target}")
+    return None
+
+
+def _gradient(asker: _Asker, server: Element, paint: Reference) -> Colour | None:
     """Give a gradient's colour where all its stops have one."""
-    chain = list(_chain(walk, server, element))
-    stops: list[Element] = []
-    for one in chain:
-        stops = [
-            stop for stop in children(one) if namespace(stop) == SVG and local_name(stop) == "stop"
-        ]
-        if stops:
-            break
-    colours = [_stop(walk, stop) for stop in stops]
-    first = colours[0] if colours else None
-    if not colours:
-        walk.report.refuse("gradient", hint(element), "without stops")
+    chain = list(_chain(asker, server, _GRADIENTS))
+    stops = next((found for one in chain if (found := _stops_of(one))), [])
+    if not stops:
+        if paint.fallback is None:
+            asker.note("empty paint")
+        else:
+            asker.refuse("gradient", "without stops, which viewers read differently")
         return None
-    if first is None or any(one != first for one in colours) or _odd(chain):
-        walk.report.refuse("gradient", hint(element), f"#{server.get('id', '')[:60]}")
+    if _by_box(chain, "gradientUnits") and asker.flat():
+        asker.note("empty paint")
+        return _colour(asker, paint.fallback)
+    first, *others = [_stop(asker.walk, stop) for stop in stops]
+    if first is None or any(one != first for one in others) or _may_leave_gaps(chain):
+        asker.refuse("gradient", paint.target)
         return None
-    box = content.box(context.matrix, walk.tolerance)
-    if box is None or box.width <= 0 or box.height <= 0:
-        walk.report.refuse("gradient", hint(element), "over a shape without width or height")
-        return None
-    walk.report.note("one-colour gradient", hint(element))
+    asker.note("one-colour gradient")
     return first
 
 
-def _odd(chain: list[Element]) -> bool:
-    """Say whether a gradient may leave places unpainted even though it has one colour."""
-    return any(
-        one.get(name) is not None
-        for one in chain
-        if local_name(one) == "radialGradient"
-        for name in ("fx", "fy", "fr")
-    )
+def _pattern(asker: _Asker, server: Element, paint: Reference) -> Colour | None:
+    """Tell a pattern that paints nothing from one that is refused."""
+    chain = list(_chain(asker, server, ("pattern",)))
+    if _by_box(chain, "patternUnits") and asker.flat():
+        asker.note("empty paint")
+        return _colour(asker, paint.fallback)
+    content = any(next(children(one), None) is not None for one in chain)
+    if not content or not all(_has_size(chain, side) for side in ("width", "height")):
+        asker.note("empty paint")
+    else:
+        asker.refuse("pattern", paint.target)
+    return None
 
 
-def _chain(walk: Walk, server: Element, element: Element) -> Iterator[Element]:
-    """Give a gradient and those it takes its stops from."""
+def _has_size(chain: list[Element], side: str) -> bool:
+    text = next((one.get(side) for one in chain if one.get(side) is not None), None)
+    try:
+        length = parse_length(text or "")
+    except OverflowError:
+        return True
+    return length is not None and length.number > 0
+
+
+def _by_box(chain: list[Element], name: str) -> bool:
+    units = next((one.get(name) for one in chain if one.get(name) is not None), None)
+    return units != "userSpaceOnUse"
+
+
+def _may_leave_gaps(chain: list[Element]) -> bool:
+    """Say whether a gradient may leave places unpainted though it has one colour.
+
+    A focus outside the circle makes a cone (SVG 2, 14.2.3).
+    """
+    return any(one.get(name) is not None for one in chain for name in _FOCUS)
+
+
+def _stops_of(gradient: Element) -> list[Element]:
+    return [
+        stop for stop in children(gradient) if namespace(stop) == SVG and local_name(stop) == "stop"
+    ]
+
+
+def _chain(asker: _Asker, server: Element, kinds: tuple[str, ...]) -> Iterator[Element]:
+    """Give a paint server and those it takes what it lacks from."""
     seen: list[Element] = []
     at: Element | None = server
-    while at is not None:
+    while at is not None and local_name(at) in kinds:
         if at in seen:
-            walk.report.refuse("itself", hint(element), f"#{server.get('id', '')[:60]}")
+            asker.refuse("itself", f"#{server.get('id', '')}")
             return
         seen.append(at)
         yield at
-        if at.get("href") is None and at.get("{http://www.w3.org/1999/xlink}href") is None:
-            return
-        at = walk.linked(at)
-        if at is not None and local_name(at) not in _GRADIENTS:
-            return
+        at = asker.walk.linked(at) if href(at) is not None else None
 
 
 def _stop(walk: Walk, stop: Element) -> Colour | None:
@@ -159,4 +215,4 @@ def _stop(walk: Walk, stop: Element) -> Colour | None:
     opacity = style["stop-opacity"]
     if not isinstance(colour, Colour) or isinstance(opacity, Unread):
         return None
-    return Colour(colour.hex, colour.alpha * opacity, colour.clipped)
+    return replace(colour, alpha=colour.alpha * opacity)

@@ -54,7 +54,7 @@ class Path:
 
     def subpaths(self) -> Iterator[tuple[slice, bool]]:
         """Give where each sub-path's segments lie, and whether it is closed."""
-        ends = [*self.first[1:].tolist(), len(self.control)]
+        ends = [*self.first[1:].tolist(), len(self.control)] if len(self.first) else []
         for start, end, closed in zip(self.first.tolist(), ends, self.closed.tolist(), strict=True):
             yield slice(start, end), closed
 
@@ -370,8 +370,10 @@ def rectangle(x: float, y: float, width: float, height: float, rx: float, ry: fl
 def ellipse(cx: float, cy: float, rx: float, ry: float) -> Path:
     """Give an ellipse, drawn clockwise from its rightmost point (SVG 2, 10.3 and 10.4)."""
     builder = PathBuilder()
-    builder.move(cx + rx, cy)
-    builder.ellipse_arc((cx, cy), rx, ry, 0.0, 0.0, 2 * math.pi, (cx + rx, cy))
+    right, bottom, left, top = (cx + rx, cy), (cx, cy + ry), (cx - rx, cy), (cx, cy - ry)
+    builder.move(*right)
+    for quarter, end in enumerate((bottom, left, top, right)):
+        builder.ellipse_arc((cx, cy), rx, ry, 0.0, quarter * math.pi / 2, math.pi / 2, end)
     builder.close()
     return builder.done()
 

@@ -91,6 +91,17 @@ def _points(path: Path, matrix: Matrix, tolerance: float) -> Floats:
 
 
 @dataclass(frozen=True, slots=True)
+class Painter:
+    """The element that ``context-fill`` and ``context-stroke`` mean: a use, or a shape with markers.
+
+    :param outer: what these words mean on that element itself
+    """
+
+    style: Style
+    outer: Painter | None
+
+
+@dataclass(frozen=True, slots=True)
 class Context:
     """What an element finds around it.
 
@@ -98,12 +109,14 @@ class Context:
     :param style: of the parent
     :param viewport: width and height of the nearest viewport in user units
     :param chain: elements this one is shown through, outermost first
+    :param painter: see there; None where nothing is meant
     """
 
     matrix: Matrix
     style: Style
     viewport: tuple[float, float]
     chain: tuple[object, ...] = ()
+    painter: Painter | None = None
 
     @property
     def diagonal(self) -> float:

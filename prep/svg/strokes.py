@@ -304,7 +304,7 @@ def _phase(pen: Pen) -> tuple[int, float]:
     total = sum(pen.dashes)
     rest = pen.dash_offset % total
     for number, length in enumerate(pen.dashes):
-        if rest < length:
+        if rest < length or rest == length == 0:  # a dash may be a dot
             return number, length - rest
         rest -= length
     return 0, pen.dashes[0]
@@ -349,6 +349,8 @@ def _part(trail: _Trail, along: Floats, start: float, end: float) -> _Trail:
     inside = slice(first, max(first, last))
     head, head_way = _at(trail, along, start, forward=True)
     tail, tail_way = _at(trail, along, end, forward=False)
+    if start == end:  # a dash without length has one direction, also on a corner
+        tail_way = head_way
     return _Trail(
         np.concatenate([head[None], trail.points[inside], tail[None]]),
         np.concatenate([head_way[None], trail.before[inside], tail_way[None]]),

@@ -86,10 +86,7 @@ def _parse_paint(text: str) -> object:
         return Keyword(word)
     if word.startswith("url("):
         return _parse_url_paint(text)
-    colour = _parse_colour_value(text)
-    if colour is _INVALID and "icc-color" in word:
-        return Unread("icc", text)
-    return colour
+    return _parse_colour_value(text)
 
 
 def _parse_url_paint(text: str) -> object:
@@ -135,7 +132,9 @@ def _parse_share(text: str) -> object:
 
 def _parse_width(text: str) -> object:
     length = parse_length(text)
-    return _INVALID if length is None or length.number < 0 else length
+    if length is not None and length.number < 0:
+        return Unread("negative stroke", text)
+    return _INVALID if length is None else length
 
 
 def _parse_offset(text: str) -> object:
@@ -215,15 +214,39 @@ def _parse_transform_value(text: str) -> object:
         return Unread("3d", text) if error.known else _INVALID
 
 
+_EDGES = {
+    "left": ("x", 0.0),
+    "right": ("x", 100.0),
+    "top": ("y", 0.0),
+    "bottom": ("y", 100.0),
+    "center": ("", 50.0),
+}
+
+
 def _parse_origin(text: str) -> object:
-    parts = [parse_length(part) for part in text.split()]
-    if 1 <= len(parts) <= 3 and all(
-        part is not None and (part.unit not in ("%",)) for part in parts
-    ):
-        if len(parts) == 1:
-            return Unread("origin in part", text)  # the other is 50 %
-        return tuple(parts[:2])
-    return Unread("origin in part", text)
+    """Give x and y; words may stand in either order (CSS Transforms Level 1, 6)."""
+    words = text.lower().split()
+    if not 1 <= len(words) <= 3:
+        return _INVALID
+    parts: list[tuple[str, Length]] = []
+    for word in words[:2]:  # the third is depth
+        axis, share = _EDGES.get(word, ("", None))
+        length = parse_length(word) if share is None else Length(share, "%")
+        if length is None:
+            return _INVALID
+        parts.append((axis, length))
+    if len(parts) == 1:
+        parts.append(("", Length(50.0, "%")))
+    (axis, first), (other, second) = parts
+    if axis == "y" or other == "x":
+        if (
+            axis == "x"
+            or other == "y"
+            or (axis == "" and words[0] not in _EDGES and len(words) > 1)
+        ):
+            return _INVALID
+        return second, first
+    return first, second
 
 
 def _parse_effect(text: str) -> object:
@@ -247,7 +270,8 @@ def _parse_font_size(text: str) -> object:
         return Length(_FONT_SIZES[word], "px")
     if word in ("larger", "smaller"):
         return Length(1.2 if word == "larger" else 1 / 1.2, "em")
-    return _parse_width(text)
+    length = parse_length(text)
+    return _INVALID if length is None or length.number < 0 else length
 
 
 # CSS Fonts Level 4, 2.5.1: the words by their factor to medium, which is 16 px in most viewers
@@ -309,7 +333,7 @@ PROPERTIES: dict[str, Property] = {
     "overflow": Property(None, False, _words("visible", "hidden", "scroll", "auto", "clip")),
     "mix-blend-mode": Property("normal", False, _parse_blend),
     "transform": Property(IDENTITY, False, _parse_transform_value),
-    "transform-origin": Property(None, False, _parse_origin),
+    "transform-origin": Property((_ZERO, _ZERO), False, _parse_origin),
     "transform-box": Property(None, False, _refused("origin in part", "view-box"), False),
     "stop-color": Property(BLACK, False, _parse_current),
     "stop-opacity": Property(1.0, False, _parse_share),
@@ -453,9 +477,6 @@ class Cascade:
         for name, text in element.attrib.items():
             if name in _ATTRIBUTES:
                 self._declare(won, str(name), str(text), element)
-            elif name == "marker":
-                for edge in ("marker-start", "marker-mid", "marker-end"):
-                    self._declare(won, edge, str(text), element)
         declared = list(self._declarations(element))
         for important in (False, True):
             for declaration in declared:

@@ -32,7 +32,7 @@ from prep.svg.notation import (
 from prep.svg.paints import solid_paint
 from prep.svg.paths import Floats, Path, ellipse, line, parse_path, parse_points, rectangle
 from prep.svg.report import Report
-from prep.svg.scene import Content, Context, Painted
+from prep.svg.scene import Content, Context, Painted, Painter
 from prep.svg.strokes import Pen, TooManyDashes, stroke_rings
 from prep.svg.styles import Cascade, Reference, Style, Unread, by_id, target_of
 
@@ -88,7 +88,7 @@ class Walk:
         :param context: the page: matrix from the root's user units to mm, its viewport
         """
         style = self.cascade.style(self.root, context.style)
-        if style["display"] == "none":
+        if style["display"] == "none" or not self.applies(self.root):
             return Content()
         if style["transform"] != IDENTITY:
             self.report.refuse("nested svg transform", hint(self.root))
@@ -164,7 +164,7 @@ class Walk:
         elif name == "mesh":
             self.report.refuse("gradient", hint(element))
         else:
-            self.report.refuse("unknown element", hint(element))
+            self.report.note("unknown element", hint(element))
 
     def applies(self, element: Element) -> bool:
         """Say whether an element's conditions hold (SVG 2, 5.7 conditional processing)."""
@@ -180,9 +180,7 @@ class Walk:
     def _switch(self, element: Element, style: Style, context: Context) -> Content:
         for child in children(element):
             name = local_name(child)
-            if namespace(child) == SVG and name not in _SILENT and self.applies(child):
-                if name not in self._drawers and not self.cascade.style(child, style):
-                    continue
+            if namespace(child) == SVG and name in _DRAWING and self.applies(child):
                 return self.element(child, replace(context, style=style))
         return Content()
 
@@ -199,12 +197,7 @@ class Walk:
                 self.report.refuse("3d", hint(element), name)
         if own == IDENTITY:
             return context.matrix
-        origin = style["transform-origin"]
-        if isinstance(origin, Unread):
-            self.report.refuse(origin.feature, hint(element), origin.text)
-        elif origin is not None:
-            x, y = (self.px(length, 0.0, style, element) for length in origin)
-            own = multiply(multiply(translation(x, y), own), translation(-x, -y))
+        own = self.about_origin(own, element, style, context.viewport)
         matrix = multiply(context.matrix, own)
         if not is_finite(matrix) or largest_scale(matrix) > limits.COORDINATE_MM:
             self.report.refuse("number", hint(element), "transform")
@@ -213,6 +206,23 @@ class Walk:
             self.report.note("flat matrix", hint(element))
             return None
         return matrix
+
+    def about_origin(
+        self, own: Matrix, element: Element, style: Style, viewport: tuple[float, float]
+    ) -> Matrix:
+        """Turn a transform about the element's transform-origin.
+
+        Percentages and words are of the viewport, which is the reference box of elements without
+        a CSS layout box (CSS Transforms Level 1, 5 and 6).
+        """
+        origin = style["transform-origin"]
+        if isinstance(origin, Unread):
+            self.report.refuse(origin.feature, hint(element), origin.text)
+            return own
+        x, y = (
+            self.px(length, of, style, element) for length, of in zip(origin, viewport, strict=True)
+        )
+        return multiply(multiply(translation(x, y), own), translation(-x, -y))
 
     # --- use and viewports -----------------------------------------------------------------------
 
@@ -243,7 +253,12 @@ class Walk:
             self.report.refuse("itself", hint(element))
             return Content()
         x, y = self.place(element, style, context)
-        inner = replace(context, matrix=multiply(context.matrix, translation(x, y)), style=style)
+        inner = replace(
+            context,
+            matrix=multiply(context.matrix, translation(x, y)),
+            style=style,
+            painter=Painter(style, context.painter),
+        )
         name = local_name(target)
         if namespace(target) == SVG and name in ("symbol", "svg"):
             return self._shown_viewport(element, target, inner)
@@ -486,6 +501,8 @@ class Walk:
                 self.report.refuse(value.feature, hint(element), value.text)
                 return None
         width = self.px(style["stroke-width"], context.diagonal, style, element)
+        if width < 0:
+            self.report.refuse("negative stroke", hint(element), f"{width:g}")
         if width <= 0:
             return None
         dashes = tuple(

@@ -32,6 +32,7 @@ def render(data: bytes, width: int) -> np.ndarray | None:
             shape_rendering="crisp_edges",
             text_rendering="optimize_speed",
             skip_system_fonts=True,
+            languages=["en"],
         )
     except (ValueError, UnicodeDecodeError):
         return None
