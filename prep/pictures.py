@@ -6,15 +6,19 @@ artwork; the viewBox shows the part asked for.
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import dataclass, field
 from html import escape
 
-import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 Bounds = tuple[float, float, float, float]
+
+# everything but the characters allowed by XML 1.0, section 2.2
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +37,14 @@ class Picture:
 
 
 def path_data(region: BaseGeometry, *, decimals: int = 3) -> str:
-    """Give the outlines of polygons as SVG path data, closed, for fill rule evenodd."""
+    """Give the outlines of polygons as SVG path data, closed, for fill rule evenodd.
+
+    :raises ValueError: a coordinate that is no finite number
+    """
     parts = []
     for polygon in _polygons(region):
         for ring in (polygon.exterior, *polygon.interiors):
-            points = np.round(shapely.get_coordinates(ring)[:-1], decimals) + 0.0
+            points = shapely.get_coordinates(ring)[:-1].tolist()
             steps = " ".join(f"{_short(x, decimals)},{_short(y, decimals)}" for x, y in points)
             parts.append(f"M{steps}Z")
     return "".join(parts)
@@ -49,7 +56,17 @@ def _polygons(region: BaseGeometry) -> list[Polygon]:
 
 
 def _short(value: float, decimals: int = 3) -> str:
-    return f"{value:.{decimals}f}".rstrip("0").rstrip(".") or "0"
+    if not math.isfinite(value):
+        raise ValueError(f"{value} has no place in a picture")
+    text = f"{value:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _text(text: str) -> str:
+    """Escape text; characters that XML has no place for become the replacement character."""
+    return escape(_NOT_XML.sub("\ufffd", text))
 
 
 @dataclass
@@ -139,18 +156,20 @@ class Canvas:
         fill: str = "#000000",
         halo: str = "",
         anchor: str = "start",
+        bold: bool = False,
     ) -> Canvas:
         """Write text with its baseline at a place; ``halo`` is a colour laid around the letters."""
+        weight = ' font-weight="bold"' if bold else ""
         around = (
-            f' stroke="{halo}" stroke-width="{_short(height_mm * 0.25)}"'
+            f' stroke="{_text(halo)}" stroke-width="{_short(height_mm * 0.25)}"'
             ' stroke-linejoin="round" paint-order="stroke"'
             if halo
             else ""
         )
         self._marks.append(
             f'<text x="{_short(at_mm[0])}" y="{_short(at_mm[1])}" text-anchor="{anchor}"'
-            f' font-family="DejaVu Sans" font-size="{_short(height_mm)}" fill="{fill}"{around}>'
-            f"{escape(text)}</text>"
+            f' font-family="DejaVu Sans" font-size="{_short(height_mm)}" fill="{_text(fill)}"{weight}{around}>'
+            f"{_text(text)}</text>"
         )
         return self
 
@@ -160,14 +179,14 @@ class Canvas:
         width, height = x1 - x0, y1 - y0
         ground = (
             f'<rect x="{_short(x0)}" y="{_short(y0)}" width="{_short(width)}"'
-            f' height="{_short(height)}" fill="{background}"/>'
+            f' height="{_short(height)}" fill="{_text(background)}"/>'
             if background
             else ""
         )
         svg = (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{_short(width)}mm"'
             f' height="{_short(height)}mm" viewBox="{_short(x0)} {_short(y0)} {_short(width)}'
-            f' {_short(height)}"><title>{escape(alt)}</title>{ground}{"".join(self._marks)}</svg>'
+            f' {_short(height)}"><title>{_text(alt)}</title>{ground}{"".join(self._marks)}</svg>'
         )
         return Picture(svg, width, height, alt)
 
@@ -175,9 +194,9 @@ class Canvas:
 def _paint(
     fill: str, stroke: str, stroke_mm: float, dash_mm: tuple[float, ...], opacity: float
 ) -> str:
-    text = f' fill="{fill}"'
+    text = f' fill="{_text(fill)}"'
     if stroke != "none":
-        text += f' stroke="{stroke}" stroke-width="{_short(stroke_mm)}" stroke-linejoin="round"'
+        text += f' stroke="{_text(stroke)}" stroke-width="{_short(stroke_mm)}" stroke-linejoin="round"'
         if dash_mm:
             text += f' stroke-dasharray="{" ".join(_short(d) for d in dash_mm)}"'
     if opacity != 1.0:

@@ -1,1 +1,28 @@
-"""Being built."""
+"""The prep sheet: every plugin's sections, and its own, as pages to print and work from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from prep.hookspecs import hookimpl
+
+if TYPE_CHECKING:
+    from prep.job import Report
+    from prep.sections import Document
+
+
+@hookimpl
+def prep_documents(report: Report) -> Iterable[Document]:
+    """Give the sheet of one set-up."""
+    from prep_sheet.documents import sheet_of
+
+    return (sheet_of((report,)),)
+
+
+@hookimpl
+def prep_order_documents(reports: tuple[Report, ...]) -> Iterable[Document]:
+    """Give one sheet over all set-ups of an order."""
+    from prep_sheet.documents import sheet_of
+
+    return (sheet_of(reports),)

@@ -1,0 +1,78 @@
+"""From reports to the finished document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from prep.sections import Document
+from prep_sheet.closing_page import closing_page
+from prep_sheet.job_page import flags_of, job_page
+from prep_sheet.layout import CHECK_BARS, PAPERS, Notice, Page, Paper, Sheet
+from prep_sheet.order_page import order_page
+from prep_sheet.screen_page import screen_page
+from prep_sheet.wording import clean, letter
+
+if TYPE_CHECKING:
+    from prep.job import Report
+
+NO_PDF = Notice(
+    "This sheet is a web page",
+    (
+        "The program part that writes PDF files can't be loaded on this computer. Open the page in a"
+        " browser and print it from there at 100 %.",
+    ),
+)
+
+
+def sheet_of(reports: tuple[Report, ...]) -> Document:
+    """Give the sheet: ``prep-sheet.pdf``, or ``prep-sheet.html`` where there is no typesetter.
+
+    :raises ValueError: a plugin's section holds what can't be shown; the message names it
+    """
+    from prep_sheet import typesetting, web
+
+    sheet = composed(reports)
+    if not typesetting.can_typeset():
+        return Document("prep-sheet.html", web.page(with_notice(sheet, NO_PDF)))
+    return Document("prep-sheet.pdf", typesetting.pdf(sheet))
+
+
+def composed(reports: tuple[Report, ...]) -> Sheet:
+    """Give the pages of one set-up, or of several under a page for the whole order."""
+    first = reports[0].job
+    paper = PAPERS[first.shop.paper]
+    pages = [page for report in reports for page in _pages(report, paper)]
+    if len(reports) > 1:
+        pages.insert(0, order_page(reports, paper))
+    return Sheet(
+        title=clean(f"Prep sheet: {first.order.name}"),
+        paper=paper,
+        bar=CHECK_BARS[first.shop.units],
+        pages=tuple(pages),
+    )
+
+
+def with_notice(sheet: Sheet, notice: Notice) -> Sheet:
+    """Give the sheet with a further box at the top of its first page."""
+    first, *rest = sheet.pages
+    first = replace(first, pieces=(notice, *first.pieces))
+    return replace(sheet, pages=(first, *rest))
+
+
+def _pages(report: Report, paper: Paper) -> Iterator[Page]:
+    keys = {screen.key for screen in report.job.screens}
+    for section in report.sections:
+        if section.screen is not None and section.screen not in keys:
+            raise ValueError(
+                f'section "{section.title}" of {section.by or "?"} is for screen "{section.screen}",'
+                " and there is none"
+            )
+    flags = flags_of(report)
+    lettered = tuple((letter(i), finding) for i, finding in enumerate(report.findings))
+    yield job_page(report, lettered, paper, flags)
+    for screen in report.job.screens:
+        own = tuple((name, f) for name, f in lettered if f.screen == screen.key)
+        yield screen_page(report, screen, own, paper, flags)
+    yield closing_page(report, paper, flags)

@@ -1,0 +1,201 @@
+"""Pictures of the artwork and of each screen, at true proportion and at a stated scale."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+from xml.parsers import expat
+
+import shapely
+
+from prep.findings import Finding
+from prep.pictures import Bounds, Canvas, Picture, simplified
+from prep_sheet.layout import Image
+from prep_sheet.marks import RING_MM, draw, gather
+from prep_sheet.wording import clean, percent
+
+if TYPE_CHECKING:
+    from prep.job import Job, Report
+    from prep.screens import Screen
+
+Lettered = Sequence[tuple[str, Finding]]
+
+_FILL, _EDGE, _BOARD = "#bdbdbd", "#4d4d4d", "#8c8c8c"
+_SIMPLIFY_MM = 0.05
+
+
+def scale_to_fit(bounds: Bounds, wide_mm: float, high_mm: float) -> float:
+    """Give mm on paper for a mm of the artwork, so that it fits; never larger than twice its size."""
+    width, height = bounds[2] - bounds[0], bounds[3] - bounds[1]
+    return min(wide_mm / width, high_mm / height, 2.0)
+
+
+def said_scale(scale: float) -> str:
+    """Say a picture's scale: ``shown at 58 % of true size``."""
+    return "shown at true size" if abs(scale - 1.0) < 5e-4 else f"shown at {percent(scale)} of true size"
+
+
+def placed(picture: Picture, scale: float, caption: str = "") -> Image:
+    """Put a picture on paper at a scale.
+
+    :raises ValueError: a picture that is not well-formed XML, or has no size
+    """
+    if not (picture.width_mm > 0.0 and picture.height_mm > 0.0):
+        raise ValueError(f'the picture "{picture.alt}" has no size')
+    try:
+        expat.ParserCreate().Parse(picture.svg.encode(), True)
+    except (expat.ExpatError, UnicodeEncodeError) as error:
+        raise ValueError(f'the picture "{picture.alt}" is not an SVG file: {error}') from error
+    return Image(
+        svg=picture.svg,
+        width_mm=round(picture.width_mm * scale, 3),
+        height_mm=round(picture.height_mm * scale, 3),
+        alt=clean(picture.alt),
+        caption=clean(caption),
+    )
+
+
+def drawing(picture: Picture, caption: str, scale: float | None, room: tuple[float, float]) -> Image:
+    """Put a plugin's picture on paper: at the scale it asks for, smaller where that has no room.
+
+    :param room: width and height there is, in mm
+    """
+    fits = min(room[0] / picture.width_mm, room[1] / picture.height_mm)
+    if scale is None:
+        return placed(picture, min(fits, 2.0), caption)
+    if scale <= fits:
+        return placed(picture, scale, caption)
+    smaller = f"Has no room at its size, {said_scale(fits)}."
+    return placed(picture, fits, f"{caption} {smaller}".strip())
+
+
+def artwork(job: Job, room: tuple[float, float]) -> Image:
+    """Draw the design in its colours on the first garment's colour."""
+    art, garment = job.artwork, job.setup.batches[0]
+    board = (0.0, 0.0, art.width_mm, art.height_mm)
+    edge = 0.05 * max(art.width_mm, art.height_mm)
+    bounds = (-edge, -edge, art.width_mm + edge, art.height_mm + edge)
+    scale = scale_to_fit(bounds, *room)
+    canvas = Canvas(bounds)
+    for region in sorted(job.design, key=lambda r: r.painted):
+        alike = _alike(region.colour, garment.colour)
+        canvas.region(
+            simplified(region.region, _SIMPLIFY_MM / min(scale, 1.0)),
+            fill=region.colour,
+            stroke="#808080" if alike else "none",
+            stroke_mm=0.15 / scale,
+        )
+    canvas.rectangle(board, stroke="#8c8c8c", stroke_mm=0.15 / scale, dash_mm=(1.5 / scale, 1.5 / scale))
+    shirts = {batch.colour: batch.garment for batch in job.setup.batches}
+    on = f"On {garment.garment}, {garment.colour}"
+    more = f"; also printed on {', '.join(list(shirts)[1:])}" if len(shirts) > 1 else ""
+    colours = ", ".join(region.colour for region in job.design)
+    return placed(
+        canvas.picture(
+            f"The artwork {art.name} in its colours {colours} on a garment of {garment.colour}",
+            background=garment.colour,
+        ),
+        scale,
+        f"{on}{more}. {said_scale(scale).capitalize()}; the dashed line is the edge of the artwork.",
+    )
+
+
+def all_places(report: Report, lettered: Lettered, room: tuple[float, float]) -> Image:
+    """Draw all screens in grey with a ring and a letter at each finding's place."""
+    job = report.job
+    regions = [screen.region for screen in job.screens]
+    bounds = _bounds(job, [*regions, *(mark.region for mark in report.marks)], lettered)
+    scale = scale_to_fit(bounds, *room)
+    canvas = Canvas(bounds)
+    _board(canvas, job, scale)
+    for region in regions:
+        canvas.region(
+            simplified(region, _SIMPLIFY_MM / min(scale, 1.0)),
+            fill="#dcdcdc",
+            stroke=_EDGE,
+            stroke_mm=0.1 / scale,
+        )
+    _marks(canvas, report, scale)
+    _rings(canvas, lettered, scale)
+    return placed(
+        canvas.picture(f"All screens in grey, with rings at: {_read_out(lettered)}"),
+        scale,
+        f"{_key(lettered)} {said_scale(scale).capitalize()}.",
+    )
+
+
+def screen_prints(
+    report: Report, screen: Screen, lettered: Lettered, room: tuple[float, float]
+) -> Image:
+    """Draw what one screen prints, with a ring and a letter at each of its findings."""
+    job = report.job
+    bounds = _bounds(job, [screen.region, *(mark.region for mark in report.marks)], lettered)
+    scale = scale_to_fit(bounds, *room)
+    canvas = Canvas(bounds)
+    _board(canvas, job, scale)
+    canvas.region(
+        simplified(screen.region, _SIMPLIFY_MM / min(scale, 1.0)),
+        fill=_FILL,
+        stroke=_EDGE,
+        stroke_mm=0.12 / scale,
+    )
+    _marks(canvas, report, scale)
+    _rings(canvas, lettered, scale)
+    rings = f" with rings at: {_read_out(lettered)}" if lettered else ""
+    return placed(
+        canvas.picture(f"What screen {screen.number}, {screen.ink}, prints, in grey{rings}"),
+        scale,
+        f"As it prints, not mirrored; {said_scale(scale)}. {_key(lettered)}".strip(),
+    )
+
+
+def _key(lettered: Lettered) -> str:
+    if not lettered:
+        return ""
+    return "Thick ring: will fail. Dashed ring: at risk. Thin ring: a note."
+
+
+def _read_out(lettered: Lettered) -> str:
+    return ", ".join(f"{name} {finding.kind}" for name, finding in lettered)
+
+
+def _bounds(job: Job, regions: Sequence[shapely.Geometry], lettered: Lettered) -> Bounds:
+    """Give what the picture shows: artboard, openings, marks, places; with room for rings."""
+    boxes = [(0.0, 0.0, job.artwork.width_mm, job.artwork.height_mm)]
+    boxes += [region.bounds for region in regions if not region.is_empty]
+    boxes += [(*f.at_mm, *f.at_mm) for _, f in lettered if f.at_mm is not None]
+    x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
+    x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
+    # about 1.5 rings on paper when the longer side is some 110 mm there
+    edge = max(x1 - x0, y1 - y0) * (1.5 * RING_MM / 110.0 if lettered else 0.01)
+    return x0 - edge, y0 - edge, x1 + edge, y1 + edge
+
+
+def _board(canvas: Canvas, job: Job, scale: float) -> None:
+    canvas.rectangle(
+        (0.0, 0.0, job.artwork.width_mm, job.artwork.height_mm),
+        stroke=_BOARD,
+        stroke_mm=0.15 / scale,
+        dash_mm=(1.5 / scale, 1.5 / scale),
+    )
+
+
+def _marks(canvas: Canvas, report: Report, scale: float) -> None:
+    for mark in report.marks:
+        canvas.region(
+            simplified(mark.region, _SIMPLIFY_MM / min(scale, 1.0)),
+            stroke=_EDGE,
+            stroke_mm=0.15 / scale,
+        )
+
+
+def _rings(canvas: Canvas, lettered: Lettered, scale: float) -> None:
+    places = [(f.at_mm, name, f.severity) for name, f in lettered if f.at_mm is not None]
+    draw(canvas, gather(places, scale), scale)
+
+
+def _alike(one: str, other: str) -> bool:
+    """Tell whether two colours can hardly be told apart: CIEDE2000 under 8, our choice."""
+    from coloraide import Color
+
+    return Color(one).delta_e(Color(other), method="2000") < 8.0

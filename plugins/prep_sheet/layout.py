@@ -1,0 +1,211 @@
+"""What a sheet is made of, ready to be laid out: text and pictures, no numbers left to format.
+
+Both writers, the typeset one and the web page, take this and nothing else.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any
+
+from prep.findings import Severity
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """Title of a section."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """A paragraph."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """Short sentences, one below the other."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """Text of a table, with a patch of colour before it where ``swatch`` is ``#rrggbb``."""
+
+    text: str
+    swatch: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table.
+
+    :param align: ``l`` or ``r`` for each column
+    :param widths: for each column ``auto``, a share like ``2fr`` or a length like ``22mm``
+    :param roomy: rows are high enough to write in by hand
+    """
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    align: str
+    widths: tuple[str, ...]
+    caption: str = ""
+    roomy: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """Named values: (name, value, what it rests on)."""
+
+    rows: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Image:
+    """An SVG picture at its size on paper, in mm."""
+
+    svg: str
+    width_mm: float
+    height_mm: float
+    alt: str
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Boxes to tick, in working order."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Danger:
+    """A caution."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """A framed box that must not be overlooked."""
+
+    title: str
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A finding: its letter on the picture, and what to read beside it."""
+
+    letter: str
+    severity: Severity
+    where: str
+    what: str
+    why: str
+    do: str
+
+
+@dataclass(frozen=True, slots=True)
+class Troubles:
+    """Findings, worst first."""
+
+    items: tuple[Trouble, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A picture with blocks to its right."""
+
+    image: Image
+    blocks: tuple[Prose | Points | Grid | Values, ...]
+
+
+Piece = (
+    Heading
+    | Prose
+    | Points
+    | Grid
+    | Values
+    | Image
+    | Steps
+    | Danger
+    | Notice
+    | Troubles
+    | Beside
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page, or several where it doesn't fit on one.
+
+    :param running: stands at the head of every page
+    :param flags: warnings at the head of every page
+    :param swatch: ``#rrggbb`` shown beside the title, or empty
+    """
+
+    running: str
+    title: str
+    subtitle: str
+    pieces: tuple[Piece, ...]
+    flags: tuple[str, ...] = ()
+    swatch: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper size and the room on it, in mm.
+
+    :param name: as the typesetter calls it
+    :param css: as a browser calls it
+    """
+
+    name: str
+    css: str
+    room_wide_mm: float
+    room_high_mm: float
+
+
+PAPERS = {
+    "A4": Paper("a4", "A4", 174.0, 240.0),
+    "US Letter": Paper("us-letter", "letter", 179.9, 222.4),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CheckBar:
+    """A bar of known length on every page, which shows whether the printer kept the size."""
+
+    length_mm: float
+    step_mm: float
+    text: str
+
+
+CHECK_BARS = {
+    "metric": CheckBar(50.0, 10.0, "This bar is 50 mm long."),
+    "inch": CheckBar(50.8, 12.7, "This bar is 2 in long."),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The whole document."""
+
+    title: str
+    paper: Paper
+    bar: CheckBar
+    pages: tuple[Page, ...]
+
+
+def plain(part: Any) -> Any:
+    """Give a sheet, or a part of it, as dicts, lists and text; each dict names its ``kind``."""
+    if is_dataclass(part) and not isinstance(part, type):
+        named = {field.name: plain(getattr(part, field.name)) for field in fields(part)}
+        return {"kind": type(part).__name__.lower(), **named}
+    if isinstance(part, tuple):
+        return [plain(item) for item in part]
+    return part

@@ -1,0 +1,81 @@
+"""The page over all set-ups of an order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from prep_sheet.blocks import grid
+from prep_sheet.job_page import flags_of
+from prep_sheet.layout import Cell, Heading, Notice, Page, Paper, Piece, Steps
+from prep_sheet.wording import clean, count, size
+
+if TYPE_CHECKING:
+    from prep.job import Report
+
+
+def order_page(reports: tuple[Report, ...], paper: Paper) -> Page:
+    """Give the page that lists the set-ups, in the order in which their pages follow."""
+    order, units = reports[0].job.order, reports[0].job.shop.units
+    garments = tuple(
+        (
+            Cell(clean(garment.name)),
+            Cell(garment.colour, garment.colour),
+            Cell(clean(garment.fibre)),
+            Cell(clean(", ".join(f"{name}: {number}" for name, number in garment.sizes.items()))),
+            Cell(clean(", ".join(garment.prints) if garment.prints else "every place")),
+            Cell(str(sum(garment.sizes.values()))),
+        )
+        for garment in order.garment
+    )
+    setups = tuple(
+        (
+            Cell(str(number)),
+            Cell(clean(report.job.setup.name)),
+            Cell(size(report.job.artwork.width_mm, report.job.artwork.height_mm, units)),
+            Cell(str(len(report.job.screens))),
+            Cell(str(report.job.setup.shirts)),
+            Cell(_found(report, "will fail")),
+            Cell(_found(report, "at risk")),
+        )
+        for number, report in enumerate(reports, start=1)
+    )
+    total = sum(sum(garment.sizes.values()) for garment in order.garment)
+    prints = sum(report.job.setup.shirts for report in reports)
+    pieces: list[Piece] = []
+    flagged = [
+        f"{report.job.setup.name}: {'; '.join(flags)}"
+        for report in reports
+        if (flags := flags_of(report))
+    ]
+    if flagged:
+        pieces.append(Notice("Read first", tuple(clean(f"{line}.") for line in flagged)))
+    pieces += (
+        Heading("What is ordered"),
+        grid(
+            ("Garment", "Colour", "Fibre", "Sizes", "Printed at", "Count"),
+            garments,
+            "lllllr",
+            paper,
+        ),
+        Heading("Set-ups"),
+        grid(
+            ("", "Set-up", "Print", "Screens", "Prints", "Will fail", "At risk"),
+            setups,
+            "lllrrrr",
+            paper,
+            caption="Each set-up has its own screens and its own pages, which follow in this order.",
+        ),
+        Heading("Done"),
+        Steps(tuple(clean(report.job.setup.name) for report in reports)),
+    )
+    return Page(
+        running=clean(order.name),
+        title=clean(order.name),
+        subtitle=f"{count(total, 'garment')}, {count(len(reports), 'set-up')},"
+        f" {count(prints, 'print')} in all",
+        pieces=tuple(pieces),
+    )
+
+
+def _found(report: Report, severity: str) -> str:
+    return str(sum(1 for finding in report.findings if finding.severity == severity) or "none")

@@ -1,0 +1,150 @@
+"""The sheet as one web page that needs nothing else: no script, no outside file."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterable, Iterator
+from html import escape
+from importlib import resources
+
+from prep_sheet.layout import (
+    Beside,
+    Cell,
+    CheckBar,
+    Danger,
+    Grid,
+    Heading,
+    Image,
+    Notice,
+    Page,
+    Piece,
+    Points,
+    Prose,
+    Sheet,
+    Steps,
+    Trouble,
+    Troubles,
+    Values,
+)
+
+# Pictures come in as images, where a browser runs no script and loads nothing, whatever is in them.
+_POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'"
+
+
+def page(sheet: Sheet) -> bytes:
+    """Write the sheet as HTML, UTF-8."""
+    style = resources.files("prep_sheet").joinpath("sheet.css").read_text("utf-8")
+    bar = _bar(sheet.bar)
+    pages = "".join(_page(part, bar) for part in sheet.pages)
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(sheet.title)}</title>\n"
+        f"<style>\n@page {{ size: {sheet.paper.css}; margin: 18mm; }}\n{style}</style>\n</head>\n"
+        f"<body>\n<main>\n{pages}</main>\n</body>\n</html>\n"
+    ).encode()
+
+
+def _page(part: Page, bar: str) -> str:
+    flags = f"<strong>{escape('; '.join(part.flags))}</strong>" if part.flags else ""
+    body = "".join(_piece(piece) for piece in part.pieces)
+    return (
+        f'<section class="page">\n<p class="running"><span>{escape(part.running)}</span>{flags}</p>\n'
+        f"<h1>{_swatch(part.swatch)}{escape(part.title)}</h1>\n"
+        f'<p class="subtitle">{escape(part.subtitle)}</p>\n{body}{bar}</section>\n'
+    )
+
+
+def _piece(piece: Piece) -> str:
+    match piece:
+        case Heading(text):
+            return f"<h2>{escape(text)}</h2>\n"
+        case Prose(text):
+            return f"<p>{escape(text)}</p>\n"
+        case Points(items):
+            return f"<ul>{_items(items)}</ul>\n"
+        case Steps(items):
+            return f'<ul class="steps">{_items(items)}</ul>\n'
+        case Danger(text):
+            return f'<p class="danger"><strong>Caution.</strong> {escape(text)}</p>\n'
+        case Notice(title, items):
+            lines = "".join(f"<p>{escape(item)}</p>" for item in items)
+            return f'<div class="notice"><p class="title">{escape(title)}</p>{lines}</div>\n'
+        case Grid():
+            return _grid(piece)
+        case Values(rows):
+            lines = "".join(_value(*row) for row in rows)
+            return f'<table class="values"><tbody>{lines}</tbody></table>\n'
+        case Troubles(items):
+            return _troubles(items)
+        case Image():
+            return _image(piece)
+        case Beside(image, blocks):
+            right = "".join(_piece(block) for block in blocks)
+            return f'<div class="beside">{_image(image)}<div>{right}</div></div>\n'
+
+
+def _items(items: Iterable[str]) -> str:
+    return "".join(f"<li>{escape(item)}</li>" for item in items)
+
+
+def _swatch(colour: str) -> str:
+    if not colour:
+        return ""
+    return f'<span class="swatch" style="background:{escape(colour)}"></span>'
+
+
+def _value(name: str, value: str, rests: str) -> str:
+    small = f"<br><small>{escape(rests)}</small>" if rests else ""
+    return f'<tr><th scope="row">{escape(name)}</th><td><b>{escape(value)}</b>{small}</td></tr>'
+
+
+def _grid(grid: Grid) -> str:
+    head = "".join(_cells("th", grid, (Cell(text) for text in grid.head)))
+    rows = "".join(f"<tr>{''.join(_cells('td', grid, row))}</tr>" for row in grid.rows)
+    caption = f"<small>{escape(grid.caption)}</small>" if grid.caption else ""
+    kind = ' class="roomy"' if grid.roomy else ""
+    return f"<table{kind}><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>{caption}\n"
+
+
+def _cells(tag: str, grid: Grid, cells: Iterable[Cell]) -> Iterator[str]:
+    for cell, side in zip(cells, grid.align, strict=True):
+        right = ' class="right"' if side == "r" else ""
+        yield f"<{tag}{right}>{_swatch(cell.swatch)}{escape(cell.text)}</{tag}>"
+
+
+def _troubles(items: Iterable[Trouble]) -> str:
+    rows = "".join(
+        f'<tr><th scope="row">{escape(t.letter)}</th>'
+        f'<td><span class="{t.severity.replace(" ", "-")}">{t.severity}</span>'
+        f"<br><small>{escape(t.where)}</small></td><td>{escape(t.what)}"
+        + (f'<p class="why">{escape(t.why)}</p>' if t.why else "")
+        + f"<p><strong>Do:</strong> {escape(t.do)}</p></td></tr>"
+        for t in items
+    )
+    head = "<th></th><th>How bad</th><th>What, and what to do</th>"
+    return f'<table class="troubles"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>\n'
+
+
+def _image(image: Image) -> str:
+    data = base64.b64encode(image.svg.encode()).decode()
+    caption = f"<figcaption>{escape(image.caption)}</figcaption>" if image.caption else ""
+    return (
+        f'<figure><img src="data:image/svg+xml;base64,{data}" alt="{escape(image.alt)}"'
+        f' style="width:{image.width_mm:g}mm">{caption}</figure>\n'
+    )
+
+
+def _bar(bar: CheckBar) -> str:
+    steps = round(bar.length_mm / bar.step_mm)
+    ticks = "".join(
+        f"M{i * bar.step_mm:g},3V{0.4 if i in (0, steps) else 1.6:g}" for i in range(steps + 1)
+    )
+    wide = bar.length_mm + 1.0
+    svg = (
+        f'<svg class="bar" role="img" aria-label="{escape(bar.text)}" width="{wide:g}mm" height="4mm"'
+        f' viewBox="-0.5 0 {wide:g} 4"><path d="M0,3H{bar.length_mm:g}{ticks}" fill="none"'
+        ' stroke="#000" stroke-width="0.2"/></svg>'
+    )
+    return f'<p class="check">{svg} {escape(bar.text)} Print at 100 %, not fitted to the page.</p>\n'

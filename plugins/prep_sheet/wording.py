@@ -1,0 +1,89 @@
+"""Numbers as text, in the shop's units, and names made fit to print. Imports nothing of prep."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Literal
+
+Units = Literal["metric", "inch"]
+
+_MM_PER_IN = 25.4
+# control characters, and those that turn the direction of what follows
+_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]+")
+_LONG_RUN = re.compile(r"\S{25,}")
+_LONE = re.compile("[\ud800-\udfff]")
+
+
+def clean(text: str) -> str:
+    """Give text on one line, without control characters and with long runs made breakable."""
+    seen = _LONE.sub("\ufffd", _UNSEEN.sub(" ", text)).strip()
+    return _LONG_RUN.sub(
+        lambda run: "\u200b".join(re.findall(r".{1,12}", run[0], re.DOTALL)), seen
+    )
+
+
+def letter(number: int) -> str:
+    """Give A, B, ... Z, AA, AB ... for 0, 1, ..."""
+    text = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        text = chr(ord("A") + rest) + text
+    return text
+
+
+def size(width_mm: float, height_mm: float, units: Units) -> str:
+    """Say a size: ``280.0 × 190.5 mm`` or ``11.02 × 7.50 in``."""
+    if units == "inch":
+        return f"{width_mm / _MM_PER_IN:.2f} × {height_mm / _MM_PER_IN:.2f} in"
+    return f"{width_mm:.1f} × {height_mm:.1f} mm"
+
+
+def fine(width_mm: float, units: Units) -> str:
+    """Say a fine width: ``0.41 mm``, or ``0.016 in (0.41 mm)``."""
+    if units == "inch":
+        return f"{width_mm / _MM_PER_IN:.3f} in ({width_mm:.2f} mm)"
+    return f"{width_mm:.2f} mm"
+
+
+def length(length_mm: float, units: Units) -> str:
+    """Say how long a line is that is followed by hand or knife: ``2.21 m`` or ``87 in``."""
+    if units == "inch":
+        return f"{length_mm / _MM_PER_IN:.0f} in"
+    return f"{length_mm / 1000:.2f} m" if length_mm >= 1000 else f"{length_mm:.0f} mm"
+
+
+def area(area_mm2: float, units: Units) -> str:
+    """Say an area: ``51.2 cm²`` or ``7.94 in²``."""
+    if units == "inch":
+        return f"{area_mm2 / _MM_PER_IN**2:.2f} in²"
+    return f"{area_mm2 / 100:.1f} cm²"
+
+
+def place(at_mm: tuple[float, float], units: Units) -> str:
+    """Say where: ``101.2 mm from the left, 44.0 mm from the top``."""
+    if units == "inch":
+        x, y = (value / _MM_PER_IN for value in at_mm)
+        return f"{x:.2f} in from the left, {y:.2f} in from the top"
+    return f"{at_mm[0]:.1f} mm from the left, {at_mm[1]:.1f} mm from the top"
+
+
+def percent(share: float) -> str:
+    """Say a share: ``14 %``, ``2.3 %``, ``under 0.1 %``."""
+    value = 100.0 * share
+    if 0.0 < value < 0.1:
+        return "under 0.1 %"
+    return f"{value:.1f} %" if value < 10 else f"{value:.0f} %"
+
+
+def count(number: int, one: str, more: str = "") -> str:
+    """Say how many: ``1 shirt``, ``48 shirts``."""
+    return f"{number} {one if number == 1 else more or one + 's'}"
+
+
+def several(names: Sequence[str]) -> str:
+    """Join names: ``A``, ``A and B``, ``A, B and C``."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} and {names[-1]}"
