@@ -78,7 +78,8 @@ def _knock_out(
     low, high = low[order], high[order]
     visible = regions.copy()
     covered, starts = np.unique(low, return_index=True)
-    for shape, above in zip(covered, np.split(high, starts[1:]), strict=True):
+    groups = np.split(high, starts[1:]) if len(covered) else []  # an empty split is one group
+    for shape, above in zip(covered, groups, strict=True):
         cover = regions[above[0]] if len(above) == 1 else shapely.union_all(regions[above])
         visible[shape] = shapely.difference(regions[shape], cover)
     return [_tidy(shapely.union_all(visible[codes == code])) for code in range(count)]

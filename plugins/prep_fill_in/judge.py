@@ -104,11 +104,14 @@ def judge(sizes: Mapping[Size, Floats], rules: Sequence[Rule]) -> Judged:
     return Judged(levels, level, decides, grow, grow.max(axis=1), survive.max(axis=1))
 
 
-def group(level: NDArray[np.int8], causes: Ints, width: Floats) -> list[Ints]:
+def group(
+    level: NDArray[np.int8], causes: Ints, width: Floats, *, span: float = 1.15
+) -> list[Ints]:
     """Put details together that are alike: same level, same set of causes, nearly the same width.
 
-    A class of widths begins at its narrowest and reaches 15 % or 0.05 mm further, whichever is
-    more; so the tines of a comb, all drawn alike, are one group whatever its place on the scale.
+    A class of widths begins at its narrowest and reaches to ``span`` times that, or 0.05 mm further,
+    whichever is more; so the tines of a comb, all drawn alike, are one group wherever they lie on
+    the scale.
 
     :param level: (N,)
     :param causes: (N,) a number for each distinct set of causes
@@ -126,7 +129,7 @@ def group(level: NDArray[np.int8], causes: Ints, width: Floats) -> list[Ints]:
         begin = start
         while begin < end:
             narrowest = width[order[begin]]
-            reach = max(1.15 * narrowest, narrowest + 0.05)
+            reach = max(span * narrowest, narrowest + 0.05)
             stop = begin + int(np.searchsorted(width[order[begin:end]], reach, side="right"))
             groups.append(order[begin:stop])
             begin = stop

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -27,6 +28,9 @@ from prep_fill_in.settings import FillIn
 
 TOUCH_MM = 0.01
 """Below it measuring tells no width: kissing corners, hairline cracks."""
+
+_SPANS = (1.15, 1.5, 2.5, math.inf)
+"""How far the widths of one group may lie apart; the first that keeps the list short is taken."""
 
 _SEVERITY: tuple[Severity, ...] = ("note", "at risk", "will fail")
 
@@ -59,7 +63,8 @@ def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
         yield from (trouble.finding for trouble in found.troubles)
     on_marks = judge_marks(job, marks, meshes)
     if on_marks is not None:
-        troubles = capped(tuple(_of_marks(on_marks)), job.settings(FillIn).most_listed)
+        most = job.settings(FillIn).most_listed
+        troubles = capped(_grouped(on_marks, None, most), most)
         yield from (trouble.finding for trouble in troubles)
     unknown = [screen.key for screen in job.screens if screen.key not in meshes.by_screen]
     if unknown:
@@ -71,7 +76,19 @@ def troubles_of(job: Job, meshes: Meshes) -> Iterator[OnScreen]:
     remedies, most = remedies_of(job), job.settings(FillIn).most_listed
     for screen in job.screens:
         judgement = judge_screen(job, screen, meshes)
-        yield OnScreen(judgement, capped(tuple(_of_screen(judgement, remedies)), most))
+        yield OnScreen(judgement, capped(_grouped(judgement, remedies, most), most))
+
+
+def _grouped(
+    judgement: Judgement, remedies: wording.Remedies | None, most: int
+) -> tuple[Trouble, ...]:
+    """Group alike details, the more loosely the more there are, so that each kind has its line."""
+    troubles: tuple[Trouble, ...] = ()
+    for span in _SPANS:
+        troubles = tuple(_troubles(judgement, remedies, span))
+        if len(troubles) <= most:
+            break
+    return troubles
 
 
 def remedies_of(job: Job) -> wording.Remedies:
@@ -91,34 +108,36 @@ def remedies_of(job: Job) -> wording.Remedies:
     )
 
 
-def groups_of(details: Details) -> list[Ints]:
-    """Give the details that don't pass, alike ones together, worst group first."""
+def groups_of(details: Details, span: float) -> list[Ints]:
+    """Give the details that don't pass, alike ones together, worst group first.
+
+    :param span: how many times its narrowest a group may be wide; without end, those of one level
+        that the same rule decides are together, whatever else they suffer from
+    """
     flagged = np.flatnonzero(details.judged.level > PASSES)
+    alike = details.signature() if math.isfinite(span) else details.judged.decides
     found = group(
-        details.judged.level[flagged], details.signature()[flagged], details.width_mm[flagged]
+        details.judged.level[flagged], alike[flagged], details.width_mm[flagged], span=span
     )
     return [flagged[members] for members in found]
 
 
-def _of_screen(judgement: Judgement, remedies: wording.Remedies) -> Iterator[Trouble]:
+def _troubles(
+    judgement: Judgement, remedies: wording.Remedies | None, span: float
+) -> Iterator[Trouble]:
+    """Give a screen's troubles, or those of the marks, whose remedy is another."""
     for details in judgement.details:
-        for members in groups_of(details):
+        for members in groups_of(details, span):
             causes = details.causes(members)
-            do = wording.do(details, members, causes, remedies)
+            if remedies is None:
+                do = wording.do_for_mark(details, causes)
+            else:
+                do = wording.do(details, members, causes, remedies)
             finding = _finding(judgement, details, members, do)
             yield Trouble(finding, details.at_mm[members], causes)
     yield from _tips(judgement)
     yield from _touches(judgement)
     yield from _not_searched(judgement)
-
-
-def _of_marks(judgement: Judgement) -> Iterator[Trouble]:
-    for details in judgement.details:
-        for members in groups_of(details):
-            causes = details.causes(members)
-            do = wording.do_for_mark(details, causes)
-            finding = _finding(judgement, details, members, do)
-            yield Trouble(finding, details.at_mm[members], causes)
 
 
 def _finding(judgement: Judgement, details: Details, members: Ints, do: str) -> Finding:

@@ -153,3 +153,16 @@ def test_wall_area_in_mils() -> None:
     area, perimeter, depth = 554.4 * mil**2, 168.0 * mil, 5.0 * mil
     assert perimeter * depth / mil**2 == pytest.approx(840.0)
     assert release_ratio(np.array([area]), np.array([perimeter]), depth)[0] == pytest.approx(0.66)
+
+
+def test_a_wider_span_makes_fewer_groups() -> None:
+    """Widths 0.2, 0.25 ... 0.45 of one level: a span of 1.5 takes 0.2 to 0.3 together."""
+    width = np.array([0.2, 0.25, 0.3, 0.35, 0.4, 0.45])
+    judged = judge({"width": width}, [WEEDING])
+    sizes = {
+        span: [len(g) for g in group(judged.level, judged.decides, width, span=span)]
+        for span in (1.0, 1.5, math.inf)
+    }
+    assert sizes[1.5] == [3, 3]
+    assert sizes[math.inf] == [6]
+    assert len(sizes[1.0]) >= 3

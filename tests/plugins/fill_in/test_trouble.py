@@ -346,29 +346,40 @@ def test_marks_are_judged_by_knife_weeding_and_mesh() -> None:
 
 
 def _stairs() -> BaseGeometry:
-    """Slots of 0.2, 0.3, 0.4 ... 0.9 mm, each a class of its own."""
+    """Slots of 0.2, 0.3, 0.4 ... 0.9 mm."""
     return shapely.union_all(
         [box(20, 20 + 5 * i, 60, 20 + 5 * i + 0.2 + 0.1 * i) for i in range(8)]
     )
 
 
+def test_where_there_is_much_to_list_it_is_grouped_more_loosely() -> None:
+    """With room for 4 lines the 8 slots become fewer groups, none lost, each with its span."""
+    usual, short = _find(_stairs()), _find(_stairs(), tables=[FillIn(most_listed=4)])
+    assert sum(f.count for f in usual) == sum(f.count for f in short) == 8
+    assert len(short) <= 4 < len(usual)
+    assert any(re.search(r"0.\d\d to 0.\d\d mm wide", f.what) for f in short)
+    assert wording.MORE not in _said(short)
+
+
 def test_what_is_not_listed_is_counted() -> None:
-    """Of 8 slots 3 are listed; the line for the rest is as severe as the worst among them."""
-    found = _find(_stairs(), tables=[FillIn(most_listed=2)])
-    assert [f.size_mm for f in found[:2]] == pytest.approx([0.2, 0.3])
-    more = found[2]
-    assert (more.kind, more.severity, more.count) == (wording.MORE, "will fail", 6)
+    """Room for one line: slots and strips that fail or are at risk; the rest is told by severity."""
+    region = shapely.union_all([_stairs(), affinity.translate(_two(0.7), yoff=45)])
+    found = _find(region, tables=[FillIn(most_listed=1)])
+    assert len(found) == 2
+    first, more = found
+    assert first.severity == "will fail"
+    assert (more.kind, more.severity) == (wording.MORE, "will fail")
     assert "1 will fail, 5 at risk" in more.what
-    assert len(found) == 3
-    assert sum(f.count for f in found) == sum(f.count for f in _find(_stairs()))
+    assert first.count + more.count == 9
+    assert more.at_mm is None
 
 
 def test_nothing_is_said_of_a_rest_where_all_is_listed() -> None:
     job = _job(_stairs())
     (found,) = troubles_of(job, meshes_of(job, _ask(job)))
-    assert capped(found.troubles, len(found.troubles)) == found.troubles
-    most = len(found.troubles) - 1
-    assert len(capped(found.troubles, most)) == most + 1
+    number = len(found.troubles)
+    assert capped(found.troubles, number) == found.troubles
+    assert len(capped(found.troubles, number - 1)) == number
 
 
 def test_findings_of_each_screen_name_it() -> None:
