@@ -43,6 +43,8 @@ def _lightness(colour: str) -> float:
 
 def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
     """Water-based inks cover little: on dark garments, light ones need something white below."""
+    import shapely
+
     garments = max(_lightness(batch.colour) for batch in job.setup.batches)
     if _lightness(screen.colour) < garments + LIGHTER_BY or ink.kind == "discharge":
         return
@@ -59,8 +61,6 @@ def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
             )
         return
     bases = [other.region for other in job.screens if other.does != "colour"]
-    import shapely
-
     bare = shapely.difference(screen.region, shapely.union_all(bases)).area
     if bare <= 0.02 * screen.measures.area_mm2:
         return

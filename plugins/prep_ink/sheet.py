@@ -152,6 +152,18 @@ def _origin(mesh: MeshFigures, what: str) -> str:
     return "ideal, from count and thread" if not mesh.stated else "from the maker's other figures"
 
 
+def calibration(job: Job, ask: Ask) -> str:
+    """Say how to set the transfer from shirts weighed: it is proportional to the grams on a shirt."""
+    ink = ask(InkOnScreens)
+    most = max(ink.by_screen.values(), key=lambda i: i.per_print_g.value)
+    transfer = next(k.parameter for k in in_force(job, ask) if k.parameter.name == "ink.transfer")
+    return (
+        "To set the transfer by your own hand: weigh three shirts before and right after printing"
+        f" {most.ink}, before the water dries off, and take the mean gain in grams. transfer ="
+        f" {transfer.default:g} × gain ÷ {most.per_print_g.value:.3g}; write it into [ink] of shop.toml."
+    )
+
+
 def _rests_on(job: Job, ask: Ask) -> Section:
     rows = tuple(
         (
@@ -174,6 +186,10 @@ def _rests_on(job: Job, ask: Ask) -> Section:
     return Section(
         "closing",
         "What the ink figures rest on",
-        (Paragraph(text), Table(("What", "Value (range)", "Status", "Source"), rows)),
+        (
+            Paragraph(text),
+            Paragraph(calibration(job, ask)),
+            Table(("What", "Value (range)", "Status", "Source"), rows),
+        ),
         rank=90,
     )

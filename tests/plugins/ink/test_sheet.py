@@ -81,6 +81,24 @@ def test_closing_page_says_what_is_a_guess():
     assert ("measured here", "stated in shop.toml") in {row[2:] for row in table.rows}
 
 
+def test_the_sheet_says_how_to_set_the_transfer():
+    """Done as it says, half as much ink again on the shirt gives half as much again in the forecast."""
+    import re
+
+    from prep_ink.settings import ShopInk
+
+    job = make_job({BLUE: box(0, 0, 100, 50)})
+    before = ask_of(job)(InkOnScreens)[BLUE].per_print_g.value
+    (closing,) = (s for s in sections_of(job) if s.chapter == "closing")
+    text = " ".join(b.text for b in closing.blocks if isinstance(b, Paragraph))
+    found = re.search(r"transfer = ([\d.]+) × gain ÷ ([\d.]+);", text)
+    assert found
+    transfer = float(found[1]) * (1.5 * before) / float(found[2])
+    again = make_job({BLUE: box(0, 0, 100, 50)}, tables=(ShopInk(transfer=transfer),))
+    after = ask_of(again)(InkOnScreens)[BLUE].per_print_g.value
+    assert after == pytest.approx(1.5 * before, rel=0.005)
+
+
 def test_colour_on_dark_without_base_is_at_risk():
     """Light colours on navy need something white below; on white shirts, or black on navy, not."""
     dark = make_job({GOLD: box(0, 0, 50, 50)}, garment=NAVY, shade="dark")
