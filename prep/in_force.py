@@ -81,7 +81,7 @@ def origins_of(nodes: Node, path: KeyPath = ()) -> Iterator[tuple[str, Layer]]:
 
 
 def write_toml(nodes: Nodes, *, head: str) -> str:
-    """Write nodes as TOML, the origin of each value in a comment behind it.
+    """Write nodes as TOML. What they came from isn't written: read again and written, it is the same.
 
     :param head: comment at the top
     """
@@ -97,7 +97,7 @@ def _fill(holder: Container | TomlTable, nodes: Nodes) -> None:
     """Add values first, then tables, then lists of tables: TOML has no way back to the outer table."""
     for key, node in nodes.items():
         if isinstance(node, Leaf):
-            holder.append(key, _value(node))
+            holder.append(key, _inline(node.value))
     for key, node in nodes.items():
         if isinstance(node, dict):
             table = tomlkit.table()
@@ -106,12 +106,6 @@ def _fill(holder: Container | TomlTable, nodes: Nodes) -> None:
     for key, node in nodes.items():
         if isinstance(node, list):
             holder.append(key, _tables(node))
-
-
-def _value(leaf: Leaf) -> Item:
-    made = _inline(leaf.value)
-    made.comment(leaf.layer)
-    return made
 
 
 def _inline(value: Any) -> Item:

@@ -64,13 +64,14 @@ class Loaded:
     def in_force(self, setup: SetUp | None = None, *, folder: Path | None = None) -> str:
         """Write every setting in force as the text of an order.toml.
 
-        Read again, it gives the same settings: the whole order, or one set-up alone.
+        Read again, it gives the same settings: the whole order, or one set-up alone. Tables of plugins
+        left out are kept as they stand.
 
         :param folder: where the file will lie, so that it names artworks from there; without it, it
             names them by their full paths
         """
         part = "" if setup is None else f" for {setup.name}"
-        head = f"Every setting in force{part}; behind each value, where it came from."
+        head = f"Every setting in force{part}."
         return write_toml(self._nodes(setup, folder), head=head)
 
     def _nodes(self, setup: SetUp | None, folder: Path | None) -> Nodes:
@@ -88,6 +89,10 @@ class Loaded:
         )
         return {
             "name": Leaf(self.order.name, self._tree.layer_of(("name",))),
+            **{
+                key: Leaf(getattr(self.order, key), self._tree.layer_of((key,)))
+                for key in ("bare_shirt", "near_equal")
+            },
             **dict(self._of_plugins("order", ())),
             "shop": shop,
             "print": prints,

@@ -15,22 +15,24 @@ Shade = Literal["dark", "light"]
 def expand(order: Order, *, dark_below: float) -> tuple[SetUp, ...]:
     """Give the set-ups of an order: garments alike in place, print size and shade share one.
 
-    They come in the order in which prints, garments and sizes are written; so do their batches.
+    They come in the order in which prints, garments and sizes are written, those of one print size
+    next to each other; so do their batches.
 
     :param order: a checked order
     :param dark_below: garments of lower CIE L* are dark
     """
     made: list[SetUp] = []
     for printed in order.print:
-        groups: dict[tuple[PrintSize, Shade], dict[int, list[tuple[str, int]]]] = {}
+        groups: dict[PrintSize, dict[Shade, dict[int, list[tuple[str, int]]]]] = {}
         for number, garment in enumerate(order.garment):
             if not garment.carries(printed.place):
                 continue
             shade = shade_of(garment.colour, dark_below=dark_below)
             for size, count in garment.sizes.items():
-                group = groups.setdefault((printed.size_for(size), shade), {})
+                group = groups.setdefault(printed.size_for(size), {}).setdefault(shade, {})
                 group.setdefault(number, []).append((size, count))
-        for (size_mm, shade), sizes in groups.items():
+        alike = [(size, shade, s) for size, g in groups.items() for shade, s in g.items()]
+        for size_mm, shade, sizes in alike:
             batches = tuple(
                 _batch(order.garment[number], tuple(counts)) for number, counts in sizes.items()
             )

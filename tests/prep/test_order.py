@@ -78,8 +78,8 @@ def test_two_places_youth_sizes_and_two_shades() -> None:
     told = [(s.key, [(b.garment, b.sizes) for b in s.batches]) for s in setups]
     assert told == [
         ("front-280mm-dark", [("navy", (("M", 10), ("L", 4))), ("black", (("XL", 3),))]),
-        ("front-190mm-dark", [("navy", (("youth S", 6), ("youth M", 1)))]),
         ("front-280mm-light", [("natural", (("L", 5),))]),
+        ("front-190mm-dark", [("navy", (("youth S", 6), ("youth M", 1)))]),
         ("front-190mm-light", [("natural", (("youth S", 2),))]),
         (
             "back-300mm-dark",
