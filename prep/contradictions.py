@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from prep.errors import SettingsError
 from prep.layers import KeyPath, Tree
-from prep.order import Garment, Order, Print
-from prep.refusals import nearest, refusal
+from prep.order import ColourChoice, Garment, Order, Print
+from prep.refusals import keys_of, nearest, refusal
 from prep.shop import Shop
 
 
@@ -73,6 +73,45 @@ def _colours(tree: Tree, path: KeyPath, printed: Print, shop: Shop) -> Iterator[
             problem = f'the shop has no mesh "{choice.mesh}"'
             do = _instead(choice.mesh, meshes)
             yield refusal(tree, (*path, j, "mesh"), problem, do=do, show=False)
+        yield from _printed_as(tree, (*path, j), choice, printed.colour)
+
+
+def _printed_as(
+    tree: Tree, path: KeyPath, choice: ColourChoice, choices: Sequence[ColourChoice]
+) -> Iterator[SettingsError]:
+    """Give an error where a colour can't be printed as another that is printed as itself."""
+    target = choice.print_as
+    if target is None:
+        return
+    other = next((c for c in choices if c.colour == target), None)
+    problem, do = "", ""
+    if target == choice.colour:
+        problem, do = f"{target} is this colour itself", "take print_as out"
+    elif choice.printed is not None:
+        problem = f"{choice.colour} also says printed = {str(choice.printed).lower()}"
+        do = "keep one of them"
+    elif other is not None and other.printed is False:
+        problem = f"{target} is not printed itself (printed = false)"
+        do = "say printed = false here too, in place of print_as"
+    elif other is not None and other.print_as == choice.colour:
+        problem = f"{choice.colour} and {target} are each printed as the other"
+        do = "take print_as out of one of them"
+    elif other is not None and other.print_as is not None:
+        problem = f"{target} is printed as {other.print_as} itself"
+        do = f'say print_as = "{other.print_as}" here too'
+    elif unused := _unused(tree, path, choice):
+        problem = f"{', '.join(unused)} of {choice.colour} would never be used"
+        do = f"set it for {target} instead"
+    if problem:
+        yield refusal(tree, (*path, "print_as"), problem, do=do, show=False)
+
+
+def _unused(tree: Tree, path: KeyPath, choice: ColourChoice) -> list[str]:
+    """Give keys that speak of a screen, the plugins' among them."""
+    raw = tree.get(path)
+    others = [key for key in raw if key not in keys_of(ColourChoice)] if raw else []
+    own = [key for key in ("ink", "mesh") if getattr(choice, key) is not None]
+    return [*own, *(["passes"] if choice.passes != 1 else []), *others]
 
 
 def _instead(given: str, choices: Sequence[str]) -> str:

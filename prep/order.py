@@ -16,6 +16,12 @@ from prep.tables import Label, Table
 from prep.units import Hex, Length_mm
 
 MOST_GARMENTS = 1_000_000
+NEAR_EQUAL = 2.3
+"""CIEDE2000 under which two colours count as hardly told apart.
+
+A guess: 2.3 is the just noticeable difference in CIELAB of Mahy, Van Eycken and Oosterlinck (Color
+Research & Application 19, 1994; from memory), taken over for the newer formula.
+"""
 
 
 def _distinct_sizes(given: Any) -> Any:
@@ -41,6 +47,14 @@ class ColourChoice(Table):
     ink: Label | None = Field(None, description="name of the ink")
     mesh: Label | None = Field(None, description="label of a mesh in stock")
     passes: int = Field(1, ge=1, le=10, description="times the colour is printed, flash between")
+    print_as: Hex | None = Field(
+        None, description="colour of the artwork it is printed as, from that colour's screen"
+    )
+    printed: bool | None = Field(
+        None,
+        description="false: not printed, the shirt stays bare there; true: printed even on shirts"
+        " of its colour; none: printed but on those",
+    )
 
 
 class Print(Table):
@@ -87,6 +101,15 @@ class Order(Table):
     name: Label = "job"
     print: tuple[Print, ...] = Field(min_length=1)
     garment: tuple[Garment, ...] = Field(min_length=1)
+    bare_shirt: bool = Field(
+        True, description="shapes in the shirt's own colour leave it bare and get no screen"
+    )
+    near_equal: float = Field(
+        NEAR_EQUAL,
+        ge=0,
+        le=100,
+        description="colours of a smaller CIEDE2000 difference are reported; 0 = none",
+    )
 
 
 @dataclass(frozen=True, slots=True)
