@@ -159,8 +159,8 @@ class Canvas:
         bold: bool = False,
     ) -> Canvas:
         """Write text with its baseline at a place; ``halo`` is a colour laid around the letters."""
-        weight = ' font-weight="bold"' if bold else ""
-        around = (
+        look = ' font-weight="bold"' if bold else ""
+        look += (
             f' stroke="{_text(halo)}" stroke-width="{_short(height_mm * 0.25)}"'
             ' stroke-linejoin="round" paint-order="stroke"'
             if halo
@@ -168,8 +168,8 @@ class Canvas:
         )
         self._marks.append(
             f'<text x="{_short(at_mm[0])}" y="{_short(at_mm[1])}" text-anchor="{anchor}"'
-            f' font-family="DejaVu Sans" font-size="{_short(height_mm)}" fill="{_text(fill)}"{weight}{around}>'
-            f"{_text(text)}</text>"
+            f' font-family="DejaVu Sans" font-size="{_short(height_mm)}" fill="{_text(fill)}"'
+            f"{look}>{_text(text)}</text>"
         )
         return self
 
@@ -196,7 +196,9 @@ def _paint(
 ) -> str:
     text = f' fill="{_text(fill)}"'
     if stroke != "none":
-        text += f' stroke="{_text(stroke)}" stroke-width="{_short(stroke_mm)}" stroke-linejoin="round"'
+        text += (
+            f' stroke="{_text(stroke)}" stroke-width="{_short(stroke_mm)}" stroke-linejoin="round"'
+        )
         if dash_mm:
             text += f' stroke-dasharray="{" ".join(_short(d) for d in dash_mm)}"'
     if opacity != 1.0:

@@ -31,8 +31,8 @@ from prep_sheet.layout import (
 )
 from prep_sheet.wording import clean
 
-_TEXT_MM, _HEAD_MM, _PADDING_MM = 1.75, 1.95, 4.0  # of a letter of the sheet's font at 8.5 pt
-_SHORT_MM, _LONG_MM, _TO_FILL_IN_MM = 32.0, 110.0, 24.0
+_TEXT_MM, _HEAD_MM, _PADDING_MM = 1.85, 2.1, 4.0  # of a letter of the sheet's font at 9 pt
+_SHARED_MM, _LONG_MM, _TO_FILL_IN_MM = 32.0, 110.0, 24.0
 
 
 def pieces_of(
@@ -58,7 +58,9 @@ def _pieces(section: Section, paper: Paper) -> Iterator[Piece]:
         try:
             yield _piece(block, paper)
         except ValueError as error:
-            raise ValueError(f'section "{section.title}" of {section.by or "?"}: {error}') from error
+            raise ValueError(
+                f'section "{section.title}" of {section.by or "?"}: {error}'
+            ) from error
 
 
 def _piece(block: Block, paper: Paper) -> Piece:
@@ -104,22 +106,30 @@ def grid(
     A column whose cells are all empty is there to be filled in by hand.
     """
     head = tuple(clean(text) for text in head)
-    columns = range(len(head))
-    needs = [_need(head[c], [row[c] for row in rows]) for c in columns]
-    if roomy or sum(needs) <= paper.room_wide_mm:
-        widths = tuple(
-            f"{needs[c]:.1f}mm" if rows and all(not row[c].text for row in rows) else "auto"
-            for c in columns
-        )
-        if roomy:  # what is filled in by hand takes all the room there is
-            widths = tuple("1fr" if width != "auto" else width for width in widths)
-    elif sum(min(need, _SHORT_MM) for need in needs) > 0.75 * paper.room_wide_mm:
-        widths = tuple(f"{min(need, _LONG_MM):.1f}fr" for need in needs)
-    else:
-        widths = tuple(
-            "auto" if need <= _SHORT_MM else f"{min(need, _LONG_MM):.1f}fr" for need in needs
-        )
-    return Grid(head, rows, align or "l" * len(head), widths, clean(caption), roomy)
+    align = align or "l" * len(head)
+    cells = [[row[column] for row in rows] for column in range(len(head))]
+    needs = [_need(title, column) for title, column in zip(head, cells, strict=True)]
+    to_fill_in = [bool(rows) and not any(cell.text for cell in column) for column in cells]
+    shared = _sharing(needs, align, paper.room_wide_mm)
+    widths = []
+    for number, need in enumerate(needs):
+        if number in shared or (roomy and to_fill_in[number]):
+            widths.append(f"{min(need, _LONG_MM):.1f}fr")
+        else:
+            widths.append(f"{need:.1f}mm" if to_fill_in[number] else "auto")
+    return Grid(head, rows, align, tuple(widths), clean(caption), roomy)
+
+
+def _sharing(needs: Sequence[float], align: str, room_mm: float) -> set[int]:
+    """Give the columns that share what is left; text gives way before figures, the widest first."""
+    shared: set[int] = set()
+    order = sorted(range(len(needs)), key=lambda c: (align[c] == "r", -needs[c]))
+    for column in order:
+        taken = sum(_SHARED_MM if c in shared else need for c, need in enumerate(needs))
+        if taken <= room_mm:
+            break
+        shared.add(column)
+    return shared
 
 
 def _need(head: str, cells: Sequence[Cell]) -> float:

@@ -27,7 +27,7 @@ def closing_page(report: Report, paper: Paper, flags: tuple[str, ...]) -> Page:
     ]
     sections = (s for s in report.sections if s.chapter == "closing")
     return Page(
-        running=clean(f"{job.order.name}: {job.setup.name}"),
+        running=clean(f"{job.order.name}: {job.setup.name}. Cure, wash test, record"),
         title="Cure, wash test, record",
         subtitle=clean(job.setup.name),
         pieces=tuple(pieces_of(sections, own, paper)),

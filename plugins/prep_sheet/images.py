@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 from xml.parsers import expat
 
-import shapely
+from shapely import MultiPolygon
 
 from prep.findings import Finding
 from prep.pictures import Bounds, Canvas, Picture, simplified
@@ -32,7 +32,11 @@ def scale_to_fit(bounds: Bounds, wide_mm: float, high_mm: float) -> float:
 
 def said_scale(scale: float) -> str:
     """Say a picture's scale: ``shown at 58 % of true size``."""
-    return "shown at true size" if abs(scale - 1.0) < 5e-4 else f"shown at {percent(scale)} of true size"
+    return (
+        "shown at true size"
+        if abs(scale - 1.0) < 5e-4
+        else f"shown at {percent(scale)} of true size"
+    )
 
 
 def placed(picture: Picture, scale: float, caption: str = "") -> Image:
@@ -55,7 +59,9 @@ def placed(picture: Picture, scale: float, caption: str = "") -> Image:
     )
 
 
-def drawing(picture: Picture, caption: str, scale: float | None, room: tuple[float, float]) -> Image:
+def drawing(
+    picture: Picture, caption: str, scale: float | None, room: tuple[float, float]
+) -> Image:
     """Put a plugin's picture on paper: at the scale it asks for, smaller where that has no room.
 
     :param room: width and height there is, in mm
@@ -85,7 +91,9 @@ def artwork(job: Job, room: tuple[float, float]) -> Image:
             stroke="#808080" if alike else "none",
             stroke_mm=0.15 / scale,
         )
-    canvas.rectangle(board, stroke="#8c8c8c", stroke_mm=0.15 / scale, dash_mm=(1.5 / scale, 1.5 / scale))
+    canvas.rectangle(
+        board, stroke="#8c8c8c", stroke_mm=0.15 / scale, dash_mm=(1.5 / scale, 1.5 / scale)
+    )
     shirts = {batch.colour: batch.garment for batch in job.setup.batches}
     on = f"On {garment.garment}, {garment.colour}"
     more = f"; also printed on {', '.join(list(shirts)[1:])}" if len(shirts) > 1 else ""
@@ -159,7 +167,7 @@ def _read_out(lettered: Lettered) -> str:
     return ", ".join(f"{name} {finding.kind}" for name, finding in lettered)
 
 
-def _bounds(job: Job, regions: Sequence[shapely.Geometry], lettered: Lettered) -> Bounds:
+def _bounds(job: Job, regions: Sequence[MultiPolygon], lettered: Lettered) -> Bounds:
     """Give what the picture shows: artboard, openings, marks, places; with room for rings."""
     boxes = [(0.0, 0.0, job.artwork.width_mm, job.artwork.height_mm)]
     boxes += [region.bounds for region in regions if not region.is_empty]

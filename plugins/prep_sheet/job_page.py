@@ -60,7 +60,7 @@ def flags_of(report: Report) -> tuple[str, ...]:
     if report.job.artwork.size_assumed:
         flags.append("Print size assumed")
     if report.lacking or report.job.without:
-        flags.append("Parts are lacking: see the first page")
+        flags.append("Parts are lacking")
     return tuple(flags)
 
 
@@ -152,8 +152,6 @@ def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piec
     gaps = " Mind what is lacking, named above." if report.lacking or job.without else ""
     if not serious:
         yield Prose(f"Nothing was found that will fail or is at risk.{gaps}")
-    if any(f.at_mm is not None for _, f in shown):
-        yield all_places(report, shown, (paper.room_wide_mm, 0.42 * paper.room_high_mm))
     if shown:
         yield troubles(shown, names, why=False)
     left = len(lettered) - len(shown)
@@ -162,3 +160,5 @@ def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piec
             f"{count(left, 'note', 'notes')} on single screens {'stands' if left == 1 else 'stand'}"
             " on the pages of those screens; letters left out here are found there."
         )
+    if any(f.at_mm is not None for _, f in shown):
+        yield all_places(report, shown, (paper.room_wide_mm, 0.42 * paper.room_high_mm))

@@ -125,17 +125,7 @@ class Beside:
 
 
 Piece = (
-    Heading
-    | Prose
-    | Points
-    | Grid
-    | Values
-    | Image
-    | Steps
-    | Danger
-    | Notice
-    | Troubles
-    | Beside
+    Heading | Prose | Points | Grid | Values | Image | Steps | Danger | Notice | Troubles | Beside
 )
 
 

@@ -14,7 +14,7 @@ RING_MM = 2.4
 _LETTER_MM = 3.6
 _TOGETHER_MM = 2.0
 _LINE_MM: dict[Severity, float] = {"will fail": 0.8, "at risk": 0.5, "note": 0.25}
-_ABOUT = tuple((math.cos(math.radians(a)), math.sin(math.radians(a))) for a in range(-45, 315, 45))
+_ABOUT = ((1, -1), (1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ def draw(canvas: Canvas, spots: Sequence[Spot], paper_scale: float) -> None:
     unit = 1.0 / paper_scale
     ring = RING_MM * unit
     taken = [_around(spot.at_mm, ring, ring) for spot in spots]
-    labels = []
+    labels: list[tuple[Spot, tuple[float, float], bool]] = []
     for spot in spots:
         wide, high = 0.8 * _LETTER_MM * len(spot.letters) * unit, _LETTER_MM * unit
         middle, far = _free_place(spot.at_mm, ring, wide, high, taken, canvas.bounds)
@@ -121,7 +121,7 @@ def _candidates(
     at: tuple[float, float], ring: float, wide: float, high: float
 ) -> Iterator[tuple[int, tuple[float, float]]]:
     for step in range(4):
-        away = ring * (1.15 + 1.5 * step)
+        away = ring * (1.2 + 1.5 * step)
         for dx, dy in _ABOUT:
             yield step, (at[0] + dx * (away + wide / 2.0), at[1] + dy * (away + high / 2.0))
 

@@ -9,10 +9,10 @@ from prep_sheet.blocks import pieces_of, troubles
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
 from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Points, Steps, Values
-from prep_sheet.wording import area, clean, count, fine, length, percent, place, several
+from prep_sheet.wording import area, clean, count, fine, length, percent, place, several, span
 
 if TYPE_CHECKING:
-    from prep.job import Job, Report
+    from prep.job import Report
     from prep.measures import Place
     from prep.screens import Screen
 
@@ -32,12 +32,13 @@ def screen_page(
         changes = Points(tuple(clean(change) for change in screen.changes))
         own.append((15, "Changed from the artwork", (changes,)))
     if lettered:
-        own.append((24, "What to look out for", (troubles(lettered, {}, why=True),)))
-    own.append((65, "At the press", tuple(_at_the_press(job, screen, lettered))))
+        found = troubles(lettered, {screen.key: ""}, why=True)
+        own.append((12, "What to look out for", (found,)))
+    own.append((65, "At the press", tuple(_at_the_press(screen, lettered))))
     sections = (s for s in report.sections if s.screen == screen.key)
     passes = count(screen.passes, "pass", "passes")
     return Page(
-        running=clean(f"{job.order.name}: {job.setup.name}"),
+        running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
         title=clean(f"Screen {screen.number} of {len(job.screens)}: {screen.ink}"),
         subtitle=clean(f"Mesh {screen.mesh}, {passes}, prints {DOES[screen.does]}"),
         pieces=tuple(pieces_of(sections, own, paper)),
@@ -51,7 +52,7 @@ def _what_it_is(
 ) -> Iterator[Piece]:
     job, measures = report.job, screen.measures
     units, art = job.shop.units, job.artwork
-    none = f"none under {fine(measures.searched_to_mm, units)}"
+    none = f"none under {span(measures.searched_to_mm, units)}"
 
     def finest(found: Place | None) -> tuple[str, str]:
         if found is None:
@@ -60,7 +61,7 @@ def _what_it_is(
 
     yield Beside(
         screen_prints(
-            report, screen, lettered, (0.6 * paper.room_wide_mm, 0.48 * paper.room_high_mm)
+            report, screen, lettered, (0.57 * paper.room_wide_mm, 0.48 * paper.room_high_mm)
         ),
         (
             Values(
@@ -86,15 +87,15 @@ def _what_it_is(
     )
 
 
-def _at_the_press(job: Job, screen: Screen, lettered: Lettered) -> Iterator[Piece]:
+def _at_the_press(screen: Screen, lettered: Lettered) -> Iterator[Piece]:
     """Give the steps at the press; common practice of the trade, no source."""
     steps = [
         clean(
             f"Screen, film and ink belong together: screen {screen.number}, mesh {screen.mesh},"
             f" {screen.ink}."
         ),
-        "Pull a test print on spare cloth and hold it beside the picture above: same way round, nothing"
-        " missing, nothing filled.",
+        "Pull a test print on spare cloth and hold it beside the picture of this screen: same way"
+        " round, nothing missing, nothing filled.",
     ]
     watched = [name for name, f in lettered if f.severity != "note" and f.at_mm is not None]
     if watched:

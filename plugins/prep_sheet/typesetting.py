@@ -48,7 +48,7 @@ def pdf(sheet: Sheet) -> bytes:
     used = "".join(sorted({c for text in _texts(plain(sheet)) for c in text if ord(c) > 126}))
     lacking = _not_shown(used, own_fonts_only=True)
     if not lacking:
-        return _compiled(sheet, own_fonts_only=True, standards=["ua-1"])
+        return _compiled(sheet, own_fonts_only=True, accessible=True)
     nowhere = _not_shown(lacking, own_fonts_only=False)
     helped_out = "".join(c for c in lacking if c not in nowhere)
     items = []
@@ -65,14 +65,13 @@ def pdf(sheet: Sheet) -> bytes:
     said = Notice("Letters this sheet's font lacks", tuple(items))
     first, *rest = sheet.pages
     pages = (replace(first, pieces=(said, *first.pieces)), *rest)
-    standards = [] if nowhere else ["ua-1"]
-    return _compiled(replace(sheet, pages=pages), own_fonts_only=False, standards=standards)
+    return _compiled(replace(sheet, pages=pages), own_fonts_only=False, accessible=not nowhere)
 
 
-def _compiled(sheet: Sheet, *, own_fonts_only: bool, standards: list[str]) -> bytes:
+def _compiled(sheet: Sheet, *, own_fonts_only: bool, accessible: bool) -> bytes:
     template = resources.files("prep_sheet").joinpath("sheet.typ").read_bytes()
     inputs = {"sheet": json.dumps(plain(sheet), ensure_ascii=False)}
-    made, warnings = _run(template, inputs, own_fonts_only=own_fonts_only, standards=standards)
+    made, warnings = _run(template, inputs, own_fonts_only=own_fonts_only, accessible=accessible)
     if warnings:
         raise LaidOutBadly("; ".join(str(warning) for warning in warnings))
     return made
@@ -89,7 +88,7 @@ def _not_shown(characters: str, *, own_fonts_only: bool) -> str:
             _CHARACTERS.encode(),
             {"characters": characters},
             own_fonts_only=own_fonts_only,
-            standards=["ua-1"],
+            accessible=True,
         )
     except typst.TypstError as error:
         found = "".join(_NOT_SHOWN.findall(error.diagnostic))
@@ -101,7 +100,7 @@ def _not_shown(characters: str, *, own_fonts_only: bool) -> str:
 
 
 def _run(
-    source: bytes, inputs: dict[str, str], *, own_fonts_only: bool, standards: list[str]
+    source: bytes, inputs: dict[str, str], *, own_fonts_only: bool, accessible: bool
 ) -> tuple[bytes, list[Any]]:
     import typst
 
@@ -110,9 +109,10 @@ def _run(
             source,
             format="pdf",
             sys_inputs=inputs,
-            font_paths=[str(fonts)],
-            ignore_system_fonts=own_fonts_only,
-            pdf_standards=standards,
+            font_paths=typst.Fonts(
+                include_system_fonts=not own_fonts_only, font_paths=[str(fonts)]
+            ),
+            pdf_standards=["ua-1"] if accessible else None,
             timestamp=0,
         )
     if not isinstance(made, bytes):

@@ -131,8 +131,8 @@ def _image(image: Image) -> str:
     data = base64.b64encode(image.svg.encode()).decode()
     caption = f"<figcaption>{escape(image.caption)}</figcaption>" if image.caption else ""
     return (
-        f'<figure><img src="data:image/svg+xml;base64,{data}" alt="{escape(image.alt)}"'
-        f' style="width:{image.width_mm:g}mm">{caption}</figure>\n'
+        f'<figure style="width:{image.width_mm:g}mm"><img src="data:image/svg+xml;base64,{data}"'
+        f' alt="{escape(image.alt)}">{caption}</figure>\n'
     )
 
 
@@ -147,4 +147,6 @@ def _bar(bar: CheckBar) -> str:
         f' viewBox="-0.5 0 {wide:g} 4"><path d="M0,3H{bar.length_mm:g}{ticks}" fill="none"'
         ' stroke="#000" stroke-width="0.2"/></svg>'
     )
-    return f'<p class="check">{svg} {escape(bar.text)} Print at 100 %, not fitted to the page.</p>\n'
+    return (
+        f'<p class="check">{svg} {escape(bar.text)} Print at 100 %, not fitted to the page.</p>\n'
+    )

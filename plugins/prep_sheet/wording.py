@@ -10,7 +10,9 @@ Units = Literal["metric", "inch"]
 
 _MM_PER_IN = 25.4
 # control characters, and those that turn the direction of what follows
-_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]+")
+_UNSEEN = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]+"
+)
 _LONG_RUN = re.compile(r"\S{25,}")
 _LONE = re.compile("[\ud800-\udfff]")
 
@@ -18,9 +20,7 @@ _LONE = re.compile("[\ud800-\udfff]")
 def clean(text: str) -> str:
     """Give text on one line, without control characters and with long runs made breakable."""
     seen = _LONE.sub("\ufffd", _UNSEEN.sub(" ", text)).strip()
-    return _LONG_RUN.sub(
-        lambda run: "\u200b".join(re.findall(r".{1,12}", run[0], re.DOTALL)), seen
-    )
+    return _LONG_RUN.sub(lambda run: "\u200b".join(re.findall(r".{1,12}", run[0], re.DOTALL)), seen)
 
 
 def letter(number: int) -> str:
@@ -45,6 +45,11 @@ def fine(width_mm: float, units: Units) -> str:
     if units == "inch":
         return f"{width_mm / _MM_PER_IN:.3f} in ({width_mm:.2f} mm)"
     return f"{width_mm:.2f} mm"
+
+
+def span(width_mm: float, units: Units) -> str:
+    """Say a round figure of a fine width: ``3 mm``, ``0.118 in``."""
+    return f"{width_mm / _MM_PER_IN:.3f} in" if units == "inch" else f"{width_mm:g} mm"
 
 
 def length(length_mm: float, units: Units) -> str:
