@@ -151,7 +151,7 @@ def _measure(request: Request, as_json: bool) -> int:
     from prep.words import measures_in_words
 
     with progress() as tell, open_line(request, tell=tell) as line:
-        jobs = [line.draft(setup) for setup in line.setups]
+        jobs = [line.painted(setup) for setup in line.setups]
     if as_json:
         documents = [measures_document(job) for job in jobs]
         whole = (

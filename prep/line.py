@@ -27,13 +27,14 @@ from prep.job import Ask, Job, Report
 from prep.make_ready import colour_screens, design_of, make_ready
 from prep.measures import Limits, Measures, measure
 from prep.order import SetUp
+from prep.palette import Palette, decide, recoloured, with_screens
 from prep.plugins import Plugins, find_plugins
 from prep.reading import load_artwork, read_and_separate
 from prep.records import order_record, setup_record
 from prep.request import Request
-from prep.screens import Mark
+from prep.screens import DesignRegion, Mark
 from prep.sections import Document, Section
-from prep.separations import Separation
+from prep.separations import Separation, separate
 from prep.session import Session
 from prep.settings import Loaded, load
 
@@ -64,6 +65,7 @@ class Line:
         work = loaded.shop.work
         self._guard = Guard(seconds=work.time_s, memory_mb=work.memory_mb)
         self._read: dict[tuple[Path, PrintSize], tuple[Artwork, tuple[Separation, ...]]] = {}
+        self._joined: dict[str, tuple[Separation, ...]] = {}
         self._measured: dict[str, Measures] = {}
         self._jobs: dict[str, Job] = {}
 
@@ -103,23 +105,61 @@ class Line:
                 self._measured[key] = self._guard.run(measure, region, Limits())
         return [self._measured[key] for key in keys]
 
+    def palette(self, setup: SetUp) -> Palette:
+        """Give what happens to each colour of a set-up's artwork."""
+        artwork, painted = self.read(setup)
+        return decide(painted, self.loaded.order, setup, self.loaded.shop, artwork.name)
+
+    def painted(self, setup: SetUp) -> Job:
+        """Give the job with its artwork measured as painted, and nothing made of it yet."""
+        artwork, painted = self.read(setup)
+        measured = self.measure_all([s.region for s in painted])
+        return Job(
+            order=self.loaded.order,
+            setup=setup,
+            artwork=artwork,
+            separations=painted,
+            design=tuple(
+                DesignRegion(s.colour, s.region, s.painted, m)
+                for s, m in zip(painted, measured, strict=True)
+            ),
+            screens=(),
+            shop=self.loaded.shop,
+            chosen=self.loaded.chosen_for(setup),
+            notes=(*artwork.notes, *self.loaded.assumed, *self.palette(setup).notes),
+            without=self.plugins.without,
+        )
+
     def draft(self, setup: SetUp) -> Job:
-        """Give the job with its design measured and one screen for each colour."""
-        artwork, separations = self.read(setup)
-        chosen = self.loaded.chosen_for(setup)
+        """Give the job with its design measured and one screen for each colour printed."""
+        artwork, painted = self.read(setup)
+        palette, chosen = self.palette(setup), self.loaded.chosen_for(setup)
+        separations = with_screens(self._join(artwork, painted, palette), palette, artwork.name)
         design, edits = design_of(separations, self.plugins, chosen.get, self.measure_all)
         return Job(
             order=self.loaded.order,
             setup=setup,
             artwork=artwork,
-            separations=separations,
+            separations=painted,
             design=design,
-            screens=colour_screens(design, setup, self.loaded.shop, artwork.name),
+            screens=colour_screens(design, setup, self.loaded.shop),
             shop=self.loaded.shop,
             chosen=chosen,
-            notes=(*artwork.notes, *self.loaded.assumed, *edits),
+            notes=(*artwork.notes, *self.loaded.assumed, *palette.notes, *edits),
             without=self.plugins.without,
         )
+
+    def _join(
+        self, artwork: Artwork, painted: tuple[Separation, ...], palette: Palette
+    ) -> tuple[Separation, ...]:
+        """Join colours as the palette asks, once for each artwork and the same wishes."""
+        if not palette.joined:
+            return painted
+        key = digest_of((artwork, dict(palette.joined)))
+        if key not in self._joined:
+            self.tell(f"joining colours of {artwork.name}")
+            self._joined[key] = self._guard.run(separate, recoloured(artwork, palette.joined))
+        return self._joined[key]
 
     def job(self, setup: SetUp) -> Job:
         """Give the job with its final screens."""

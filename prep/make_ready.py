@@ -14,10 +14,11 @@ from itertools import combinations
 import shapely
 from shapely import MultiPolygon
 
-from prep.errors import InputError, PluginFailed
+from prep.errors import PluginFailed
 from prep.job import Ask, Job
 from prep.measures import Measures
 from prep.order import SetUp
+from prep.palette import ink_names
 from prep.plugins import Plugins
 from prep.screens import AddScreen, Delta, DesignEdit, DesignRegion, PrintOrder, Screen
 from prep.separations import Separation
@@ -34,6 +35,7 @@ def design_of(
 ) -> tuple[tuple[DesignRegion, ...], tuple[str, ...]]:
     """Measure the separations and let plugins edit the design.
 
+    :param separations: those that get a screen
     :return: the design, and what was changed in it, as sentences
     :raises PluginFailed: two edits of one colour, or an edit of a colour that isn't there
     """
@@ -64,31 +66,17 @@ def design_of(
     return edited, tuple(f"{e.colour}: {e.reason}" for e in edits.values())
 
 
-def colour_screens(
-    design: Sequence[DesignRegion], setup: SetUp, shop: Shop, artwork: str
-) -> tuple[Screen, ...]:
-    """Give one screen for each colour of the design, in paint order.
-
-    :raises InputError: the order says something of a colour the artwork doesn't have
-    """
+def colour_screens(design: Sequence[DesignRegion], setup: SetUp, shop: Shop) -> tuple[Screen, ...]:
+    """Give one screen for each colour of the design, in paint order."""
     choices = {choice.colour: choice for choice in setup.colours}
-    there = {d.colour for d in design}
-    for colour in choices:
-        if colour not in there:
-            raise InputError(
-                f"the order names the colour {colour}, which {artwork} doesn't have",
-                where=f"print {setup.place}",
-                do=f"it has: {', '.join(sorted(there))}",
-            )
-    stock = {ink.colour: ink.name for ink in shop.inks if ink.colour is not None}
+    inks = ink_names((d.colour for d in design), setup, shop)
     screens = []
     for number, region in enumerate(sorted(design, key=lambda d: d.painted), start=1):
         choice = choices.get(region.colour)
-        named = choice.ink if choice and choice.ink else stock.get(region.colour)
         screens.append(
             Screen(
                 key=region.colour,
-                ink=named or region.colour,
+                ink=inks[region.colour],
                 mesh=choice.mesh if choice and choice.mesh else shop.mesh[0].name,
                 colour=region.colour,
                 does="colour",

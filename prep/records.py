@@ -93,6 +93,7 @@ def _setup(report: Report) -> dict[str, Any]:
         "shirts": job.setup.shirts,
         "notes": list(job.notes),
         "lacking": list(report.lacking),
+        "painted": _painted(job),
         "screens": [
             {
                 "number": screen.number,
@@ -109,6 +110,21 @@ def _setup(report: Report) -> dict[str, Any]:
         ],
         "findings": [finding_record(f, job.setup.name) for f in report.findings],
     }
+
+
+def _painted(job: Job) -> list[dict[str, Any]]:
+    """Give the colours of the artwork as painted; ``printed_as`` is ``None`` where none is printed."""
+    asked = {choice.colour: choice.print_as for choice in job.setup.colours}
+    printed = {region.colour for region in job.design}
+    targets = {s.colour: asked.get(s.colour) or s.colour for s in job.separations}
+    return [
+        {
+            "hex": s.colour,
+            "area_mm2": round(s.region.area, 3),
+            "printed_as": targets[s.colour] if targets[s.colour] in printed else None,
+        }
+        for s in job.separations
+    ]
 
 
 def _width(place: Place | None) -> float | None:

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import dataclasses
 import itertools
 import types
 from collections.abc import Sequence
 
 import pytest
 import shapely
-from prep.measures import Measures, measure
 from shapely import MultiPolygon, Point, box
 
-from prep.errors import InputError, PluginFailed
+from prep.errors import PluginFailed
 from prep.hookspecs import hookimpl
 from prep.job import Job
-from prep.make_ready import apply_deltas, colour_screens, design_of, make_ready
-from prep.order import ColourChoice
+from prep.make_ready import apply_deltas, design_of, make_ready
+from prep.measures import Measures, measure
 from prep.plugins import Plugin, Plugins
 from prep.screens import AddScreen, Delta, DesignEdit, PrintOrder
 from prep.testing import as_multipolygon, make_job
@@ -165,15 +163,6 @@ def test_two_edits_of_one_colour_are_an_error(job: Job) -> None:
             job.chosen.get,
             measure_all,
         )
-
-
-def test_an_order_that_names_a_colour_that_is_not_there(job: Job) -> None:
-    """A typing slip in a colour is said with the colours there are."""
-    setup = dataclasses.replace(
-        job.setup, colours=(ColourChoice.model_validate({"hex": "#ffffff", "ink": "white"}),)
-    )
-    with pytest.raises(InputError, match=f"#ffffff, which test.svg doesn't have; it has: {NAVY}"):
-        colour_screens(job.design, setup, job.shop, "test.svg")
 
 
 def test_curved_deltas_commute_exactly() -> None:

@@ -1,0 +1,240 @@
+"""What happens to each colour of the artwork: printed, printed as another, or the shirt left bare.
+
+Nothing is joined or left out because colours are merely alike: that is reported, and done when asked.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from prep.artwork import Artwork
+from prep.errors import InputError
+from prep.order import ColourChoice, Order, SetUp
+from prep.separations import Separation
+from prep.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """What was decided for the colours of one set-up.
+
+    :param joined: colour -> colour it is printed as; others are printed as they are
+    :param bare: colours that get no screen, after joining
+    :param notes: what happens and what is worth knowing, whole sentences
+    """
+
+    joined: Mapping[str, str] = field(default_factory=dict)
+    bare: frozenset[str] = frozenset()
+    notes: tuple[str, ...] = ()
+
+
+def decide(
+    painted: Sequence[Separation], order: Order, setup: SetUp, shop: Shop, artwork: str
+) -> Palette:
+    """Decide what happens to each colour of an artwork in one set-up.
+
+    Colours are joined first, as the order asks. Then a colour is left bare when the order says it
+    isn't printed, or when all garments of the set-up have exactly this colour. Garments of several
+    colours share the screens, so a colour that only some of them have is printed on all.
+
+    :param painted: what shows of each colour of the artwork
+    :param artwork: its name, for messages
+    :raises InputError: the order speaks of a colour the artwork doesn't have
+    """
+    there = sorted(s.colour for s in painted)
+    joined = _joined(setup, there, artwork)
+    printed = [s.colour for s in painted if s.colour not in joined]
+    left_out = [c.colour for c in setup.colours if c.printed is False]
+    shirt = [c for c in printed if c not in left_out and _is_the_shirts(c, order, setup)]
+    bare = frozenset((*left_out, *shirt))
+    kept = [colour for colour in printed if colour not in bare]
+    area_mm2 = dict.fromkeys(there, 0.0)
+    for s in painted:
+        area_mm2[joined.get(s.colour, s.colour)] += s.region.area
+    notes = (
+        *_of_joined(joined),
+        *_of_left_out(left_out),
+        *_of_bare(shirt, setup, area_mm2),
+        *_of_the_shirts_colour(kept, order, setup),
+        *_of_near_equal(kept, order, area_mm2),
+        *_of_shared_inks(ink_names(kept, setup, shop)),
+    )
+    return Palette(joined, bare, notes)
+
+
+def recoloured(artwork: Artwork, joined: Mapping[str, str]) -> Artwork:
+    """Give the artwork as if joined colours had been drawn in the colour they are printed as.
+
+    Separated again, joined shapes are united as drawn. Uniting their separations instead would
+    leave cracks as wide as a rounding error where one had been cut out of the other.
+    """
+    shapes = (
+        dataclasses.replace(s, colour=joined[s.colour]) if s.colour in joined else s
+        for s in artwork.shapes
+    )
+    return dataclasses.replace(artwork, shapes=tuple(shapes))
+
+
+def with_screens(
+    separations: Sequence[Separation], palette: Palette, artwork: str
+) -> tuple[Separation, ...]:
+    """Give the separations that get a screen.
+
+    :param separations: colours already joined
+    :raises InputError: none does
+    """
+    kept = tuple(s for s in separations if s.colour not in palette.bare)
+    if separations and not kept:
+        raise InputError(
+            f"nothing is left to print: {_listed(s.colour for s in separations)}"
+            " would leave the shirt bare",
+            where=artwork,
+            do="give the shirt's colour (--garment), or set bare_shirt = false, or take"
+            " printed = false out",
+        )
+    return kept
+
+
+def ink_names(colours: Iterable[str], setup: SetUp, shop: Shop) -> dict[str, str]:
+    """Give each colour's ink: the one the order names, one in stock of this colour, or the colour."""
+    chosen = {choice.colour: choice.ink for choice in setup.colours}
+    stock = {ink.colour: ink.name for ink in shop.inks if ink.colour is not None}
+    return {colour: chosen.get(colour) or stock.get(colour) or colour for colour in colours}
+
+
+def _joined(setup: SetUp, there: Sequence[str], artwork: str) -> dict[str, str]:
+    joined = {}
+    for choice in setup.colours:
+        if choice.colour not in there:
+            raise _absent(choice.colour, setup, there, artwork)
+        if choice.print_as is not None:
+            if choice.print_as not in there:
+                raise _absent(choice.print_as, setup, there, artwork, choice)
+            joined[choice.colour] = choice.print_as
+    return joined
+
+
+def _absent(
+    colour: str,
+    setup: SetUp,
+    there: Sequence[str],
+    artwork: str,
+    choice: ColourChoice | None = None,
+) -> InputError:
+    key = f", colour {choice.colour}, print_as" if choice else ""
+    return InputError(
+        f"the order names the colour {colour}, which {artwork} doesn't have",
+        where=f"print {setup.place}{key}",
+        do=f"it has: {', '.join(there)}",
+    )
+
+
+def _is_the_shirts(colour: str, order: Order, setup: SetUp) -> bool:
+    return (
+        order.bare_shirt
+        and not _printed_as_asked(colour, setup)
+        and all(batch.colour == colour for batch in setup.batches)
+    )
+
+
+def _printed_as_asked(colour: str, setup: SetUp) -> bool:
+    return any(c.colour == colour and c.printed for c in setup.colours)
+
+
+def _of_joined(joined: Mapping[str, str]) -> Iterator[str]:
+    if not joined:
+        return
+    from prep.colour_difference import difference
+
+    for colour, target in joined.items():
+        yield (
+            f"{colour} is printed as {target}, from one screen, as asked"
+            f" (they differ by {difference(colour, target):.2f} CIEDE2000)."
+        )
+
+
+def _of_left_out(left_out: Iterable[str]) -> Iterator[str]:
+    for colour in left_out:
+        yield (
+            f"{colour} is not printed, as asked: the shirt stays bare there, whatever the artwork"
+            " has beneath."
+        )
+
+
+def _of_bare(shirt: Iterable[str], setup: SetUp, area_mm2: Mapping[str, float]) -> Iterator[str]:
+    for colour in shirt:
+        names = _listed(dict.fromkeys(batch.garment for batch in setup.batches))
+        yield (
+            f"{colour} is the colour of {names}: the shirt stays bare there"
+            f" ({area_mm2[colour] / 100:.2f} cm²), without a screen. To print it all the same:"
+            f" --set 'colour.{colour}.printed=true', or bare_shirt = false for all colours."
+        )
+
+
+def _of_the_shirts_colour(colours: Iterable[str], order: Order, setup: SetUp) -> Iterator[str]:
+    """Tell of colours that are printed although some shirts have them, or nearly."""
+    from prep.colour_difference import difference
+
+    shirts: dict[str, list[str]] = {}
+    for batch in setup.batches:
+        shirts.setdefault(batch.colour, []).append(batch.garment)
+    for colour in colours:
+        asked = not order.bare_shirt or _printed_as_asked(colour, setup)
+        if colour in shirts:
+            names = _listed(dict.fromkeys(shirts[colour]))
+            if asked:
+                yield f"{colour} is the colour of {names} and is printed all the same, as asked."
+            else:
+                others = _listed(
+                    dict.fromkeys(b.garment for b in setup.batches if b.colour != colour)
+                )
+                yield (
+                    f"{colour} is the colour of {names}, but not of {others}, printed with the same"
+                    f" screens: it is printed on all. To leave {names} bare, give them an order of"
+                    f" their own; to leave all bare: --set 'colour.{colour}.printed=false'."
+                )
+            continue
+        for shirt, garments in shirts.items():
+            apart = difference(colour, shirt)
+            if apart < order.near_equal and not asked:
+                yield (
+                    f"{colour} is printed, but can hardly be told from {shirt} of"
+                    f" {_listed(dict.fromkeys(garments))} ({apart:.2f} CIEDE2000, under near_equal ="
+                    f" {order.near_equal:g}). To leave the shirt bare there:"
+                    f" --set 'colour.{colour}.printed=false'."
+                )
+
+
+def _of_near_equal(
+    colours: Sequence[str], order: Order, area_mm2: Mapping[str, float]
+) -> Iterator[str]:
+    from prep.colour_difference import near_equal
+
+    for group in near_equal(colours, order.near_equal):
+        least, most = f"{group.least:.2f}", f"{group.most:.2f}"
+        apart = least if least == most else f"{least} to {most}"
+        small, large = sorted(group.closest, key=lambda colour: area_mm2[colour])
+        such = "" if len(group.colours) == 2 else ", for instance"
+        yield (
+            f"{_listed(group.colours)} can hardly be told apart ({apart} CIEDE2000, under near_equal"
+            f" = {order.near_equal:g}), yet each has a screen of its own. To print two from one"
+            f" screen{such}: --set 'colour.{small}.print_as={large}'."
+        )
+
+
+def _of_shared_inks(inks: Mapping[str, str]) -> Iterator[str]:
+    for ink in dict.fromkeys(inks.values()):
+        colours = [colour for colour, name in inks.items() if name == ink]
+        if len(colours) > 1:
+            yield (
+                f"{_listed(colours)} are printed with the same ink, {ink}, from {len(colours)}"
+                f" screens. To print two from one screen:"
+                f" --set 'colour.{colours[1]}.print_as={colours[0]}'."
+            )
+
+
+def _listed(names: Iterable[str]) -> str:
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
