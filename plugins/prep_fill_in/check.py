@@ -93,7 +93,9 @@ def counted(findings: Iterable[Finding]) -> str:
 
 def _by_screen(job: Job, findings: Iterable[Finding]) -> Iterator[tuple[str, tuple[Finding, ...]]]:
     names = {
-        screen.key: f"screen {screen.number}, {screen.ink} ({screen.colour}, mesh {screen.mesh})"
+        screen.key: f"screen {screen.number}, {screen.ink} ("
+        + ("" if screen.ink == screen.colour else f"{screen.colour}, ")
+        + f"mesh {screen.mesh})"
         for screen in job.screens
     }
     by_screen: dict[str | None, list[Finding]] = {}  # in the order of each one's worst finding

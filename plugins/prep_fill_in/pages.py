@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
 
 from prep.findings import SEVERITIES, Finding
 from prep.job import Ask, Job
@@ -11,27 +14,31 @@ from prep.screens import Screen
 from prep.sections import Block, Drawing, Figures, Paragraph, Section, Table
 from prep_fill_in import wording
 from prep_fill_in.details import meshes_of
+from prep_fill_in.judge import Rule, judge
 from prep_fill_in.limits import Bound
 from prep_fill_in.overlay import ENLARGED, close_ups, letter, overlay
 from prep_fill_in.remedy import Resolution, enlarged_mm, why_too_large
 from prep_fill_in.trouble import OnScreen, Trouble, remedies_of, troubles_of
 
 _CLOSE_UPS = 3
-_Lettered = tuple[tuple[str, Trouble], ...]
 
 
 def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Section]:
     """Give the summary for the job page, a section for each screen and the table of limits.
 
+    Letters count through all findings of the job as they come, so that they are the same wherever
+    findings are lettered in that order.
+
     :param findings: of the whole job; those of this plugin are counted, the marks' too
     """
     screens = tuple(troubles_of(job, meshes_of(job, ask)))
     own = [f for f in findings if f.kind.removeprefix("mark: ") in wording.OWN_KINDS]
+    letters = {replace(f, by=""): letter(i) for i, f in enumerate(findings)}
     yield Section("job", "Details at risk", _summary(job, own, screens), rank=25)
     for found in screens:
         screen = found.judgement.screen
         if screen is not None:
-            blocks = _of_screen(job, screen, found)
+            blocks = _of_screen(job, screen, found, letters)
             yield Section("screen", "Fine details", blocks, rank=25, screen=screen.key)
     yield Section("closing", "Limits the details are judged by", (_limits(screens),), rank=90)
 
@@ -82,7 +89,9 @@ def _larger(job: Job, screens: Sequence[OnScreen]) -> str:
     return f"Printed larger, {text}. It is {by.width_mm:.1f} mm wide now."
 
 
-def _of_screen(job: Job, screen: Screen, found: OnScreen) -> tuple[Block, ...]:
+def _of_screen(
+    job: Job, screen: Screen, found: OnScreen, letters: Mapping[Finding, str]
+) -> tuple[Block, ...]:
     judgement, measures = found.judgement, screen.measures
     opening = max(judgement.bounds["weeding"], judgement.bounds["stroke"], key=_most)
     strip = max(judgement.bounds["strip"], judgement.bounds["gap"], key=_most)
@@ -95,35 +104,27 @@ def _of_screen(job: Job, screen: Screen, found: OnScreen) -> tuple[Block, ...]:
             ("Finest film strip", *_verdict(measures.finest_gap, strip, measures.searched_to_mm)),
         )
     )
-    lettered, unlettered = _letters(found.troubles)
     blocks: list[Block] = [figures]
-    if lettered or unlettered:
-        rows = [_row(name, trouble) for name, trouble in lettered]
-        rows += [_row("", trouble) for trouble in unlettered]
-        head = ("", "Severity", "Detail", "mm", "x, y mm", "Limits it misses", "What to do")
-        blocks.append(Table(head, tuple(rows), "lllrrll", "Places are from the top left."))
+    lettered = tuple((letters.get(t.finding, ""), t) for t in found.troubles)
     if lettered:
+        head = ("", "Severity", "Detail", "mm", "x, y mm", "Limits it misses")
+        rows = tuple(_row(name, trouble) for name, trouble in lettered)
+        blocks.append(Table(head, rows, "lllrrl", "Places are from the artwork's top left."))
+    placed = tuple((name, t) for name, t in lettered if t.finding.at_mm is not None)
+    if any(len(trouble.places_mm) > 1 for _, trouble in placed):  # else one ring says it all
         art = job.artwork.width_mm, job.artwork.height_mm
-        picture, left_out = overlay(screen.region, lettered, art)
+        picture, left_out = overlay(screen.region, placed, art)
         more = f" {left_out} further places like these have no ring." if left_out else ""
-        blocks.append(
-            Drawing(
-                picture,
-                "Where they are: a full ring will fail, a dashed ring is at risk, a thin ring is a"
-                f" note; small rings are more of the same.{more}",
-            )
+        caption = (
+            "Every one of them: a full ring will fail, a dashed ring is at risk, a thin ring is a"
+            f" note; small rings are more of the same.{more}"
         )
-        worst = tuple((n, t) for n, t in lettered if t.finding.severity != "note")[:_CLOSE_UPS]
-        if worst:
-            caption = f"The worst, {ENLARGED:g} times their size; grey is open."
-            blocks.append(Drawing(close_ups(screen.region, worst), caption, scale=ENLARGED))
+        blocks.append(Drawing(picture, caption))
+    worst = tuple((n, t) for n, t in placed if t.finding.severity != "note")[:_CLOSE_UPS]
+    if worst:
+        caption = f"The worst, {ENLARGED:g} times their size; grey is open."
+        blocks.append(Drawing(close_ups(screen.region, worst), caption, scale=ENLARGED))
     return tuple(blocks)
-
-
-def _letters(troubles: Sequence[Trouble]) -> tuple[_Lettered, tuple[Trouble, ...]]:
-    placed = [trouble for trouble in troubles if trouble.finding.at_mm is not None]
-    rest = tuple(trouble for trouble in troubles if trouble.finding.at_mm is None)
-    return tuple((letter(i), trouble) for i, trouble in enumerate(placed)), rest
 
 
 def _row(name: str, trouble: Trouble) -> tuple[str, ...]:
@@ -137,7 +138,6 @@ def _row(name: str, trouble: Trouble) -> tuple[str, ...]:
         "" if finding.size_mm is None else f"{finding.size_mm:.2f}",
         at,
         wording.limits_missed(trouble.causes) if trouble.causes else finding.what,
-        finding.do,
     )
 
 
@@ -149,12 +149,9 @@ def _verdict(place: Place | None, bound: Bound, searched_to_mm: float) -> tuple[
     limits = f"passes from {bound.at_risk_below:g} mm, fails under {bound.fails_below:g} mm"
     if place is None:
         return f"none under {searched_to_mm:g} mm", limits
-    if place.width_mm < bound.fails_below:
-        verdict = "will fail"
-    elif place.width_mm < bound.at_risk_below:
-        verdict = "at risk"
-    else:
-        verdict = "passes"
+    rule = Rule("finest", "width", bound.at_risk_below, bound.fails_below)
+    level = int(judge({"width": np.array([place.width_mm])}, [rule]).level[0])
+    verdict = ("passes", "at risk", "will fail")[level]
     at = wording.place((float(place.at_mm[0]), float(place.at_mm[1])))
     return f"{wording.mm(place.width_mm)} at {at}: {verdict}", limits
 

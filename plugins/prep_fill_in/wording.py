@@ -54,6 +54,7 @@ _SHORT: Mapping[str, str] = {
     "island_area": "staying down",
     "gap": "spread of ink",
 }
+_ROUND: frozenset[Sort] = frozenset({"small opening", "island"})
 _FILM: frozenset[Sort] = frozenset({"film strip", "island"})
 
 
@@ -92,7 +93,7 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float]) -> str:
     area = ""
     if details.sort == "island":
         area = f" and {details.area_mm2[which].min():.1f} mm² in area"
-    size = f"{wide} mm {'across' if details.sort != 'opening' else 'wide'}{area}"
+    size = f"{wide} mm {'across' if details.sort in _ROUND else 'wide'}{area}"
     if len(which) == 1:
         return f"A {one}, {size}, at {place(at_mm)}."
     first = "the first" if f"{widest:.2f}" == f"{narrowest:.2f}" else "the narrowest"

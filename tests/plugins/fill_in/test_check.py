@@ -57,9 +57,9 @@ def test_words_stand_under_their_set_up_and_screen_worst_first() -> None:
     lines = list(check.in_words([_report(0.4, other)], columns=80))
     assert lines[0] == "front, 90 mm (test.svg)"
     places = [
-        lines.index("  screen 1, #1f3a5f (#1f3a5f, mesh 43-80)"),
+        lines.index("  screen 1, #1f3a5f (mesh 43-80)"),
         lines.index("    WILL FAIL: opening too narrow to weed"),
-        lines.index("  screen 2, #cc2222 (#cc2222, mesh 43-80)"),
+        lines.index("  screen 2, #cc2222 (mesh 43-80)"),
         lines.index("    AT RISK: ink runs short"),
         lines.index("  the whole set-up"),
         lines.index("    NOTE: not judged: mesh"),

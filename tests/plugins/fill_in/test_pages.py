@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 import shapely
 from lxml import etree
-from shapely import Point, box
+from shapely import Point, affinity, box
 from shapely.geometry.base import BaseGeometry
 
+from prep.findings import Finding
 from prep.sections import Drawing, Figures, Paragraph, Section, Table
 from prep.testing import make_ask, make_job
 from prep_fill_in import prep_findings, prep_sections
@@ -21,6 +23,7 @@ from prep_ink.mesh import figures
 SLOTS = shapely.union_all(
     [box(10, 10 + 8 * i, 90, 10 + 8 * i + w) for i, w in enumerate((0.3, 0.6, 0.8))]
 )
+PAIRS = shapely.union_all([SLOTS, affinity.translate(SLOTS, yoff=40)])
 ISLAND = Point(50, 60).buffer(14).difference(Point(50, 60).buffer(0.9))
 
 
@@ -33,6 +36,23 @@ def _sections(region: BaseGeometry, **more: object) -> list[Section]:
 
 def _of(section: Section, kind: type) -> list:
     return [block for block in section.blocks if isinstance(block, kind)]
+
+
+def _rings(screen: Section) -> list[etree._Element]:
+    overlay = _of(screen, Drawing)[0]
+    drawn = etree.fromstring(overlay.picture.svg.encode())
+    return [c for c in drawn.iter("{*}circle") if c.get("stroke") != "#ffffff"]
+
+
+def test_letters_count_through_the_findings_of_all_plugins() -> None:
+    """Another plugin's finding stands first: this one's begin with B."""
+    job = make_job({"#1f3a5f": SLOTS}, size_mm=(100.0, 100.0))
+    ask = make_ask({MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)})})
+    other = Finding("will fail", "other", "a", "b", "c", by="other")
+    own = (replace(f, by="fill_in") for f in prep_findings(job=job, marks=(), ask=ask))
+    _, screen, _ = prep_sections(job=job, findings=(other, *own), ask=ask)
+    (table,) = _of(screen, Table)
+    assert [row[0] for row in table.rows] == ["B", "C", "D"]
 
 
 def test_letters_go_on_after_z() -> None:
@@ -79,7 +99,7 @@ def test_the_finest_are_judged_against_their_limits() -> None:
 
 
 def test_places_are_lettered_worst_first_and_the_picture_has_the_same_letters() -> None:
-    _, screen, _ = _sections(SLOTS)
+    _, screen, _ = _sections(PAIRS)
     (table,) = _of(screen, Table)
     assert [row[0] for row in table.rows] == ["A", "B", "C"]
     assert [row[3] for row in table.rows] == ["0.30", "0.60", "0.80"]
@@ -90,18 +110,21 @@ def test_places_are_lettered_worst_first_and_the_picture_has_the_same_letters() 
 
 def test_rings_tell_severity_without_colour() -> None:
     """A ring that will fail is whole and thick, one at risk is dashed."""
+    _, screen, _ = _sections(PAIRS)
+    dashed = [ring.get("stroke-dasharray") is not None for ring in _rings(screen)]
+    assert sorted(dashed) == [False] * 2 + [True] * 4
+
+
+def test_one_place_a_line_needs_no_further_picture() -> None:
+    """Only the close-ups are drawn where no line stands for several places."""
     _, screen, _ = _sections(SLOTS)
-    overlay, _ = _of(screen, Drawing)
-    drawn = etree.fromstring(overlay.picture.svg.encode())
-    rings = [c for c in drawn.iter("{*}circle") if c.get("stroke") != "#ffffff"]
-    dashed = [ring.get("stroke-dasharray") is not None for ring in rings]
-    assert sorted(dashed) == [False, True, True]
+    assert [drawing.scale for drawing in _of(screen, Drawing)] == [ENLARGED]
 
 
 def test_close_ups_are_true_to_scale() -> None:
     """Each window shows 6 mm at 8 times its size, with a bar of 1 mm."""
     _, screen, _ = _sections(SLOTS)
-    close = _of(screen, Drawing)[1]
+    close = _of(screen, Drawing)[-1]
     assert close.scale == ENLARGED == 8.0
     assert close.picture.height_mm == WINDOW_MM == 6.0
     drawn = etree.fromstring(close.picture.svg.encode())
@@ -114,7 +137,7 @@ def test_close_ups_are_true_to_scale() -> None:
 def test_the_slot_stands_in_the_middle_of_its_close_up() -> None:
     """The path of the first window holds a band of 0.3 mm about its middle, y = 3."""
     _, screen, _ = _sections(SLOTS)
-    drawn = etree.fromstring(_of(screen, Drawing)[1].picture.svg.encode())
+    drawn = etree.fromstring(_of(screen, Drawing)[-1].picture.svg.encode())
     first = next(drawn.iter("{*}path")).get("d")
     heights = sorted({float(y) for y in re.findall(r",([\d.]+)", first)})
     assert heights == pytest.approx([2.85, 3.15])
@@ -132,10 +155,11 @@ def test_rings_that_are_left_out_are_counted() -> None:
     assert f"{399 - MOST_RINGS} further places like these have no ring" in overlay.caption
 
 
-def test_a_line_for_the_rest_has_no_letter() -> None:
-    _, screen, _ = _sections(SLOTS, tables=[FillIn(most_listed=1)])
+def test_the_line_for_the_rest_has_no_ring() -> None:
+    _, screen, _ = _sections(PAIRS, tables=[FillIn(most_listed=1)])
     (table,) = _of(screen, Table)
-    assert [row[0] for row in table.rows] == ["A", ""]
+    assert [row[0] for row in table.rows] == ["A", "B"]
+    assert len(_rings(screen)) == 2
 
 
 def test_the_limits_in_force_are_listed_with_source_and_status() -> None:
