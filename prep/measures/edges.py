@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     Ints = NDArray[np.int64]
 
 FAN_DEG = 30.0  # neighbouring edges that turn away by more get normals in between
+CORNER_ROOM_MM = 1e-7  # a corner's normals lie this far apart along the ring, to be in order
 _STRAIGHT_MM = 2e-7  # vertices this close to the line through their neighbours say nothing
 
 
@@ -43,7 +44,7 @@ class Edges:
     :param last: (n,) number of the vertex at ``end``
     :param ring: (n,) number of the ring
     :param at: (n,) where ``start`` lies along its ring, mm
-    :param ring_length: (rings,) mm
+    :param ring_length: (rings,) mm, with 0.1 nm for each piece of a corner
     """
 
     start: Floats
@@ -141,13 +142,14 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
 
     last = np.cumsum(is_edge) - 1
     first = last[new_before]
-    run = np.cumsum(new_length) - new_length
+    room = np.where(is_edge, new_length, CORNER_ROOM_MM)
+    run = np.cumsum(room) - room
     rings_at = np.flatnonzero(np.r_[True, new_ring[1:] != new_ring[:-1]]) if len(run) else run
     rings_at = rings_at.astype(np.int64)
     sizes = np.diff(np.r_[rings_at, len(run)]).astype(np.int64)
     at = run - np.repeat(run[rings_at], sizes)
     ring_length = np.zeros(len(rings))
-    np.add.at(ring_length, new_ring, new_length)
+    np.add.at(ring_length, new_ring, room)
     return Edges(
         new_start, new_end, new_along, inward, new_length, arriving, leaving, away_before,
         away_after, toward_before, toward_after, new_before, new_after, first, last, new_ring, at, ring_length,

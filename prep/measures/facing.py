@@ -46,6 +46,9 @@ class Facing:
     :param hi: (n, 2)
     :param w_lo: (n, 2)
     :param w_hi: (n, 2)
+    :param bend: (n,) how the diameter bends in between, 1/mm: it is the straight line from
+        ``w_lo`` to ``w_hi`` less ``bend`` times the product of the distances from both ends; 0
+        between two edges, 1/h between an edge and a corner of height h
     """
 
     i: Ints
@@ -58,6 +61,7 @@ class Facing:
     hi: Floats
     w_lo: Floats
     w_hi: Floats
+    bend: Floats
 
     def __len__(self) -> int:
         return len(self.i)
@@ -140,8 +144,8 @@ def _candidates(
 
 def _measured(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) -> Facing:
     """Measure candidate pairs and keep those that face each other within the limit."""
-    lo, hi, w_lo, w_hi, real, likely = _stretches(edges, i, j, limit, angle_deg)
-    i, j, real = i[likely], j[likely], real[likely]
+    lo, hi, w_lo, w_hi, bend, real, likely = _stretches(edges, i, j, limit, angle_deg)
+    i, j, real, bend = i[likely], j[likely], real[likely], bend[likely]
     lo, hi, w_lo, w_hi = lo[likely], hi[likely], w_lo[likely], w_hi[likely]
     foot, chord = _closest(edges, i, j)
     opposed, square = _opposed(edges, i, j, foot, chord)
@@ -152,7 +156,7 @@ def _measured(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) ->
     w_lo[only_chord] = w_hi[only_chord] = chord[only_chord, None]
     width = np.where(opposed, chord, np.minimum(w_lo[:, 0], w_hi[:, 0]))
     keep = square & (opposed | real) & (width <= limit)
-    pairs = Facing(i, j, chord, foot, opposed, width, lo, hi, w_lo, w_hi)
+    pairs = Facing(i, j, chord, foot, opposed, width, lo, hi, w_lo, w_hi, bend)
     return pairs.take(keep)
 
 
@@ -200,15 +204,16 @@ def _opposed(edges: Edges, i: Ints, j: Ints, foot: Floats, chord: Floats) -> tup
 
 def _stretches(
     edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float
-) -> tuple[Floats, Floats, Floats, Floats, Bools, Bools]:
+) -> tuple[Floats, Floats, Floats, Floats, Floats, Bools, Bools]:
     """Give where discs narrower than the limit touch both pieces, and their diameters there.
 
-    :return: (n, 2) ``lo``, ``hi``, ``w_lo``, ``w_hi``; which pairs have such discs; which may have
+    :return: (n, 2) ``lo``, ``hi``, ``w_lo``, ``w_hi``; (n,) ``bend``; which pairs have such discs; which may have
         a disc that touches them at a vertex
     """
     count = len(i)
     lo, hi = np.zeros((count, 2)), np.zeros((count, 2))
     w_lo, w_hi = np.full((count, 2), np.inf), np.full((count, 2), np.inf)
+    bend = np.zeros(count)
     real = np.zeros(count, dtype=bool)
     corner_i, corner_j = edges.length[i] == 0, edges.length[j] == 0
     likely = corner_i | corner_j
@@ -221,16 +226,19 @@ def _stretches(
         if not len(rows):
             continue
         if side is None:
-            *parts, likely[rows] = _between_edges(edges, i[rows], j[rows], limit)
+            *parts, real[rows], likely[rows] = _between_edges(edges, i[rows], j[rows], limit)
         elif side == 0:
-            parts = list(_edge_to_corner(edges, i[rows], j[rows], limit, angle_deg))
+            *parts, bend[rows], real[rows] = _edge_to_corner(
+                edges, i[rows], j[rows], limit, angle_deg
+            )
         else:
-            parts = list(_edge_to_corner(edges, j[rows], i[rows], limit, angle_deg))
+            *parts, bend[rows], real[rows] = _edge_to_corner(
+                edges, j[rows], i[rows], limit, angle_deg
+            )
         columns = [0, 1] if side != 1 else [1, 0]
-        for target, part in zip((lo, hi, w_lo, w_hi), parts[:4], strict=True):
+        for target, part in zip((lo, hi, w_lo, w_hi), parts, strict=True):
             target[np.ix_(rows, columns)] = part
-        real[rows] = parts[4]
-    return lo, hi, w_lo, w_hi, real, likely
+    return lo, hi, w_lo, w_hi, bend, real, likely
 
 
 def _between_edges(
@@ -277,7 +285,7 @@ def _between_edges(
 
 def _edge_to_corner(
     edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float
-) -> tuple[Floats, Floats, Floats, Floats, Bools]:
+) -> tuple[Floats, Floats, Floats, Floats, Floats, Bools]:
     """Stretch between the edge ``i`` and the corner ``j``: part of a parabola.
 
     A disc through a corner of height h that touches the edge x further along has the diameter
@@ -306,6 +314,7 @@ def _edge_to_corner(
         np.stack([t1, none], axis=1),
         np.stack([w0, w0], axis=1),
         np.stack([w1, w1], axis=1),
+        1 / safe,
         real,
     )
 

@@ -19,8 +19,9 @@ class Limits:
     :param floor_mm: places below this can't be told from cracks and kissing corners; they are
         touches, never widths. Our choice: under the accuracy of any plotter
     :param prominence_mm: a dip of the width counts beside a tip or a touch only when the width
-        falls by this much (and by a twentieth of itself) from its highest point between the two,
-        so that the facets of a flattened curve make no places. Our choice
+        falls by this much from its highest point between the two, so that the facets of a
+        flattened curve make no places. Our choice
+    :param prominence_share: it must also fall by this share of itself. Our choice
     :param tip_width_mm: what tips lose is figured for this width
     :param inset_to_mm: depth to which the areas inside the edge are known: twelve times the
         largest length (0.7 mm) over which ink deposit changes beside an edge
@@ -31,6 +32,7 @@ class Limits:
     angle_deg: float = 120.0
     floor_mm: float = 0.01
     prominence_mm: float = 0.002
+    prominence_share: float = 0.05
     tip_width_mm: float = 0.4
     inset_to_mm: float = 8.4
 

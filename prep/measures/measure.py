@@ -13,7 +13,7 @@ from prep.measures.edges import simplified_rings
 from prep.measures.insets import inset_areas
 from prep.measures.islands import film_of, islands_of
 from prep.measures.limits import Limits
-from prep.measures.places import find_places
+from prep.measures.places import find_places, no_places
 from prep.measures.result import STRIP, Measures, Place, Places
 
 if TYPE_CHECKING:
@@ -139,10 +139,7 @@ def _mended(region: shapely.Geometry) -> MultiPolygon:
 
 def _nothing(limits: Limits, sheet: Polygon | None) -> Measures:
     """Measure a screen without openings: the film is the sheet."""
-    none = np.zeros(0, dtype=np.int64)
-    no_rings = np.zeros(0, dtype=object)
-    openings = find_places(no_rings, none, limits.places_to_mm, limits, flip=False)
-    gaps = openings
+    openings = gaps = no_places()
     if sheet is not None:
         rings = shapely.get_rings(shapely.orient_polygons(sheet))
         gaps = _search(rings, np.zeros(len(rings), dtype=np.int64), limits, flip=False)

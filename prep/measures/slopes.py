@@ -1,0 +1,223 @@
+"""Tips and touches, and the slopes on which the width rises from them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from prep.measures.facing import Facing
+from prep.measures.result import TIP, TOUCH
+from prep.measures.stretches import JOIN_MM, components, first_of_each
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from prep.measures.edges import Edges
+    from prep.measures.limits import Limits
+    from prep.measures.stretches import Stretches
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+    Bools = NDArray[np.bool_]
+
+_TIP_ARC_FLOORS = 50  # a blunt end under the floor, no longer than this along the edge, is a tip
+_GAP_FLOORS = 3  # what is under the floor is one round an end that is this blunt
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Found:
+    """Places as columns, before pieces and losses are known.
+
+    :param width: (n,) mm
+    :param at: (n, 2) mm
+    :param length: (n,) mm
+    :param kind: (n,)
+    :param ring: (n,) number of a ring the place lies on
+    :param tip_deg: (n,) nan unless a tip
+    """
+
+    width: Floats
+    at: Floats
+    length: Floats
+    kind: Ints
+    ring: Ints
+    tip_deg: Floats
+
+
+def sharp_corners(edges: Edges, limit: float, angle_deg: float) -> tuple[Facing, Floats]:
+    """Give the corners sharper than 180° - ``angle_deg`` as pairs, with their angles in degrees."""
+    into, out = edges.arriving, edges.along
+    turn = np.degrees(
+        np.arctan2(
+            into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0],
+            into[:, 0] * out[:, 0] + into[:, 1] * out[:, 1],
+        )
+    )
+    j = np.flatnonzero((turn > angle_deg + 1e-6) & (edges.length > 0))
+    i = edges.before[j]
+    corner = 180 - turn[j]
+    opens = 2 * np.tan(np.radians(corner) / 2)
+    span = np.minimum(limit / opens, np.minimum(edges.length[i], edges.length[j]))
+    apex = edges.start[j]
+    none = np.zeros(len(j))
+    pairs = Facing(
+        i,
+        j,
+        chord=none,
+        foot=np.stack([apex, apex], axis=1),
+        opposed=np.zeros(len(j), dtype=bool),
+        width=none,
+        lo=np.stack([edges.length[i] - span, none], axis=1),
+        hi=np.stack([edges.length[i], span], axis=1),
+        w_lo=np.stack([span * opens, none], axis=1),
+        w_hi=np.stack([none, span * opens], axis=1),
+        bend=none,
+    )
+    return pairs, corner
+
+
+def split_off(
+    edges: Edges,
+    pairs: Facing,
+    stretches: Stretches,
+    corners_from: int,
+    corner_deg: Floats,
+    limits: Limits,
+) -> tuple[Found, Bools]:
+    """Find tips and touches, and the pairs that lie on the slopes rising from them.
+
+    What lies under the floor and on one arc round an end is a tip: a sharp corner, or one so
+    little blunted that no tool could show it. All else under the floor is a touch. From each the
+    width is followed along the ring as long as it rises; where it falls again by more than the
+    prominence the slope ends at the highest point before, and what lies beyond is a place of its
+    own.
+
+    :param corners_from: pairs from here on are the sharp corners
+    :param corner_deg: their angles
+    :return: the tips and touches; (pairs,) which pairs belong to their slopes
+    """
+    floor = limits.floor_mm
+    low = (np.minimum(stretches.w_lo, stretches.w_hi) < floor) | (
+        pairs.width[stretches.pair] < floor
+    )
+    part = stretches.take(np.flatnonzero(low))
+    none = np.zeros(0)
+    if not len(part):
+        count = np.zeros(0, dtype=np.int64)
+        found = Found(none, np.zeros((0, 2)), none, count, count, none)
+        return found, np.zeros(len(pairs), dtype=bool)
+    lo, hi = part.below(np.full(len(part), floor))
+    part = type(part)(
+        part.pair, lo, hi, part.w_lo, part.w_hi, part.bend, part.ring, part.ring_start,
+        part.ring_end,
+    )  # fmt: skip
+    arcs = part.arcs(join=_GAP_FLOORS * floor)
+    halves = components(len(arcs), arcs.over_start)
+    group_of = components(
+        len(arcs), np.concatenate([arcs.over_start, _links(arcs.of, part.pair, len(pairs))])
+    )
+    groups = int(group_of.max()) + 1
+    group = group_of[arcs.of]
+
+    arc_count = np.zeros(groups, dtype=np.int64)
+    np.add.at(arc_count, group_of[np.unique(halves, return_index=True)[1]], 1)
+    arc_length = np.zeros(groups)
+    np.add.at(arc_length, group_of, arcs.hi - arcs.lo)
+    ring = np.zeros(groups, dtype=np.int64)
+    ring[group] = part.ring
+    whole = arc_length >= edges.ring_length[ring] - _GAP_FLOORS * floor
+    corner = np.full(groups, -1)
+    at_corner = part.pair >= corners_from
+    corner[group[at_corner]] = part.pair[at_corner]
+    opens_up = np.zeros(groups, dtype=bool)
+    opens_up[group[at_corner & (np.maximum(part.w_lo, part.w_hi) >= floor)]] = True
+    short = arc_length <= _TIP_ARC_FLOORS * floor
+    tip = (arc_count == 1) & ~whole & (short | opens_up)
+
+    leader = part.pair[first_of_each(group, pairs.width[part.pair])]
+    leader = np.where(corner >= 0, corner, leader)
+    across = np.einsum("ij,ij->i", edges.inward[pairs.i[leader]], edges.inward[pairs.j[leader]])
+    angle = np.maximum(180 - np.degrees(np.arccos(np.clip(across, -1, 1))), 0.1)
+    sharp = corner >= 0
+    angle[sharp] = corner_deg[corner[sharp] - corners_from]
+
+    slope_lo, slope_hi = _climb_from(stretches, arcs.lo, arcs.hi, limits)
+    length = np.zeros(groups)
+    np.add.at(length, group_of, slope_hi - slope_lo)
+    found = Found(
+        width=np.where(tip, 0.0, pairs.width[leader]),
+        at=pairs.foot[leader].mean(axis=1),
+        length=np.where(tip, length, arc_length) / 2,
+        kind=np.where(tip, TIP, TOUCH),
+        ring=ring,
+        tip_deg=np.where(tip, angle, np.nan),
+    )
+    return found, _covered(stretches, slope_lo, slope_hi)
+
+
+def _links(arc: Ints, pair: Ints, pairs: int) -> Ints:
+    """Give the arcs that each pair joins."""
+    order = np.argsort(pair, kind="stable")
+    second = np.zeros(len(pair), dtype=bool)
+    second[1:] = pair[order][1:] == pair[order][:-1]
+    ends = np.full((pairs, 2), -1)
+    ends[pair[order][~second], 0] = arc[order][~second]
+    ends[pair[order][second], 1] = arc[order][second]
+    return ends[(ends >= 0).all(axis=1)]
+
+
+def _climb_from(
+    stretches: Stretches, lo: Floats, hi: Floats, limits: Limits
+) -> tuple[Floats, Floats]:
+    """Extend arcs at both ends for as long as the width rises."""
+    position, row, spot, value = stretches.values()
+    width = np.full(len(position), np.inf)
+    np.minimum.at(width, spot, value)
+    arc = np.zeros(len(position), dtype=np.int64)
+    arc[spot] = stretches.arcs().of[row]
+    ends = np.flatnonzero(np.r_[arc[1:] != arc[:-1], True]) + 1
+    starts = np.r_[0, ends[:-1]]
+    lo, hi = lo.copy(), hi.copy()
+    for k in range(len(lo)):
+        here = int(np.searchsorted(position, hi[k] - JOIN_MM))
+        if here < len(position):
+            stop = int(ends[arc[here]])
+            hi[k] = max(hi[k], position[here + _climb(width[here:stop], limits)])
+        here = int(np.searchsorted(position, lo[k] + JOIN_MM, side="right")) - 1
+        if here >= 0:
+            stop = int(starts[arc[here]])
+            lo[k] = min(lo[k], position[here - _climb(width[stop : here + 1][::-1], limits)])
+    return lo, hi
+
+
+def _climb(width: Floats, limits: Limits) -> int:
+    """Give the index of the highest point before the width falls, or of the last point."""
+    step = 64
+    best, best_at, low = -np.inf, 0, 0
+    while low < len(width):
+        part = width[low : low + step]
+        top = np.maximum(np.maximum.accumulate(part), best)
+        falls = part < top - np.maximum(limits.prominence_mm, limits.prominence_share * top)
+        end = int(falls.argmax()) if falls.any() else len(part)
+        if end:
+            peak = int(part[:end].argmax())
+            if part[peak] > best:
+                best, best_at = float(part[peak]), low + peak
+        if end < len(part):
+            return best_at
+        low += step
+        step = min(step * 2, 4096)
+    return len(width) - 1
+
+
+def _covered(stretches: Stretches, lo: Floats, hi: Floats) -> Bools:
+    """Say which pairs have the middle of both stretches on the slopes."""
+    order = np.argsort(lo, kind="stable")
+    reach = np.maximum.accumulate(hi[order])
+    middle = (stretches.lo + stretches.hi) / 2
+    spot = np.searchsorted(lo[order], middle, side="right") - 1
+    inside = (spot >= 0) & (reach[np.maximum(spot, 0)] >= middle)
+    half = len(inside) // 2
+    return np.asarray(inside[:half] & inside[half:])

@@ -1,0 +1,219 @@
+"""Facing pairs laid along their rings: which stretches meet, and how wide it is along them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+
+from prep.measures.edges import CORNER_ROOM_MM
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from prep.measures.edges import Edges
+    from prep.measures.facing import Facing
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+    Bools = NDArray[np.bool_]
+
+JOIN_MM = 1e-6  # stretches this close along a ring are one
+_ROOM_MM = 1.0  # kept free between rings
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Arcs:
+    """Parts of rings, each without a gap.
+
+    :param of: (rows,) the arc each stretch lies on, numbered from 0
+    :param lo: (arcs,) where each begins
+    :param hi: (arcs,) where each ends
+    :param over_start: (m, 2) arcs that meet across the start of their ring
+    """
+
+    of: Ints
+    lo: Floats
+    hi: Floats
+    over_start: Ints
+
+    def __len__(self) -> int:
+        return len(self.lo)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stretches:
+    """Where discs between two pieces touch a ring. Each pair gives two, one on each piece.
+
+    Positions in mm run along all rings, one ring behind the other.
+
+    :param pair: (n,) number of the pair
+    :param lo: (n,) where it begins
+    :param hi: (n,)
+    :param w_lo: (n,) diameter of the disc at ``lo``
+    :param w_hi: (n,)
+    :param bend: (n,) see ``Facing``
+    :param ring: (n,) number of the ring
+    :param ring_start: (rings,) where each ring begins
+    :param ring_end: (rings,)
+    """
+
+    pair: Ints
+    lo: Floats
+    hi: Floats
+    w_lo: Floats
+    w_hi: Floats
+    bend: Floats
+    ring: Ints
+    ring_start: Floats
+    ring_end: Floats
+
+    def __len__(self) -> int:
+        return len(self.pair)
+
+    def take(self, rows: NDArray[np.int64] | NDArray[np.bool_]) -> Stretches:
+        """Give some of the stretches, by mask or index."""
+        return Stretches(
+            self.pair[rows],
+            self.lo[rows],
+            self.hi[rows],
+            self.w_lo[rows],
+            self.w_hi[rows],
+            self.bend[rows],
+            self.ring[rows],
+            self.ring_start,
+            self.ring_end,
+        )
+
+    def below(self, width: Floats) -> tuple[Floats, Floats]:
+        """Give the part of each stretch that is narrower than a width, straight between its ends.
+
+        :return: (n,) where it begins and (n,) where it ends; a stretch nowhere so narrow at its
+            ends is given whole
+        """
+        with np.errstate(divide="ignore", invalid="ignore"):
+            cross = self.lo + (self.hi - self.lo) * (width - self.w_lo) / (self.w_hi - self.w_lo)
+        rises = (self.w_lo <= width) & (self.w_hi > width)
+        falls = (self.w_hi <= width) & (self.w_lo > width)
+        return np.where(falls, cross, self.lo), np.where(rises, cross, self.hi)
+
+    def arcs(self, join: float = JOIN_MM) -> Arcs:
+        """Join stretches that overlap or meet along their ring."""
+        count = len(self)
+        if not count:
+            none = np.zeros(0, dtype=np.int64)
+            return Arcs(none, np.zeros(0), np.zeros(0), np.zeros((0, 2), dtype=np.int64))
+        order = np.argsort(self.lo, kind="stable")
+        reach = np.maximum.accumulate(self.hi[order])
+        new = np.r_[True, self.lo[order][1:] > reach[:-1] + join]
+        of = np.empty(count, dtype=np.int64)
+        of[order] = np.cumsum(new) - 1
+        first = np.flatnonzero(new)
+        last = np.r_[first[1:], count] - 1
+        at_start = self.lo <= self.ring_start[self.ring] + join
+        at_end = self.hi >= self.ring_end[self.ring] - join
+        start_arc = np.full(len(self.ring_start), -1)
+        end_arc = np.full(len(self.ring_start), -1)
+        start_arc[self.ring[at_start]] = of[at_start]
+        end_arc[self.ring[at_end]] = of[at_end]
+        both = (start_arc >= 0) & (end_arc >= 0) & (start_arc != end_arc)
+        over = np.stack([end_arc[both], start_arc[both]], axis=1)
+        return Arcs(of, self.lo[order][first], reach[last], over)
+
+    def values(self) -> tuple[Floats, Ints, Ints, Floats]:
+        """Give every stretch's width wherever some stretch begins, ends or is least on it.
+
+        :return: positions in order; for each value its row, the index of its position, the width
+        """
+        span = self.hi - self.lo
+        curved = np.flatnonzero((self.bend > 0) & (span > 0))
+        least = (self.lo + self.hi)[curved] / 2 + (self.w_lo - self.w_hi)[curved] / (
+            2 * self.bend[curved] * span[curved]
+        )
+        within = (least > self.lo[curved]) & (least < self.hi[curved])
+        position = np.unique(np.concatenate([self.lo, self.hi, least[within]]))
+        first = np.searchsorted(position, self.lo)
+        count = np.searchsorted(position, self.hi) - first + 1
+        row = np.repeat(np.arange(len(self)), count)
+        spot = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count) + first[row]
+        along = position[spot] - self.lo[row]
+        share = np.where(span[row] > 0, along / np.where(span[row] > 0, span[row], 1.0), 0.0)
+        width = self.w_lo[row] + share * (self.w_hi - self.w_lo)[row]
+        width -= self.bend[row] * along * (span[row] - along)
+        return position, row, spot, width
+
+    def in_sight(self) -> Bools:
+        """Say which stretches hold, somewhere, the narrowest disc that touches their ring there.
+
+        What is hidden behind a nearer edge has no disc. A disc that touches the ring only at the
+        end of a piece may stand aslant there, and is given a tenth more.
+        """
+        position, row, spot, width = self.values()
+        least = np.full(len(position), np.inf)
+        np.minimum.at(least, spot, width)
+        slack = np.where(self.hi > self.lo, 1e-9, 0.1)
+        seen = width <= least[spot] * (1 + slack[row]) + 1e-7
+        sight = np.zeros(len(self), dtype=bool)
+        sight[row[seen]] = True
+        return sight
+
+
+def lay_along_rings(edges: Edges, pairs: Facing, *, bridged: bool) -> Stretches:
+    """Give the stretches of all pairs: first those on ``i``, then those on ``j``.
+
+    :param bridged: let each reach over vertices to what the same disc touches next
+    """
+    length = edges.ring_length + _ROOM_MM
+    ring_start = np.cumsum(length) - length
+    pieces = np.concatenate([pairs.i, pairs.j])
+    partners = np.concatenate([pairs.j, pairs.i])
+    lo, hi = pairs.lo.T.ravel(), pairs.hi.T.ravel()
+    w_lo, w_hi = pairs.w_lo.T.ravel(), pairs.w_hi.T.ravel()
+    if bridged:
+        # a contact rolls round a vertex that turns away; the stretch reaches what it meets there
+        wide = np.maximum(w_lo, w_hi)
+        low = lo - 0.7 * edges.away_after[partners] * wide
+        high = hi + 0.7 * edges.away_before[partners] * wide
+        # and it jumps over a vertex that turns towards it, when the disc touches both its edges
+        end = edges.length[pieces]
+        jumps_low = low <= _before_vertex(edges.toward_before[pieces], w_lo)
+        jumps_high = high >= end - _before_vertex(edges.toward_after[pieces], w_hi)
+        lo, hi = np.where(jumps_low, 0.0, low), np.where(jumps_high, end, high)
+    ring = edges.ring[pieces]
+    base = ring_start[ring] + edges.at[pieces]
+    base += np.where(edges.length[pieces] > 0, 0.0, CORNER_ROOM_MM / 2)
+    index = np.arange(len(pairs))
+    return Stretches(
+        np.concatenate([index, index]),
+        base + lo,
+        base + hi,
+        w_lo,
+        w_hi,
+        np.concatenate([pairs.bend, pairs.bend]),
+        ring,
+        ring_start,
+        ring_start + edges.ring_length,
+    )
+
+
+def _before_vertex(turn: Floats, width: Floats) -> Floats:
+    """Give how far before a vertex a disc touches an edge when it also touches the next one."""
+    half_turn = np.minimum(turn, np.radians(120.0)) / 2
+    return np.asarray(width / 2 * np.tan(half_turn) * (1 + 1e-6) + 1e-9)
+
+
+def components(count: int, links: Ints) -> Ints:
+    """Give the number of the connected component of each of ``count`` nodes; links are (m, 2)."""
+    graph = coo_matrix((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(count, count))
+    return np.asarray(connected_components(graph, directed=False)[1], dtype=np.int64)
+
+
+def first_of_each(group: Ints, *keys: Floats) -> Ints:
+    """Give, for each group in rising order, the index of the row with the least keys."""
+    order = np.lexsort((*reversed(keys), group))
+    new = np.ones(len(order), dtype=bool)
+    new[1:] = group[order][1:] != group[order][:-1]
+    return np.asarray(order[new])

@@ -1,0 +1,133 @@
+"""The finest strip by trying every pair and every three of a small polygon's edges and corners.
+
+Nothing here is shared with the program: all discs that touch three sites are solved for in closed
+form, all chords square to the edge at both ends are listed, and each is checked against the whole
+edge.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import numpy as np
+import shapely
+
+Disc = tuple[float, float, float]
+
+
+def finest(region: shapely.Geometry, *, film: bool, below: float) -> float | None:
+    """Give the least local width (separation angle 120° or more) that isn't the end of a tip."""
+    edges = []
+    for polygon in shapely.get_parts(shapely.orient_polygons(region)):
+        for ring in (polygon.exterior, *polygon.interiors):
+            points = np.array(ring.coords)[:: -1 if film else 1]
+            edges += [(points[k], points[k + 1]) for k in range(len(points) - 1)]
+    start = np.array([e[0] for e in edges])
+    end = np.array([e[1] for e in edges])
+    discs = _opposite(start, end) + _of_three(start, end, below)
+    discs = [d for d in discs if 1e-9 < 2 * d[2] < below]
+    if not discs:
+        return None
+    inside = shapely.contains_xy(region, np.array(discs)[:, :2])
+    discs = [d for d, within in zip(discs, inside, strict=True) if within != film]
+    found = [2 * d[2] for d in discs if _counts(*d, start, end)]
+    return min(found, default=None)
+
+
+def _contacts(x: float, y: float, start: np.ndarray, end: np.ndarray) -> np.ndarray:
+    along = end - start
+    share = ((np.array([x, y]) - start) * along).sum(axis=1) / (along**2).sum(axis=1)
+    return start + along * np.clip(share, 0, 1)[:, None] - (x, y)
+
+
+def _counts(x: float, y: float, r: float, start: np.ndarray, end: np.ndarray) -> bool:
+    """Say whether a disc is empty and stands where the local width is least.
+
+    It does when two contacts are opposite, or when all lie within less than a half circle, the
+    outer two 120° apart or more and no neighbouring two as much: the width rises away from the
+    contacts between.
+    """
+    to = _contacts(x, y, start, end)
+    distance = np.hypot(*to.T)
+    if abs(distance.min() - r) > 1e-8:
+        return False
+    touching = np.flatnonzero(distance < r + 1e-8)
+    angles = sorted({round(math.atan2(to[k][1], to[k][0]), 6) for k in touching})
+    if len(angles) < 2:
+        return False
+    widest, at = max((b - a, k) for k, (a, b) in enumerate(_gaps(angles)))
+    inside = 2 * math.pi - widest
+    if inside >= math.pi - 1e-5:
+        # contacts all around, or two opposite each other
+        return any(abs(abs(a - b) - math.pi) < 1e-5 for a, b in itertools.combinations(angles, 2))
+    turned = angles[at + 1 :] + [a + 2 * math.pi for a in angles[: at + 1]]
+    steps = np.diff(turned)
+    return inside >= math.radians(120) and len(turned) > 2 and steps.max() < math.radians(120)
+
+
+def _gaps(angles: list[float]) -> list[tuple[float, float]]:
+    return list(itertools.pairwise([*angles, angles[0] + 2 * math.pi]))
+
+
+def _opposite(start: np.ndarray, end: np.ndarray) -> list[Disc]:
+    """Give discs on chords from a corner to a corner or square to an edge."""
+    discs = []
+    for k, corner in enumerate(start):
+        feet = _contacts(*corner, start, end) + corner
+        discs += [(*(corner + foot) / 2, math.dist(corner, foot) / 2) for foot in feet]
+        discs += [
+            (*(corner + other) / 2, math.dist(corner, other) / 2) for other in start[k + 1 :]
+        ]
+    return discs
+
+
+def _of_three(start: np.ndarray, end: np.ndarray, below: float) -> list[Disc]:
+    """Give the discs that touch three sites, each a line on its asked side or a corner."""
+    along = (end - start) / np.hypot(*(end - start).T)[:, None]
+    normal = np.stack([-along[:, 1], along[:, 0]], axis=1)
+    lines = [("line", normal[k], float(normal[k] @ start[k])) for k in range(len(start))]
+    corners = [("corner", start[k], 0.0) for k in range(len(start))]
+    discs: list[Disc] = []
+    for three in itertools.combinations([*lines, *corners], 3):
+        flat = [s for s in three if s[0] == "line"]
+        round_ = [s[1] for s in three if s[0] == "corner"]
+        # every site gives one equation: line n·x - r = c; corner |x|² - 2 p·x + |p|² = r²
+        rows = [[*n, -1.0, c] for _, n, c in flat]
+        rows += [
+            [*(2 * (round_[m] - round_[0])), 0.0, round_[m] @ round_[m] - round_[0] @ round_[0]]
+            for m in range(1, len(round_))
+        ]
+        system = np.array(rows)
+        if len(round_) == 0:
+            if abs(np.linalg.det(system[:, :3])) > 1e-9:
+                discs.append(tuple(np.linalg.solve(system[:, :3], system[:, 3])))
+            continue
+        if len(system) != 2:
+            continue
+        way = np.cross(system[0, :3], system[1, :3])
+        if np.linalg.norm(way) < 1e-9:
+            continue
+        way /= np.linalg.norm(way)
+        base = np.linalg.lstsq(system[:, :3], system[:, 3], rcond=None)[0]
+        # |x - p|² = r² along base + s way
+        off = base[:2] - round_[0]
+        a = way[:2] @ way[:2] - way[2] ** 2
+        b = 2 * (off @ way[:2] - base[2] * way[2])
+        c = off @ off - base[2] ** 2
+        if len(round_) == 3:
+            continue
+        roots = np.roots([a, b, c]) if abs(a) > 1e-12 else np.array([-c / b]) if b else []
+        discs += [tuple(base + s.real * way) for s in roots if abs(s.imag) < 1e-9]
+    three_corners = itertools.combinations(start, 3)
+    discs += [d for d in map(_through, three_corners) if d is not None]
+    return [d for d in discs if 0 < d[2] <= below / 2]
+
+
+def _through(points: tuple[np.ndarray, ...]) -> Disc | None:
+    p, q, s = points
+    system = np.array([2 * (q - p), 2 * (s - p)])
+    if abs(np.linalg.det(system)) < 1e-12:
+        return None
+    x, y = np.linalg.solve(system, [q @ q - p @ p, s @ s - p @ p])
+    return float(x), float(y), math.dist((x, y), p)
