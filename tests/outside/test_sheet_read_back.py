@@ -1,0 +1,152 @@
+"""The sheet read by a program that knows nothing of ours: pdfplumber, with pdfminer below it."""
+
+from __future__ import annotations
+
+import io
+
+import pdfplumber
+import pytest
+import shapely
+from shapely import MultiPolygon, Point, box
+
+from prep.findings import Finding
+from prep.job import Report
+from prep.sections import Section, Table
+from prep.shop import Shop
+from prep.testing import make_job
+from prep_sheet import prep_documents
+
+MM = 25.4 / 72.0
+RED = "#b23a48"
+RGB = (0xB2 / 255, 0x3A / 255, 0x48 / 255)
+
+
+def _report(shop: Shop | None = None, rows: int = 3) -> Report:
+    """A frame 120 × 60 mm with a disc of 20 mm across, on an artboard of 160 × 90 mm."""
+    frame = box(20, 15, 140, 75).difference(box(30, 25, 130, 65))
+    disc = Point(80, 45).buffer(10, quad_segs=64)
+    job = make_job(
+        {RED: MultiPolygon([frame, disc])},
+        inks={RED: "brick red"},
+        size_mm=(160.0, 90.0),
+        garment="#f0e8d8",
+        shop=shop,
+    )
+    finding = Finding(
+        "will fail", "thin", "It is thin.", "It tears.", "Widen it.", RED, RED, (140.0, 75.0), 0.3
+    )
+    table = Table(("Row", "Word"), tuple((str(n), f"word-{n}") for n in range(rows)), "rl")
+    section = Section("job", "Table of a stranger", (table,), rank=40, by="stranger")
+    return Report(job, (), (finding,), (section,))
+
+
+def _open(report: Report) -> pdfplumber.PDF:
+    (made,) = prep_documents(report)
+    return pdfplumber.open(io.BytesIO(made.data))
+
+
+@pytest.mark.parametrize(
+    ("shop", "bar_mm", "paper_mm"),
+    [
+        (Shop(), 50.0, (210.0, 297.0)),
+        (Shop(paper="US Letter", units="inch"), 50.8, (215.9, 279.4)),
+    ],
+)
+def test_paper_and_check_bar(shop: Shop, bar_mm: float, paper_mm: tuple[float, float]) -> None:
+    """Every page has the shop's size (ISO 216; 8.5 × 11 in) and a bar of its length within 0.1 mm."""
+    with _open(_report(shop)) as pdf:
+        for page in pdf.pages:
+            assert (page.width * MM, page.height * MM) == pytest.approx(paper_mm, abs=0.05)
+            low = [line for line in page.lines if line["top"] > 0.9 * float(page.height)]
+            longest = max(line["width"] for line in low)
+            assert longest * MM == pytest.approx(bar_mm, abs=0.1)
+            assert "Print at 100 %" in page.extract_text()
+
+
+def test_pictures_have_the_size_and_proportion_of_the_artwork() -> None:
+    """The disc is as wide as high, and stands to the frame as it does in the artwork."""
+    with _open(_report()) as pdf:
+        page = pdf.pages[0]
+        red = [c for c in page.curves + page.rects if c["non_stroking_color"] == pytest.approx(RGB)]
+        # the table's patch of colour is 3 mm wide, everything of the picture is larger
+        discs = [c for c in red if 3.5 < c["width"] * MM < 20]
+        frames = [c for c in red if c["width"] * MM > 40]
+        assert discs
+        assert frames
+        frame, disc = frames[0], discs[0]
+        assert frame["width"] / frame["height"] == pytest.approx(120 / 60, rel=1e-3)
+        assert disc["width"] / disc["height"] == pytest.approx(1.0, rel=1e-3)
+        assert disc["width"] / frame["width"] == pytest.approx(20 / 120, rel=2e-3)
+        scale = frame["width"] * MM / 120
+        assert f"at {100 * scale:.0f} % of true size" in page.extract_text().replace("\n", " ")
+
+
+def test_the_screen_picture_shows_the_ring_at_its_place() -> None:
+    """The ring's middle lies on the frame's corner, and the ring is 4.8 mm wide on paper."""
+    with _open(_report()) as pdf:
+        page = next(p for p in pdf.pages if "Screen 1 of 1" in p.extract_text())
+        (board,) = [r for r in page.rects if r["dash"] and r["dash"][0]]
+        scale = board["width"] / 160.0
+        assert board["height"] / scale == pytest.approx(90.0, abs=0.05)
+        rings = [c for c in page.curves if c["width"] * MM == pytest.approx(4.8, abs=0.05)]
+        assert rings
+        for ring in rings:
+            middle = (ring["x0"] + ring["x1"]) / 2, (ring["top"] + ring["bottom"]) / 2
+            assert (middle[0] - board["x0"]) / scale == pytest.approx(140.0, abs=0.1)
+            assert (middle[1] - board["top"]) / scale == pytest.approx(75.0, abs=0.1)
+
+
+def test_every_word_of_a_stranger_can_be_read() -> None:
+    """A table of 120 rows runs over pages with its head on each; no row is lost."""
+    with _open(_report(rows=120)) as pdf:
+        words = " ".join(page.extract_text() for page in pdf.pages).split()
+        assert [w for w in words if w.startswith("word-")] == [f"word-{n}" for n in range(120)]
+        heads = [p for p in pdf.pages if "Row Word" in p.extract_text()]
+        assert len(heads) > 1
+        assert f"Page {len(pdf.pages)} of {len(pdf.pages)}" in pdf.pages[-1].extract_text()
+
+
+def test_figures_of_the_screen_page() -> None:
+    """Area worked by hand: 120 × 60 - 100 × 40 + disc = 35.1 cm²; one island, the film in the frame."""
+    disc = shapely.area(Point(80, 45).buffer(10, quad_segs=64))
+    with _open(_report()) as pdf:
+        page = next(p for p in pdf.pages if "Screen 1 of 1" in p.extract_text())
+        text = page.extract_text()
+        assert f"Prints {(7200 - 4000 + disc) / 100:.1f} cm²" in text
+        assert "Prints 35.1 cm²" in text
+        assert "Pieces 2" in text
+        assert "Islands 1" in text
+        assert "Finest opening none under 3 mm" in text
+
+
+def test_tagged_with_title_language_and_own_font_only() -> None:
+    """What PDF/UA asks for (ISO 14289-1, from memory): marked, tagged, a language and a title."""
+    with _open(_report()) as pdf:
+        catalog = pdf.doc.catalog
+        assert catalog["MarkInfo"]["Marked"]
+        assert catalog["Lang"] == b"en"
+        assert pdf.metadata["Title"] == "Prep sheet: test"
+        structure = {element["type"] for element in _walk(pdf.structure_tree)}
+        assert {"H1", "H2", "Table", "TH", "TD", "L", "LI", "Figure", "P"} <= structure
+        figures = [e for e in _walk(pdf.structure_tree) if e["type"] == "Figure"]
+        assert all(e.get("alt_text") for e in figures)
+        fonts = {c["fontname"].split("+")[1] for page in pdf.pages for c in page.chars}
+        assert fonts == {"DejaVuSans", "DejaVuSans-Bold"}
+
+
+def _walk(elements: list[dict[str, object]]) -> list[dict[str, object]]:
+    found = []
+    for element in elements:
+        found.append(element)
+        children = element.get("children", [])
+        assert isinstance(children, list)
+        found += _walk(children)
+    return found
+
+
+def test_pictures_are_vectors_and_the_file_is_small() -> None:
+    """No pixels anywhere; well under 2 MB."""
+    (made,) = prep_documents(_report())
+    assert len(made.data) < 500_000
+    with pdfplumber.open(io.BytesIO(made.data)) as pdf:
+        assert not any(page.images for page in pdf.pages)

@@ -1,0 +1,63 @@
+"""Rings and letters on pictures."""
+
+from __future__ import annotations
+
+import re
+
+from prep.pictures import Canvas
+from prep_sheet.marks import RING_MM, Spot, draw, gather
+
+
+def test_places_that_share_a_ring_share_it() -> None:
+    """Two places 1 mm apart on paper get one ring with both letters, in the worse one's look."""
+    spots = gather(
+        [
+            ((10.0, 10.0), "A", "at risk"),
+            ((12.0, 10.0), "B", "will fail"),
+            ((50.0, 10.0), "C", "note"),
+        ],
+        0.5,
+    )
+    assert spots == (
+        Spot((10.0, 10.0), "A B", "will fail"),
+        Spot((50.0, 10.0), "C", "note"),
+    )
+
+
+def test_a_ring_has_its_size_on_paper() -> None:
+    """At a quarter of the size, rings are four times as large in the artwork."""
+    canvas = Canvas((0, 0, 400, 400))
+    draw(canvas, (Spot((100.0, 100.0), "A", "will fail"),), 0.25)
+    assert f'r="{4 * RING_MM:g}"' in canvas.picture("x").svg
+
+
+def test_looks_differ_without_colour() -> None:
+    """Thick, dashed, thin; everything is black or white."""
+    looks = {}
+    for severity in ("will fail", "at risk", "note"):
+        canvas = Canvas((0, 0, 100, 100))
+        draw(canvas, (Spot((50.0, 50.0), "A", severity),), 1.0)  # type: ignore[arg-type]  # of a loop
+        svg = canvas.picture("x").svg
+        assert set(re.findall(r"#[0-9a-f]{6}", svg)) == {"#000000", "#ffffff"}
+        (ring,) = re.findall(r'<circle[^>]*stroke="#000000"[^>]*>', svg)
+        (wide,) = re.findall(r'stroke-width="([0-9.]+)"', ring)
+        looks[severity] = (float(wide), "dasharray" in ring)
+    assert looks["will fail"][0] > looks["at risk"][0] > looks["note"][0]
+    assert [looks[s][1] for s in ("will fail", "at risk", "note")] == [False, True, False]
+
+
+def test_letters_keep_clear_of_each_other() -> None:
+    """Five places side by side: no letter lies on another or on a ring, none leaves the picture."""
+    canvas = Canvas((0, 0, 60, 40))
+    spots = tuple(Spot((3.0 + 6 * n, 3.0), "ABCDE"[n], "will fail") for n in range(5))
+    draw(canvas, spots, 1.0)
+    found = re.findall(r'<text x="([0-9.-]+)" y="([0-9.-]+)"', canvas.picture("x").svg)
+    middles = [(float(x), float(y) - 0.36 * 3.6) for x, y in found]
+    assert len(middles) == 5
+    for number, (x, y) in enumerate(middles):
+        assert 0 < x < 60
+        assert 0 < y < 40
+        for spot in spots:
+            assert max(abs(x - spot.at_mm[0]), abs(y - spot.at_mm[1])) > RING_MM
+        for other in middles[:number]:
+            assert abs(x - other[0]) > 2.8 or abs(y - other[1]) > 3.5
