@@ -91,11 +91,13 @@ def directions(control: Floats, t: Floats) -> Floats:
         rows = np.flatnonzero(dead)
         tangent[rows] = [_dead_end(control[row], float(t[row])) for row in rows]
         size = np.hypot(tangent[:, 0], tangent[:, 1])
-    return tangent / size[:, None]
+    unit: Floats = tangent / size[:, None]
+    return unit
 
 
 def _dead_end(control: Floats, t: float) -> Floats:
     """Give the direction of a cubic where its derivative vanishes: towards the next other point."""
+    ways: tuple[Floats, ...]
     if t < 0.5:
         ways = (control[1] - control[0], control[2] - control[0], control[3] - control[0])
     else:

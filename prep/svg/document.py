@@ -75,7 +75,7 @@ def parse(data: bytes, name: str) -> Element:
                 do="export it again as plain SVG",
             )
     parser = etree.XMLParser(
-        resolve_entities="internal",
+        resolve_entities="internal",  # type: ignore[arg-type]  # the stubs lag behind lxml 5
         no_network=True,
         load_dtd=False,
         dtd_validation=False,

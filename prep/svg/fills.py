@@ -38,10 +38,10 @@ def filled(rings: Sequence[Floats], rule: str) -> MultiPolygon:
     if not rings:
         return EMPTY
     sizes = [len(ring) for ring in rings]
-    made = shapely.linearrings(
-        np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), sizes)
+    made = _array(
+        shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), sizes))
     )
-    polygons = shapely.polygons(made)
+    polygons = _array(shapely.polygons(made))
     guard_crossings(rings)
     if shapely.is_valid(polygons).all():
         if len(rings) == 1:
@@ -62,8 +62,14 @@ def as_region(geometry: shapely.Geometry) -> MultiPolygon:
     return MultiPolygon(list(areas))
 
 
+def _array(made: object) -> NDArray[np.object_]:
+    """Tell the type checker what shapely gives for many."""
+    return np.asarray(made, dtype=object)
+
+
 def _inside(winding: NDArray[np.intp], rule: str) -> NDArray[np.bool_]:
-    return winding % 2 != 0 if rule == "evenodd" else winding != 0
+    inside: NDArray[np.bool_] = winding % 2 != 0 if rule == "evenodd" else winding != 0
+    return inside
 
 
 def _nested(made: NDArray[np.object_], polygons: NDArray[np.object_], rule: str) -> MultiPolygon:
@@ -122,7 +128,7 @@ def _windings(places: Floats, rings: Sequence[Floats]) -> NDArray[np.intp]:
         place = np.repeat(np.arange(len(places)), len(tails))
         edge = np.tile(np.arange(len(tails)), len(places))
     else:
-        edges = shapely.linestrings(np.stack((tails, heads), axis=1))
+        edges = _array(shapely.linestrings(np.stack((tails, heads), axis=1)))
         far = max(tails[:, 0].max(), heads[:, 0].max()) + 1.0
         ends = places.copy()
         ends[:, 0] = far
@@ -147,9 +153,8 @@ def guard_crossings(rings: Sequence[Floats]) -> None:
     count = sum(len(ring) - 1 for ring in rings)
     if count <= _FEW_EDGES:
         return
-    edges = shapely.linestrings(
-        np.concatenate([np.stack((ring[:-1], ring[1:]), axis=1) for ring in rings])
-    )
+    ends = np.concatenate([np.stack((ring[:-1], ring[1:]), axis=1) for ring in rings])
+    edges = _array(shapely.linestrings(ends))
     tree = shapely.STRtree(edges)
     for sample in _SAMPLES:  # a few edges first: where many cross, these tell enough
         chosen = np.linspace(0, count - 1, min(sample, count)).astype(np.intp)

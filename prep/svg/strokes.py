@@ -268,7 +268,8 @@ def _fan(centre: Floats, spoke: Floats, turn: float, fan: float) -> Floats:
     angles = turn * np.arange(1, steps) / steps
     cos, sin = np.cos(angles), np.sin(angles)
     x, y = spoke
-    return centre + np.stack((cos * x - sin * y, sin * x + cos * y), axis=-1)
+    arc: Floats = centre + np.stack((cos * x - sin * y, sin * x + cos * y), axis=-1)
+    return arc
 
 
 def _cap(point: Floats, outwards: Floats, kind: str, half: float, fan: float) -> Floats:

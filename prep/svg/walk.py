@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 from shapely import MultiPolygon
@@ -319,7 +320,7 @@ class Walk:
             content.cut(self.rectangle(box, context.matrix))
         return content
 
-    def view_box(self, element: Element) -> Box | bool | None:
+    def view_box(self, element: Element) -> Box | Literal[False] | None:
         """Give an element's view box; None if it has none, False if it can't be used."""
         text = element.get("viewBox")
         if text is None:
