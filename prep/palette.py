@@ -68,7 +68,7 @@ def recoloured(artwork: Artwork, joined: Mapping[str, str]) -> Artwork:
     """Give the artwork as if joined colours had been drawn in the colour they are printed as.
 
     Separated again, joined shapes are united as drawn. Uniting their separations instead would
-    leave cracks as wide as a rounding error where one had been cut out of the other.
+    now and then leave cracks as wide as a rounding error where one had been cut out of the other.
     """
     shapes = (
         dataclasses.replace(s, colour=joined[s.colour]) if s.colour in joined else s
