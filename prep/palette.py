@@ -167,7 +167,7 @@ def _of_bare(shirt: Iterable[str], setup: SetUp, area_mm2: Mapping[str, float]) 
     for colour in shirt:
         names = _listed(dict.fromkeys(batch.garment for batch in setup.batches))
         yield (
-            f"{colour} is the colour of {names}: the shirt stays bare there"
+            f"{colour} is the garments' own colour ({names}): the shirt stays bare there"
             f" ({area_mm2[colour] / 100:.2f} cm²), without a screen. To print it all the same:"
             f" --set 'colour.{colour}.printed=true', or bare_shirt = false for all colours."
         )
@@ -185,24 +185,25 @@ def _of_the_shirts_colour(colours: Iterable[str], order: Order, setup: SetUp) ->
         if colour in shirts:
             names = _listed(dict.fromkeys(shirts[colour]))
             if asked:
-                yield f"{colour} is the colour of {names} and is printed all the same, as asked."
+                yield f"{colour} is the colour of garments ({names}) and is printed all the same, as asked."
             else:
                 others = _listed(
                     dict.fromkeys(b.garment for b in setup.batches if b.colour != colour)
                 )
                 yield (
-                    f"{colour} is the colour of {names}, but not of {others}, printed with the same"
-                    f" screens: it is printed on all. To leave {names} bare, give them an order of"
-                    f" their own; to leave all bare: --set 'colour.{colour}.printed=false'."
+                    f"{colour} is the colour of some garments ({names}), not of others ({others})"
+                    f" printed with the same screens: it is printed on all. To leave the former bare,"
+                    f" give them an order of their own; to leave all bare:"
+                    f" --set 'colour.{colour}.printed=false'."
                 )
             continue
         for shirt, garments in shirts.items():
             apart = difference(colour, shirt)
             if apart < order.near_equal and not asked:
                 yield (
-                    f"{colour} is printed, but can hardly be told from {shirt} of"
-                    f" {_listed(dict.fromkeys(garments))} ({apart:.2f} CIEDE2000, under near_equal ="
-                    f" {order.near_equal:g}). To leave the shirt bare there:"
+                    f"{colour} is printed, but can hardly be told from {shirt}, the colour of"
+                    f" garments ({_listed(dict.fromkeys(garments))}): {apart:.2f} CIEDE2000, under"
+                    f" near_equal = {order.near_equal:g}. To leave the shirt bare there:"
                     f" --set 'colour.{colour}.printed=false'."
                 )
 

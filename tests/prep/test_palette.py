@@ -80,8 +80,8 @@ def test_the_shirts_colour_leaves_it_bare() -> None:
     palette = decided(job)
     assert palette.bare == {WHITE}
     assert palette.notes == (
-        "#ffffff is the colour of tee 1 and tee 2: the shirt stays bare there (1.00 cm²), without a"
-        " screen. To print it all the same: --set 'colour.#ffffff.printed=true', or bare_shirt ="
+        "#ffffff is the garments' own colour (tee 1 and tee 2): the shirt stays bare there (1.00 cm²),"
+        " without a screen. To print it all the same: --set 'colour.#ffffff.printed=true', or bare_shirt ="
         " false for all colours.",
     )
     kept = with_screens(job.separations, palette, "test.svg")
@@ -98,7 +98,7 @@ def test_the_shirts_colour_is_printed_when_asked(
     palette = decided(job_with(*choices, shirts=(WHITE,), **order))
     assert palette.bare == frozenset()
     assert palette.notes == (
-        "#ffffff is the colour of tee 1 and is printed all the same, as asked.",
+        "#ffffff is the colour of garments (tee 1) and is printed all the same, as asked.",
     )
 
 
@@ -112,8 +112,9 @@ def test_only_some_shirts_have_the_colour() -> None:
     palette = decided(job_with(shirts=(WHITE, "#dddddd")))
     assert palette.bare == frozenset()
     assert palette.notes == (
-        "#ffffff is the colour of tee 1, but not of tee 2, printed with the same screens: it is"
-        " printed on all. To leave tee 1 bare, give them an order of their own; to leave all bare:"
+        "#ffffff is the colour of some garments (tee 1), not of others (tee 2) printed with the same"
+        " screens: it is printed on all. To leave the former bare, give them an order of their own;"
+        " to leave all bare:"
         " --set 'colour.#ffffff.printed=false'.",
     )
 
@@ -124,8 +125,8 @@ def test_nearly_the_shirts_colour_is_printed_and_told() -> None:
     assert decided(job).bare == frozenset()
     apart = difference(WHITE, CREAM)
     assert decided(job).notes == (
-        f"#ffffff is printed, but can hardly be told from #fefefe of tee 1 ({apart:.2f} CIEDE2000,"
-        " under near_equal = 2.3). To leave the shirt bare there:"
+        f"#ffffff is printed, but can hardly be told from #fefefe, the colour of garments (tee 1):"
+        f" {apart:.2f} CIEDE2000, under near_equal = 2.3. To leave the shirt bare there:"
         " --set 'colour.#ffffff.printed=false'.",
     )
     assert decided(job_with(shirts=(CREAM,), near_equal=0.1)).notes == ()
@@ -192,7 +193,7 @@ def test_a_colour_the_artwork_does_not_have(wrong: ColourChoice, where: str) -> 
     )
 
 
-# near-equal colours --------------------------------------------------------------------------------
+# near-equal colours
 
 
 def test_near_equal_colours_are_reported_and_kept() -> None:
@@ -293,7 +294,9 @@ def test_the_job_holds_only_what_is_printed(drawing: Path) -> None:
     assert job.screens[0].measures.pieces == 1
     assert {s.colour for s in job.separations} == {WHITE, BLACK, ALMOST_BLACK, RED}
     assert any("#000001 is printed as #000000" in note for note in job.notes)
-    assert any("#ffffff is the colour of shirt: the shirt stays bare" in n for n in job.notes)
+    assert any(
+        "#ffffff is the garments' own colour (shirt): the shirt stays bare" in n for n in job.notes
+    )
     record = json.loads(setup_record(report))
     assert [(c["hex"], c["printed_as"]) for c in record["painted"]] == [
         (WHITE, None),
@@ -314,7 +317,7 @@ def test_measure_reports_the_artwork_as_painted(drawing: Path) -> None:
     )
     told = " ".join(document["notes"])
     assert "#c0392b is not printed" in told
-    assert "#ffffff is the colour of shirt" in told
+    assert "#ffffff is the garments' own colour (shirt)" in told
 
 
 def test_the_switch_on_the_command_line(drawing: Path) -> None:
