@@ -126,7 +126,12 @@ class Line:
             screens=(),
             shop=self.loaded.shop,
             chosen=self.loaded.chosen_for(setup),
-            notes=(*artwork.notes, *self.loaded.assumed, *self.palette(setup).notes),
+            notes=(
+                *artwork.notes,
+                *self.loaded.assumed,
+                *self.loaded.notes,
+                *self.palette(setup).notes,
+            ),
             without=self.plugins.without,
         )
 
@@ -145,7 +150,13 @@ class Line:
             screens=colour_screens(design, setup, self.loaded.shop),
             shop=self.loaded.shop,
             chosen=chosen,
-            notes=(*artwork.notes, *self.loaded.assumed, *palette.notes, *edits),
+            notes=(
+                *artwork.notes,
+                *self.loaded.assumed,
+                *self.loaded.notes,
+                *palette.notes,
+                *edits,
+            ),
             without=self.plugins.without,
         )
 
@@ -197,21 +208,25 @@ class Line:
         """Report on every set-up of the order."""
         return tuple(self.report(self.job(setup)) for setup in self.setups)
 
-    def documents(self, reports: Sequence[Report]) -> dict[str, bytes]:
-        """Give every file of the job folder but its record: name -> bytes."""
+    def documents(self, reports: Sequence[Report], where: Path) -> dict[str, bytes]:
+        """Give every file of the job folder but its record: name -> bytes.
+
+        :param where: the folder they will lie in, so that order.toml names artworks from there
+        """
         files: dict[str, bytes] = {}
         for report in reports:
             self.tell(f"writing files of {report.job.setup.name}")
             folder = f"{report.job.setup.key}/" if len(reports) > 1 else ""
             made = self._documents("prep_documents", report=report, ask=self.ask(report.job))
             files |= {folder + document.name: document.data for document in made}
-            files[folder + "order.toml"] = self.loaded.in_force(report.job.setup).encode()
+            in_force = self.loaded.in_force(report.job.setup, folder=where / folder)
+            files[folder + "order.toml"] = in_force.encode()
             if folder:
                 files[folder + "job.json"] = setup_record(report)
         if len(reports) > 1:
             made = self._documents("prep_order_documents", reports=tuple(reports))
             files |= {document.name: document.data for document in made}
-            files["order.toml"] = self.loaded.in_force(None).encode()
+            files["order.toml"] = self.loaded.in_force(folder=where).encode()
         return files
 
     def write(self, folder: Path) -> tuple[Report, ...]:
@@ -220,7 +235,7 @@ class Line:
         :raises prep.errors.OutputError: the folder can't be written
         """
         reports = self.reports()
-        files = self.documents(reports)
+        files = self.documents(reports, folder)
         self.tell("writing the folder")
         write_folder(folder, files, order_record(reports, self.plugins))
         return reports

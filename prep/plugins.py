@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 import pluggy
 
 from prep import hookspecs
-from prep.errors import PluginFailed, PrepError
+from prep.errors import InputError, PluginFailed, PrepError
 
 T = TypeVar("T")
 
@@ -170,12 +170,20 @@ def find_plugins(without: Iterable[str] = ()) -> Plugins:
     refuses to go on silently without it.
 
     :raises PluginFailed: two packages give a plugin of one name
+    :raises InputError: ``without`` names a plugin that isn't installed
     """
+    left_out = set(without)
+    if unknown := sorted(left_out - set(installed_names())):
+        raise InputError(
+            f"no plugin is called {unknown[0]}",
+            where="--without",
+            do=f"installed are: {', '.join(installed_names())}",
+        )
     found, failures = [], []
     for entry in sorted(
         importlib.metadata.entry_points(group=hookspecs.GROUP), key=lambda e: e.name
     ):
-        if entry.name in set(without):
+        if entry.name in left_out:
             continue
         shipped_by = f"{entry.dist.name} {entry.dist.version}" if entry.dist else "unknown package"
         try:
@@ -186,7 +194,7 @@ def find_plugins(without: Iterable[str] = ()) -> Plugins:
             )
             continue
         found.append(Plugin(entry.name, module, shipped_by))
-    return Plugins(found, failures=failures, without=without)
+    return Plugins(found, failures=failures, without=left_out)
 
 
 def installed_names() -> tuple[str, ...]:

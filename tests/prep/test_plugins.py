@@ -103,3 +103,11 @@ def test_every_installed_plugin_can_be_imported() -> None:
     assert not plugins.failures
     assert plugins.names == installed_names()
     assert set(plugins.names) >= {"fill_in", "ink", "registration", "sheet", "stencils"}
+
+
+def test_an_unknown_plugin_cannot_be_left_out() -> None:
+    """A typing slip after ``--without`` would leave nothing out, unnoticed."""
+    with pytest.raises(
+        InputError, match=r"--without: no plugin is called imk; installed are: .*ink"
+    ):
+        find_plugins(["imk"])
