@@ -31,8 +31,10 @@ from prep_sheet.layout import (
 )
 from prep_sheet.wording import clean
 
-_TEXT_MM, _HEAD_MM, _PADDING_MM = 1.85, 2.1, 4.0  # of a letter of the sheet's font at 9 pt
-_SHARED_MM, _LONG_MM, _TO_FILL_IN_MM = 32.0, 110.0, 24.0
+# mm a letter takes in the sheet's font at 9 pt: in running text, in a word, in bold
+_TEXT_MM, _WORD_MM, _HEAD_MM = 1.85, 2.0, 2.1
+_PADDING_MM, _TEXT_LEAST_MM, _TO_FILL_IN_MM = 4.0, 40.0, 24.0
+_MANY_VALUES = 5
 
 
 def pieces_of(
@@ -70,9 +72,10 @@ def _piece(block: Block, paper: Paper) -> Piece:
         case Table():
             return grid_of(block, paper)
         case Figures(rows):
-            return Values(tuple((clean(a), clean(b), clean(c)) for a, b, c in rows))
+            values = tuple((clean(a), clean(b), clean(c)) for a, b, c in rows)
+            return Values(values, columns=2 if len(values) > _MANY_VALUES else 1)
         case Drawing(picture, caption, scale):
-            room = paper.room_wide_mm, 0.6 * paper.room_high_mm
+            room = paper.room_wide_mm, 0.55 * paper.room_high_mm
             return drawing(picture, caption, scale, room)
         case CheckList(steps):
             return Steps(tuple(clean(step) for step in steps))
@@ -108,36 +111,64 @@ def grid(
     head = tuple(clean(text) for text in head)
     align = align or "l" * len(head)
     cells = [[row[column] for row in rows] for column in range(len(head))]
-    needs = [_need(title, column) for title, column in zip(head, cells, strict=True)]
     to_fill_in = [bool(rows) and not any(cell.text for cell in column) for column in cells]
-    shared = _sharing(needs, align, paper.room_wide_mm)
-    widths = []
-    for number, need in enumerate(needs):
-        if number in shared or (roomy and to_fill_in[number]):
-            widths.append(f"{min(need, _LONG_MM):.1f}fr")
-        else:
-            widths.append(f"{need:.1f}mm" if to_fill_in[number] else "auto")
-    return Grid(head, rows, align, tuple(widths), clean(caption), roomy)
+    needs = [
+        max(_wants(column), _HEAD_MM * len(title) + _PADDING_MM)
+        for title, column in zip(head, cells, strict=True)
+    ]
+    if roomy or sum(needs) <= paper.room_wide_mm:
+        widths = tuple(
+            (f"{need:.1f}fr" if roomy else f"{need:.1f}mm") if empty else "auto"
+            for need, empty in zip(needs, to_fill_in, strict=True)
+        )
+    else:
+        widths = _shared(head, cells, align, paper.room_wide_mm)
+    return Grid(head, rows, align, widths, clean(caption), roomy)
 
 
-def _sharing(needs: Sequence[float], align: str, room_mm: float) -> set[int]:
-    """Give the columns that share what is left; text gives way before figures, the widest first."""
+def _shared(
+    head: Sequence[str], cells: Sequence[Sequence[Cell]], align: str, room_mm: float
+) -> tuple[str, ...]:
+    """Share the room among columns: text gives way before figures, the widest first.
+
+    No column gets narrower than its longest word, no text narrower than a few words.
+    """
+    columns = range(len(head))
+    words = [
+        _WORD_MM
+        * max((len(w) for text in (head[c], *_texts(cells[c])) for w in text.split()), default=0)
+        + _PADDING_MM
+        for c in columns
+    ]
+    wants = [max(_wants(cells[c]), words[c]) for c in columns]
+    least = [
+        max(words[c], _TEXT_LEAST_MM if align[c] == "l" and wants[c] > _TEXT_LEAST_MM else 0.0)
+        for c in columns
+    ]
     shared: set[int] = set()
-    order = sorted(range(len(needs)), key=lambda c: (align[c] == "r", -needs[c]))
-    for column in order:
-        taken = sum(_SHARED_MM if c in shared else need for c, need in enumerate(needs))
-        if taken <= room_mm:
+    for column in sorted(columns, key=lambda c: (align[c] == "r", -wants[c])):
+        if sum(least[c] if c in shared else wants[c] for c in columns) <= room_mm:
             break
         shared.add(column)
-    return shared
+    spare = max(room_mm - sum(least[c] if c in shared else wants[c] for c in columns), 0.0)
+    lacking = sum(wants[c] - least[c] for c in shared) or 1.0
+    return tuple(
+        f"{least[c] + spare * (wants[c] - least[c]) / lacking:.1f}fr" if c in shared else "auto"
+        for c in columns
+    )
 
 
-def _need(head: str, cells: Sequence[Cell]) -> float:
-    """Estimate the width a column wants, in mm."""
-    widest = max((_TEXT_MM * (len(c.text) + (3 if c.swatch else 0)) for c in cells), default=0.0)
-    if widest == 0.0 and cells:
-        widest = _TO_FILL_IN_MM
-    return max(widest, _HEAD_MM * len(head)) + _PADDING_MM
+def _wants(cells: Sequence[Cell]) -> float:
+    """Estimate the width a column's cells want to stay on one line, in mm."""
+    widest = max((len(c.text) + (3 if c.swatch else 0) for c in cells), default=0)
+    if widest == 0 and cells:
+        return _TO_FILL_IN_MM
+    return _TEXT_MM * widest + _PADDING_MM
+
+
+def _texts(cells: Sequence[Cell]) -> Iterator[str]:
+    # a long run may break at its zero-width spaces
+    return (cell.text.replace("\u200b", " ") for cell in cells)
 
 
 def troubles(

@@ -91,6 +91,7 @@ def artwork(job: Job, room: tuple[float, float]) -> Image:
             stroke="#808080" if alike else "none",
             stroke_mm=0.15 / scale,
         )
+    canvas.rectangle(bounds, stroke="#8c8c8c", stroke_mm=0.3 / scale)  # half of it shows
     canvas.rectangle(
         board, stroke="#8c8c8c", stroke_mm=0.15 / scale, dash_mm=(1.5 / scale, 1.5 / scale)
     )

@@ -59,9 +59,10 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Values:
-    """Named values: (name, value, what it rests on)."""
+    """Named values: (name, value, what it rests on), in one column or two."""
 
     rows: tuple[tuple[str, str, str], ...]
+    columns: int = 1
 
 
 @dataclass(frozen=True, slots=True)

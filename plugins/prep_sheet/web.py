@@ -73,7 +73,7 @@ def _piece(piece: Piece) -> str:
             return f'<div class="notice"><p class="title">{escape(title)}</p>{lines}</div>\n'
         case Grid():
             return _grid(piece)
-        case Values(rows):
+        case Values(rows, _):
             lines = "".join(_value(*row) for row in rows)
             return f'<table class="values"><tbody>{lines}</tbody></table>\n'
         case Troubles(items):

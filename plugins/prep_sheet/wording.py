@@ -13,7 +13,7 @@ _MM_PER_IN = 25.4
 _UNSEEN = re.compile(
     "[\x00-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]+"
 )
-_LONG_RUN = re.compile(r"\S{25,}")
+_LONG_RUN = re.compile(r"[^\s\u200b]{25,}")
 _LONE = re.compile("[\ud800-\udfff]")
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from prep_sheet import wording
@@ -54,6 +54,8 @@ def test_names_can_neither_break_lines_nor_turn_the_text() -> None:
 
 
 @given(st.text())
+@example("x" * 80)
+@example("red " + "#" * 25)
 def test_long_runs_can_break_and_nothing_else_changes(text: str) -> None:
     """No run of 25 letters without a place to break; without those places it is what it was."""
     cleaned = wording.clean(text)
