@@ -63,25 +63,21 @@ def settle(
 
 
 def _starting_discs(edges: Edges, pairs: Facing) -> tuple[Floats, Floats]:
-    """Give the narrowest disc between the two pieces alone; midway where they run level."""
-    lo, hi, w_lo, w_hi = (v[:, 0] for v in (pairs.lo, pairs.hi, pairs.w_lo, pairs.w_hi))
-    level = pairs.opposed & (np.maximum(w_lo, w_hi) <= pairs.width + 1e-7)
-    t = np.where(level, (lo + hi) / 2, np.where(w_lo <= w_hi, lo, hi))
-    point = edges.start[pairs.i] + edges.along[pairs.i] * t[:, None]
-    centre = point + edges.inward[pairs.i] * (pairs.width / 2)[:, None]
-    # from an edge the normal is known; a corner has many, so there the chord's middle is taken
-    chord = pairs.opposed & (~level | (edges.length[pairs.i] == 0))
-    # on level stretches between corner and edge the edge may be the second piece
-    centre[chord] = pairs.foot[chord].mean(axis=1)
-    swap = ~pairs.opposed & (edges.length[pairs.i] == 0)
-    rows = np.flatnonzero(swap)
-    t = np.where(pairs.w_lo[rows, 1] <= pairs.w_hi[rows, 1], pairs.lo[rows, 1], pairs.hi[rows, 1])
-    piece = pairs.j[rows]
-    centre[rows] = (
-        edges.start[piece]
-        + edges.along[piece] * t[:, None]
-        + edges.inward[piece] * (pairs.width[rows] / 2)[:, None]
-    )
+    """Give the narrowest disc between the two pieces alone; midway where they run level.
+
+    Between two corners it is the one on the chord: where it doesn't belong to the pair it still
+    leads to the disc that does.
+    """
+    centre = pairs.foot.mean(axis=1)
+    edge_i, edge_j = edges.length[pairs.i] > 0, edges.length[pairs.j] > 0
+    level = edge_i & edge_j & (np.maximum(pairs.w_lo, pairs.w_hi)[:, 0] <= pairs.width + 1e-7)
+    for side, piece, usable in ((0, pairs.i, edge_i), (1, pairs.j, ~edge_i & edge_j)):
+        rows = np.flatnonzero(usable & (level | ~pairs.opposed))
+        lo, hi = pairs.lo[rows, side], pairs.hi[rows, side]
+        narrow = np.where(pairs.w_lo[rows, side] <= pairs.w_hi[rows, side], lo, hi)
+        t = np.where(level[rows], (lo + hi) / 2, narrow)
+        on_edge = edges.start[piece[rows]] + edges.along[piece[rows]] * t[:, None]
+        centre[rows] = on_edge + edges.inward[piece[rows]] * (pairs.width[rows] / 2)[:, None]
     return centre, pairs.width / 2
 
 

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
 
-FAN_DEG = 30.0  # neighbouring edges that turn away by more get normals in between
-CORNER_ROOM_MM = 1e-7  # a corner's normals lie this far apart along the ring, to be in order
+FAN_DEG = 30.0  # corners that turn away by more are cut into sectors of at most this
+CORNER_ROOM_MM = 1e-4  # how much of the ring each sector of a corner is given
 _STRAIGHT_MM = 2e-7  # vertices this close to the line through their neighbours say nothing
 
 
@@ -23,9 +23,9 @@ _STRAIGHT_MM = 2e-7  # vertices this close to the line through their neighbours 
 class Edges:
     """Straight pieces of rings, each ring's pieces in order and next to each other.
 
-    A corner that turns away from the asked side by more than 30° also stands here, as pieces of no
-    length whose normals fan out between those of its two edges. With them the rule for two facing
-    edges holds for corners as well. All vectors are unit vectors.
+    A corner that turns away from the asked side by more than 30° also stands here, cut into
+    sectors: pieces of no length, each with the normal in its middle. With them the rules for two
+    facing edges hold for corners as well. All vectors are unit vectors.
 
     :param start: (n, 2) first point, mm
     :param end: (n, 2) last point; the same as ``start`` for a corner
@@ -34,7 +34,9 @@ class Edges:
     :param length: (n,) mm
     :param arriving: (n, 2) direction of the real edge that arrives at ``start``
     :param leaving: (n, 2) direction of the real edge that leaves from ``end``
-    :param away_before: (n,) turn away from the asked side at ``start``, radians, at most 30°
+    :param sector: (n,) half the angle of a corner's sector, radians; 0 for an edge
+    :param away_before: (n,) turn away from the asked side at ``start``, radians; 0 where the
+        corner has sectors of its own
     :param away_after: (n,) the same at ``end``
     :param toward_before: (n,) turn toward the asked side at ``start``, radians
     :param toward_after: (n,) the same at ``end``
@@ -44,7 +46,7 @@ class Edges:
     :param last: (n,) number of the vertex at ``end``
     :param ring: (n,) number of the ring
     :param at: (n,) where ``start`` lies along its ring, mm
-    :param ring_length: (rings,) mm, with 0.1 nm for each piece of a corner
+    :param ring_length: (rings,) mm, with 0.0001 mm for each sector of a corner
     """
 
     start: Floats
@@ -54,6 +56,7 @@ class Edges:
     length: Floats
     arriving: Floats
     leaving: Floats
+    sector: Floats
     away_before: Floats
     away_after: Floats
     toward_before: Floats
@@ -100,7 +103,7 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
 
     pieces = np.maximum(np.ceil(length / cut_mm - 1e-9).astype(np.int64), 1)
     fan = np.radians(FAN_DEG)
-    fans = np.where(turn < -fan, np.ceil(-turn / fan - 1e-9).astype(np.int64) - 1, 0)
+    fans = np.where(turn < -fan, np.ceil(-turn / fan - 1e-9).astype(np.int64), 0)
     count = pieces + fans
     owner = np.repeat(np.arange(len(length)), count)
     rank = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
@@ -116,7 +119,7 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
     new_start[~is_edge] = new_end[~is_edge]
     new_length = np.where(is_edge, (length / pieces)[owner], 0.0)
 
-    part = (rank - pieces[owner] + 1) / (fans[owner] + 1)
+    part = (rank - pieces[owner] + 0.5) / np.maximum(fans[owner], 1)
     angle = np.where(is_edge, 0.0, turn[owner] * part)
     cos, sin = np.cos(angle), np.sin(angle)
     ux, uy = along[owner].T
@@ -133,7 +136,8 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
 
     new_ring = ring[owner]
     new_before, new_after = _neighbours(new_ring)
-    away = np.clip(-turn, 0.0, fan)
+    away = np.where(fans > 0, 0.0, np.clip(-turn, 0.0, None))
+    sector = np.where(is_edge, 0.0, (-turn / (2 * np.maximum(fans, 1)))[owner])
     away_before = np.where(at_first, away[before[owner]], 0.0)
     away_after = np.where(at_last, away[owner], 0.0)
     toward = np.clip(turn, 0.0, None)
@@ -151,7 +155,7 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
     ring_length = np.zeros(len(rings))
     np.add.at(ring_length, new_ring, room)
     return Edges(
-        new_start, new_end, new_along, inward, new_length, arriving, leaving, away_before,
+        new_start, new_end, new_along, inward, new_length, arriving, leaving, sector, away_before,
         away_after, toward_before, toward_after, new_before, new_after, first, last, new_ring, at, ring_length,
     )  # fmt: skip
 

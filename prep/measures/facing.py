@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import shapely
 
-from prep.measures.edges import FAN_DEG
+from prep.measures.edges import CORNER_ROOM_MM, FAN_DEG
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,7 +33,7 @@ class Facing:
 
     Between two pieces lies a stretch of the medial axis. Its discs touch the pieces along
     ``lo .. hi`` (mm from each piece's start; column 0 for ``i``, 1 for ``j``), and their diameters
-    at those ends are ``w_lo`` and ``w_hi``.
+    at those ends are ``w_lo`` and ``w_hi``. On a corner, ``CORNER_ROOM_MM`` stands for its sector.
 
     :param i: (n,) index of one piece
     :param j: (n,) index of the other, ``i < j``
@@ -121,17 +121,17 @@ def _candidates(
 ) -> Iterator[tuple[Ints, Ints]]:
     """Give pairs i < j with overlapping boxes, normals far enough apart and no common corner."""
     lines = tree.geometries
-    spread = np.cos(np.radians(angle_deg)) + 1e-9
-    corner_spread = np.cos(np.radians(angle_deg - FAN_DEG)) + 1e-9
+    # a contact's direction lies up to half a sector off the normal of a corner
+    spread = np.cos(np.radians(angle_deg - FAN_DEG / 2 * np.arange(3))) + 1e-9
     nx, ny = np.ascontiguousarray(edges.inward.T)
-    corner = edges.length == 0
+    corner = (edges.length == 0).astype(np.int64)
     for low in range(0, len(lines), _CHUNK):
         i, j = tree.query(lines[low : low + _CHUNK])
         i = i + low
         keep = i < j
         i, j = i[keep], j[keep]
         dot = nx[i] * nx[j] + ny[i] * ny[j]
-        keep = dot <= np.where(corner[i] | corner[j], corner_spread, spread)
+        keep = dot <= spread[corner[i] + corner[j]]
         i, j = i[keep], j[keep]
         joined = (
             (edges.last[i] == edges.first[j])
@@ -144,20 +144,22 @@ def _candidates(
 
 def _measured(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) -> Facing:
     """Measure candidate pairs and keep those that face each other within the limit."""
-    lo, hi, w_lo, w_hi, bend, real, likely = _stretches(edges, i, j, limit, angle_deg)
-    i, j, real, bend = i[likely], j[likely], real[likely], bend[likely]
-    lo, hi, w_lo, w_hi = lo[likely], hi[likely], w_lo[likely], w_hi[likely]
+    found = _between(edges, i, j, limit, angle_deg)
+    rows = np.flatnonzero(found.real | found.rolls)
+    i, j, found = i[rows], j[rows], found.take(rows)
     foot, chord = _closest(edges, i, j)
-    opposed, square = _opposed(edges, i, j, foot, chord)
-    only_chord = np.flatnonzero(opposed & ~real)
-    for side, piece in ((0, i[only_chord]), (1, j[only_chord])):
-        at = _dot(foot[only_chord, side] - edges.start[piece], edges.along[piece])
-        lo[only_chord, side] = hi[only_chord, side] = at
-    w_lo[only_chord] = w_hi[only_chord] = chord[only_chord, None]
-    width = np.where(opposed, chord, np.minimum(w_lo[:, 0], w_hi[:, 0]))
-    keep = square & (opposed | real) & (width <= limit)
-    pairs = Facing(i, j, chord, foot, opposed, width, lo, hi, w_lo, w_hi, bend)
-    return pairs.take(keep)
+    kiss = chord < _SAME_PLACE_MM
+    opposed = kiss | (found.holds_chord & _opposed(edges, i, j, foot, chord) & (chord <= limit))
+    lone = np.flatnonzero(opposed & ~found.real)
+    for side, piece in ((0, i[lone]), (1, j[lone])):
+        at = _dot(foot[lone, side] - edges.start[piece], edges.along[piece])
+        found.lo[lone, side] = found.hi[lone, side] = at
+    found.w_lo[lone] = found.w_hi[lone] = chord[lone, None]
+    width = np.where(opposed, chord, np.minimum(found.w_lo[:, 0], found.w_hi[:, 0]))
+    pairs = Facing(
+        i, j, chord, foot, opposed, width, found.lo, found.hi, found.w_lo, found.w_hi, found.bend
+    )
+    return pairs.take(np.flatnonzero((opposed | found.real) & (width <= limit)))
 
 
 def _closest(edges: Edges, i: Ints, j: Ints) -> tuple[Floats, Floats]:
@@ -180,18 +182,15 @@ def _nearest_on(a: Floats, u: Floats, length: Floats, point: Floats) -> Floats:
     return np.asarray(a + u * np.clip(_dot(point - a, u), 0.0, length)[:, None])
 
 
-def _opposed(edges: Edges, i: Ints, j: Ints, foot: Floats, chord: Floats) -> tuple[Bools, Bools]:
-    """Say which chords are least distances from both ends, and which lie between the edges.
+def _opposed(edges: Edges, i: Ints, j: Ints, foot: Floats, chord: Floats) -> Bools:
+    """Say which chords are least distances seen from both ends.
 
     At a foot inside an edge the chord is square to the edge. At a vertex it must not get shorter
-    along the edge that arrives there nor along the one that leaves.
+    along the edge that arrives there nor along the one that leaves; where the vertex has sectors,
+    the chord belongs to them unless it is square to the edge.
     """
-    kiss = chord < _SAME_PLACE_MM
-    c = (foot[:, 1] - foot[:, 0]) / np.where(kiss, 1.0, chord)[:, None]
-    square = kiss | (
-        (_dot(c, edges.inward[i]) >= 0.5 - 1e-9) & (_dot(c, edges.inward[j]) <= 1e-9 - 0.5)
-    )
-    opposed = np.ones(len(i), dtype=bool)
+    c = (foot[:, 1] - foot[:, 0]) / np.maximum(chord, _SAME_PLACE_MM)[:, None]
+    opposed = (_dot(c, edges.inward[i]) >= 0.5) & (_dot(c, edges.inward[j]) <= -0.5)
     for piece, end, way in ((i, 0, 1.0), (j, 1, -1.0)):
         at = _dot(foot[:, end] - edges.start[piece], edges.along[piece])
         at_start = at <= 1e-9
@@ -199,145 +198,175 @@ def _opposed(edges: Edges, i: Ints, j: Ints, foot: Floats, chord: Floats) -> tup
         into = np.where(at_start[:, None], edges.arriving[piece], edges.along[piece])
         out = np.where(at_end[:, None], edges.leaving[piece], edges.along[piece])
         opposed &= (_dot(c, into) * way >= -_SQUARE) & (_dot(c, out) * way <= _SQUARE)
-    return kiss | (opposed & square), square
+        sectors = (at_start & (edges.length[edges.before[piece]] == 0)) | (
+            at_end & (edges.length[edges.after[piece]] == 0)
+        )
+        other = (edges.length[piece] > 0) & sectors
+        opposed &= ~other | (np.abs(_dot(c, edges.along[piece])) <= _SQUARE)
+    return np.asarray(opposed)
 
 
-def _stretches(
-    edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float
-) -> tuple[Floats, Floats, Floats, Floats, Floats, Bools, Bools]:
-    """Give where discs narrower than the limit touch both pieces, and their diameters there.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Between:
+    """Discs narrower than the limit between the two pieces of each pair; see :class:`Facing`.
 
-    :return: (n, 2) ``lo``, ``hi``, ``w_lo``, ``w_hi``; (n,) ``bend``; which pairs have such discs; which may have
-        a disc that touches them at a vertex
+    :param real: (n,) there are such discs
+    :param holds_chord: (n,) the shortest chord, if opposed, belongs to this pair
+    :param rolls: (n,) there may be one all the same: where it rolls round a vertex without sectors,
+        or where nothing at all lies between
     """
-    count = len(i)
-    lo, hi = np.zeros((count, 2)), np.zeros((count, 2))
-    w_lo, w_hi = np.full((count, 2), np.inf), np.full((count, 2), np.inf)
-    bend = np.zeros(count)
-    real = np.zeros(count, dtype=bool)
+
+    lo: Floats
+    hi: Floats
+    w_lo: Floats
+    w_hi: Floats
+    bend: Floats
+    real: Bools
+    holds_chord: Bools
+    rolls: Bools
+
+    def take(self, rows: Ints) -> _Between:
+        return _Between(*(getattr(self, f.name)[rows] for f in fields(self)))
+
+
+def _between(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) -> _Between:
     corner_i, corner_j = edges.length[i] == 0, edges.length[j] == 0
-    likely = corner_i | corner_j
-    for which, side in (
-        (~corner_i & ~corner_j, None),
-        (~corner_i & corner_j, 0),
-        (corner_i & ~corner_j, 1),
+    found = _between_edges(edges, i, j, limit)
+    lean = np.radians((180 - angle_deg) / 2)
+    for which, swap, between in (
+        (~corner_i & corner_j, False, _edge_to_corner),
+        (corner_i & ~corner_j, True, _edge_to_corner),
+        (corner_i & corner_j, False, _corner_to_corner),
     ):
         rows = np.flatnonzero(which)
         if not len(rows):
             continue
-        if side is None:
-            *parts, real[rows], likely[rows] = _between_edges(edges, i[rows], j[rows], limit)
-        elif side == 0:
-            *parts, bend[rows], real[rows] = _edge_to_corner(
-                edges, i[rows], j[rows], limit, angle_deg
-            )
-        else:
-            *parts, bend[rows], real[rows] = _edge_to_corner(
-                edges, j[rows], i[rows], limit, angle_deg
-            )
-        columns = [0, 1] if side != 1 else [1, 0]
-        for target, part in zip((lo, hi, w_lo, w_hi), parts, strict=True):
-            target[np.ix_(rows, columns)] = part
-    return lo, hi, w_lo, w_hi, bend, real, likely
+        first, second = (j, i) if swap else (i, j)
+        part = between(edges, first[rows], second[rows], limit, lean)
+        for field in fields(_Between):
+            value = getattr(part, field.name)
+            getattr(found, field.name)[rows] = value[:, ::-1] if swap and value.ndim > 1 else value
+    return found
 
 
-def _between_edges(
-    edges: Edges, i: Ints, j: Ints, limit: float
-) -> tuple[Floats, Floats, Floats, Floats, Bools, Bools]:
-    """Stretch between two edges.
+def _between_edges(edges: Edges, i: Ints, j: Ints, limit: float) -> _Between:
+    """Discs between two edges.
 
     The disc that touches ``i`` at ``t`` and the line of ``j`` has the diameter
     2 (p(t) - a_j)·n_j / (1 - n_i·n_j), and touches ``j`` at ``gamma - t``: both contacts are
     equally far from where the lines meet.
     """
-    ai, ui, ni = edges.start[i], edges.along[i], edges.inward[i]
-    aj, uj, nj = edges.start[j], edges.along[j], edges.inward[j]
+    ui, ni = edges.along[i], edges.inward[i]
+    uj, nj = edges.along[j], edges.inward[j]
+    away = edges.start[i] - edges.start[j]
     spread = 1 - _dot(ni, nj)
-    alpha = 2 * _dot(ai - aj, nj) / spread
-    beta = 2 * _dot(ui, nj) / spread
-    gamma = _dot(ai - aj + (alpha / 2)[:, None] * ni, uj)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        alpha = 2 * _dot(away, nj) / spread
+        beta = 2 * _dot(ui, nj) / spread
+        gamma = _dot(away, uj) + alpha / 2 * _dot(ni, uj)
+        at_limit, at_none = (limit - alpha) / beta, -alpha / beta
     t0 = np.maximum(0.0, gamma - edges.length[j])
     t1 = np.minimum(edges.length[i], gamma)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        at_limit, at_none = (limit - alpha) / beta, -alpha / beta
     rising, falling = beta > 1e-15, beta < -1e-15
     t1 = np.where(rising, np.minimum(t1, at_limit), t1)
     t0 = np.where(rising, np.maximum(t0, at_none), t0)
     t0 = np.where(falling, np.maximum(t0, at_limit), t0)
     t1 = np.where(falling, np.minimum(t1, at_none), t1)
-    level = ~(rising | falling)
-    real = (t0 <= t1 + 1e-12) & (~level | ((alpha >= 0) & (alpha <= limit)))
+    within = rising | falling | ((alpha >= 0) & (alpha <= limit))
+    real = (t0 <= t1 + 1e-12) & within
     bends = edges.away_before[i] + edges.away_after[i] + edges.away_before[j] + edges.away_after[j]
-    likely = real | (t0 <= t1 + 0.7 * bends * np.clip(alpha + beta * t1, 0.0, limit) + 1e-9)
+    wide = np.clip(alpha + beta * t1, 0.0, limit)
+    rolls = t0 <= t1 + 0.7 * bends * wide + 1e-9
     t1 = np.maximum(t0, t1)
     w0, w1 = alpha + beta * t0, alpha + beta * t1
-    lo = np.stack([t0, np.maximum(gamma - t1, 0.0)], axis=1)
-    hi = np.stack([t1, np.minimum(gamma - t0, edges.length[j])], axis=1)
-    return (
-        lo,
-        np.maximum(lo, hi),
+    on_j0 = np.maximum(gamma - t1, 0.0)
+    on_j1 = np.maximum(on_j0, np.minimum(gamma - t0, edges.length[j]))
+    return _Between(
+        np.stack([t0, on_j0], axis=1),
+        np.stack([t1, on_j1], axis=1),
         np.stack([w0, w1], axis=1),
         np.stack([w1, w0], axis=1),
+        np.zeros(len(i)),
         real,
-        likely,
+        np.ones(len(i), dtype=bool),
+        rolls,
     )
 
 
-def _edge_to_corner(
-    edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float
-) -> tuple[Floats, Floats, Floats, Floats, Floats, Bools]:
-    """Stretch between the edge ``i`` and the corner ``j``: part of a parabola.
+def _edge_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -> _Between:
+    """Discs between the edge ``i`` and a sector of a corner ``j``: part of a parabola.
 
     A disc through a corner of height h that touches the edge x further along has the diameter
-    (x² + h²)/h, and its two contacts are 180° - 2 atan(x/h) apart.
+    (x² + h²)/h. Seen from the corner its centre lies 2 atan(x/h) off the edge's normal, seen from
+    the centre the contacts are 180° less that angle apart.
     """
     away = edges.start[j] - edges.start[i]
     at, height = _dot(away, edges.along[i]), _dot(away, edges.inward[i])
+    real = (height > 0) & (height <= limit)
+    h = np.where(real, height, 1.0)
     n = edges.inward[j]
     facing = np.arctan2(_dot(n, edges.along[i]), -_dot(n, edges.inward[i]))
-    share = np.radians(FAN_DEG) / 2 + 0.05
-    h = np.maximum(height, 0.0)
-    reach = np.minimum(
-        h * np.tan(np.radians((180 - angle_deg) / 2)), np.sqrt(h * np.maximum(limit - h, 0.0))
-    )
-    widest = np.radians(85.0)
-    x0 = np.maximum(-reach, h * np.tan(np.clip((facing - share) / 2, -widest, widest)))
-    x1 = np.minimum(reach, h * np.tan(np.clip((facing + share) / 2, -widest, widest)))
+    half = edges.sector[j]
+    reach = np.minimum(h * np.tan(lean), np.sqrt(h * np.maximum(limit - h, 0.0)))
+    steep = np.radians(85.0)
+    x0 = np.maximum(-reach, h * np.tan(np.clip((facing - half) / 2, -steep, steep)))
+    x1 = np.minimum(reach, h * np.tan(np.clip((facing + half) / 2, -steep, steep)))
     t0, t1 = np.maximum(at + x0, 0.0), np.minimum(at + x1, edges.length[i])
-    real = (height > 0) & (height <= limit) & (t0 <= t1)
+    real &= t0 <= t1
     t1 = np.maximum(t0, t1)
-    safe = np.where(h > 0, h, 1.0)
-    w0, w1 = (((t - at) ** 2 + h**2) / safe for t in (t0, t1))
-    none = np.zeros(len(i))
-    return (
-        np.stack([t0, none], axis=1),
-        np.stack([t1, none], axis=1),
-        np.stack([w0, w0], axis=1),
-        np.stack([w1, w1], axis=1),
-        1 / safe,
+    w0, w1 = (((t - at) ** 2 + h**2) / h for t in (t0, t1))
+    # the ring goes round a corner clockwise: the sector begins at its most anticlockwise normal
+    turn0, turn1 = (2 * np.arctan((t - at) / h) - facing for t in (t0, t1))
+    room0, room1 = _in_sector(turn1, half), _in_sector(turn0, half)
+    holds = (t0 <= at + 1e-9) & (at - 1e-9 <= t1)
+    return _Between(
+        np.stack([t0, room0], axis=1),
+        np.stack([t1, room1], axis=1),
+        np.stack([w0, w1], axis=1),
+        np.stack([w1, w0], axis=1),
+        1 / h,
         real,
+        holds & real,
+        np.abs(height) < _SAME_PLACE_MM,
     )
 
 
-def narrows_on(pairs: Facing, edges: Edges) -> Bools:
-    """Say which pairs have a neighbouring pair, one piece further along, that is narrower.
+def _corner_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -> _Between:
+    """Discs through two corners: part of the line midway between them.
 
-    Such a pair lies on a slope of the width: no least width is found between its pieces.
+    Seen from one corner the centre lies an angle b off the chord c, seen from the other it lies as
+    much to the other side; the diameter is c / cos b.
     """
-    count = np.int64(max(len(edges), 1))
-    keys = pairs.i * count + pairs.j
-    order = np.argsort(keys)
-    keys = keys[order]
-    width = pairs.width[order]
-    slope = np.zeros(len(pairs), dtype=bool)
-    if not len(pairs):
-        return slope
-    for step in (edges.before, edges.after):
-        for a, b in ((step[pairs.i], pairs.j), (pairs.i, step[pairs.j])):
-            key = np.minimum(a, b) * count + np.maximum(a, b)
-            spot = np.minimum(np.searchsorted(keys, key), len(keys) - 1)
-            slope |= (keys[spot] == key) & (width[spot] < pairs.width - 1e-9)
-    return slope & ~pairs.opposed
+    gap = edges.start[j] - edges.start[i]
+    chord = np.hypot(*gap.T)
+    ni, nj, half_i, half_j = edges.inward[i], edges.inward[j], edges.sector[i], edges.sector[j]
+    from_i = np.arctan2(ni[:, 0] * gap[:, 1] - ni[:, 1] * gap[:, 0], _dot(ni, gap))
+    from_j = np.arctan2(nj[:, 1] * gap[:, 0] - nj[:, 0] * gap[:, 1], -_dot(nj, gap))
+    most = np.minimum(lean, np.arccos(np.clip(chord / limit, 0.0, 1.0)))
+    b0 = np.maximum(np.maximum(-half_i - from_i, from_j - half_j), -most)
+    b1 = np.minimum(np.minimum(half_i - from_i, from_j + half_j), most)
+    real = (b0 <= b1 + 1e-12) & (chord <= limit)
+    b1 = np.maximum(b0, b1)
+    w0, w1 = chord / np.cos(b0), chord / np.cos(b1)
+    lo = np.stack([_in_sector(from_i + b1, half_i), _in_sector(from_j - b0, half_j)], axis=1)
+    hi = np.stack([_in_sector(from_i + b0, half_i), _in_sector(from_j - b1, half_j)], axis=1)
+    room = CORNER_ROOM_MM / (2 * np.maximum(half_i, 1e-9))
+    return _Between(
+        lo,
+        hi,
+        np.stack([w1, w0], axis=1),
+        np.stack([w0, w1], axis=1),
+        chord / (2 * room**2),
+        real,
+        (b0 <= 1e-9) & (b1 >= -1e-9),
+        chord < _SAME_PLACE_MM,
+    )
+
+
+def _in_sector(turn: Floats, half: Floats) -> Floats:
+    """Give where a direction, anticlockwise off a sector's middle, lies in the sector's room."""
+    share = (half - turn) / (2 * np.maximum(half, 1e-9))
+    return np.asarray(np.clip(share, 0.0, 1.0) * CORNER_ROOM_MM)
 
 
 def _dot(a: Floats, b: Floats) -> Floats:

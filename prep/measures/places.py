@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from prep.measures.discs import settle
 from prep.measures.edges import edges_of
-from prep.measures.facing import Facing, box_lines, facing_pairs, narrows_on, search_boxes
+from prep.measures.facing import Facing, box_lines, facing_pairs, search_boxes
 from prep.measures.result import Places, tip_losses
 from prep.measures.slopes import Found, sharp_corners, split_off
 from prep.measures.stretches import lay_along_rings
@@ -24,7 +23,6 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
-    Bools = NDArray[np.bool_]
 
 
 def find_places(
@@ -41,48 +39,29 @@ def find_places(
     if not len(edges):
         return no_places()
     tree = shapely.STRtree(box_lines(search_boxes(edges, limit)))
-    pairs, settled = _pairs(edges, tree, limit, limits)
+    pairs = _pairs(edges, tree, limit, limits)
     corners, corner_deg = sharp_corners(edges, limit, limits.angle_deg)
     every = _joined(pairs, corners)
     stretches = lay_along_rings(edges, every, bridged=True)
-    ends, sloped = split_off(edges, every, stretches, len(pairs), corner_deg, limits)
+    bare = lay_along_rings(edges, every, bridged=False)
+    ends, sloped = split_off(edges, every, stretches, bare, len(pairs), corner_deg, limits)
     rest = np.flatnonzero(~sloped[: len(pairs)])
     strips = find_strips(
         edges,
         tree,
         pairs.take(rest),
         stretches.take(np.concatenate([rest, rest + len(every)])),
-        (settled[0][rest], settled[1][rest], settled[2][rest]),
         limit,
         limits,
     )
     return _assemble(piece, [ends, strips], limits)
 
 
-def _pairs(
-    edges: Edges, tree: shapely.STRtree, limit: float, limits: Limits
-) -> tuple[Facing, tuple[Bools, Floats, Floats]]:
-    """Find the pairs with a stretch of the medial axis between them.
-
-    :return: the pairs; and, as far as known by now, which pairs' discs are settled, their widths,
-        (pairs, 2) their centres
-    """
+def _pairs(edges: Edges, tree: shapely.STRtree, limit: float, limits: Limits) -> Facing:
+    """Find the pairs with a stretch of the medial axis between them."""
     pairs = facing_pairs(edges, tree, limit, limits.angle_deg)
-    sloped = narrows_on(pairs, edges)
     sight = lay_along_rings(edges, pairs, bridged=False).in_sight()
-    # discs touch a corner from many sides at one and the same point: none hides another
-    corner = edges.length == 0
-    spot = np.concatenate([corner[pairs.i], corner[pairs.j]])
-    half = len(pairs)
-    seen = (sight | spot)[:half] & (sight | spot)[half:]
-    pairs, sloped = pairs.take(seen), sloped[seen]
-    width = np.full(len(pairs), np.inf)
-    centre = np.zeros((len(pairs), 2))
-    # so what stands on a corner must show its disc
-    spot = (corner[pairs.i] | corner[pairs.j]) & pairs.opposed
-    width[spot], centre[spot] = settle(edges, tree, pairs.take(spot), limit, limits.angle_deg)
-    real = ~spot | np.isfinite(width)
-    return pairs.take(real), ((sloped | spot)[real], width[real], centre[real])
+    return pairs.take(np.flatnonzero(sight[: len(pairs)] & sight[len(pairs) :]))
 
 
 def _assemble(piece: Ints, found: list[Found], limits: Limits) -> Places:

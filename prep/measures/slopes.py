@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from prep.measures.edges import Edges
     from prep.measures.limits import Limits
-    from prep.measures.stretches import Stretches
+    from prep.measures.stretches import Arcs, Stretches
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
@@ -82,6 +82,7 @@ def split_off(
     edges: Edges,
     pairs: Facing,
     stretches: Stretches,
+    bare: Stretches,
     corners_from: int,
     corner_deg: Floats,
     limits: Limits,
@@ -94,6 +95,8 @@ def split_off(
     prominence the slope ends at the highest point before, and what lies beyond is a place of its
     own.
 
+    :param stretches: the pairs along their rings, each reaching what the same disc touches next
+    :param bare: the same without this
     :param corners_from: pairs from here on are the sharp corners
     :param corner_deg: their angles
     :return: the tips and touches; (pairs,) which pairs belong to their slopes
@@ -143,7 +146,7 @@ def split_off(
     sharp = corner >= 0
     angle[sharp] = corner_deg[corner[sharp] - corners_from]
 
-    slope_lo, slope_hi = _climb_from(stretches, arcs.lo, arcs.hi, limits)
+    slope_lo, slope_hi = _climb_from(bare, stretches.arcs(), arcs.lo, arcs.hi, limits)
     length = np.zeros(groups)
     np.add.at(length, group_of, slope_hi - slope_lo)
     found = Found(
@@ -169,25 +172,25 @@ def _links(arc: Ints, pair: Ints, pairs: int) -> Ints:
 
 
 def _climb_from(
-    stretches: Stretches, lo: Floats, hi: Floats, limits: Limits
+    stretches: Stretches, arcs: Arcs, lo: Floats, hi: Floats, limits: Limits
 ) -> tuple[Floats, Floats]:
-    """Extend arcs at both ends for as long as the width rises."""
-    position, row, spot, value = stretches.values()
+    """Extend parts of arcs at both ends for as long as the width rises."""
+    position, _, spot, value = stretches.values()
     width = np.full(len(position), np.inf)
     np.minimum.at(width, spot, value)
-    arc = np.zeros(len(position), dtype=np.int64)
-    arc[spot] = stretches.arcs().of[row]
+    arc = np.searchsorted(arcs.lo, position + JOIN_MM, side="right") - 1
     ends = np.flatnonzero(np.r_[arc[1:] != arc[:-1], True]) + 1
     starts = np.r_[0, ends[:-1]]
+    run = np.searchsorted(ends, np.arange(len(position)), side="right")
     lo, hi = lo.copy(), hi.copy()
     for k in range(len(lo)):
         here = int(np.searchsorted(position, hi[k] - JOIN_MM))
         if here < len(position):
-            stop = int(ends[arc[here]])
+            stop = int(ends[run[here]])
             hi[k] = max(hi[k], position[here + _climb(width[here:stop], limits)])
         here = int(np.searchsorted(position, lo[k] + JOIN_MM, side="right")) - 1
         if here >= 0:
-            stop = int(starts[arc[here]])
+            stop = int(starts[run[here]])
             lo[k] = min(lo[k], position[here - _climb(width[stop : here + 1][::-1], limits)])
     return lo, hi
 

@@ -9,8 +9,6 @@ import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
-from prep.measures.edges import CORNER_ROOM_MM
-
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -184,7 +182,6 @@ def lay_along_rings(edges: Edges, pairs: Facing, *, bridged: bool) -> Stretches:
         lo, hi = np.where(jumps_low, 0.0, low), np.where(jumps_high, end, high)
     ring = edges.ring[pieces]
     base = ring_start[ring] + edges.at[pieces]
-    base += np.where(edges.length[pieces] > 0, 0.0, CORNER_ROOM_MM / 2)
     index = np.arange(len(pairs))
     return Stretches(
         np.concatenate([index, index]),

@@ -33,14 +33,12 @@ def find_strips(
     tree: shapely.STRtree,
     pairs: Facing,
     stretches: Stretches,
-    settled: tuple[Bools, Floats, Floats],
     limit: float,
     limits: Limits,
 ) -> Found:
     """Group pairs into strips and give each its least width.
 
     :param stretches: the pairs along their rings, each reaching what the same disc touches next
-    :param settled: (pairs,) which pairs' discs are known; their widths; (pairs, 2) their centres
     """
     count = len(pairs)
     if not count:
@@ -54,7 +52,7 @@ def find_strips(
     length = np.zeros(places)
     np.add.at(length, place_of_arc, arcs.hi - arcs.lo)
 
-    width, centre = _settle_least(edges, tree, pairs, place, places, settled, limit, limits)
+    width, centre = _settle_least(edges, tree, pairs, place, places, limit, limits)
     known = np.flatnonzero(np.isfinite(width))
     best = known[first_of_each(place[known], width[known])]
     real = place[best]
@@ -79,7 +77,6 @@ def _settle_least(
     pairs: Facing,
     place: Ints,
     places: int,
-    settled: tuple[Bools, Floats, Floats],
     limit: float,
     limits: Limits,
 ) -> tuple[Floats, Floats]:
@@ -87,7 +84,8 @@ def _settle_least(
 
     :return: (pairs,) widths of settled pairs, infinite for all others; (pairs, 2) their centres
     """
-    done, width, centre = settled[0].copy(), settled[1].copy(), settled[2].copy()
+    done = np.zeros(len(pairs), dtype=bool)
+    width, centre = np.full(len(pairs), np.inf), np.zeros((len(pairs), 2))
     batch = 1
     while True:
         bound = np.full(places, np.inf)
