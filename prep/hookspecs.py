@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     import typer
 
     from prep.findings import Finding
-    from prep.job import Ask, Job, Report
+    from prep.job import Ask, Job, ReadSettings, Report
     from prep.screens import AddScreen, Delta, DesignEdit, DesignRegion, Mark, PrintOrder
     from prep.sections import Document, Section
     from prep.tables import Table
@@ -56,7 +56,7 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]] | None:
 
 
 @hookspec(firstresult=True)
-def prep_design(design: tuple[DesignRegion, ...], settings: Ask) -> Iterable[DesignEdit] | None:
+def prep_design(design: tuple[DesignRegion, ...], settings: ReadSettings) -> Iterable[DesignEdit] | None:
     """Change the design before screens are made: join colours, thicken what is too fine.
 
     :param design: the separations, measured

@@ -31,6 +31,14 @@ class Ask(Protocol):
         ...
 
 
+class ReadSettings(Protocol):
+    """How a settings table is read: ``table = settings(Model)``."""
+
+    def __call__(self, model: type[Model], colour: str | None = None) -> Model:
+        """Give a table, for one colour or for the whole job."""
+        ...
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Chosen:
     """Settings in force for one set-up, plugins' tables included.

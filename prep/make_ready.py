@@ -15,7 +15,7 @@ import shapely
 from shapely import MultiPolygon
 
 from prep.errors import PluginFailed
-from prep.job import Ask, Job
+from prep.job import Job, ReadSettings
 from prep.measures import Measures
 from prep.order import SetUp
 from prep.palette import ink_names
@@ -31,7 +31,7 @@ _SAME_PLACE_MM2 = 1e-6
 
 
 def design_of(
-    separations: Sequence[Separation], plugins: Plugins, settings: Ask, measure_all: MeasureAll
+    separations: Sequence[Separation], plugins: Plugins, settings: ReadSettings, measure_all: MeasureAll
 ) -> tuple[tuple[DesignRegion, ...], tuple[str, ...]]:
     """Measure the separations and let plugins edit the design.
 

@@ -177,12 +177,12 @@ class Shop(Table):
         min_length=1,
         description="meshes in stock, the usual one first",
     )
-    film: Film = Film()  # type: ignore[call-arg]  # all defaults
+    film: Film = Film()
     frame: Annotated[tuple[Frame, ...], AfterValidator(_differ)] = ()
-    press: Press = Press()  # type: ignore[call-arg]  # all defaults
-    balance: Balance = Balance()  # type: ignore[call-arg]  # all defaults
-    room: Room = Room()  # type: ignore[call-arg]  # all defaults
-    work: Work = Work()  # type: ignore[call-arg]  # all defaults
+    press: Press = Press()
+    balance: Balance = Balance()
+    room: Room = Room()
+    work: Work = Work()
     inks: Annotated[tuple[Ink, ...], AfterValidator(_differ)] = Field(
         (), description="inks in stock; [[inks]], because [ink] is a plugin's to use"
     )
