@@ -31,10 +31,9 @@ from prep_sheet.layout import (
 )
 from prep_sheet.wording import clean
 
-# mm a letter takes in the sheet's font at 9 pt: in running text, in a word, in bold
-_TEXT_MM, _WORD_MM, _HEAD_MM = 1.85, 2.0, 2.1
+# mm a letter takes in the sheet's font at 9 pt: in running text, in words and figures, in bold
+_TEXT_MM, _WORD_MM, _HEAD_MM = 1.85, 2.05, 2.1
 _PADDING_MM, _TEXT_LEAST_MM, _TO_FILL_IN_MM = 4.0, 40.0, 24.0
-_MANY_VALUES = 5
 
 
 def pieces_of(
@@ -73,9 +72,9 @@ def _piece(block: Block, paper: Paper) -> Piece:
             return grid_of(block, paper)
         case Figures(rows):
             values = tuple((clean(a), clean(b), clean(c)) for a, b, c in rows)
-            return Values(values, columns=2 if len(values) > _MANY_VALUES else 1)
+            return Values(values, wide=True)
         case Drawing(picture, caption, scale):
-            room = paper.room_wide_mm, 0.55 * paper.room_high_mm
+            room = paper.room_wide_mm, 0.45 * paper.room_high_mm
             return drawing(picture, caption, scale, room)
         case CheckList(steps):
             return Steps(tuple(clean(step) for step in steps))
@@ -140,7 +139,7 @@ def _shared(
         + _PADDING_MM
         for c in columns
     ]
-    wants = [max(_wants(cells[c]), words[c]) for c in columns]
+    wants = [max(_wants(cells[c], figures=align[c] == "r"), words[c]) for c in columns]
     least = [
         max(words[c], _TEXT_LEAST_MM if align[c] == "l" and wants[c] > _TEXT_LEAST_MM else 0.0)
         for c in columns
@@ -153,17 +152,19 @@ def _shared(
     spare = max(room_mm - sum(least[c] if c in shared else wants[c] for c in columns), 0.0)
     lacking = sum(wants[c] - least[c] for c in shared) or 1.0
     return tuple(
-        f"{least[c] + spare * (wants[c] - least[c]) / lacking:.1f}fr" if c in shared else "auto"
+        f"{least[c] + spare * (wants[c] - least[c]) / lacking:.1f}fr"
+        if c in shared
+        else f"{wants[c]:.1f}mm"  # not auto: a long head may break where its figures may not
         for c in columns
     )
 
 
-def _wants(cells: Sequence[Cell]) -> float:
+def _wants(cells: Sequence[Cell], *, figures: bool = False) -> float:
     """Estimate the width a column's cells want to stay on one line, in mm."""
     widest = max((len(c.text) + (3 if c.swatch else 0) for c in cells), default=0)
     if widest == 0 and cells:
         return _TO_FILL_IN_MM
-    return _TEXT_MM * widest + _PADDING_MM
+    return (_WORD_MM if figures else _TEXT_MM) * widest + _PADDING_MM
 
 
 def _texts(cells: Sequence[Cell]) -> Iterator[str]:

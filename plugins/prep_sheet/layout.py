@@ -59,10 +59,13 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Values:
-    """Named values: (name, value, what it rests on), in one column or two."""
+    """Named values: (name, value, what it rests on).
+
+    :param wide: there is room for what a value rests on beside it; else it stands below
+    """
 
     rows: tuple[tuple[str, str, str], ...]
-    columns: int = 1
+    wide: bool = False
 
 
 @dataclass(frozen=True, slots=True)
