@@ -140,6 +140,12 @@ _NOTED = (
 
 _REFUSED = (
     (
+        "marker place",
+        "refX, refY of a marker in %",
+        "is a marker placed in percent, which viewers read differently",
+        "expand it to a path",
+    ),
+    (
         "negative stroke",
         "negative stroke-width",
         "has a negative stroke width, which viewers read differently",

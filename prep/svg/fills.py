@@ -18,9 +18,10 @@ from prep.svg import limits
 from prep.svg.paths import Floats
 
 EMPTY = MultiPolygon()
+_GRID_MM = 1e-6  # a ten-thousandth of the flattening
 _FEW_EDGES = 600  # no more crossings than the limit are possible
 _SAMPLES = (16, 400)
-_DENSE = 4_000_000
+_DENSE = 60_000
 
 
 class TooManyCrossings(ValueError):
@@ -100,7 +101,8 @@ def _nested(made: NDArray[np.object_], polygons: NDArray[np.object_], rule: str)
 
 
 def _noded(rings: Sequence[Floats], made: NDArray[np.object_], rule: str) -> MultiPolygon:
-    lines = shapely.unary_union(shapely.multilinestrings(made))
+    # on a grid noding is complete, also where edges all but coincide; elsewhere faces get lost
+    lines = shapely.union_all(shapely.multilinestrings(made), grid_size=_GRID_MM)
     faces = shapely.get_parts(shapely.polygonize([lines]))
     if not len(faces):
         return EMPTY

@@ -109,6 +109,9 @@ def _instance(
     if isinstance(view, Box):
         fit = parse_fitting(marker.get("preserveAspectRatio")).matrix(view, frame)
         units = (view.width, view.height)
+    if any("%" in (marker.get(name) or "") for name in ("refX", "refY")):
+        walk.report.refuse("marker place", hint(marker))
+        return []
     ref_x = walk.length(marker, "refX", None, units[0], own)
     ref_y = walk.length(marker, "refY", None, units[1], own)
     scale = 1.0

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
+_ROUNDING = 1e-11  # of a coordinate: what sums of decimals are off by
 _PIECE = math.radians(30)
 _FLAG = re.compile(r"\s*,?\s*([01])")
 _COUNT = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
@@ -197,8 +198,12 @@ class PathBuilder:
                 self.lone.append(self.at)
                 self._moved = False
             return
-        if self.at != self._start:
-            self.line(*self._start)
+        (x, y), (x0, y0) = self.at, self._start
+        if max(abs(x - x0), abs(y - y0)) <= _ROUNDING * max(map(abs, (x, y, x0, y0))):
+            # steps that were meant to lead back; the rest of rounding has no direction
+            self.segments[-1] = (*self.segments[-1][:6], x0, y0)
+        else:
+            self.line(x0, y0)
         self.closed[-1] = True
         self._open = False
         self.at = self._start
@@ -214,7 +219,8 @@ class PathBuilder:
         lone = np.array(self.lone, dtype=np.float64).reshape(-1, 2)
         if n:
             # segments that go nowhere have no direction; a sub-path of nothing else is a dot
-            moving = (control != control[:, :1]).any(axis=(1, 2))
+            size = np.abs(control - control[:, :1]).max(axis=(1, 2))
+            moving = size > _ROUNDING * np.abs(control).max(axis=(1, 2))
             if not moving.all():
                 owner = np.repeat(np.arange(len(first)), np.diff([*first, n]))
                 alive = np.isin(np.arange(len(first)), owner[moving])

@@ -56,11 +56,13 @@ class _Trail:
     :param points: shape (n, 2), n >= 2; the first again at the end when closed
     :param before: unit direction in which each point is reached, shape (n, 2)
     :param after: unit direction in which it is left, shape (n, 2)
+    :param cusp: where a curve turns back on the spot, shape (n,): there the pen turns with it, round
     """
 
     points: Floats
     before: Floats
     after: Floats
+    cusp: Bools
     closed: bool
 
 
@@ -113,7 +115,23 @@ def _trails(path: Path, half: float, tolerance: float, fan: float) -> Iterator[_
         corners = np.concatenate([points[begin:end], control[part.stop - 1 : part.stop, 3]])
         if closed:
             before[0], after[-1] = before[-1], after[0]
-        yield _Trail(corners, before, after, closed)
+        yield _with_cusps(corners, before, after, closed, fan)
+
+
+def _with_cusps(points: Floats, before: Floats, after: Floats, closed: bool, fan: float) -> _Trail:
+    """Make one point of each piece that still turns sharply, however finely it was cut."""
+    turn = np.abs(np.arctan2(_cross(after[:-1], before[1:]), _dot_product(after[:-1], before[1:])))
+    cusp = np.zeros(len(points), dtype=np.bool_)
+    sharp = np.flatnonzero(turn > 2 * fan)
+    if len(sharp) and len(points) > len(sharp) + 1:
+        for number in sharp[::-1].tolist():
+            after[number] = after[number + 1]
+        cusp[sharp] = True
+        gone = np.zeros(len(points), dtype=np.bool_)
+        gone[sharp + 1] = True
+        gone[-1] = False  # the end stays where it is
+        points, before, after, cusp = points[~gone], before[~gone], after[~gone], cusp[~gone]
+    return _Trail(points, before, after, cusp, closed)
 
 
 def _steps(
@@ -211,7 +229,8 @@ def _side(trail: _Trail, pen: Pen, half: float, fan: float, side: float) -> Floa
                 normal_in[number],
                 normal_out[number],
                 float(turn[number]) if corner[number] else None,
-                pen,
+                "round" if trail.cusp[number] else pen.join,
+                pen.miter_limit,
                 half,
                 fan,
                 side,
@@ -229,7 +248,8 @@ def _corner(
     come: Floats,
     go: Floats,
     turn: float | None,
-    pen: Pen,
+    join: str,
+    miter_limit: float,
     half: float,
     fan: float,
     side: float,
@@ -252,11 +272,11 @@ def _corner(
         if back <= 0.5 * min(room):  # both edges are long enough to meet
             return (point + (come + go) / (1 + math.cos(turn)))[None]
         return np.array([here, point, there])
-    if pen.join == "round":
+    if join == "round":
         return np.concatenate([here[None], _fan(point, come, turn, fan), there[None]])
     # mitre length over stroke width is 1 / sin(half the angle between the edges)
     sharp = math.cos(turn / 2)
-    if pen.join == "miter" and sharp > 1e-9 and 1 / sharp <= pen.miter_limit:
+    if join == "miter" and sharp > 1e-9 and 1 / sharp <= miter_limit:
         tip = point + (come + go) / (1 + math.cos(turn))
         return np.array([here, tip, there])
     return np.array([here, there])
@@ -337,6 +357,7 @@ def _dashed(trail: _Trail, pen: Pen) -> list[_Trail]:
                 np.concatenate([tail.points, head.points[1:]]),
                 np.concatenate([tail.before, head.before[1:]]),
                 np.concatenate([tail.after[:-1], head.after]),
+                np.concatenate([tail.cusp[:-1], head.cusp]),
                 False,
             )
             return [whole, *(_part(trail, along, *span) for span in spans[1:-1])]
@@ -356,6 +377,7 @@ def _part(trail: _Trail, along: Floats, start: float, end: float) -> _Trail:
         np.concatenate([head[None], trail.points[inside], tail[None]]),
         np.concatenate([head_way[None], trail.before[inside], tail_way[None]]),
         np.concatenate([head_way[None], trail.after[inside], tail_way[None]]),
+        np.concatenate([[False], trail.cusp[inside], [False]]),
         False,
     )
 

@@ -1,0 +1,336 @@
+"""The reader's own proof: an independent renderer draws the file, and what was read is laid over it.
+
+What was read is drawn by the same rasteriser as plain polygons, so that both pictures decide alike which
+pixels an edge takes. They are compared pixel by pixel. A pixel differs only when its colour isn't found
+next to it in the other picture either: edges may be off by a pixel, a missing hairline may not.
+
+Both pictures are drawn without anti-aliasing by resvg.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from lxml import etree
+from numpy.typing import NDArray
+from shapely import MultiPolygon
+
+from prep.artwork import Artwork
+from prep.errors import InputError, OurFault
+from prep.svg.document import parse
+
+_SHARE = 0.005  # of the artboard, by which a colour may be off in all
+_BLOB_MM2 = 1.0
+_BLOB_PIXELS = 3
+_MOST_PIXELS = 600_000
+_OTHER_SIZES = (1.31, 0.83)  # of the width, on disagreement
+_FINEST_PIXEL_MM = 0.1
+_COARSEST_PIXEL_MM = 0.5
+_LEVEL_SLACK = 2  # levels by which colours of other colour spaces may be rounded apart
+_SHOWN = 5
+
+Code = np.uint32
+Codes = NDArray[np.uint32]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """Something that was read otherwise than the renderer draws it.
+
+    :param what: in words
+    :param colour: the colour it is about, ``#rrggbb``
+    :param at_mm: where, from the top left of the artboard; None for a difference of shares
+    :param area_mm2: how large
+    """
+
+    what: str
+    colour: str
+    at_mm: tuple[float, float] | None
+    area_mm2: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Proof:
+    """The outcome of a proof.
+
+    :param differences: largest first; none when what was read looks like the artwork
+    :param drawn_png: the renderer's picture of the file
+    :param read_png: the picture of what was read
+    """
+
+    differences: tuple[Difference, ...]
+    drawn_png: bytes
+    read_png: bytes
+
+
+def proof(data: bytes, artwork: Artwork, visible: Sequence[tuple[str, MultiPolygon]]) -> Proof:
+    """Compare what was read with what an independent renderer draws.
+
+    Meant to run in the guard's worker: the renderer can't be interrupted.
+
+    :param data: the file
+    :param visible: colour and region of what shows, in mm
+    :raises InputError: the renderer refuses the file
+    """
+    drawing, reading = _restated(data, artwork), _as_svg(artwork, visible)
+    colours = [colour for colour, _ in visible]
+    pictures = _pictures(drawing, reading, _pixels_across(artwork), artwork.name)
+    found = _differences(pictures, artwork, colours)
+    if found:
+        # a difference of the drawing is there at every size, one of the rasteriser is not
+        for factor in _OTHER_SIZES:
+            width = round(pictures.drawn.shape[1] * factor)
+            other = _pictures(drawing, reading, width, artwork.name)
+            found = _in_both(found, _differences(other, artwork, colours))
+    return Proof(tuple(found), pictures.drawn_png, pictures.read_png)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Pictures:
+    drawn_png: bytes
+    read_png: bytes
+    drawn: Codes
+    read: Codes
+
+
+def _pictures(drawing: str, reading: str, width: int, name: str) -> _Pictures:
+    drawn_png, read_png = _render(drawing, width, name), _render(reading, width, name)
+    drawn, read = _decoded(drawn_png), _decoded(read_png)
+    if drawn.shape != read.shape:  # the same page at the same width
+        raise OurFault(f"{name}: the pictures of the proof differ in size")
+    return _Pictures(drawn_png, read_png, drawn, read)
+
+
+def _differences(pictures: _Pictures, artwork: Artwork, colours: Sequence[str]) -> list[Difference]:
+    pixel_mm = artwork.width_mm / pictures.drawn.shape[1]
+    found = [
+        *_by_place(pictures.drawn, pictures.read, pixel_mm, colours),
+        *_by_share(pictures.drawn, pictures.read, artwork, colours),
+    ]
+    return sorted(found, key=lambda one: -one.area_mm2)
+
+
+def _in_both(first: list[Difference], second: list[Difference]) -> list[Difference]:
+    """Keep the differences that show in both comparisons, at about the same place."""
+    kept = []
+    for one in first:
+        for other in second:
+            if one.at_mm is None or other.at_mm is None:
+                same = one.at_mm is other.at_mm and one.colour == other.colour
+            else:
+                same = math.dist(one.at_mm, other.at_mm) <= math.sqrt(one.area_mm2) + _BLOB_MM2
+            if same:
+                kept.append(one)
+                break
+    return kept
+
+
+def _pixels_across(artwork: Artwork) -> int:
+    """Give a modest width in pixels: fine enough for a square millimetre, no finer than needed."""
+    width, height = artwork.width_mm, artwork.height_mm
+    pixel = math.sqrt(width * height / _MOST_PIXELS)
+    # a small print is looked at as closely as a larger one
+    pixel = min(max(pixel, _FINEST_PIXEL_MM), _COARSEST_PIXEL_MM, max(width, height) / 400)
+    pixel = max(pixel, max(width, height) / 8000)
+    return max(1, round(width / pixel))
+
+
+def _restated(data: bytes, artwork: Artwork) -> str:
+    """Give the file as plain text, its page at the size it was read at."""
+    root = parse(data, artwork.name)
+    if root.get("viewBox") is None:
+        px = [_px(root.get(side)) for side in ("width", "height")]
+        root.set("viewBox", f"0 0 {px[0]} {px[1]}")
+    root.set("width", f"{artwork.width_mm!r}mm")
+    root.set("height", f"{artwork.height_mm!r}mm")
+    return etree.tostring(root, encoding="unicode")
+
+
+def _px(text: str | None) -> float:
+    from prep.svg.notation import parse_length
+
+    length = parse_length(text or "")
+    return length.px(0.0, 16.0) if length else 0.0
+
+
+def _as_svg(artwork: Artwork, visible: Sequence[tuple[str, MultiPolygon]]) -> str:
+    """Write regions as the plainest SVG there is."""
+    paths = "".join(
+        f'<path fill="{colour}" fill-rule="evenodd" d="{_path_data(region)}"/>'
+        for colour, region in visible
+    )
+    w, h = f"{artwork.width_mm!r}", f"{artwork.height_mm!r}"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" '
+        f'viewBox="0 0 {w} {h}">{paths}</svg>'
+    )
+
+
+def _path_data(region: MultiPolygon) -> str:
+    rings = shapely.get_rings(shapely.get_parts(region))
+    points, owner = shapely.get_coordinates(rings, return_index=True)
+    if not len(points):
+        return ""
+    starts = np.append(True, owner[1:] != owner[:-1])
+    words = np.char.mod("%.4f", points)
+    pairs = np.char.add(np.char.add(words[:, 0], " "), words[:, 1])
+    lead = np.where(starts, "M", "L")
+    return "".join(np.char.add(lead, pairs).tolist())
+
+
+def _render(svg: str, width: int, name: str) -> bytes:
+    import resvg_py
+
+    try:
+        return bytes(
+            resvg_py.svg_to_bytes(
+                svg_string=svg,
+                dpi=96,
+                width=width,
+                shape_rendering="crisp_edges",
+                text_rendering="optimize_speed",
+                skip_system_fonts=True,
+                languages=["en"],
+            )
+        )
+    except ValueError as error:
+        raise InputError(
+            f"can't be proofed: the renderer refuses it ({error})",
+            where=name,
+            do="export it again as plain SVG",
+        ) from error
+
+
+def _decoded(png: bytes) -> Codes:
+    """Give each pixel as one number, its bytes red, green, blue, alpha."""
+    from PIL import Image
+
+    pixels = np.ascontiguousarray(np.asarray(Image.open(io.BytesIO(png)).convert("RGBA")))
+    return pixels.view(np.uint32)[..., 0]
+
+
+def _bytes(codes: Codes) -> NDArray[np.int16]:
+    """Give the four bytes of each pixel."""
+    return np.ascontiguousarray(codes).view(np.uint8).reshape(*codes.shape, 4).astype(np.int16)
+
+
+def _alike(a: Codes, b: Codes) -> Bools:
+    """Say which pixels have the same colour, or are both bare."""
+    same: Bools = a == b
+    other = np.flatnonzero(~same)
+    if len(other):
+        x, y = _bytes(a[other]), _bytes(b[other])
+        near = (np.abs(x - y) <= _LEVEL_SLACK).all(axis=-1)
+        same[other] = near | ((x[:, 3] == 0) & (y[:, 3] == 0))
+    return same
+
+
+def _mixed(codes: Codes, inks: Sequence[Code]) -> Bools:
+    """Say which pixels have none of the colours read, and aren't bare."""
+    mixed: Bools = _bytes(codes)[:, 3] != 0
+    for ink in inks:
+        mixed &= ~_alike(codes, np.full_like(codes, ink))
+    return mixed
+
+
+def _differing(drawn: Codes, read: Codes, inks: Sequence[Code]) -> Bools:
+    """Say where a pixel of one picture isn't found in or next to its place in the other.
+
+    Edges the renderer insists on smoothing (of clips, and where a drawing asks for it) have mixed
+    pixels. Those are taken for an edge where what was read has one, too.
+    """
+    apart: Bools = drawn != read
+    rows, columns = np.nonzero(apart)
+    if not len(rows):
+        return apart
+    height, width = apart.shape
+    here_drawn, here_read = drawn[rows, columns], read[rows, columns]
+    around = [
+        (np.clip(rows + down, 0, height - 1), np.clip(columns + right, 0, width - 1))
+        for down in (0, -1, 1)
+        for right in (0, -1, 1)
+    ]
+    on_edge = np.zeros(len(rows), dtype=np.bool_)
+    found_drawn, found_read = on_edge.copy(), on_edge.copy()
+    for place in around:
+        on_edge |= read[place] != here_read
+        found_drawn |= _alike(here_drawn, read[place])
+        found_read |= _alike(here_read, drawn[place]) | _mixed(drawn[place], inks)
+    found_drawn |= on_edge & _mixed(here_drawn, inks)
+    apart[rows, columns] = ~(found_drawn & found_read)
+    return apart
+
+
+def _by_place(
+    drawn: Codes, read: Codes, pixel_mm: float, colours: Sequence[str]
+) -> list[Difference]:
+    from scipy import ndimage
+
+    apart = _differing(drawn, read, [_code(colour) for colour in colours])
+    # the outermost pixels may reach over the edge of the page, where only the renderer draws
+    apart[[0, -1], :] = apart[:, [0, -1]] = False
+    labels, count = ndimage.label(apart, structure=np.ones((3, 3)))
+    if not count:
+        return []
+    sizes = np.bincount(labels.ravel(), minlength=count + 1)[1:]
+    large = np.flatnonzero((sizes > _BLOB_PIXELS) & (sizes * pixel_mm**2 > _BLOB_MM2)) + 1
+    large = large[np.argsort(-sizes[large - 1])][:_SHOWN]
+    found = []
+    for label in large.tolist():
+        rows, columns = np.nonzero(labels == label)
+        middle = len(rows) // 2
+        row, column = int(rows[middle]), int(columns[middle])
+        area = len(rows) * pixel_mm**2
+        place = ((column + 0.5) * pixel_mm, (row + 0.5) * pixel_mm)
+        shown, got = _bytes(drawn[row, column][None])[0], _bytes(read[row, column][None])[0]
+        colour = _hex(shown if shown[3] else got)
+        what = (
+            f"{area:.1f} mm² at {place[0]:.1f}, {place[1]:.1f} mm should be {_name(shown)}, "
+            f"but was read as {_name(got)}"
+        )
+        found.append(Difference(what, colour, place, area))
+    return found
+
+
+def _by_share(
+    drawn: Codes, read: Codes, artwork: Artwork, colours: Sequence[str]
+) -> list[Difference]:
+    apart = drawn != read
+    unlike = [_bytes(picture[apart]) for picture in (drawn, read)]
+    page = artwork.width_mm * artwork.height_mm
+    found = []
+    for colour in dict.fromkeys(colours):
+        wanted = _bytes(np.array([_code(colour)]))[0]
+        counts = [
+            int((np.abs(pixels - wanted) <= _LEVEL_SLACK).all(axis=-1).sum()) for pixels in unlike
+        ]
+        off = (counts[1] - counts[0]) / drawn.size
+        if abs(off) > _SHARE:
+            what = (
+                f"{colour} was read as covering {abs(off):.1%} of the artboard "
+                f"{'more' if off > 0 else 'less'} than it should"
+            )
+            found.append(Difference(what, colour, None, abs(off) * page))
+    return found
+
+
+def _code(colour: str) -> Code:
+    levels = np.array([*(int(colour[at : at + 2], 16) for at in (1, 3, 5)), 255], dtype=np.uint8)
+    code: Code = levels.view(np.uint32)[0]
+    return code
+
+
+def _hex(pixel: NDArray[np.int16]) -> str:
+    return "#" + "".join(f"{int(level):02x}" for level in pixel[:3])
+
+
+def _name(pixel: NDArray[np.int16]) -> str:
+    if pixel[3] == 0:
+        return "bare"
+    return _hex(pixel) if pixel[3] == 255 else f"{_hex(pixel)}, partly transparent"
