@@ -140,6 +140,12 @@ _NOTED = (
 
 _REFUSED = (
     (
+        "tint in tint",
+        "translucent shapes in a translucent group",
+        "is a translucent group of translucent shapes",
+        "give the shapes solid colours, or the group",
+    ),
+    (
         "marker place",
         "refX, refY of a marker in %",
         "is a marker placed in percent, which viewers read differently",

@@ -69,24 +69,31 @@ class Proof:
     read_png: bytes
 
 
-def proof(data: bytes, artwork: Artwork, visible: Sequence[tuple[str, MultiPolygon]]) -> Proof:
+def proof(
+    data: bytes,
+    artwork: Artwork,
+    visible: Sequence[tuple[str, MultiPolygon]],
+    *,
+    ground: str | None = None,
+) -> Proof:
     """Compare what was read with what an independent renderer draws.
 
     Meant to run in the guard's worker: the renderer can't be interrupted.
 
     :param data: the file
     :param visible: colour and region of what shows, in mm
+    :param ground: colour both pictures lie on, where tints were made solid on it
     :raises InputError: the renderer refuses the file
     """
     drawing, reading = _restated(data, artwork), _as_svg(artwork, visible)
     colours = [colour for colour, _ in visible]
-    pictures = _pictures(drawing, reading, _pixels_across(artwork), artwork.name)
+    pictures = _pictures(drawing, reading, _pixels_across(artwork), artwork.name, ground)
     found = _differences(pictures, artwork, colours)
     if found:
         # a difference of the drawing is there at every size, one of the rasteriser is not
         for factor in _OTHER_SIZES:
             width = round(pictures.drawn.shape[1] * factor)
-            other = _pictures(drawing, reading, width, artwork.name)
+            other = _pictures(drawing, reading, width, artwork.name, ground)
             found = _in_both(found, _differences(other, artwork, colours))
     return Proof(tuple(found), pictures.drawn_png, pictures.read_png)
 
@@ -99,8 +106,8 @@ class _Pictures:
     read: Codes
 
 
-def _pictures(drawing: str, reading: str, width: int, name: str) -> _Pictures:
-    drawn_png, read_png = _render(drawing, width, name), _render(reading, width, name)
+def _pictures(drawing: str, reading: str, width: int, name: str, ground: str | None) -> _Pictures:
+    drawn_png, read_png = (_render(svg, width, name, ground) for svg in (drawing, reading))
     drawn, read = _decoded(drawn_png), _decoded(read_png)
     if drawn.shape != read.shape:  # the same page at the same width
         raise OurFault(f"{name}: the pictures of the proof differ in size")
@@ -184,7 +191,7 @@ def _path_data(region: MultiPolygon) -> str:
     return "".join(np.char.add(lead, pairs).tolist())
 
 
-def _render(svg: str, width: int, name: str) -> bytes:
+def _render(svg: str, width: int, name: str, ground: str | None) -> bytes:
     import resvg_py
 
     try:
@@ -193,6 +200,7 @@ def _render(svg: str, width: int, name: str) -> bytes:
                 svg_string=svg,
                 dpi=96,
                 width=width,
+                background=ground,
                 shape_rendering="crisp_edges",
                 text_rendering="optimize_speed",
                 skip_system_fonts=True,

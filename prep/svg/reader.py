@@ -16,6 +16,7 @@ from prep.svg.fills import as_region
 from prep.svg.report import Report
 from prep.svg.scene import Content, Context, Painted
 from prep.svg.styles import INITIAL, Cascade
+from prep.svg.tints import made_solid
 from prep.svg.walk import Stop, Walk
 
 _FLATTENING_MM = 0.01
@@ -24,7 +25,13 @@ _FLATTENING_SHARE = 40_000
 
 @dataclass(frozen=True, slots=True)
 class ReadingOptions:
-    """How to read what is not plain flat colour."""
+    """How to read what is not plain flat colour.
+
+    :param solid_tints_on: colour of the garment, ``#rrggbb``: translucent flat paint becomes the
+        solid colours it shows over this and over what lies beneath; None refuses such paint
+    """
+
+    solid_tints_on: str | None = None
 
 
 _AS_IT_IS = ReadingOptions()
@@ -50,15 +57,20 @@ def read_svg(
     declared = cascade.declared(root, "width"), cascade.declared(root, "height")
     board = artboard_of(root, declared, size, name)
     tolerance = min(_FLATTENING_MM, max(board.width_mm, board.height_mm) / _FLATTENING_SHARE)
-    walk = Walk(root, cascade, report, tolerance)
+    ground = options.solid_tints_on
+    walk = Walk(root, cascade, report, tolerance, solid_tints=ground is not None)
     content = Content()
     with contextlib.suppress(Stop):  # the reason is in the report
         content = walk.page(Context(board.matrix, INITIAL, board.units))
-    for one in content.painted:
-        if one.alpha < 1:
-            report.refuse("translucent", one.tint or one.source)
+    if ground is None:
+        for one in content.painted:
+            if one.alpha < 1:
+                report.refuse("translucent", one.tint or one.source)
     if report.reasons:
         raise ArtworkRefused(report.reasons, where=name)
+    tints: tuple[str, ...] = ()
+    if ground is not None and any(one.alpha < 1 for one in content.painted):
+        content.painted, tints = made_solid(content.painted, ground.lower())
     shapes = _on_board(content.painted, board, report)
     if not shapes:
         raise InputError(
@@ -72,8 +84,18 @@ def read_svg(
         height_mm=board.height_mm,
         shapes=shapes,
         flattening_mm=tolerance,
-        notes=(*board.notes, *report.notes),
+        notes=(*board.notes, *_on_tints(tints, ground), *report.notes),
         size_assumed=board.size_assumed,
+    )
+
+
+def _on_tints(tints: tuple[str, ...], ground: str | None) -> tuple[str, ...]:
+    if not tints:
+        return ()
+    count = f"{len(tints)} new colours" if len(tints) > 1 else "1 new colour"
+    return (
+        f"Tints were made solid as they show over {ground}: {count}, each a screen of its own "
+        f"({', '.join(tints)}).",
     )
 
 

@@ -36,6 +36,7 @@ from prep.svg.report import Report
 from prep.svg.scene import Content, Context, Painted, Painter
 from prep.svg.strokes import Pen, TooManyDashes, stroke_rings
 from prep.svg.styles import Cascade, Reference, Style, Unread, by_id, target_of
+from prep.svg.tints import disjoint
 
 _SHAPES = frozenset(("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
 _GROUPS = frozenset(("g", "a"))
@@ -63,11 +64,21 @@ class Stop(Exception):
 class Walk:
     """One walk through one drawing."""
 
-    def __init__(self, root: Element, cascade: Cascade, report: Report, tolerance: float) -> None:
+    def __init__(
+        self,
+        root: Element,
+        cascade: Cascade,
+        report: Report,
+        tolerance: float,
+        *,
+        solid_tints: bool = False,
+    ) -> None:
         """Get ready.
 
         :param tolerance: largest distance between a curve and its polygon, in mm
+        :param solid_tints: whether translucent paint is wanted, so that groups must fade as one
         """
+        self._solid_tints = solid_tints
         self.root, self.cascade, self.report, self.tolerance = root, cascade, report, tolerance
         self.ids, again = by_id(root)
         for element in again:
@@ -572,6 +583,10 @@ class Walk:
                 self.report.note("invisible", hint(element))
             content.painted = []
         elif isinstance(opacity, float) and opacity < 1:
+            if self._solid_tints and len(content.painted) > 1:
+                if any(one.alpha < 1 for one in content.painted):
+                    self.report.refuse("tint in tint", hint(element))
+                content.painted = disjoint(content.painted)
             content.painted = [
                 replace(one, alpha=one.alpha * opacity, tint=hint(element))
                 for one in content.painted
