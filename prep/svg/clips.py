@@ -16,6 +16,7 @@ from prep.svg.fills import EMPTY, as_region
 from prep.svg.notation import Box, Length, Matrix, is_degenerate, is_flat, multiply
 from prep.svg.scene import Content, Context
 from prep.svg.styles import Reference, Style, Unread, target_of
+from prep.svg.text import text_hint, text_region
 
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
@@ -43,6 +44,9 @@ def clip_region(
     matrix = multiply(matrix, walk.about_origin(own, clip, style, context.viewport))
     viewport = context.viewport
     if clip.get("clipPathUnits") == "objectBoundingBox":
+        if content.lettered:
+            walk.report.refuse("box of text", hint(element))
+            return None
         box = content.box(context.matrix, walk.tolerance)
         if box is None or is_degenerate(box):
             return EMPTY
@@ -88,15 +92,18 @@ def _child(walk: Walk, child: Element, context: Context) -> MultiPolygon:
     if style["display"] == "none" or not walk.applies(child):
         return EMPTY
     if name == "text":
-        if style["visibility"] == "visible":
-            walk.report.refuse("text", hint(child))
-        return EMPTY
+        if style["visibility"] == "visible" and not walk.fonts:
+            walk.report.refuse("text", text_hint(child))
+        if not walk.fonts:
+            return EMPTY
     matrix = walk.own_matrix(child, style, context)
     if matrix is None:
         return EMPTY
     inner = replace(context, matrix=matrix, style=style, chain=(*context.chain, child))
     if name == "use":
         region, content = _shown(walk, child, style, inner)
+    elif name == "text":
+        region, content = text_region(walk, child, style, inner), Content(lettered=True)
     else:
         path = walk.outline(child, style, inner)
         if path is None:
@@ -122,7 +129,10 @@ def _shown(
     inner = replace(context, matrix=multiply(context.matrix, (1, 0, 0, 1, x, y)), style=style)
     region = _child(walk, target, inner)
     path = walk.outline(target, style, inner) if local_name(target) in _SHAPES else None
-    return region, Content(outlines=[(path, inner.matrix)] if path is not None else [])
+    return region, Content(
+        outlines=[(path, inner.matrix)] if path is not None else [],
+        lettered=local_name(target) == "text",
+    )
 
 
 def mask_region(
@@ -135,6 +145,9 @@ def mask_region(
     style = walk.cascade.style_in_place(mask)
     by_box = mask.get("maskUnits") != "userSpaceOnUse"
     content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
+    if (by_box or content_by_box) and content.lettered:
+        walk.report.refuse("box of text", hint(element))
+        return None
     box = content.box(context.matrix, walk.tolerance) if by_box or content_by_box else None
     if (by_box or content_by_box) and (box is None or is_degenerate(box)):
         return EMPTY
@@ -206,6 +219,8 @@ def _white(walk: Walk, element: Element, content: Content, style: Style) -> Mult
 def _target(
     walk: Walk, link: Reference, element: Element, kind: str, context: Context
 ) -> Element | None:
+    walk.count_use(element)
+    walk.check_depth(element, context)
     identity = target_of(link.target)
     if identity is None:
         walk.report.refuse("elsewhere", hint(element), link.target[:60])

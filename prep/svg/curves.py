@@ -46,7 +46,12 @@ def evaluate(control: Floats, t: Floats) -> Floats:
 
 
 def steps_of(pieces: NDArray[np.intp]) -> tuple[NDArray[np.intp], Floats]:
-    """Give, for every piece, its segment's number and the parameter where it begins."""
+    """Give, for every piece, its segment's number and the parameter where it begins.
+
+    :raises PastLimit: too many
+    """
+    if pieces.sum() > limits.POINTS:
+        raise limits.PastLimit("points")
     segment = np.repeat(np.arange(len(pieces)), pieces)
     before = np.repeat(np.cumsum(pieces) - pieces, pieces)
     return segment, (np.arange(len(segment)) - before) / pieces[segment]

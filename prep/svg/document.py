@@ -98,6 +98,13 @@ def parse(data: bytes, name: str) -> Element:
         ) from error
     if root is None:
         raise InputError("holds no element", where=name, do="export it again as SVG")
+    count = sum(1 for _ in root.iter())
+    if count > limits.ELEMENTS:
+        raise InputError(
+            f"has {count} elements; at most {limits.ELEMENTS} are read",
+            where=name,
+            do="simplify the drawing",
+        )
     if root.tag != f"{{{SVG}}}svg":
         if root.tag == "svg":
             what = "doesn't say that it is SVG: its root has no namespace"

@@ -62,9 +62,15 @@ _EXACT = (
     ("context", "context-fill, context-stroke", ""),
     ("origin", "transform-origin", "percentages are of the viewport"),
     ("svgz", "gzipped SVG", ""),
+    (
+        "lettered",
+        "text, tspan with font files: x, y, dx, dy, text-anchor, font-*, letter- and word-spacing",
+        "in the fonts that the order names, kerned as they say; never in fonts of the system",
+    ),
 )
 
 _NOTED = (
+    ("outlined", "text with font files", "is text, outlined with the font file named"),
     ("unknown element", "unknown elements", "is no element of SVG, and no viewer shows it"),
     (
         "empty paint",
@@ -140,6 +146,12 @@ _NOTED = (
 
 _REFUSED = (
     (
+        "depth",
+        "elements nested too deeply",
+        "lies too deep within other elements",
+        "ungroup the drawing",
+    ),
+    (
         "tint in tint",
         "translucent shapes in a translucent group",
         "is a translucent group of translucent shapes",
@@ -208,8 +220,39 @@ _REFUSED = (
     ),
     (
         "text",
-        "text, tspan, textPath, flowRoot",
+        "text, tspan without font files; flowRoot",
         "is text, whose look depends on fonts that aren't in the file",
+        "convert text to outlines first, or name its font files in order.toml under [[font]]",
+    ),
+    (
+        "face",
+        "text in a font the order doesn't name",
+        "is set in a font that the order names no file for",
+        "name it in order.toml under [[font]] just so, or convert text to outlines first",
+    ),
+    (
+        "missing characters",
+        "characters the font lacks",
+        "holds characters that its font lacks",
+        "name a font that has them, or convert text to outlines first",
+    ),
+    (
+        "libraries",
+        "text, without the libraries that outline it",
+        "is text, and the libraries that outline it are not installed",
+        'install them with: pip install "firstpull[text]"',
+    ),
+    (
+        "lettering",
+        "textPath, textLength, rotate, text from right to left or downwards, baselines,"
+        " text-decoration, font features, dashes on text ...",
+        "is text set in a way that viewers read differently",
+        "convert text to outlines first",
+    ),
+    (
+        "box of text",
+        "clip-path or mask in units of the bounding box of text",
+        "is cut by the bounding box of text, which viewers read differently",
         "convert text to outlines first",
     ),
     (

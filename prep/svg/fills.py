@@ -19,13 +19,10 @@ from prep.svg.paths import Floats
 
 EMPTY = MultiPolygon()
 _GRID_MM = 1e-6  # a ten-thousandth of the flattening
-_FEW_EDGES = 600  # no more crossings than the limit are possible
+_FEW_EDGES = 300  # no more crossings than the limit are possible
 _SAMPLES = (16, 400)
-_DENSE = 60_000
-
-
-class TooManyCrossings(ValueError):
-    """Rings that cross so often that noding them would take minutes."""
+_DENSE = 60_000  # pairs of places and edges that are looked at one by one
+_PAIRS = 4_000_000
 
 
 def filled(rings: Sequence[Floats], rule: str) -> MultiPolygon:
@@ -34,7 +31,7 @@ def filled(rings: Sequence[Floats], rule: str) -> MultiPolygon:
     :param rings: each of shape (m, 2), m >= 4, first point again at the end
     :param rule: ``nonzero`` or ``evenodd``
     :returns: a valid region
-    :raises TooManyCrossings: noding would take too long
+    :raises PastLimit: noding would take too long
     """
     if not rings:
         return EMPTY
@@ -129,13 +126,28 @@ def _windings(places: Floats, rings: Sequence[Floats]) -> NDArray[np.intp]:
     if len(places) * len(tails) <= _DENSE:
         place = np.repeat(np.arange(len(places)), len(tails))
         edge = np.tile(np.arange(len(tails)), len(places))
-    else:
-        edges = _array(shapely.linestrings(np.stack((tails, heads), axis=1)))
-        far = max(tails[:, 0].max(), heads[:, 0].max()) + 1.0
-        ends = places.copy()
-        ends[:, 0] = far
-        rays = shapely.linestrings(np.stack((places, ends), axis=1))
-        place, edge = shapely.STRtree(edges).query(rays)
+        _count(windings, places, place, tails, heads, edge)
+        return windings
+    tree = shapely.STRtree(_array(shapely.linestrings(np.stack((tails, heads), axis=1))))
+    ends = places.copy()
+    ends[:, 0] = max(tails[:, 0].max(), heads[:, 0].max()) + 1.0
+    rays = _array(shapely.linestrings(np.stack((places, ends), axis=1)))
+    step = max(1, _PAIRS // len(tails))
+    for start in range(0, len(places), step):  # in parts, as every ray may meet every edge
+        place, edge = tree.query(rays[start : start + step])
+        _count(windings, places, place + start, tails, heads, edge)
+    return windings
+
+
+def _count(
+    windings: NDArray[np.intp],
+    places: Floats,
+    place: NDArray[np.intp],
+    tails: Floats,
+    heads: Floats,
+    edge: NDArray[np.intp],
+) -> None:
+    """Add the crossings of rays with edges, given as pairs, to the places' windings."""
     x, y = places[place].T
     (x0, y0), (x1, y1) = tails[edge].T, heads[edge].T
     up, down = (y0 <= y) & (y < y1), (y1 <= y) & (y < y0)
@@ -144,13 +156,12 @@ def _windings(places: Floats, rings: Sequence[Floats]) -> NDArray[np.intp]:
     right = x0 + (y - y0) / (y1 - y0) * (x1 - x0) > x
     sign = np.where(up[hit], 1, -1)
     np.add.at(windings, place[hit][right], sign[right])
-    return windings
 
 
 def guard_crossings(rings: Sequence[Floats]) -> None:
     """Estimate how often rings cross each other and themselves, from a sample of their edges.
 
-    :raises TooManyCrossings: more than the limit
+    :raises PastLimit: more than the limit
     """
     count = sum(len(ring) - 1 for ring in rings)
     if count <= _FEW_EDGES:
@@ -165,4 +176,4 @@ def guard_crossings(rings: Sequence[Floats]) -> None:
         crossings = max(0, len(near) - 3 * len(chosen)) / len(chosen) * count / 2
         # a small sample may be all bad luck; only a clear excess ends it early
         if crossings > limits.CROSSINGS * (5 if sample == _SAMPLES[0] else 1):
-            raise TooManyCrossings
+            raise limits.PastLimit("crossings")

@@ -27,10 +27,6 @@ _SMOOTH_RAD = 1e-4  # less of a turn is no corner: it would change the edge by 1
 _REFINEMENTS = 6
 
 
-class TooManyDashes(ValueError):
-    """A dash pattern so fine that it would give more dashes than the limit."""
-
-
 @dataclass(frozen=True, slots=True)
 class Pen:
     """How a stroke is drawn.
@@ -71,7 +67,7 @@ def stroke_rings(path: Path, pen: Pen, tolerance: float) -> list[Floats]:
 
     :param tolerance: largest distance between the stroke's edge and the rings, in user units
     :returns: closed rings of shape (m, 2)
-    :raises TooManyDashes: see there
+    :raises PastLimit: too many dashes or points
     """
     half = pen.width / 2
     fan = _fan_step(half, tolerance)
@@ -155,7 +151,7 @@ def _steps(
         parts = np.clip(np.ceil(turn / fan - 1e-9), 1, 64).astype(np.intp)
         # a cusp turns at once, however finely it is cut
         parts[until - t < 1e-7] = 1
-        if (parts == 1).all() or parts.sum() > limits.POINTS:
+        if (parts == 1).all():
             break
         which, share = steps_of(parts)
         t = t[which] + (until - t)[which] * share
@@ -336,7 +332,7 @@ def _dashed(trail: _Trail, pen: Pen) -> list[_Trail]:
     along = np.concatenate([[0.0], np.cumsum(np.hypot(chord[:, 0], chord[:, 1]))])
     length = float(along[-1])
     if length / sum(pen.dashes) * len(pen.dashes) / 2 > limits.DASHES:
-        raise TooManyDashes
+        raise limits.PastLimit("dashes")
     number, left = _phase(pen)
     spans: list[tuple[float, float]] = []
     at = 0.0

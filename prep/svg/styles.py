@@ -274,6 +274,119 @@ def _parse_font_size(text: str) -> object:
     return _INVALID if length is None or length.number < 0 else length
 
 
+def _parse_families(text: str) -> object:
+    """Give the names of font families, in the order of preference."""
+    names: list[str] = []
+    words: list[str] = []
+    quoted = False
+    for token in [*tinycss2.parse_component_value_list(text), None]:
+        if token is None or token == ",":
+            if not words:
+                return _INVALID
+            names.append(" ".join(words))
+            words, quoted = [], False
+        elif token.type == "string" and not words:
+            words, quoted = [str(token.value)], True
+        elif token.type == "ident" and not quoted:
+            words.append(str(token.value))
+        elif token.type not in ("whitespace", "comment"):
+            return _INVALID
+    return tuple(names)
+
+
+def _parse_weight(text: str) -> object:
+    word = text.lower()
+    if word in ("bolder", "lighter"):
+        return word
+    number = {"normal": 400.0, "bold": 700.0}.get(word, parse_number(text))
+    return number if number is not None and 1 <= number <= 1000 else _INVALID
+
+
+def _heavier(word: str, parent: object) -> object:
+    """Give what ``bolder`` and ``lighter`` mean (CSS Fonts Level 4, 2.2.1)."""
+    if not isinstance(parent, float):
+        return parent
+    steps: tuple[tuple[float, float], ...] = (
+        ((350, 400), (550, 700), (900, 900))
+        if word == "bolder"
+        else ((100, parent), (550, 100), (750, 400), (1001, 700))
+    )
+    return float(next((to for below, to in steps if parent < below), parent))
+
+
+def _parse_slant(text: str) -> object:
+    words = text.lower().split()
+    if len(words) == 2 and words[0] == "oblique":
+        return Unread("lettering", f"font-style: {text}")
+    return words[0] if words in (["normal"], ["italic"], ["oblique"]) else _INVALID
+
+
+def _parse_spacing(text: str) -> object:
+    if text.lower() == "normal":
+        return _ZERO
+    length = parse_length(text)
+    if length is not None and length.unit in ("%", "ex"):
+        return Unread("lettering", f"spacing {text}")
+    return _INVALID if length is None else length
+
+
+def _parse_white_space(text: str) -> object:
+    word = text.lower()
+    if word in ("normal", "nowrap", "pre", "pre-wrap", "break-spaces"):
+        return word
+    return Unread("lettering", f"white-space: {text}")
+
+
+_STRETCHES = frozenset(
+    (
+        *("ultra-condensed", "extra-condensed", "condensed", "semi-condensed"),
+        *("semi-expanded", "expanded", "extra-expanded", "ultra-expanded"),
+    )
+)
+_FONT_PARTS = ("font-style", "font-variant", "font-weight", "font-stretch")
+
+
+def _parts_of_font(text: str) -> dict[str, str] | None:
+    """Take the shorthand ``font`` apart (CSS Fonts Level 4, 2.7); None if it isn't read."""
+    tokens = [t for t in tinycss2.parse_component_value_list(text) if t.type != "comment"]
+    parts = {**dict.fromkeys(_FONT_PARTS, "normal"), "font": "normal"}
+    at = 0
+    while at < len(tokens):
+        token = tokens[at]
+        word = token.lower_value if token.type == "ident" else ""
+        if word in ("italic", "oblique"):
+            parts["font-style"] = word
+        elif word in ("bold", "bolder", "lighter"):
+            parts["font-weight"] = word
+        elif token.type == "number":
+            parts["font-weight"] = token.representation
+        elif word == "small-caps":
+            parts["font-variant"] = word
+        elif word in _STRETCHES:
+            parts["font-stretch"] = word
+        elif token.type != "whitespace" and word != "normal":
+            break
+        at += 1
+    if at == len(tokens):
+        return None
+    size = tokens[at]
+    if size.type not in ("dimension", "percentage") and not (
+        size.type == "ident" and size.lower_value in (*_FONT_SIZES, "larger", "smaller")
+    ):
+        return None
+    parts["font-size"] = size.serialize()
+    rest = [t for t in tokens[at + 1 :]]
+    while rest and rest[0].type == "whitespace":
+        rest.pop(0)
+    if rest and rest[0] == "/":  # the height of lines, which nothing breaks here
+        rest.pop(0)
+        while rest and rest[0].type == "whitespace":
+            rest.pop(0)
+        rest = rest[1:]
+    parts["font-family"] = tinycss2.serialize(rest).strip()
+    return parts if _parse_families(parts["font-family"]) is not _INVALID else None
+
+
 # CSS Fonts Level 4, 2.5.1: the words by their factor to medium, which is 16 px in most viewers
 _FONT_SIZES = {
     "xx-small": 9.6,
@@ -355,6 +468,70 @@ PROPERTIES: dict[str, Property] = {
 }
 """Every property that bears on what is printed."""
 
+
+def _lettering(inherited: bool, *harmless: str) -> Property:
+    return Property(None, inherited, _refused("lettering", *harmless))
+
+
+_DECORATIONS = {
+    "text-decoration": _lettering(False, "none"),
+    "text-decoration-line": _lettering(False, "none"),
+}
+_UNREAD_LETTERING = {
+    "font": _lettering(True, "normal"),
+    **{
+        f"font-variant{part}": _lettering(True, "normal")
+        for part in (
+            *("", "-ligatures", "-caps", "-numeric", "-east-asian", "-alternates", "-position"),
+            "-emoji",
+        )
+    },
+    "font-feature-settings": _lettering(True, "normal"),
+    "font-variation-settings": _lettering(True, "normal"),
+    "font-kerning": _lettering(True, "auto", "normal"),
+    "kerning": _lettering(True, "auto"),
+    "font-stretch": _lettering(True, "normal", "100%"),
+    "font-width": _lettering(True, "normal", "100%"),
+    "font-size-adjust": _lettering(True, "none"),
+    "text-rendering": _lettering(
+        True, "auto", "optimizelegibility", "geometricprecision"
+    ),  # optimizeSpeed leaves out kerning in some viewers
+    "text-shadow": _lettering(True, "none"),
+    "text-transform": _lettering(True, "none"),
+    "text-indent": _lettering(True, "0", "0px"),
+    "text-emphasis": _lettering(True, "none"),
+    "text-emphasis-style": _lettering(True, "none"),
+    "text-combine-upright": _lettering(True, "none"),
+    "-webkit-text-stroke": _lettering(True, "0", "0px"),
+    "-webkit-text-stroke-width": _lettering(True, "0", "0px"),
+    "-webkit-text-fill-color": _lettering(True, "currentcolor"),
+    "writing-mode": _lettering(True, "lr", "lr-tb", "horizontal-tb"),
+    "direction": _lettering(True, "ltr"),
+    "unicode-bidi": _lettering(False, "normal"),
+    "glyph-orientation-horizontal": _lettering(True, "0", "0deg", "auto"),
+    "glyph-orientation-vertical": _lettering(True, "auto", "0", "0deg", "90", "90deg"),
+    "baseline-shift": _lettering(False, "baseline", "0", "0px", "0%"),
+    "vertical-align": _lettering(False, "baseline", "0", "0px", "0%"),
+    "alignment-baseline": _lettering(False, "auto", "baseline", "alphabetic"),
+    "dominant-baseline": _lettering(True, "auto", "alphabetic"),
+    "inline-size": _lettering(False, "auto", "0", "0px"),
+    "shape-inside": _lettering(False, "auto", "none"),
+    "shape-subtract": _lettering(False, "none"),
+}
+LETTERING = tuple(_UNREAD_LETTERING)
+"""Properties of text that are refused where they change it."""
+PROPERTIES |= {
+    "font-family": Property(None, True, _parse_families),
+    "font-weight": Property(400.0, True, _parse_weight),
+    "font-style": Property("normal", True, _parse_slant),
+    "letter-spacing": Property(_ZERO, True, _parse_spacing),
+    "word-spacing": Property(_ZERO, True, _parse_spacing),
+    "text-anchor": Property("start", True, _words("start", "middle", "end")),
+    "white-space": Property(None, True, _parse_white_space),
+    **_UNREAD_LETTERING,
+    **_DECORATIONS,
+}
+
 _GEOMETRY = frozenset(("cx", "cy", "r", "rx", "ry", "x", "y", "d", "width", "height"))
 _AT_REST = frozenset(("animation", "animation-name", "transition"))
 _HARMLESS = frozenset(
@@ -415,6 +592,15 @@ class _Declaration:
     important: bool
 
 
+def _font(declaration: _Declaration) -> Iterator[_Declaration]:
+    """Give the properties that the shorthand ``font`` sets."""
+    word, parts = declaration.text.strip().lower(), _parts_of_font(declaration.text)
+    if word in ("inherit", "initial", "unset", "revert", "revert-layer"):
+        parts = dict.fromkeys((*_FONT_PARTS, "font-size", "font-family"), word)
+    for name, text in (parts or {"font": declaration.text}).items():
+        yield _Declaration(name, text, declaration.important)
+
+
 class Cascade:
     """The styles of one drawing."""
 
@@ -453,10 +639,18 @@ class Cascade:
                 value = prop.initial
             if name == "color" and value == CURRENT:
                 value = parent["color"]
+            if name == "overflow" and value is None:
+                value = "visible"  # None stands for the viewer's own style sheet, which isn't asked
             made[name] = value
         size = made["font-size"]
         if isinstance(size, Length) and size.unit != "px":
             made["font-size"] = _font_size(size, parent["font-size"])
+        if made["font-weight"] in ("bolder", "lighter"):
+            made["font-weight"] = _heavier(made["font-weight"], parent["font-weight"])
+        for name in ("letter-spacing", "word-spacing"):
+            if isinstance(made[name], Length) and made[name].unit != "px":
+                # inherited as it comes out here, whatever the font's size further in
+                made[name] = _font_size(made[name], made["font-size"])
         return made
 
     def style_in_place(self, element: Element) -> Style:
@@ -510,11 +704,15 @@ class Cascade:
         """Keep what bears on the print; say what is left out."""
         for declaration in declarations:
             name = declaration.name
-            if name in PROPERTIES:
+            if name == "font":
+                yield from _font(declaration)
+            elif name in PROPERTIES:
                 yield declaration
             elif name == "marker":
                 for edge in ("marker-start", "marker-mid", "marker-end"):
                     yield _Declaration(edge, declaration.text, declaration.important)
+            elif name == "white-space-collapse":
+                yield _Declaration("white-space", f"collapse {declaration.text}", False)
             elif name in _GEOMETRY:
                 if element.getparent() is not None or name not in ("width", "height"):
                     self._report.refuse("css geometry", hint(element), name)

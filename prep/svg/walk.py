@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -13,7 +13,8 @@ from prep.svg import limits
 from prep.svg.clips import clip_region, mask_region
 from prep.svg.curves import rings_of, transformed
 from prep.svg.document import SVG, Element, children, hint, href, local_name, namespace
-from prep.svg.fills import EMPTY, TooManyCrossings, filled, guard_crossings
+from prep.svg.fills import EMPTY, filled, guard_crossings
+from prep.svg.fonts import FontFile, Fonts
 from prep.svg.markers import paint_markers
 from prep.svg.notation import (
     IDENTITY,
@@ -34,8 +35,9 @@ from prep.svg.paints import solid_paint
 from prep.svg.paths import Floats, Path, ellipse, line, parse_path, parse_points, rectangle
 from prep.svg.report import Report
 from prep.svg.scene import Content, Context, Painted, Painter
-from prep.svg.strokes import Pen, TooManyDashes, stroke_rings
+from prep.svg.strokes import Pen, stroke_rings
 from prep.svg.styles import Cascade, Reference, Style, Unread, by_id, target_of
+from prep.svg.text import paint_text, text_hint
 from prep.svg.tints import disjoint
 
 _SHAPES = frozenset(("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
@@ -72,12 +74,15 @@ class Walk:
         tolerance: float,
         *,
         solid_tints: bool = False,
+        fonts: Sequence[FontFile] = (),
     ) -> None:
         """Get ready.
 
         :param tolerance: largest distance between a curve and its polygon, in mm
         :param solid_tints: whether translucent paint is wanted, so that groups must fade as one
+        :param fonts: font files for text; without any, text is refused
         """
+        self.fonts = Fonts(fonts)
         self._solid_tints = solid_tints
         self.root, self.cascade, self.report, self.tolerance = root, cascade, report, tolerance
         self.ids, again = by_id(root)
@@ -91,6 +96,8 @@ class Walk:
             "use": self._use,
             "switch": self._switch,
         }
+        if self.fonts:
+            self._drawers["text"] = self._text
 
     # --- elements --------------------------------------------------------------------------------
 
@@ -129,9 +136,7 @@ class Walk:
         if self._elements > limits.ELEMENTS:
             self.report.refuse("uses", hint(element), f"more than {limits.ELEMENTS} elements")
             raise Stop
-        if len(context.chain) > limits.DEPTH:
-            self.report.refuse("uses", hint(element), f"more than {limits.DEPTH} levels deep")
-            raise Stop
+        self.check_depth(element, context)
         style = self.cascade.style(element, context.style)
         if style["display"] == "none" or not self.applies(element):
             return Content()
@@ -143,9 +148,32 @@ class Walk:
         if matrix is None:
             return Content()
         inner = replace(context, matrix=matrix, chain=(*context.chain, element))
-        content = draw(element, style, inner)
-        self.effects(element, style, inner, content)
+        try:
+            content = draw(element, style, inner)
+            self.effects(element, style, inner, content)
+        except limits.PastLimit as error:
+            self.report.refuse(error.feature, hint(element))
+            return Content()
         return content
+
+    def count_use(self, element: Element) -> None:
+        """Count something shown again: a use, marker, clip or mask.
+
+        :raises Stop: past the limit
+        """
+        self._uses += 1
+        if self._uses > limits.USES:
+            self.report.refuse("uses", hint(element), f"more than {limits.USES} times in the file")
+            raise Stop
+
+    def check_depth(self, element: Element, context: Context) -> None:
+        """Make sure that elements don't lie within each other without end.
+
+        :raises Stop: past the limit
+        """
+        if len(context.chain) > limits.DEPTH:
+            self.report.refuse("depth", hint(element), f"more than {limits.DEPTH} levels")
+            raise Stop
 
     def children_of(self, element: Element, context: Context) -> Content:
         """Walk the children of an element; the context carries its style."""
@@ -157,6 +185,9 @@ class Walk:
     def _children(self, element: Element, style: Style, context: Context) -> Content:
         return self.children_of(element, replace(context, style=style))
 
+    def _text(self, element: Element, style: Style, context: Context) -> Content:
+        return paint_text(self, element, style, context)
+
     def _undrawn(self, element: Element, name: str, style: Style) -> None:
         if name == "image":
             if not href(element):
@@ -164,13 +195,8 @@ class Walk:
             elif style["visibility"] == "visible":
                 self.report.refuse("image", hint(element))
         elif name in _TEXT:
-            words = " ".join("".join(str(part) for part in element.itertext()).split())
-            if words:
-                identity = element.get("id")
-                named = f' (id "{identity[:40]}")' if identity else ""
-                self.report.refuse(
-                    "text", f'{name} "{words[:40]}"{named}, line {element.sourceline}'
-                )
+            if "".join(str(part) for part in element.itertext()).strip():
+                self.report.refuse("text", text_hint(element))
         elif name in _FOREIGN:
             self.report.refuse("foreign content", hint(element))
         elif name == "mesh":
@@ -254,10 +280,7 @@ class Walk:
         return found
 
     def _use(self, element: Element, style: Style, context: Context) -> Content:
-        self._uses += 1
-        if self._uses > limits.USES:
-            self.report.refuse("uses", hint(element), f"more than {limits.USES} uses")
-            raise Stop
+        self.count_use(element)
         target = self.linked(element)
         if target is None:
             return Content()
@@ -451,7 +474,7 @@ class Walk:
         if path is None or not (len(path) or len(path.lone)):
             self.report.note("no area", hint(element))
             return content
-        if not self._within_bounds(transformed(path.control, context.matrix), element):
+        if not self.within_bounds(transformed(path.control, context.matrix), element):
             return content
         content.outlines.append((path, context.matrix))
         if style["visibility"] != "visible":
@@ -467,7 +490,7 @@ class Walk:
             paint = solid_paint(self, element, style, step, content, context)
             if paint is None:
                 continue
-            region = (self.fill if step == "fill" else self._stroke)(element, style, context, path)
+            region = (self.fill if step == "fill" else self.stroke)(element, style, context, path)
             inked = True
             if not region.is_empty:
                 content.painted.append(
@@ -492,13 +515,10 @@ class Walk:
         if self._points > limits.POINTS:
             self.report.refuse("points", hint(element), f"more than {limits.POINTS} in the file")
             raise Stop
-        try:
-            return filled(rings, rule)
-        except TooManyCrossings:
-            self.report.refuse("crossings", hint(element))
-            return EMPTY
+        return filled(rings, rule)
 
-    def _within_bounds(self, points: Floats, element: Element) -> bool:
+    def within_bounds(self, points: Floats, element: Element) -> bool:
+        """Say whether points in mm lie near enough to be printed; refuses those that don't."""
         # written so that nan fails, too
         if points.size and not np.abs(points).max() <= limits.COORDINATE_MM:
             self.report.refuse("huge", hint(element))
@@ -531,25 +551,19 @@ class Walk:
             self.px(style["stroke-dashoffset"], context.diagonal, style, element),
         )
 
-    def _stroke(self, element: Element, style: Style, context: Context, path: Path) -> MultiPolygon:
+    def stroke(self, element: Element, style: Style, context: Context, path: Path) -> MultiPolygon:
+        """Give what the stroke of a path covers."""
         pen = self.pen(element, style, context)
         if pen is None:
             return EMPTY
         if largest_scale(context.matrix) * pen.width > limits.COORDINATE_MM:
             self.report.refuse("huge", hint(element), "stroke-width")
             return EMPTY
-        try:
-            # the stroke's outline crosses itself where the path does: look at the path first
-            guard_crossings(rings_of(path, context.matrix, self.tolerance))
-            rings = stroke_rings(path, pen, self.tolerance / largest_scale(context.matrix))
-        except TooManyDashes:
-            self.report.refuse("dashes", hint(element))
-            return EMPTY
-        except TooManyCrossings:
-            self.report.refuse("crossings", hint(element))
-            return EMPTY
+        # the stroke's outline crosses itself where the path does: look at the path first
+        guard_crossings(rings_of(path, context.matrix, self.tolerance))
+        rings = stroke_rings(path, pen, self.tolerance / largest_scale(context.matrix))
         rings = [transformed(ring, context.matrix) for ring in rings]
-        if rings and not self._within_bounds(np.concatenate(rings), element):
+        if rings and not self.within_bounds(np.concatenate(rings), element):
             return EMPTY
         return self._filled(rings, "nonzero", element)
 
