@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+
+from prep.measures.edges import CORNER_ROOM_MM
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -19,7 +22,9 @@ if TYPE_CHECKING:
 
 _EMPTY_MM = 1e-7  # an edge this little inside a disc touches it
 _ROUNDS = 24
+_STEPS = 40
 _NEWTON = 12
+_NEARLY = 0.1  # a disc reached into by less than this share may fit a little farther on
 
 
 def settle(
@@ -28,80 +33,231 @@ def settle(
     """Give the least width each pair really stands for, and the centre of its disc.
 
     A disc that touches both pieces and holds no other edge is a disc of the medial axis, and its
-    diameter is a local width. Where another edge reaches into the disc, the disc moves along the
-    two pieces until it touches all three and nothing reaches in. It is a least width when the
-    width grows from there along the two pieces and nowhere else (the other two branches of the
-    axis have separation angles below the limit), or when the two contacts are opposite.
+    diameter is a local width. Where another edge reaches into the narrowest, the disc is moved
+    along the two pieces until nothing reaches in. There it is a least width when the third
+    contact lies between the two on the side where they are less than 180° apart, and both its
+    neighbours are nearer than the separation angle: the width rises from there along the two
+    pieces and nowhere else counts.
 
     :param tree: of boxes that hold the pieces
     :return: (n,) diameters, infinite where the pair has no least width below ``limit``; (n, 2)
+        centres
     """
-    count = len(pairs)
-    centre, radius = _starting_discs(edges, pairs)
-    width = np.full(count, np.inf)
-    third = np.full(count, -1)
-    active = np.arange(count)
-    for _ in range(_ROUNDS):
-        if not len(active):
-            break
-        other, gap = _deepest(edges, tree, pairs, active, centre[active], radius[active])
-        empty = gap >= radius[active] - _EMPTY_MM
-        done = active[empty]
-        width[done] = 2 * radius[done]
-        active, other = active[~empty], other[~empty]
-        if not len(active):
-            break
-        centre[active], radius[active], good = _touching_three(
-            edges, pairs.i[active], pairs.j[active], other, centre[active], radius[active]
-        )
-        third[active] = other
-        active = active[good & (2 * radius[active] <= limit)]
-    kept = np.isfinite(width)
-    kept[kept] = _is_least(edges, pairs.take(kept), third[kept], centre[kept], angle_deg)
-    width[~kept] = np.inf
+    width, centre = np.full(len(pairs), np.inf), np.zeros((len(pairs), 2))
+    tracks = _tracks(edges, pairs)
+    at, radius = _disc(edges, pairs, tracks, tracks.start)
+    # the disc on an opposed chord may touch a vertex without sectors, beside the track
+    level = (np.abs(pairs.w_hi - pairs.w_lo)[:, 0] <= 1e-7) & (edges.length[pairs.i] > 0)
+    level &= edges.length[pairs.j] > 0
+    chord = np.flatnonzero((pairs.opposed & ~level)[tracks.row])
+    at[chord] = pairs.foot[tracks.row[chord]].mean(axis=1)
+    radius[chord] = pairs.chord[tracks.row[chord]] / 2
+    _, gap = _deepest(edges, tree, pairs, tracks.row, at, radius)
+    empty = gap >= radius - _EMPTY_MM
+    good = np.flatnonzero(empty & pairs.opposed[tracks.row])
+    width[tracks.row[good]], centre[tracks.row[good]] = 2 * radius[good], at[good]
+
+    tracks = tracks.take(np.flatnonzero(~empty))
+    at, radius, third = _advance(edges, tree, pairs, tracks, limit)
+    found = np.flatnonzero(third >= 0)
+    found = found[
+        _is_least(edges, pairs.take(tracks.row[found]), third[found], at[found], angle_deg)
+    ]
+    # both ways from one pair may end in a least width: the narrower counts
+    found = found[np.argsort(-radius[found], kind="stable")]
+    width[tracks.row[found]], centre[tracks.row[found]] = 2 * radius[found], at[found]
     return width, centre
 
 
-def _starting_discs(edges: Edges, pairs: Facing) -> tuple[Floats, Floats]:
-    """Give the narrowest disc between the two pieces alone; midway where they run level.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Tracks:
+    """Ways along which discs between two pieces grow.
 
-    Between two corners it is the one on the chord: where it doesn't belong to the pair it still
-    leads to the disc that does.
+    :param row: (n,) the pair
+    :param side: (n,) the piece whose contact is followed: 0 or 1; 2 = both are corners, followed
+        by the angle off their chord
+    :param start: (n,) where the disc is least: mm along the piece, or radians
+    :param end: (n,) where the stretch ends
     """
-    centre = pairs.foot.mean(axis=1)
-    edge_i, edge_j = edges.length[pairs.i] > 0, edges.length[pairs.j] > 0
-    level = edge_i & edge_j & (np.maximum(pairs.w_lo, pairs.w_hi)[:, 0] <= pairs.width + 1e-7)
-    for side, piece, usable in ((0, pairs.i, edge_i), (1, pairs.j, ~edge_i & edge_j)):
-        rows = np.flatnonzero(usable & (level | ~pairs.opposed))
-        lo, hi = pairs.lo[rows, side], pairs.hi[rows, side]
-        narrow = np.where(pairs.w_lo[rows, side] <= pairs.w_hi[rows, side], lo, hi)
-        t = np.where(level[rows], (lo + hi) / 2, narrow)
-        on_edge = edges.start[piece[rows]] + edges.along[piece[rows]] * t[:, None]
-        centre[rows] = on_edge + edges.inward[piece[rows]] * (pairs.width[rows] / 2)[:, None]
-    return centre, pairs.width / 2
+
+    row: Ints
+    side: Ints
+    start: Floats
+    end: Floats
+
+    def take(self, which: Ints) -> _Tracks:
+        return _Tracks(self.row[which], self.side[which], self.start[which], self.end[which])
+
+
+def _tracks(edges: Edges, pairs: Facing) -> _Tracks:
+    """Give the ways to try: from the least disc to the wide end, or from the middle to both."""
+    corner_i, corner_j = edges.length[pairs.i] == 0, edges.length[pairs.j] == 0
+    side = np.where(corner_i, np.where(corner_j, 2, 1), 0)
+    row = np.arange(len(pairs))
+    column = np.minimum(side, 1)
+    lo, hi = pairs.lo[row, column], pairs.hi[row, column]
+    w_lo, w_hi = pairs.w_lo[row, column], pairs.w_hi[row, column]
+    both = np.flatnonzero(side == 2)
+    lo[both], hi[both] = _angles(edges, pairs, both)
+    piece = np.where(side == 0, pairs.i, pairs.j)
+    level = ~corner_i & ~corner_j & (np.abs(w_hi - w_lo) <= 1e-7)
+    start = np.where(w_lo <= w_hi, lo, hi)
+    cornered = pairs.opposed & (corner_i | corner_j)
+    foot = np.einsum(
+        "ij,ij->i", pairs.foot[row, column] - edges.start[piece], edges.along[piece]
+    )
+    start = np.where(cornered, np.where(side == 2, 0.0, foot), start)
+    start = np.where(level, (lo + hi) / 2, start)
+    two = np.flatnonzero(cornered | level)
+    end = np.where(w_lo <= w_hi, hi, lo)
+    end[two] = hi[two]
+    return _Tracks(
+        np.concatenate([row, two]),
+        np.concatenate([side, side[two]]),
+        np.concatenate([start, start[two]]),
+        np.concatenate([end, lo[two]]),
+    )
+
+
+def _angles(edges: Edges, pairs: Facing, rows: Ints) -> tuple[Floats, Floats]:
+    """Give the angles off the chord at which discs through two corners begin and end."""
+    i, j = pairs.i[rows], pairs.j[rows]
+    gap, normal, half = edges.start[j] - edges.start[i], edges.inward[i], edges.sector[i]
+    off = np.arctan2(
+        normal[:, 0] * gap[:, 1] - normal[:, 1] * gap[:, 0],
+        normal[:, 0] * gap[:, 0] + normal[:, 1] * gap[:, 1],
+    )
+    shares = (pairs.lo[rows, 0] / CORNER_ROOM_MM, pairs.hi[rows, 0] / CORNER_ROOM_MM)
+    lo, hi = (half * (1 - 2 * share) - off for share in shares)
+    return lo, hi
+
+
+def _disc(edges: Edges, pairs: Facing, tracks: _Tracks, s: Floats) -> tuple[Floats, Floats]:
+    """Give centres (n, 2) and radii (n,) of the discs at ``s`` along their tracks."""
+    row, side = tracks.row, tracks.side
+    column = np.minimum(side, 1)
+    piece = np.where(side == 1, pairs.j[row], pairs.i[row])
+    lo, hi = pairs.lo[row, column], pairs.hi[row, column]
+    w_lo, w_hi = pairs.w_lo[row, column], pairs.w_hi[row, column]
+    span = hi - lo
+    share = np.where(span > 0, (s - lo) / np.where(span > 0, span, 1.0), 0.0)
+    radius = (w_lo + share * (w_hi - w_lo) - pairs.bend[row] * (s - lo) * (hi - s)) / 2
+    centre = edges.start[piece] + edges.along[piece] * s[:, None]
+    centre += edges.inward[piece] * radius[:, None]
+    both = np.flatnonzero(side == 2)
+    first, second = edges.start[pairs.i[row[both]]], edges.start[pairs.j[row[both]]]
+    gap = second - first
+    across = np.stack([-gap[:, 1], gap[:, 0]], axis=1)
+    centre[both] = (first + second) / 2 + across * (np.tan(s[both]) / 2)[:, None]
+    radius[both] = np.hypot(*gap.T) / (2 * np.cos(s[both]))
+    return centre, radius
+
+
+def _advance(
+    edges: Edges, tree: shapely.STRtree, pairs: Facing, tracks: _Tracks, limit: float
+) -> tuple[Floats, Floats, Ints]:
+    """Move discs along their tracks until no edge reaches into them.
+
+    :return: centres, radii and the piece that holds each, -1 where the track ends before
+    """
+    at, radius = _disc(edges, pairs, tracks, tracks.start)
+    third = np.full(len(at), -1)
+    s = tracks.start.copy()
+    free = np.zeros(len(at), dtype=bool)
+    active = np.arange(len(at))
+    for _ in range(_ROUNDS):
+        if not len(active):
+            break
+        part = tracks.take(active)
+        other, gap = _deepest(edges, tree, pairs, part.row, at[active], radius[active])
+        done = gap >= radius[active] - _EMPTY_MM
+        free[active[done]] = True
+        active, other = active[~done], other[~done]
+        if not len(active):
+            break
+        part = tracks.take(active)
+        s[active], cleared = _clear_of(edges, pairs, part, other, s[active])
+        at[active], radius[active] = _disc(edges, pairs, part, s[active])
+        third[active] = other
+        # just past its end a disc may roll on round a vertex that has no sectors
+        stuck = np.flatnonzero(~cleared)
+        rolled = stuck[
+            radius[active[stuck]] - piece_distance(edges, other[stuck], at[active[stuck]])
+            < _NEARLY * radius[active[stuck]]
+        ]
+        centre, size, found = _touching_three(
+            edges,
+            pairs.i[part.row[rolled]],
+            pairs.j[part.row[rolled]],
+            other[rolled],
+            at[active[rolled]],
+            radius[active[rolled]],
+        )
+        _, gap = _deepest(edges, tree, pairs, part.row[rolled], centre, size)
+        found &= (gap >= size - _EMPTY_MM) & (2 * size <= limit)
+        reached = active[rolled[found]]
+        at[reached], radius[reached], free[reached] = centre[found], size[found], True
+        active = active[cleared]
+    return at, radius, np.where(free, third, -1)
+
+
+def _clear_of(
+    edges: Edges, pairs: Facing, tracks: _Tracks, other: Ints, s: Floats
+) -> tuple[Floats, Bools]:
+    """Find where on its track each disc no longer holds a piece that reaches into it at ``s``.
+
+    Between two edges the distance from the piece less the radius is a convex function of ``s``,
+    so there is one such place at most.
+    """
+
+    def room(where: Floats) -> Floats:
+        centre, radius = _disc(edges, pairs, tracks, where)
+        return piece_distance(edges, other, centre) - radius
+
+    low, high = s.copy(), tracks.end.copy()
+    f_low, f_high = room(low), room(high)
+    cleared = f_high >= -1e-12
+    for _ in range(_STEPS):
+        # regula falsi; the bracket is halved when it shrinks too slowly
+        width = high - low
+        with np.errstate(divide="ignore", invalid="ignore"):
+            guess = low - f_low * width / (f_high - f_low)
+        guess = np.where(np.isfinite(guess), guess, low + width / 2)
+        value = room(guess)
+        under = value < 0
+        low, f_low = np.where(under, guess, low), np.where(under, value, f_low)
+        high, f_high = np.where(under, high, guess), np.where(under, f_high, value)
+        middle = (low + high) / 2
+        value = room(middle)
+        under = value < 0
+        low, f_low = np.where(under, middle, low), np.where(under, value, f_low)
+        high, f_high = np.where(under, high, middle), np.where(under, f_high, value)
+        if not np.any(cleared & (f_high > 1e-13) & (np.abs(high - low) > 1e-13)):
+            break
+    return np.where(cleared, high, tracks.end), cleared
 
 
 def _deepest(
     edges: Edges,
     tree: shapely.STRtree,
     pairs: Facing,
-    active: Ints,
+    row: Ints,
     centre: Floats,
     radius: Floats,
 ) -> tuple[Ints, Floats]:
-    """Give the nearest piece to each centre, the two that carry the disc aside, and how near."""
+    """Give the nearest piece to each centre, the pair's own aside, and how near it is."""
     corners = np.stack([centre - radius[:, None], centre + radius[:, None]], axis=1)
-    row, piece = tree.query(np.asarray(shapely.linestrings(corners)))
-    own = (piece == pairs.i[active[row]]) | (piece == pairs.j[active[row]])
-    row, piece = row[~own], piece[~own]
-    distance = piece_distance(edges, piece, centre[row])
-    order = np.lexsort((distance, row))
-    row, piece, distance = row[order], piece[order], distance[order]
-    first = np.flatnonzero(np.r_[True, row[1:] != row[:-1]]) if len(row) else row
-    nearest = np.full(len(active), np.inf)
-    which = np.full(len(active), -1)
-    nearest[row[first]] = distance[first]
-    which[row[first]] = piece[first]
+    disc, piece = tree.query(np.asarray(shapely.linestrings(corners)))
+    own = (piece == pairs.i[row[disc]]) | (piece == pairs.j[row[disc]])
+    disc, piece = disc[~own], piece[~own]
+    distance = piece_distance(edges, piece, centre[disc])
+    order = np.lexsort((distance, disc))
+    disc, piece, distance = disc[order], piece[order], distance[order]
+    first = np.flatnonzero(np.diff(disc, prepend=-1))
+    nearest = np.full(len(row), np.inf)
+    which = np.full(len(row), -1)
+    nearest[disc[first]] = distance[first]
+    which[disc[first]] = piece[first]
     return which, nearest
 
 
@@ -154,29 +310,25 @@ def _touching_three(
         step = np.zeros_like(state)
         step[good] = np.linalg.solve(system[good], -residual[good][:, :, None])[:, :, 0]
         state += step
-    good &= (np.abs(residual).max(axis=1, initial=0.0) < 1e-8) & (state[:, 2] > 0)
-    return state[:, :2], state[:, 2], good
+    near = np.hypot(*(state[:, :2] - centre).T) <= radius
+    good &= near & (np.abs(residual).max(axis=1, initial=0.0) < 1e-8) & (state[:, 2] > 0)
+    return state[:, :2], np.maximum(state[:, 2], 0.0), good
 
 
 def _is_least(edges: Edges, pairs: Facing, third: Ints, centre: Floats, angle_deg: float) -> Bools:
-    """Say at which discs the local width is least, by the directions of their contacts."""
+    """Say at which discs of three contacts the local width is least."""
     ways = []
-    for piece in (pairs.i, pairs.j, np.maximum(third, 0)):
+    for piece in (pairs.i, pairs.j, third):
         foot, _ = _foot(edges, piece, centre)
         away = centre - foot
         ways.append(away / np.maximum(np.hypot(*away.T), 1e-12)[:, None])
     spread = np.cos(np.radians(angle_deg)) + 1e-6
     across = _dot(ways[0], ways[1])
     opposite = across <= -1 + 1e-9
-    uphill = ways[0] + ways[1]
     # along the branch of the two pieces the width rises by cos(theta / 2), away from the third
-    rises = _dot(uphill, ways[2]) > 1 + across
+    rises = _dot(ways[0] + ways[1], ways[2]) > 1 + across
     ends = (_dot(ways[0], ways[2]) > spread) & (_dot(ways[1], ways[2]) > spread)
-    alone = third < 0
-    tiny = pairs.chord < 1e-7
-    return np.asarray(
-        (alone & pairs.opposed) | tiny | (~alone & (across <= spread) & (opposite | (rises & ends)))
-    )
+    return np.asarray((across <= spread) & (opposite | (rises & ends)))
 
 
 def _dot(a: Floats, b: Floats) -> Floats:

@@ -152,7 +152,12 @@ def _measured(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) ->
     opposed = kiss | (found.holds_chord & _opposed(edges, i, j, foot, chord) & (chord <= limit))
     lone = np.flatnonzero(opposed & ~found.real)
     for side, piece in ((0, i[lone]), (1, j[lone])):
-        at = _dot(foot[lone, side] - edges.start[piece], edges.along[piece])
+        way = foot[lone, 1 - side] - foot[lone, side]
+        at = np.where(
+            edges.length[piece] > 0,
+            _dot(foot[lone, side] - edges.start[piece], edges.along[piece]),
+            _in_sector(_turn(edges.inward[piece], way), edges.sector[piece]),
+        )
         found.lo[lone, side] = found.hi[lone, side] = at
     found.w_lo[lone] = found.w_hi[lone] = chord[lone, None]
     width = np.where(opposed, chord, np.minimum(found.w_lo[:, 0], found.w_hi[:, 0]))
@@ -305,7 +310,7 @@ def _edge_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -
     real = (height > 0) & (height <= limit)
     h = np.where(real, height, 1.0)
     n = edges.inward[j]
-    facing = np.arctan2(_dot(n, edges.along[i]), -_dot(n, edges.inward[i]))
+    facing = _turn(-edges.inward[i], n)
     half = edges.sector[j]
     reach = np.minimum(h * np.tan(lean), np.sqrt(h * np.maximum(limit - h, 0.0)))
     steep = np.radians(85.0)
@@ -318,7 +323,13 @@ def _edge_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -
     # the ring goes round a corner clockwise: the sector begins at its most anticlockwise normal
     turn0, turn1 = (2 * np.arctan((t - at) / h) - facing for t in (t0, t1))
     room0, room1 = _in_sector(turn1, half), _in_sector(turn0, half)
-    holds = (t0 <= at + 1e-9) & (at - 1e-9 <= t1)
+    # where the edge ends at a vertex without sectors, the chord to that vertex may be opposed
+    beyond = ((at < 0) & (edges.away_before[i] > 0)) | (
+        (at > edges.length[i]) & (edges.away_after[i] > 0)
+    )
+    end = np.where((at < 0)[:, None], edges.start[i], edges.end[i])
+    rolls = beyond & (np.abs(_turn(n, end - edges.start[j])) <= half + 1e-9)
+    holds = real & (t0 <= at + 1e-9) & (at - 1e-9 <= t1)
     return _Between(
         np.stack([t0, room0], axis=1),
         np.stack([t1, room1], axis=1),
@@ -326,8 +337,8 @@ def _edge_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -
         np.stack([w1, w0], axis=1),
         1 / h,
         real,
-        holds & real,
-        np.abs(height) < _SAME_PLACE_MM,
+        holds | rolls,
+        rolls | (np.abs(height) < _SAME_PLACE_MM),
     )
 
 
@@ -340,8 +351,7 @@ def _corner_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float)
     gap = edges.start[j] - edges.start[i]
     chord = np.hypot(*gap.T)
     ni, nj, half_i, half_j = edges.inward[i], edges.inward[j], edges.sector[i], edges.sector[j]
-    from_i = np.arctan2(ni[:, 0] * gap[:, 1] - ni[:, 1] * gap[:, 0], _dot(ni, gap))
-    from_j = np.arctan2(nj[:, 1] * gap[:, 0] - nj[:, 0] * gap[:, 1], -_dot(nj, gap))
+    from_i, from_j = _turn(ni, gap), _turn(nj, -gap)
     most = np.minimum(lean, np.arccos(np.clip(chord / limit, 0.0, 1.0)))
     b0 = np.maximum(np.maximum(-half_i - from_i, from_j - half_j), -most)
     b1 = np.minimum(np.minimum(half_i - from_i, from_j + half_j), most)
@@ -361,6 +371,11 @@ def _corner_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float)
         (b0 <= 1e-9) & (b1 >= -1e-9),
         chord < _SAME_PLACE_MM,
     )
+
+
+def _turn(a: Floats, b: Floats) -> Floats:
+    """Give the angle from one direction anticlockwise to another, radians."""
+    return np.asarray(np.arctan2(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], _dot(a, b)))
 
 
 def _in_sector(turn: Floats, half: Floats) -> Floats:

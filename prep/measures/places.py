@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from prep.measures.discs import settle
 from prep.measures.edges import edges_of
 from prep.measures.facing import Facing, box_lines, facing_pairs, search_boxes
 from prep.measures.result import Places, tip_losses
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
+    Bools = NDArray[np.bool_]
 
 
 def find_places(
@@ -45,7 +47,9 @@ def find_places(
     stretches = lay_along_rings(edges, every, bridged=True)
     bare = lay_along_rings(edges, every, bridged=False)
     ends, sloped = split_off(edges, every, stretches, bare, len(pairs), corner_deg, limits)
-    rest = np.flatnonzero(~sloped[: len(pairs)])
+    rest = np.flatnonzero(
+        ~sloped[: len(pairs)] | _cut_off(edges, tree, pairs, sloped[: len(pairs)], limit, limits)
+    )
     strips = find_strips(
         edges,
         tree,
@@ -62,6 +66,26 @@ def _pairs(edges: Edges, tree: shapely.STRtree, limit: float, limits: Limits) ->
     pairs = facing_pairs(edges, tree, limit, limits.angle_deg)
     sight = lay_along_rings(edges, pairs, bridged=False).in_sight()
     return pairs.take(np.flatnonzero(sight[: len(pairs)] & sight[len(pairs) :]))
+
+
+def _cut_off(
+    edges: Edges,
+    tree: shapely.STRtree,
+    pairs: Facing,
+    sloped: Bools,
+    limit: float,
+    limits: Limits,
+) -> Bools:
+    """Say on which pairs of slopes another edge reaches in between and ends the slope.
+
+    What lies beyond has a least width of its own, where the disc is held by all three.
+    """
+    rows = np.flatnonzero(sloped & (pairs.width >= limits.floor_mm))
+    width, _ = settle(edges, tree, pairs.take(rows), limit, limits.angle_deg)
+    rise = np.maximum(limits.prominence_mm, limits.prominence_share * pairs.width[rows])
+    cut = np.zeros(len(pairs), dtype=bool)
+    cut[rows] = np.isfinite(width) & (width > pairs.width[rows] + rise)
+    return cut
 
 
 def _assemble(piece: Ints, found: list[Found], limits: Limits) -> Places:

@@ -112,10 +112,7 @@ def split_off(
         found = Found(none, np.zeros((0, 2)), none, count, count, none)
         return found, np.zeros(len(pairs), dtype=bool)
     lo, hi = part.below(np.full(len(part), floor))
-    part = type(part)(
-        part.pair, lo, hi, part.w_lo, part.w_hi, part.bend, part.ring, part.ring_start,
-        part.ring_end,
-    )  # fmt: skip
+    part = part.between(lo, hi)
     arcs = part.arcs(join=_GAP_FLOORS * floor)
     halves = components(len(arcs), arcs.over_start)
     group_of = components(

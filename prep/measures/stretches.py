@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -85,6 +85,10 @@ class Stretches:
             self.ring_start,
             self.ring_end,
         )
+
+    def between(self, lo: Floats, hi: Floats) -> Stretches:
+        """Give the stretches with other ends; widths at the ends stay as they were."""
+        return replace(self, lo=lo, hi=hi)
 
     def below(self, width: Floats) -> tuple[Floats, Floats]:
         """Give the part of each stretch that is narrower than a width, straight between its ends.
@@ -172,13 +176,14 @@ def lay_along_rings(edges: Edges, pairs: Facing, *, bridged: bool) -> Stretches:
     w_lo, w_hi = pairs.w_lo.T.ravel(), pairs.w_hi.T.ravel()
     if bridged:
         # a contact rolls round a vertex that turns away; the stretch reaches what it meets there
-        wide = np.maximum(w_lo, w_hi)
+        wide = np.where(edges.length[pieces] > 0, np.maximum(w_lo, w_hi), 0.0)
         low = lo - 0.7 * edges.away_after[partners] * wide
         high = hi + 0.7 * edges.away_before[partners] * wide
         # and it jumps over a vertex that turns towards it, when the disc touches both its edges
         end = edges.length[pieces]
-        jumps_low = low <= _before_vertex(edges.toward_before[pieces], w_lo)
-        jumps_high = high >= end - _before_vertex(edges.toward_after[pieces], w_hi)
+        real = end > 0
+        jumps_low = real & (low <= _before_vertex(edges.toward_before[pieces], w_lo))
+        jumps_high = real & (high >= end - _before_vertex(edges.toward_after[pieces], w_hi))
         lo, hi = np.where(jumps_low, 0.0, low), np.where(jumps_high, end, high)
     ring = edges.ring[pieces]
     base = ring_start[ring] + edges.at[pieces]

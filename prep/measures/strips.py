@@ -109,38 +109,38 @@ def _centre_on_level(
     """Move each location to the middle of the longest stretch as narrow as the narrowest point."""
     top = least[place] + _LEVEL_MM
     level = np.flatnonzero(
-        pairs.opposed
-        & (pairs.width <= top)
-        & (pairs.width >= least[place] - 1e-6)
-        & (edges.length[pairs.i] > 0)
+        pairs.opposed & (pairs.width <= top) & (pairs.width >= least[place] - 1e-6)
     )
-    if not len(level):
+    # both sides of each pair, so that one side holds the stretch whole
+    pair = np.concatenate([level, level])
+    side = np.repeat([0, 1], len(level))
+    piece = np.where(side == 0, pairs.i[pair], pairs.j[pair])
+    other = np.where(side == 0, pairs.j[pair], pairs.i[pair])
+    kept = np.flatnonzero(edges.length[piece] > 0)
+    if not len(kept):
         return
-    part, place, top = stretches.take(level), place[level], top[level]
-    piece, other = pairs.i[level], pairs.j[level]
-    gap = pairs.foot[level, 1] - pairs.foot[level, 0]
+    pair, side, piece, other = pair[kept], side[kept], piece[kept], other[kept]
+    part = stretches.take(pair + side * len(pairs))
+    place, top = place[pair], top[pair]
+    gap = pairs.foot[pair, 1] - pairs.foot[pair, 0]
     lean = np.maximum(np.abs(_dot(gap, edges.along[piece])), np.abs(_dot(gap, edges.along[other])))
     flat = (edges.length[other] > 0) & (lean <= 1e-6)
     lo, hi = part.below(top)
     base = part.ring_start[part.ring] + edges.at[piece]
-    foot = base + _dot(pairs.foot[level, 0] - edges.start[piece], edges.along[piece])
+    foot = base + _dot(pairs.foot[pair, side] - edges.start[piece], edges.along[piece])
     lo, hi = np.where(flat, lo, foot), np.where(flat, hi, foot)
-    arcs = type(part)(
-        part.pair, lo, hi, part.w_lo, part.w_hi, part.bend, part.ring, part.ring_start,
-        part.ring_end,
-    ).arcs(join=_MEET_MM)  # fmt: skip
+    arcs = part.between(lo, hi).arcs(join=_MEET_MM)
     middle = ((arcs.lo + arcs.hi) / 2)[arcs.of]
     off = np.maximum(np.maximum(lo - middle, middle - hi), 0.0)
     longest = -np.round((arcs.hi - arcs.lo)[arcs.of], 6)
     chosen = first_of_each(place, longest, off)
     along = np.clip(middle, lo, hi)[chosen] - base[chosen]
-    pair, piece = level[chosen], piece[chosen]
-    width = np.minimum(np.minimum(pairs.w_lo[pair, 0], pairs.w_hi[pair, 0]), top[chosen])
+    pair, side, piece = pair[chosen], side[chosen], piece[chosen]
+    width = np.minimum(pairs.w_lo[pair, side], pairs.w_hi[pair, side])
+    width = np.minimum(width, top[chosen])
     on_edge = edges.start[piece] + edges.along[piece] * along[:, None]
     middles = on_edge + edges.inward[piece] * (width / 2)[:, None]
-    at[place[chosen]] = np.where(
-        flat[chosen][:, None], middles, pairs.foot[pair].mean(axis=1)
-    )
+    at[place[chosen]] = np.where(flat[chosen][:, None], middles, pairs.foot[pair].mean(axis=1))
 
 
 def _dot(a: Floats, b: Floats) -> Floats:
