@@ -124,16 +124,21 @@ def _sheet(request: Request, folder: Path | None) -> int:
     for report in reports:
         job = report.job
         out(
-            f"  {job.setup.name}: {job.setup.shirts} shirts, {len(job.screens)} screens,"
+            f"  {job.setup.name}: {_counted(job.setup.shirts, 'shirt')},"
+            f" {_counted(len(job.screens), 'screen')},"
             f" {job.artwork.width_mm:.0f} × {job.artwork.height_mm:.0f} mm"
         )
         for severity in ("will fail", "at risk"):
             found = sum(f.count for f in report.findings if f.severity == severity)
             if found:
-                out(f"    {severity}: {found} places, see the sheet or prep check")
+                out(f"    {severity}: {_counted(found, 'place')}, see the sheet or prep check")
         for line_of_text in report.lacking:
             say(f"prep: {line_of_text}")
     return 0
+
+
+def _counted(number: int, thing: str) -> str:
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
 def _name_of(source: Path) -> str:

@@ -147,7 +147,7 @@ def _in_order(job: Job, plugins: Plugins) -> Job:
         reason = order.reason
     else:
         screens = sorted(job.screens, key=lambda s: s.does == "colour")
-        reason = "Printed as painted, the lowest colour first: no plugin gave another order."
+        reason = "Printed in the order the colours are painted, the lowest first."
     notes = (*job.notes, reason) if len(screens) > 1 else job.notes
     return dataclasses.replace(job, screens=_numbered(screens), notes=notes)
 
