@@ -1,11 +1,11 @@
 """Strokes to rings: what a pen of a given width covers along a path, in user units.
 
-The pen's region is made of one small quadrilateral for each flattened piece, between its normals, plus
-a wedge at each corner and a cap at each open end. All of these are wound the same way. So the rings
-returned here, filled by the nonzero rule, give their union exactly: a ring runs along one side of the
-sub-path and back along the other, and where the inner side of a bend is too tight for its offset it
-passes through the path's own point instead of folding back. The matrix is applied afterwards, so that
-uneven scales make uneven strokes.
+The pen's region is made of one small quadrilateral for each flattened piece, between its normals,
+plus a wedge at each corner and a cap at each open end. All of these are wound the same way. So the
+rings returned here, filled by the nonzero rule, give their union exactly: a ring runs along one side
+of the sub-path and back along the other. Where the inner side of a bend is too tight for its offset,
+the ring keeps to the path's own point, or to its centres of curvature, instead of folding back. The
+matrix is applied afterwards, so that uneven scales make uneven strokes.
 
 Source: SVG 2, 13.5 (stroke properties) and 13.5.8 (computing the shape of the stroke).
 """
@@ -24,6 +24,7 @@ from prep.svg.curves import directions, evaluate, pieces_of, steps_of
 from prep.svg.paths import Bools, Floats, Path
 
 _SMOOTH_RAD = 1e-4  # less of a turn is no corner: it would change the edge by 1e-4 of the width
+_SAME = 1e-6  # of half the width: points this near are one
 _REFINEMENTS = 6
 
 
@@ -176,96 +177,145 @@ def _left(direction: Floats) -> Floats:
 
 
 def _outline(trail: _Trail, pen: Pen, half: float, fan: float) -> list[Floats]:
-    left = _side(trail, pen, half, fan, 1.0)
-    right = _side(trail, pen, half, fan, -1.0)
+    left, left_folds = _side(trail, pen, half, fan, 1.0)
+    right, right_folds = _side(trail, pen, half, fan, -1.0)
+    folds = [*left_folds, *(fold[::-1] for fold in right_folds)]
     if trail.closed:
-        return [_closed(left[::-1]), _closed(right)]
-    start = _cap(trail.points[0], -trail.after[0], pen.cap, half, fan)
-    end = _cap(trail.points[-1], trail.before[-1], pen.cap, half, fan)
-    return [_closed(np.concatenate([right, end, left[::-1], start]))]
+        edges = [left[::-1], right]
+    else:
+        start = _cap(trail.points[0], -trail.after[0], pen.cap, half, fan)
+        end = _cap(trail.points[-1], trail.before[-1], pen.cap, half, fan)
+        edges = [np.concatenate([right, end, left[::-1], start])]
+    thinned = [_thinned(ring, half) for ring in (*edges, *folds)]
+    return [ring for ring in thinned if len(ring) >= 4]
 
 
-def _closed(points: Floats) -> Floats:
-    return np.concatenate([points, points[:1]])
+def _thinned(points: Floats, half: float) -> Floats:
+    """Close a ring, leaving out points that are one but for rounding."""
+    step = np.abs(np.diff(points, axis=0)).max(axis=1)
+    kept = points[np.append(True, step > _SAME * half)]
+    return np.concatenate([kept, kept[:1]])
 
 
-def _side(trail: _Trail, pen: Pen, half: float, fan: float, side: float) -> Floats:
-    """Give one edge of the stroke, along the trail; its right is at side -1 as y points up."""
+def _side(
+    trail: _Trail, pen: Pen, half: float, fan: float, side: float
+) -> tuple[Floats, list[Floats]]:
+    """Give one edge of the stroke along the trail, and the rings of its tight bends.
+
+    Where a bend is tighter than the pen, the normals of a piece cross before they reach its edge, at
+    the centre of curvature. Up to there the edge keeps to the centres; what the normals sweep beyond
+    is wound the other way and gets rings of its own.
+
+    :param side: 1 for the left as y points up, -1 for the right
+    """
     points, n = trail.points, len(trail.points)
     normal_in, normal_out = side * half * _left(trail.before), side * half * _left(trail.after)
     chord = points[1:] - points[:-1]
-    offset = (points[1:] + normal_in[1:]) - (points[:-1] + normal_out[:-1])
     length = np.hypot(chord[:, 0], chord[:, 1])
-    # pieces whose offset runs backwards: the bend is tighter than the pen on this side
-    folded = (_dot_product(offset, chord) <= 0) & (length > 0)
-    if folded.any():
-        unit = side * half * _left(chord[folded] / np.maximum(length[folded], 1e-300)[:, None])
-        where = np.flatnonzero(folded)
-        normal_out[where] = unit
-        normal_in[where + 1] = unit
-        if trail.closed:
-            if folded[0]:
-                normal_out[-1] = normal_out[0]
-            if folded[-1]:
-                normal_in[0] = normal_in[-1]
     turn = np.arctan2(_cross(trail.before, trail.after), _dot_product(trail.before, trail.after))
-    kept = np.hypot(*(normal_in - normal_out).T) <= _SMOOTH_RAD * half
     corner = np.abs(turn) > _SMOOTH_RAD
-    special = np.flatnonzero(corner | ~kept)
-    # of a closed trail the first point is the last one again
-    special = special[(special > 0) & (trail.closed | (special < n - 1))]
-    pieces: list[Floats] = []
-    at = 1 if trail.closed else 0
-    for number in special.tolist():
-        if number > at:
-            pieces.append(points[at:number] + normal_out[at:number])
-        pieces.append(
-            _corner(
-                points[number],
-                normal_in[number],
-                normal_out[number],
-                float(turn[number]) if corner[number] else None,
-                "round" if trail.cusp[number] else pen.join,
-                pen.miter_limit,
-                half,
-                fan,
-                side,
-                (float(length[number - 1]), float(length[number if number < n - 1 else 0])),
+    corner[0] = False  # an end, or for a closed trail the last point
+    corner[-1] &= trail.closed
+    offset = (points[1:] + normal_in[1:]) - (points[:-1] + normal_out[:-1])
+    folded = np.flatnonzero((_dot_product(offset, chord) <= 0) & (length > 0))
+    centres = _centres(points, normal_out, normal_in, folded)
+    is_folded = np.zeros(n, dtype=np.bool_)  # by the number of the piece's first point
+    is_folded[folded] = True
+    if trail.closed:
+        is_folded[-1] = is_folded[0]
+    within = np.append(False, is_folded[:-1]) & is_folded & ~corner  # its normal is passed over
+    numbers = np.flatnonzero(~(within | corner))
+    numbers = numbers[numbers > 0] if trail.closed else numbers
+    # points and centres in turn along the trail: a point at 2 n, a piece after it at 2 n + 1
+    keys = np.concatenate([2 * numbers, 2 * folded + 1])
+    order = np.argsort(keys)
+    stream = np.concatenate([points[numbers] + normal_out[numbers], centres])[order]
+    corners = np.flatnonzero(corner)
+    cuts = np.searchsorted(keys[order], 2 * corners)
+    parts = np.split(stream, cuts)
+    edge = [parts[0]]
+    for number, part in zip(corners.tolist(), parts[1:], strict=True):
+        following = number if number < n - 1 else 0
+        made = _corner(
+            points[number],
+            normal_in[number],
+            normal_out[number],
+            float(turn[number]),
+            "round" if trail.cusp[number] else pen.join,
+            pen.miter_limit,
+            half,
+            fan,
+            side,
+            min(float(length[number - 1]), float(length[following])),
+        )
+        edge += [made, part]
+    return np.concatenate(edge), _folds(points, normal_in, normal_out, folded, centres, corner)
+
+
+def _centres(
+    points: Floats, normal_out: Floats, normal_in: Floats, folded: NDArray[np.intp]
+) -> Floats:
+    """Give where the normals at both ends of a piece cross, at most at the stroke's edge."""
+    here, there = normal_out[folded], normal_in[folded + 1]
+    chord = points[folded + 1] - points[folded]
+    across = _cross(here, there)
+    share = np.divide(
+        _cross(chord, there), across, out=np.ones(len(folded)), where=np.abs(across) > 0
+    )
+    centres: Floats = points[folded] + np.clip(share, 0.0, 1.0)[:, None] * here
+    return centres
+
+
+def _folds(
+    points: Floats,
+    normal_in: Floats,
+    normal_out: Floats,
+    folded: NDArray[np.intp],
+    centres: Floats,
+    corner: Bools,
+) -> list[Floats]:
+    """Give a ring for each run of pieces whose normals cross: their edge and back by the centres."""
+    if not len(folded):
+        return []
+    breaks = np.flatnonzero((np.diff(folded) != 1) | corner[folded[1:]]) + 1
+    rings = []
+    for run, middle in zip(np.split(folded, breaks), np.split(centres, breaks), strict=True):
+        last = run[-1] + 1
+        rings.append(
+            np.concatenate(
+                [
+                    points[run] + normal_out[run],
+                    (points[last] + normal_in[last])[None],
+                    middle[::-1],
+                ]
             )
         )
-        at = number + 1
-    if at < n:
-        pieces.append(points[at:n] + normal_in[at:n])
-    return np.concatenate(pieces)
+    return rings
 
 
 def _corner(
     point: Floats,
     come: Floats,
     go: Floats,
-    turn: float | None,
+    turn: float,
     join: str,
     miter_limit: float,
     half: float,
     fan: float,
     side: float,
-    room: tuple[float, float],
+    room: float,
 ) -> Floats:
     """Give the edge at a corner.
 
     :param come: offset by which the piece before it ends
     :param go: offset by which the piece after it begins
-    :param turn: angle of the corner; None within a curve, where only the flattening has corners
-    :param room: lengths of the two pieces
+    :param turn: angle of the corner
+    :param room: length of the shorter of the two pieces
     """
     here, there = point + come, point + go
-    bend = float(_cross(come, go)) if turn is None else turn
-    inner = bend * side > 0
-    if turn is None:
-        return np.array([here, point, there] if inner else [here, there])
-    if inner:
+    if turn * side > 0:  # the inner side
         back = half * math.tan(abs(turn) / 2) if abs(turn) < 3.1 else math.inf
-        if back <= 0.5 * min(room):  # both edges are long enough to meet
+        if back <= 0.5 * room:  # both edges are long enough to meet
             return (point + (come + go) / (1 + math.cos(turn)))[None]
         return np.array([here, point, there])
     if join == "round":
@@ -307,6 +357,10 @@ def _dot(point: Floats, pen: Pen, half: float, fan: float) -> Floats | None:
         return _closed(point + square)
     spoke = np.array([half, 0.0])
     return _closed(np.concatenate([(point + spoke)[None], _fan(point, spoke, 2 * math.pi, fan)]))
+
+
+def _closed(points: Floats) -> Floats:
+    return np.concatenate([points, points[:1]])
 
 
 # --- dashes --------------------------------------------------------------------------------------
