@@ -23,6 +23,7 @@ class Finding:
     :param why: why that is trouble, a sentence
     :param do: what to do, a sentence
     :param count: how many like it this one stands for
+    :param also_at_mm: places of the others it stands for, where they are known
     :param by: name of the plugin, stamped by the core
     """
 
@@ -37,6 +38,7 @@ class Finding:
     size_mm: float | None = None
     count: int = 1
     by: str = ""
+    also_at_mm: tuple[tuple[float, float], ...] = ()
 
 
 def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -48,7 +48,8 @@ def findings_document(reports: Sequence[Report]) -> dict[str, Any]:
 
 def finding_record(finding: Finding, setup: str) -> dict[str, Any]:
     """Give one finding as plain values."""
-    values = dataclasses.asdict(finding)
+    values = dataclasses.asdict(dataclasses.replace(finding, also_at_mm=()))
+    del values["also_at_mm"]  # thousands, for a picture's rings; count says how many
     at = values.pop("at_mm")
     return {"setup": setup, **values, "at_mm": None if at is None else _rounded(at)}
 

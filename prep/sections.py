@@ -86,8 +86,9 @@ class Section:
     :param chapter: on the job page, on a screen's page, or on the closing page
     :param screen: key of the screen, for chapter ``screen``
     :param rank: lower stands first within its chapter; the work's order in steps of ten:
-        10 what it is, 20 artwork and film, 30 mesh and frame, 40 ink, 50 registration, 60 printing,
-        70 cure, 90 what it rests on
+        10 what it is, 20 artwork and films, 30 mesh and frame, 40 ink, 45 film of a screen, 50
+        registration, 60 printing, 70 cure, 90 what it rests on. A screen's parts from 45 on are for
+        the back of its sheet, those from 90 on for small print
     :param by: name of the plugin, stamped by the core
     """
 

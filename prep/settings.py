@@ -344,5 +344,5 @@ def _assumptions(tree: Tree, order: Order, shop: Shop, setups: Iterable[SetUp]) 
         meshes = ", ".join(mesh.name for mesh in shop.mesh)
         yield (
             f"Assumed a usual shop, as there is no shop.toml: meshes {meshes}; film of"
-            f" {shop.film.thickness_um:g} um; {shop.press.kind}."
+            f" {shop.film.thickness_um:g} µm; {shop.press.kind}."
         )

@@ -50,10 +50,12 @@ class Details:
     judged: Judged
 
     def causes(self, which: Ints) -> tuple[Rule, ...]:
-        """Give the rules that any of these details breaks, the one that decides first."""
+        """Give the rules that any of these details breaks: the one that decides, then by growth asked."""
         broken = np.atleast_1d((self.judged.levels[which] > PASSES).any(axis=0)).tolist()
         first = int(self.judged.decides[which[0]])
+        asks = np.atleast_1d(self.judged.grow[which].max(axis=0))
         rest = [i for i, hit in enumerate(broken) if hit and i != first]
+        rest.sort(key=lambda i: -float(asks[i]))
         return tuple(self.rules[i] for i in (first, *rest))
 
     def signature(self) -> Ints:

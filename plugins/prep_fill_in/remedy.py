@@ -12,6 +12,10 @@ FRAME_BEYOND_SQUEEGEE_MM = 40.0
 """Each side, the hard limit (common practice, no source)."""
 
 
+MOST_ENLARGED = 1.5
+"""Times a print may grow and still be the print that was ordered (our choice)."""
+
+
 @dataclass(frozen=True, slots=True)
 class FrameSize:
     """Inside of a frame."""

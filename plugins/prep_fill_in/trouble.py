@@ -25,6 +25,7 @@ from prep_fill_in.details import (
 from prep_fill_in.judge import PASSES, Floats, Ints, Rule, group
 from prep_fill_in.remedy import FrameSize, Room
 from prep_fill_in.settings import FillIn
+from prep_fill_in.wording import Units
 
 TOUCH_MM = 0.01
 """Below it measuring tells no width: kissing corners, hairline cracks."""
@@ -64,7 +65,7 @@ def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
     on_marks = judge_marks(job, marks, meshes)
     if on_marks is not None:
         most = job.settings(FillIn).most_listed
-        troubles = capped(_grouped(on_marks, None, most), most)
+        troubles = capped(_grouped(on_marks, None, most, job.shop.units), most)
         yield from (trouble.finding for trouble in troubles)
     unknown = [screen.key for screen in job.screens if screen.key not in meshes.by_screen]
     if unknown:
@@ -76,16 +77,17 @@ def troubles_of(job: Job, meshes: Meshes) -> Iterator[OnScreen]:
     remedies, most = remedies_of(job), job.settings(FillIn).most_listed
     for screen in job.screens:
         judgement = judge_screen(job, screen, meshes)
-        yield OnScreen(judgement, capped(_grouped(judgement, remedies, most), most))
+        troubles = _grouped(judgement, remedies, most, job.shop.units)
+        yield OnScreen(judgement, capped(troubles, most))
 
 
 def _grouped(
-    judgement: Judgement, remedies: wording.Remedies | None, most: int
+    judgement: Judgement, remedies: wording.Remedies | None, most: int, units: Units
 ) -> tuple[Trouble, ...]:
     """Group alike details, the more loosely the more there are, so that each kind has its line."""
     troubles: tuple[Trouble, ...] = ()
     for span in _SPANS:
-        troubles = tuple(_troubles(judgement, remedies, span))
+        troubles = tuple(_troubles(judgement, remedies, span, units))
         if len(troubles) <= most:
             break
     return troubles
@@ -105,6 +107,7 @@ def remedies_of(job: Job) -> wording.Remedies:
         extent_mm=(float(width), float(height)),
         room=Room(film.width_mm, film.margin_mm, frames),
         stock=stock_of(job),
+        units=job.shop.units,
     )
 
 
@@ -123,30 +126,32 @@ def groups_of(details: Details, span: float) -> list[Ints]:
 
 
 def _troubles(
-    judgement: Judgement, remedies: wording.Remedies | None, span: float
+    judgement: Judgement, remedies: wording.Remedies | None, span: float, units: Units
 ) -> Iterator[Trouble]:
     """Give a screen's troubles, or those of the marks, whose remedy is another."""
     for details in judgement.details:
         for members in groups_of(details, span):
             causes = details.causes(members)
             if remedies is None:
-                do = wording.do_for_mark(details, causes)
+                do = wording.do_for_mark(details, causes, units)
             else:
                 do = wording.do(details, members, causes, remedies)
-            finding = _finding(judgement, details, members, do)
+            finding = _finding(judgement, details, members, do, units)
             yield Trouble(finding, details.at_mm[members], causes)
-    yield from _tips(judgement)
-    yield from _touches(judgement)
-    yield from _not_searched(judgement)
+    yield from _tips(judgement, units)
+    yield from _touches(judgement, units)
+    yield from _not_searched(judgement, units)
 
 
-def _finding(judgement: Judgement, details: Details, members: Ints, do: str) -> Finding:
+def _finding(
+    judgement: Judgement, details: Details, members: Ints, do: str, units: Units
+) -> Finding:
     causes = details.causes(members)
     first = int(members[0])
     at = _point(details.at_mm[first])
     screen = judgement.screen
     kind = wording.KINDS[details.sort, causes[0].cause]
-    said = wording.what(details, members, at)
+    said = wording.what(details, members, at, units)
     return Finding(
         severity=_SEVERITY[int(details.judged.level[first])],
         kind=kind if screen else f"mark: {kind}",
@@ -155,13 +160,14 @@ def _finding(judgement: Judgement, details: Details, members: Ints, do: str) -> 
         at_mm=at,
         size_mm=float(details.width_mm[first]),
         what=said if screen else f"Marks: {said[:1].lower()}{said[1:]}",
-        why=wording.why(judgement, details.sort, causes),
+        why=wording.why(judgement, details.sort, causes, units),
         do=do,
         count=len(members),
+        also_at_mm=_others(details.at_mm[members], 0),
     )
 
 
-def _tips(judgement: Judgement) -> Iterator[Trouble]:
+def _tips(judgement: Judgement, units: Units) -> Iterator[Trouble]:
     screen = judgement.screen
     if screen is None:
         return
@@ -175,7 +181,8 @@ def _tips(judgement: Judgement) -> Iterator[Trouble]:
         owner = "openings" if side == "opening" else "the film"
         one = "A sharp tip" if count == 1 else f"{count} sharp tips"
         loses = "loses" if count == 1 else "lose"
-        most = "" if count == 1 else f" in all, up to {wording.mm(float(tips.size_mm[worst]))}"
+        longest = wording.fine(float(tips.size_mm[worst]), units)
+        most = "" if count == 1 else f" in all, up to {longest}"
         finding = Finding(
             severity="note",
             kind=wording.TIPS,
@@ -183,16 +190,16 @@ def _tips(judgement: Judgement) -> Iterator[Trouble]:
             colour=screen.colour,
             at_mm=where,
             size_mm=None,
-            what=f"{one} of {owner} {loses} {total:.2f} mm of length{most}"
-            f" ({tips.area_mm2:.2f} mm²), most at {wording.place(where)}.",
-            why=f"Where a tip is narrower than {wording.mm(rounded)}, knife and film round it off.",
-            do="Leave them if blunt tips will do; else draw tips blunt, or wider than that.",
+            what=f"{one} of {owner} {loses} {wording.fine(total, units)} of length{most}.",
+            why=f"Under {wording.limit(rounded, units)} wide, knife and film round tips off.",
+            do="Leave them, or draw them blunt.",
             count=count,
+            also_at_mm=_others(tips.at_mm, worst),
         )
         yield Trouble(finding, tips.at_mm)
 
 
-def _touches(judgement: Judgement) -> Iterator[Trouble]:
+def _touches(judgement: Judgement, units: Units) -> Iterator[Trouble]:
     screen = judgement.screen
     both = [touches for touches in judgement.touches.values() if len(touches.size_mm)]
     if screen is None or not both:
@@ -211,30 +218,33 @@ def _touches(judgement: Judgement) -> Iterator[Trouble]:
         colour=screen.colour,
         at_mm=where,
         size_mm=float(width[kept[0]]),
-        what=f"{one} where openings meet, or are parted, by less than {TOUCH_MM:g} mm, the first at"
-        f" {wording.place(where)}: looks like a drawing slip.",
-        why="A knife can neither leave nor cut that little: corners that kiss tear, and a hairline"
-        " crack prints as a line or closes, as chance will have it.",
+        what=f"{one} where openings meet, or are parted, by less than"
+        f" {'0.0004 in' if units == 'inch' else f'{TOUCH_MM:g} mm'}, the first at"
+        f" {wording.place(where, units)}: looks like a drawing slip.",
+        why="A knife can neither leave nor cut that little: corners that kiss tear, a hairline crack"
+        " prints or closes by chance.",
         do="Join the shapes there, or move them clearly apart.",
         count=count,
+        also_at_mm=_others(at[kept], 0),
     )
     yield Trouble(finding, at[kept])
 
 
-def _not_searched(judgement: Judgement) -> Iterator[Trouble]:
+def _not_searched(judgement: Judgement, units: Units) -> Iterator[Trouble]:
     screen = judgement.screen
     topics = ("cutting", "weeding", "stroke", "strip", "gap")
     widest = max(judgement.bounds[topic].at_risk_below for topic in topics)
     if screen is None or widest <= judgement.places_to_mm:
         return
+    listed = wording.limit(judgement.places_to_mm, units)
+    wanted = wording.limit(widest, units)
     finding = Finding(
         severity="note",
         kind=wording.TOO_WIDE,
         screen=screen.key,
         colour=screen.colour,
-        what=f"Places between {judgement.places_to_mm:g} and {widest:g} mm were not judged.",
-        why=f"A limit of {widest:g} mm is set, and measuring lists places up to"
-        f" {judgement.places_to_mm:g} mm.",
+        what=f"Places between {listed} and {wanted} were not judged.",
+        why=f"A limit of {wanted} is set, and measuring lists places up to {listed}.",
         do="Look for such places yourself, or set the limit lower.",
     )
     yield Trouble(finding, np.zeros((0, 2)))
@@ -279,8 +289,13 @@ def capped(troubles: tuple[Trouble, ...], most: int) -> tuple[Trouble, ...]:
         why=f"Only the worst {most} lines are listed for each screen.",
         do="Cure those listed first and check again, or list more: --set fill_in.most_listed=100.",
         count=total,
+        also_at_mm=_others(np.concatenate([t.places_mm for t in rest]), -1),
     )
     return (*ordered[:most], Trouble(more, np.concatenate([t.places_mm for t in rest])))
+
+
+def _others(at: Floats, but: int) -> tuple[tuple[float, float], ...]:
+    return tuple(_point(place) for number, place in enumerate(at) if number != but)
 
 
 def _point(at: Floats) -> tuple[float, float]:

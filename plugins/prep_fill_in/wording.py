@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from prep_fill_in.details import Details, Judgement, Sort
 from prep_fill_in.judge import Ints, Rule
 from prep_fill_in.limits import row
-from prep_fill_in.remedy import Resolution, Room, enlarged_mm, mesh_for, why_too_large
+from prep_fill_in.remedy import (
+    MOST_ENLARGED,
+    Resolution,
+    Room,
+    enlarged_mm,
+    mesh_for,
+    why_too_large,
+)
+
+Units = Literal["metric", "inch"]
 
 KINDS: Mapping[tuple[Sort, str], str] = {
     ("opening", "cutting"): "opening too narrow to cut",
@@ -36,6 +47,10 @@ TIPS, TOUCHES = "sharp tips lost", "touch that looks like a drawing slip"
 MESH_UNKNOWN, TOO_WIDE, MORE = "not judged: mesh", "not judged: wide details", "more like these"
 OWN_KINDS = frozenset(KINDS.values()) | {TIPS, TOUCHES, MESH_UNKNOWN, TOO_WIDE, MORE}
 
+_SAID_IN_FULL = 2
+"""Causes said in a sentence with their limit; further ones are named."""
+_MM_PER_IN = 25.4
+
 _PLURAL: Mapping[Sort, tuple[str, str]] = {
     "opening": ("narrow place of an opening", "narrow places of openings"),
     "small opening": ("small opening", "small openings"),
@@ -43,16 +58,16 @@ _PLURAL: Mapping[Sort, tuple[str, str]] = {
     "island": ("film island", "film islands"),
 }
 _SHORT: Mapping[str, str] = {
-    "cutting": "knife",
+    "cutting": "the knife",
     "weeding": "weeding",
-    "stroke": "fabric",
-    "mesh": "mesh",
+    "stroke": "the fabric",
+    "mesh": "the mesh",
     "release_aspect": "letting go of ink",
     "release_area": "letting go of ink",
     "strip": "staying down",
     "island": "staying down",
     "island_area": "staying down",
-    "gap": "spread of ink",
+    "gap": "the spread of ink",
 }
 _ROUND: frozenset[Sort] = frozenset({"small opening", "island"})
 _FILM: frozenset[Sort] = frozenset({"film strip", "island"})
@@ -71,113 +86,148 @@ class Remedies:
     extent_mm: tuple[float, float]
     room: Room
     stock: Sequence[Resolution]
+    units: Units = "metric"
+
+    def sensible(self, times: float) -> bool:
+        """Tell whether a print so many times as large is the same order still, and can be made."""
+        width, height = self.extent_mm
+        return (
+            times <= MOST_ENLARGED
+            and why_too_large(width * times, height * times, self.room) is None
+        )
+
+    def width_at(self, times: float) -> str:
+        """Write the width of a print so many times as large."""
+        return print_width(enlarged_mm(self.width_mm, times), self.units)
 
 
-def mm(value: float) -> str:
-    """Write a length: ``0.47 mm``."""
-    return f"{value:.2f} mm"
+def fine(width_mm: float, units: Units) -> str:
+    """Write a fine width: ``0.47 mm``, or ``0.019 in``; never as nothing."""
+    if units == "inch":
+        width_in = width_mm / _MM_PER_IN
+        return f"{width_in:.3f} in" if width_in >= 5e-4 else "under 0.001 in"
+    return f"{width_mm:.2f} mm" if width_mm >= 5e-3 else "under 0.01 mm"
 
 
-def place(at_mm: tuple[float, float]) -> str:
-    """Write a place: ``x 12.3, y 45.6 mm``."""
+def limit(width_mm: float, units: Units) -> str:
+    """Write a limit as it was set: ``1.5 mm``, or ``0.059 in``."""
+    return fine(width_mm, units) if units == "inch" else f"{width_mm:g} mm"
+
+
+def print_width(width_mm: float, units: Units) -> str:
+    """Write the width of a print, rounded up: ``250.0 mm``, or ``9.85 in``."""
+    if units == "inch":
+        return f"{math.ceil(width_mm / _MM_PER_IN * 100.0 - 1e-6) / 100.0:.2f} in"
+    return f"{width_mm:.1f} mm"
+
+
+def area(area_mm2: float, units: Units) -> str:
+    """Write a small area: ``2.0 mm²``, or ``0.0031 in²``; never as nothing."""
+    if units == "inch":
+        area_in2 = area_mm2 / _MM_PER_IN**2
+        return f"{area_in2:.4f} in²" if area_in2 >= 5e-5 else "under 0.0001 in²"
+    return f"{area_mm2:.1f} mm²" if area_mm2 >= 0.05 else "under 0.1 mm²"
+
+
+def place(at_mm: tuple[float, float], units: Units) -> str:
+    """Write a place: ``x 12.3, y 45.6 mm`` from the artwork's top left."""
+    if units == "inch":
+        return f"x {at_mm[0] / _MM_PER_IN:.2f}, y {at_mm[1] / _MM_PER_IN:.2f} in"
     return f"x {at_mm[0]:.1f}, y {at_mm[1]:.1f} mm"
 
 
-def what(details: Details, which: Ints, at_mm: tuple[float, float]) -> str:
+def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units) -> str:
     """Say what it is: how many, how wide, where the worst is."""
     one, many = _PLURAL[details.sort]
-    narrowest, widest = details.width_mm[which].min(), details.width_mm[which].max()
-    wide = f"{narrowest:.2f}"
-    if f"{widest:.2f}" != wide:
-        wide += f" to {widest:.2f}"
-    area = ""
+    narrowest, widest = (
+        fine(float(size), units)
+        for size in (details.width_mm[which].min(), details.width_mm[which].max())
+    )
+    span = narrowest
+    if widest != narrowest:
+        low = narrowest.rsplit(" ", 1)[0]  # without its unit
+        span = f"{low} to {widest}"
+    island = ""
     if details.sort == "island":
-        area = f" and {details.area_mm2[which].min():.1f} mm² in area"
-    size = f"{wide} mm {'across' if details.sort in _ROUND else 'wide'}{area}"
+        island = f" and {area(float(details.area_mm2[which].min()), units)} in area"
+    size = f"{span} {'across' if details.sort in _ROUND else 'wide'}{island}"
     if len(which) == 1:
-        return f"A {one}, {size}, at {place(at_mm)}."
-    first = "the first" if f"{widest:.2f}" == f"{narrowest:.2f}" else "the narrowest"
-    return f"{len(which)} {many}, {size}, {first} at {place(at_mm)}."
+        return f"A {one}, {size}, at {place(at_mm, units)}."
+    first = "the first" if widest == narrowest else "the narrowest"
+    return f"{len(which)} {many}, {size}, {first} at {place(at_mm, units)}."
 
 
-def why(judgement: Judgement, sort: Sort, causes: Iterable[Rule]) -> str:
-    """Say every cause, the one that decides first."""
-    said = [_cause(judgement, sort, rule) for rule in causes]
+def why(judgement: Judgement, sort: Sort, causes: Sequence[Rule], units: Units) -> str:
+    """Say the cause that decides and the next one with their limits; name the others.
+
+    What follows in ``causes`` the one that decides stands by the growth it asks for.
+    """
+    said = [_cause(judgement, sort, rule, units) for rule in causes[:_SAID_IN_FULL]]
     text = "; ".join(said)
-    return text[:1].upper() + text[1:] + "."
+    text = f"{text[:1].upper()}{text[1:]}."
+    told = {_SHORT[rule.cause] for rule in causes[:_SAID_IN_FULL]}
+    rest = [
+        name
+        for name in dict.fromkeys(_SHORT[rule.cause] for rule in causes[_SAID_IN_FULL:])
+        if name not in told
+    ]
+    if rest:
+        listed = rest[0] if len(rest) == 1 else f"{', '.join(rest[:-1])} and {rest[-1]}"
+        text += f" Also too fine for: {listed}."
+    return text
 
 
-def _cause(judgement: Judgement, sort: Sort, rule: Rule) -> str:
+def _cause(judgement: Judgement, sort: Sort, rule: Rule, units: Units) -> str:
     bounds, run = judgement.bounds, judgement.conditions.run
     pulls = judgement.conditions.pulls
-    limit = mm(rule.at_risk_below)
+    said = limit(rule.at_risk_below, units)
     if rule.cause == "cutting":
-        return f"two knife cuts nearer than {limit} tear or drag the film between them"
+        return f"two knife cuts nearer than {said} tear or drag the film between them"
     if rule.cause == "weeding":
-        return f"film comes cleanly out of openings from {limit}, not under {mm(rule.fails_below)}"
+        return f"film lifts out cleanly from {said}, not under {limit(rule.fails_below, units)}"
     if rule.cause == "stroke":
-        return f"a printed line stays whole on {judgement.conditions.fabric} fabric from {limit}"
+        return f"a printed line stays whole on {judgement.conditions.fabric} fabric from {said}"
     if rule.cause == "strip":
-        return f"a film strip stays down for a {run} ({pulls} pulls) from {limit}"
+        return f"a film strip stays down for a {run} ({pulls} pulls) from {said}"
     if rule.cause == "island":
-        return f"wet ink creeps under an island narrower than {limit} in a {run} ({pulls} pulls)"
+        return f"wet ink creeps under an island narrower than {said} in a {run} ({pulls} pulls)"
     if rule.cause == "island_area":
-        return f"an island needs {rule.at_risk_below:g} mm² to hold for a {run}"
+        return f"an island needs {area(rule.at_risk_below, units)} to hold for a {run}"
     if rule.cause == "gap":
-        gain = bounds["gain"].at_risk_below
-        return (
-            f"ink spreads some {mm(gain)} from each edge, and a gap stays open on the fabric from"
-            f" {limit}"
-        )
+        gain = limit(bounds["gain"].at_risk_below, units)
+        return f"ink spreads some {gain} from each edge, and a gap stays open from {said}"
     if rule.cause == "mesh":
         name = judgement.mesh.name if judgement.mesh else ""
         held = "holds film" if sort in _FILM else "prints lines"
-        return f"mesh {name} {held} from {limit}, two threads across"
-    depth = f"{judgement.depth_mm:.2f} mm of film{' and mesh' if judgement.mesh else ''}"
+        return f"mesh {name} {held} from {fine(rule.at_risk_below, units)}"
+    depth = f"{fine(judgement.depth_mm, units)} of film{' and mesh' if judgement.mesh else ''}"
     if rule.cause == "release_aspect":
         return (
-            f"ink lets go of slots from {limit} through {depth} (by a rule for paste in metal"
-            " stencils: a hint only)"
+            f"ink lets go of slots from {fine(rule.at_risk_below, units)} through {depth} (a hint)"
         )
-    return (
-        f"it is so small that the walls, {depth} deep, hold on to the ink (by a rule for paste in"
-        " metal stencils: a hint only)"
-    )
-
-
-def limits_missed(causes: Iterable[Rule]) -> str:
-    """Name the limits in short: ``weeding 1.00 mm, mesh 0.47 mm``."""
-    said = []
-    for rule in causes:
-        limit = {
-            "width": mm(rule.at_risk_below),
-            "area": f"{rule.at_risk_below:g} mm²",
-            "ratio": f"ratio {rule.at_risk_below:g}",
-        }[rule.size]
-        said.append(f"{_SHORT[rule.cause]} {limit}")
-    return ", ".join(said)
+    return f"it is so small that its walls, {depth} deep, hold on to the ink (a hint)"
 
 
 def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies) -> str:
     """Say what cures all of these details, with figures."""
     named = {rule.cause: rule for rule in causes}
-    steps = [_redraw(details.sort, causes)]
+    steps = [_redraw(details.sort, causes, by.units)]
     steps.append(_enlarge(details, which, by))
     if "mesh" in named:
         steps.append(_finer(details, which, named, by))
     return " ".join(step for step in steps if step)
 
 
-def do_for_mark(details: Details, causes: Sequence[Rule]) -> str:
+def do_for_mark(details: Details, causes: Sequence[Rule], units: Units) -> str:
     """Say what cures a mark; it does not grow with the print."""
-    return f"Make the mark coarser. {_redraw(details.sort, causes)}"
+    return f"Make the mark coarser. {_redraw(details.sort, causes, units)}"
 
 
-def _redraw(sort: Sort, causes: Sequence[Rule]) -> str:
+def _redraw(sort: Sort, causes: Sequence[Rule], units: Units) -> str:
     widths = [r.at_risk_below for r in causes if r.size == "width"]
     areas = [r.at_risk_below for r in causes if r.size == "area"]
-    asked = [f"{mm(max(widths))} wide"] if widths else []
-    asked += [f"{max(areas):g} mm² in area"] if areas else []
+    asked = [f"{fine(max(widths), units)} wide"] if widths else []
+    asked += [f"{area(max(areas), units)} in area"] if areas else []
     if not asked:
         return "Draw it larger." if sort in _FILM else "Draw it wider or longer."
     thing = "the film left there" if sort in _FILM else "it"
@@ -186,17 +236,13 @@ def _redraw(sort: Sort, causes: Sequence[Rule]) -> str:
 
 def _enlarge(details: Details, which: Ints, by: Remedies) -> str:
     grow = float(details.judged.grow_to_pass[which].max())
-    passes = enlarged_mm(by.width_mm, grow)
-    problem = why_too_large(by.extent_mm[0] * grow, by.extent_mm[1] * grow, by.room)
-    if problem is None:
-        text = f"Or print {passes:.1f} mm wide instead of {by.width_mm:.1f} mm."
-    else:
-        text = f"A larger print can't cure it: it passes from {passes:.1f} mm, which {problem}."
     least = float(details.judged.grow_to_survive[which].max())
-    if 1.0 < least < grow:
-        survives = enlarged_mm(by.width_mm, least)
-        if why_too_large(by.extent_mm[0] * least, by.extent_mm[1] * least, by.room) is None:
-            text += f" From {survives:.1f} mm on it is only at risk."
+    if by.sensible(grow):
+        text = f"Or print {by.width_at(grow)} wide instead of {by.width_at(1.0)}."
+    else:
+        text = "No sensible print size cures it."
+    if 1.0 < least < grow and by.sensible(least):
+        text += f" From {by.width_at(least)} on it is only at risk."
     return text
 
 

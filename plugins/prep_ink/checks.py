@@ -125,8 +125,8 @@ def _doses(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
         "batch too small to dose an additive on this balance",
         what=(
             f"A balance that reads {readability:g} g doses nothing under {figure(least)} g to"
-            f" {percent(DOSE_ERROR)}; {percent(LARGEST_DOSE)} of {smallest:g} g is"
-            f" {figure(smallest * LARGEST_DOSE)} g ({several(tuple(i.ink for i in small))})."
+            f" {percent(DOSE_ERROR)}; {percent(LARGEST_DOSE)} of {smallest:g} g, the smallest batch, is"
+            f" {figure(smallest * LARGEST_DOSE)} g."
         ),
         why="A retarder or another additive dosed by such a reading can be far off the maker's share.",
         do=(
@@ -138,17 +138,22 @@ def _doses(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
 
 
 def _assumed_kinds(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
-    assumed = dict.fromkeys(inks[s.key].ink for s in job.screens if inks[s.key].kind_assumed)
+    assumed = {inks[s.key].ink: s.colour for s in job.screens if inks[s.key].kind_assumed}
     if not assumed:
         return
+    name = (
+        "Name the ink in the order, and add it"
+        if any(ink == colour for ink, colour in assumed.items())
+        else "Add the ink"
+    )
     yield Finding(
         "note",
         "kind of ink assumed",
         what=(
-            f"{several(tuple(assumed))}: not in the shop's list of inks; taken as opaque ink of usual"
-            " density."
+            f"Not in the shop's list of inks, and taken as opaque ink of usual density:"
+            f" {several(tuple(assumed))}."
         ),
         why="Density and water of an ink decide how many grams a print takes and how fast it dries.",
-        do="Add the ink with its kind and density to shop.toml ([[inks]]).",
+        do=f"{name} with its kind and density to shop.toml ([[inks]]).",
         count=len(assumed),
     )

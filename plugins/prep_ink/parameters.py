@@ -15,10 +15,10 @@ _BRACKETED = (
     "published figures differ threefold: mesh half filled before printing (thesis Fundamental"
     " investigations into screen printing), 0.70 and 1.18 on smooth ground (Screen Printing, How Much"
     " Ink Do You Need?, April 2000), 1.0 (thick film); jersey drinks more, and the 1.7-4 g that two"
-    " strokes leave on 200 cm2 (common practice, from memory) ask for 0.9 and more"
+    " strokes leave on 200 cm² (common practice, from memory) ask for 0.9 and more"
 )
 _MECHANICS = (
-    "own mechanics: mesh of 10-25 N/cm lifted by 60-100 um film under 1-5 bar; no measurement found"
+    "own mechanics: mesh of 10-25 N/cm lifted by 60-100 µm film under 1-5 bar; no measurement found"
 )
 
 
@@ -70,7 +70,7 @@ FILM_THICKNESS = Known(
         0.75,
         1.25,
         "of the stated thickness",
-        "film 80-100 um (vinyl makers' pages), adhesive 15-25 um (from memory)",
+        "film 80-100 µm (vinyl makers' pages), adhesive 15-25 µm (from memory)",
         "guess",
         spread="normal",
         at_least=0.1,

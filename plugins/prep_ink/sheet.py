@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from prep.sections import Caution, Figures, Paragraph, Section, Table
-from prep_ink.answers import InkOnScreen, InkOnScreens, MeshFigures, MeshOnScreens
+from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
 from prep_ink.forecast import in_force
 from prep_ink.mesh import per_inch
-from prep_ink.words import between, figure, percent, several, weight
+from prep_ink.words import between, figure, percent, several, spelt, weight
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -22,7 +22,7 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
     ink, meshes = ask(InkOnScreens), ask(MeshOnScreens)
     yield _job_page(job, ink)
     for screen in job.screens:
-        yield _screen_page(screen.key, meshes[screen.key], ink[screen.key])
+        yield _screen_page(job, screen.key, meshes[screen.key], ink)
     yield _rests_on(job, ask)
 
 
@@ -51,26 +51,13 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
 
     order = job.settings(OrderInk)
     first = ink.by_screen[job.screens[0].key]
-    per_print = Table(
-        ("Screen", "Ink", "Wet ink on the shirt", "Per print", "For the run"),
-        tuple(
-            (
-                f"{screen.number}",
-                screen.ink,
-                between(ink[screen.key].mean_deposit_um),
-                between(ink[screen.key].per_print_g),
-                between(ink[screen.key].for_run_g),
-            )
-            for screen in job.screens
-        ),
-        "rlrrr",
-        caption=f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN}",
-    )
+    numbers = {screen.key: str(screen.number) for screen in job.screens}
     to_mix = Table(
-        ("Ink", "For the run", "Stays on screen and in pot", "To mix", "Suffices", "Weighed"),
+        ("Ink", "Screen", "For the run", "Stays behind", "To mix", "Suffices", "Weighed"),
         tuple(
             (
                 mix.ink,
+                several(tuple(numbers[key] for key in mix.screens)),
                 between(mix.for_run_g),
                 between(mix.stays_g),
                 weight(mix.to_mix_g, job.shop.units),
@@ -79,15 +66,15 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
             )
             for mix in ink.inks
         ),
-        "lrrrrl",
-        caption="To mix before the run, rounded up for the balance; what stays comes mostly back.",
+        "llrrrrl",
+        caption=f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN} What stays"
+        " behind on screen and in the pot comes mostly back. To mix is rounded up for the balance.",
     )
     widest = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
     return Section(
         "job",
         "Ink",
         (
-            per_print,
             to_mix,
             Paragraph(comes_from(widest)),
             Caution(
@@ -99,49 +86,61 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
     )
 
 
-def _screen_page(key: str, mesh: MeshFigures, ink: InkOnScreen) -> Section:
+def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> Section:
+    ink = inks[key]
+    (mix,) = (mix for mix in inks.inks if key in mix.screens)
+    figures = Figures(
+        (
+            (
+                "Mesh",
+                mesh.name,
+                f"{mesh.count_per_cm:g}/cm ({per_inch(mesh.count_per_cm):.0f} tpi), thread"
+                f" {mesh.thread_um:g} µm, pitch {mesh.pitch_um:.0f} µm",
+            ),
+            (
+                "Opening",
+                f"{mesh.opening_um:.0f} µm",
+                f"{percent(mesh.open_area)} open; {_origin(mesh, 'opening')}",
+            ),
+            (
+                "Ink volume",
+                f"{mesh.volume_um:.0f} cm³/m² ({mesh.volume_um * mesh.volume_range[0]:.0f} to"
+                f" {mesh.volume_um * mesh.volume_range[1]:.0f})",
+                f"{mesh.thickness_um:.0f} µm thick; {_origin(mesh, 'volume')}",
+            ),
+            (
+                "Wet ink",
+                between(ink.mean_deposit_um),
+                f"open field {figure(ink.open_field_um.value)}, at edges"
+                f" {figure(ink.at_edge_um.value)} µm",
+            ),
+            ("Per print", between(ink.per_print_g), "; ".join(ink.per_print_g.basis[2:4])),
+            ("For the run", between(ink.for_run_g), f"{ink.prints} prints"),
+        )
+    )
     return Section(
         "screen",
         "Mesh and ink",
-        (
-            Figures(
-                (
-                    (
-                        "Mesh",
-                        mesh.name,
-                        f"{mesh.count_per_cm:g}/cm ({per_inch(mesh.count_per_cm):.0f} tpi),"
-                        f" {mesh.thread_um:g} µm thread",
-                    ),
-                    ("Pitch", f"{mesh.pitch_um:.0f} µm", "10 000 / count"),
-                    ("Opening", f"{mesh.opening_um:.0f} µm", _origin(mesh, "opening")),
-                    ("Open area", percent(mesh.open_area), _origin(mesh, "open area")),
-                    ("Thickness", f"{mesh.thickness_um:.0f} µm", _origin(mesh, "thickness")),
-                    (
-                        "Ink volume",
-                        f"{mesh.volume_um:.0f} cm³/m²"
-                        f" ({mesh.volume_um * mesh.volume_range[0]:.0f} to"
-                        f" {mesh.volume_um * mesh.volume_range[1]:.0f})",
-                        _origin(mesh, "volume"),
-                    ),
-                    (
-                        "Wet ink",
-                        between(ink.mean_deposit_um),
-                        f"open field {between(ink.open_field_um)}, at edges"
-                        f" {between(ink.at_edge_um)}",
-                    ),
-                    ("Per print", between(ink.per_print_g), "; ".join(ink.per_print_g.basis[:4])),
-                    ("For the run", between(ink.for_run_g), f"{ink.prints} prints"),
-                    (
-                        "To mix for this screen",
-                        f"{figure(ink.to_mix_g)} g",
-                        "what stays on the screen included",
-                    ),
-                )
-            ),
-        ),
+        (figures, _mixing(job, ink, mix)),
         rank=30,
         screen=key,
     )
+
+
+def _mixing(job: Job, ink: InkOnScreen, mix: InkToMix) -> Table:
+    """Give the table to mix by: what is asked for, and room for what the balance showed."""
+    part = f"{figure(ink.to_mix_g)} g"
+    several_screens = len(mix.screens) > 1
+    numbers = several(tuple(str(job.screen(screen).number) for screen in mix.screens))
+    whole = f", for screens {numbers} together" if several_screens else ""
+    rows = (
+        (f"{mix.ink}{whole}", weight(mix.to_mix_g, job.shop.units), ""),
+        ("Additive, by its maker's share", "", ""),
+    )
+    caption = "What stays on the screen is included."
+    if several_screens:
+        caption = f"This screen's part is {part}; what stays on the screen is included."
+    return Table(("To mix", "Asked", "Weighed"), rows, "lrl", caption=caption)
 
 
 def _origin(mesh: MeshFigures, what: str) -> str:
@@ -169,7 +168,7 @@ def _rests_on(job: Job, ask: Ask) -> Section:
         (
             known.words,
             f"{known.parameter.default:g} ({known.parameter.low:g} to {known.parameter.high:g})"
-            f" {known.parameter.unit}".strip(),
+            f" {spelt(known.parameter.unit)}".strip(),
             known.parameter.status,
             known.parameter.source,
         )

@@ -31,9 +31,18 @@ def figure(value: float) -> str:
 
 def between(estimate: Estimate) -> str:
     """Write an estimate, its bounds as finely as its value: ``1.5 g (0.9 to 2.6)``."""
-    unit = f" {estimate.unit}".replace("um", "µm") if estimate.unit else ""
+    unit = f" {spelt(estimate.unit)}" if estimate.unit else ""
     digits = decimals(estimate.value)
     return f"{estimate.value:.{digits}f}{unit} ({estimate.low:.{digits}f} to {estimate.high:.{digits}f})"
+
+
+def spelt(unit: str) -> str:
+    """Spell a unit as it is printed.
+
+    >>> spelt("um"), spelt("mm2"), spelt("g")
+    ('µm', 'mm²', 'g')
+    """
+    return {"um": "µm", "mm2": "mm²"}.get(unit, unit)
 
 
 def percent(share: float) -> str:

@@ -40,19 +40,19 @@ def _distances(job: Job, targets: tuple[Placed, ...]) -> tuple[tuple[str, str, s
     away = chosen.distance_mm + chosen.size_mm / 2.0
     return (
         (
-            "Between the targets' centres",
+            "Between targets",
             length_text(math.dist(top, bottom), units),
-            "the same on every screen; measure it on the film and on the test pull",
+            "centres; on film and test pull",
         ),
         (
-            "From a target's centre to the print",
+            "Target to print",
             length_text(away, units),
-            "above its upper and below its lower edge, on its centre line",
+            "centre to edge",
         ),
         (
-            "A target's bars",
-            f"{length_text(chosen.bar_mm, units)} wide, {length_text(chosen.size_mm, units)} long",
-            "the top target has a square at its upper right, seen from the squeegee side",
+            "Targets' bars",
+            f"{length_text(chosen.bar_mm, units)} × {length_text(chosen.size_mm, units)}",
+            "",
         ),
     )
 
@@ -61,35 +61,32 @@ def _name(screen: Screen) -> str:
     return f"screen {screen.number} ({screen.ink})"
 
 
+_SQUARE = "From the squeegee side the square stands at the upper right of the top target."
+_COVER = "Cover both targets with their plugs, or tape on the shirt side, before the first shirt."
+
+
 def _first(first: Screen) -> tuple[str, ...]:
     return (
-        "Look from the squeegee side: the square stands at the upper right of the top target.",
-        "Keep the plugs weeded out of the targets, face and adhesive clean, on a scrap of liner.",
+        _SQUARE,
         "Set this screen so that both targets lie on the platen's centre line.",
         "Fix scrap cloth to the platen so that it can't shift.",
         f"Pull {_name(first)} with both targets. Leave the cloth in place and let the ink dry: all "
         "other screens are lined up to this pull.",
-        "Cover both targets with their plugs, or with tape on the shirt side, before the first "
-        "shirt.",
+        _COVER,
     )
 
 
 def _later(screen: Screen, first: Screen) -> tuple[str, ...]:
     return (
-        "Look from the squeegee side: the square stands at the upper right of the top target.",
-        "Keep the plugs weeded out of the targets, face and adhesive clean, on a scrap of liner.",
-        f"Lower the screen onto the dry test pull of {_name(first)} and look through the open mesh "
-        "of the targets.",
-        "Shift the screen until the printed top cross fills the top opening; then turn it about "
-        "the top target until the bottom one is filled too. Look at the top one again.",
+        _SQUARE,
+        f"Lower the screen onto the dry test pull of {_name(first)}; look through the open targets.",
+        "Shift the screen until the printed top cross fills the top opening; turn it about the top "
+        "target until the bottom one is filled too. Look at the top one again.",
         f"Tighten, and pull {_name(screen)} over the test pull.",
-        "Read the fringe beside the bars: across from the upright bars, along from the level ones, "
-        "at top and bottom. Alike at both: shift. Unlike: turn.",
-        "Pull again until the fringe is less than the trap. If the distance between the targets "
-        "differs from that of the first screen, look at tension and off-contact: shifting can't "
-        "mend it.",
-        "Cover both targets with their plugs, or with tape on the shirt side, before the first "
-        "shirt.",
+        "Read the fringe beside the bars at top and bottom. Alike at both: shift. Unlike: turn.",
+        "Pull again until the fringe is less than the trap. If the targets lie farther apart or nearer "
+        "than the first screen's, look at tension and off-contact: shifting can't mend it.",
+        _COVER,
     )
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from prep.findings import Finding
 from prep.sections import (
@@ -17,64 +19,216 @@ from prep.sections import (
 )
 from prep_sheet.images import drawing
 from prep_sheet.layout import (
+    Beside,
     Cell,
     Danger,
     Grid,
     Heading,
+    Image,
     Paper,
     Piece,
     Prose,
     Steps,
     Trouble,
     Troubles,
+    Turn,
     Values,
+    Work,
 )
-from prep_sheet.wording import clean
+from prep_sheet.wording import Units, clean, count, fine
 
-# mm a letter takes in the sheet's font at 9 pt: in running text, in words and figures, in bold
-_TEXT_MM, _WORD_MM, _HEAD_MM = 1.85, 2.05, 2.1
-_PADDING_MM, _TEXT_LEAST_MM, _TO_FILL_IN_MM = 4.0, 40.0, 24.0
+# mm a letter takes in the sheet's font at 8 pt: in running text, in words and figures, in bold
+_TEXT_MM, _WORD_MM, _HEAD_MM = 1.65, 1.82, 1.9
+_PADDING_MM, _TEXT_LEAST_MM, _TO_FILL_IN_MM = 5.0, 36.0, 24.0
+SMALL = 0.82
+"""Size of small print against the sheet's type."""
+_ONE_COLUMN = 3
+"""As many steps stand in one column; more in two."""
+# mm of a letter and a line of steps, and of a row of figures; about
+_STEP_LETTER_MM, _STEP_LINE_MM, _ROW_MM = 1.7, 4.1, 4.7
+GUTTER_MM = 7.0
+"""Between columns."""
+_PICTURE_WIDE = 0.6
+"""Share of the width; figures stand beside a picture that is narrower."""
+
+
+def blocks_beside(
+    section: Section, paper: Paper, room_mm: float
+) -> Iterator[Heading | Grid | Values]:
+    """Lay out a section of figures and tables in a column beside a picture, ``room_mm`` wide."""
+    narrow = replace(paper, room_wide_mm=room_mm)
+    yield Heading(clean(section.title))
+    for piece in _pieces(section, narrow, 1.0):
+        if isinstance(piece, Values):
+            yield Values(piece.rows)
+        elif isinstance(piece, Grid):
+            yield piece
 
 
 def pieces_of(
-    sections: Iterable[Section], own: Iterable[tuple[int, str, Sequence[Piece]]], paper: Paper
+    sections: Iterable[Section],
+    own: Iterable[tuple[int, str, Sequence[Piece]]],
+    paper: Paper,
+    *,
+    turns: Iterable[tuple[int, Turn]] = (),
 ) -> Iterator[Piece]:
     """Give a chapter: sections and the sheet's own parts, by rank.
 
     :param own: (rank, title, pieces); an empty title has no heading
+    :param turns: (rank, turn): before the first part of this rank or a higher one a new page begins
     """
     parts: list[tuple[int, int, str, str, Sequence[Piece]]] = [
         (rank, 0, "", title, pieces) for rank, title, pieces in own
     ]
-    parts += [(s.rank, 1, s.by, s.title, tuple(_pieces(s, paper))) for s in sections]
+    ahead = sorted(turns, key=lambda turn: turn[0])
+    small = min((rank for rank, turn in ahead if turn.small), default=math.inf)
+    for s in sections:
+        size = SMALL if s.rank >= small else 1.0
+        parts.append((s.rank, 1, s.by, s.title, tuple(_pieces(s, paper, size))))
     # sorted() keeps the order in which one plugin gave sections of one rank
-    for _, _, _, title, pieces in sorted(parts, key=lambda part: part[:3]):
+    for rank, _, _, title, pieces in sorted(parts, key=lambda part: part[:3]):
+        while ahead and rank >= ahead[0][0]:
+            yield ahead.pop(0)[1]
         if title:
             yield Heading(clean(title))
         yield from pieces
 
 
-def _pieces(section: Section, paper: Paper) -> Iterator[Piece]:
+def _pieces(section: Section, paper: Paper, size: float) -> Iterator[Piece]:
+    """Lay out a section: steps with their cautions as one run, figures beside their picture.
+
+    :param size: of the type, against that of the sheet
+    """
+    steps: list[Steps | Danger] = []
+    beside: Beside | None = None
     for block in section.blocks:
         try:
-            yield _piece(block, paper)
+            piece = _piece(block, paper, size)
         except ValueError as error:
             raise ValueError(
                 f'section "{section.title}" of {section.by or "?"}: {error}'
             ) from error
+        if isinstance(piece, Steps | Danger):
+            steps.append(piece)
+            continue
+        if (
+            isinstance(piece, Values)
+            and beside
+            and not beside.blocks
+            and not steps
+            and (beside.image.width_mm < _PICTURE_WIDE * paper.room_wide_mm)
+        ):
+            beside = Beside(beside.image, (Values(piece.rows),))
+            continue
+        yield from _with_steps(beside, steps, paper)
+        steps, beside = [], None
+        if isinstance(piece, Image):
+            beside = Beside(piece, ())
+        else:
+            yield piece
+    yield from _with_steps(beside, steps, paper)
 
 
-def _piece(block: Block, paper: Paper) -> Piece:
+def _with_steps(
+    beside: Beside | None, steps: Sequence[Steps | Danger], paper: Paper
+) -> Iterator[Piece]:
+    """Give a picture with what stands beside it, and the steps that follow.
+
+    Steps begin beside the picture where there is room below its figures.
+    """
+    runs = _runs(steps)
+    if beside is None or not beside.blocks:
+        if beside is not None:
+            yield beside.image
+    else:
+        wide = paper.room_wide_mm - beside.image.width_mm - GUTTER_MM
+        room = beside.image.height_mm - sum(
+            _ROW_MM * math.ceil(_STEP_LETTER_MM * (len(" ".join(row)) + 4) / wide)
+            for block in beside.blocks
+            if isinstance(block, Values)
+            for row in block.rows
+        )
+        ahead: list[tuple[Steps | Danger, ...]] = []
+        while runs and (room := room - _STEP_LINE_MM * _lines(runs[0], wide)) >= 0.0:
+            ahead.append(runs.pop(0))
+        there = (Work((_joined(ahead),)),) if ahead else ()
+        yield Beside(beside.image, (*beside.blocks, *there))
+    if runs:
+        yield _in_columns(runs, paper)
+
+
+def work(parts: Sequence[Steps | Danger], paper: Paper) -> Work:
+    """Number steps through, and set them in two columns where there are many.
+
+    A caution stays with the step it stands before.
+    """
+    return _in_columns(_runs(parts), paper)
+
+
+def _runs(parts: Sequence[Steps | Danger]) -> list[tuple[Steps | Danger, ...]]:
+    """Give each step by itself, with its number and the cautions before it."""
+    runs: list[tuple[Steps | Danger, ...]] = []
+    cautions: list[Danger] = []
+    number = 1
+    for part in parts:
+        if isinstance(part, Danger):
+            cautions.append(part)
+            continue
+        for item in part.items:
+            runs.append((*cautions, Steps((item,), number)))
+            cautions = []
+            number += 1
+    if cautions:
+        runs.append(tuple(cautions))
+    return runs
+
+
+def _in_columns(runs: Sequence[tuple[Steps | Danger, ...]], paper: Paper) -> Work:
+    wide = (paper.room_wide_mm - GUTTER_MM) / 2.0
+    heights = [_lines(run, wide) for run in runs]
+    cut = len(runs)
+    if len(runs) > _ONE_COLUMN:
+        cut = min(
+            range(1, len(runs)),
+            key=lambda c: (max(sum(heights[:c]), sum(heights[c:])), -c),
+        )
+    return Work(tuple(_joined(column) for column in (runs[:cut], runs[cut:]) if column))
+
+
+def _lines(run: Sequence[Steps | Danger], wide_mm: float) -> float:
+    """Estimate the height of a step with its cautions, in lines and the space below."""
+    letters = (wide_mm - 7.0) / _STEP_LETTER_MM
+    texts = [
+        text
+        for part in run
+        for text in (part.items if isinstance(part, Steps) else (f"Caution. {part.text}",))
+    ]
+    return sum(math.ceil(len(text) / letters) + 0.5 for text in texts)
+
+
+def _joined(runs: Sequence[tuple[Steps | Danger, ...]]) -> tuple[Steps | Danger, ...]:
+    """Make one list of steps that follow each other."""
+    joined: list[Steps | Danger] = []
+    for part in (part for run in runs for part in run):
+        last = joined[-1] if joined else None
+        if isinstance(part, Steps) and isinstance(last, Steps):
+            joined[-1] = Steps((*last.items, *part.items), last.first)
+        else:
+            joined.append(part)
+    return tuple(joined)
+
+
+def _piece(block: Block, paper: Paper, size: float) -> Piece:
     match block:
         case Paragraph(text):
             return Prose(clean(text))
         case Table():
-            return grid_of(block, paper)
+            return grid_of(block, paper, size=size)
         case Figures(rows):
             values = tuple((clean(a), clean(b), clean(c)) for a, b, c in rows)
             return Values(values, wide=True)
         case Drawing(picture, caption, scale):
-            room = paper.room_wide_mm, 0.45 * paper.room_high_mm
+            room = paper.room_wide_mm, 0.28 * paper.room_high_mm
             return drawing(picture, caption, scale, room)
         case CheckList(steps):
             return Steps(tuple(clean(step) for step in steps))
@@ -83,14 +237,15 @@ def _piece(block: Block, paper: Paper) -> Piece:
     raise ValueError(f"the sheet can't show a {type(block).__name__}")
 
 
-def grid_of(table: Table, paper: Paper) -> Grid:
-    """Lay out a plugin's table."""
+def grid_of(table: Table, paper: Paper, *, size: float = 1.0) -> Grid:
+    """Lay out a plugin's table; ``size`` of the type, against that of the sheet."""
     return grid(
         table.head,
         tuple(tuple(Cell(clean(text)) for text in row) for row in table.rows),
         table.align,
         paper,
         caption=table.caption,
+        size=size,
     )
 
 
@@ -102,11 +257,15 @@ def grid(
     *,
     caption: str = "",
     roomy: bool = False,
+    size: float = 1.0,
 ) -> Grid:
     """Lay out a table: its columns take what they need while there is room, then share it.
 
     A column whose cells are all empty is there to be filled in by hand.
+
+    :param size: of the type, against that of the sheet
     """
+    room_mm = paper.room_wide_mm / size
     head = tuple(clean(text) for text in head)
     align = align or "l" * len(head)
     cells = [[row[column] for row in rows] for column in range(len(head))]
@@ -115,22 +274,27 @@ def grid(
         max(_wants(column), _HEAD_MM * len(title) + _PADDING_MM)
         for title, column in zip(head, cells, strict=True)
     ]
-    if roomy or sum(needs) <= paper.room_wide_mm:
+    if roomy or sum(needs) <= room_mm:
         widths = tuple(
-            (f"{need:.1f}fr" if roomy else f"{need:.1f}mm") if empty else "auto"
+            (f"{need:.1f}fr" if roomy else f"{size * need:.1f}mm") if empty else "auto"
             for need, empty in zip(needs, to_fill_in, strict=True)
         )
     else:
-        widths = _shared(head, cells, align, paper.room_wide_mm)
+        widths = _shared(head, cells, align, room_mm, size)
     return Grid(head, rows, align, widths, clean(caption), roomy)
 
 
 def _shared(
-    head: Sequence[str], cells: Sequence[Sequence[Cell]], align: str, room_mm: float
+    head: Sequence[str],
+    cells: Sequence[Sequence[Cell]],
+    align: str,
+    room_mm: float,
+    size: float,
 ) -> tuple[str, ...]:
-    """Share the room among columns: text gives way before figures, the widest first.
+    """Share the room among columns: text gives way before figures.
 
-    No column gets narrower than its longest word, no text narrower than a few words.
+    No column gets narrower than its longest word, no text narrower than a few words. What is left
+    goes to the texts by the square root of their length, which keeps the rows about as low as can be.
     """
     columns = range(len(head))
     words = [
@@ -144,17 +308,15 @@ def _shared(
         max(words[c], _TEXT_LEAST_MM if align[c] == "l" and wants[c] > _TEXT_LEAST_MM else 0.0)
         for c in columns
     ]
-    shared: set[int] = set()
-    for column in sorted(columns, key=lambda c: (align[c] == "r", -wants[c])):
-        if sum(least[c] if c in shared else wants[c] for c in columns) <= room_mm:
-            break
-        shared.add(column)
+    shared = {c for c in columns if align[c] == "l" and wants[c] > least[c]}
+    if sum(least[c] if c in shared else wants[c] for c in columns) > room_mm:
+        shared = set(columns)
     spare = max(room_mm - sum(least[c] if c in shared else wants[c] for c in columns), 0.0)
-    lacking = sum(wants[c] - least[c] for c in shared) or 1.0
+    roots = sum(math.sqrt(wants[c] - least[c]) for c in shared) or 1.0
     return tuple(
-        f"{least[c] + spare * (wants[c] - least[c]) / lacking:.1f}fr"
+        f"{size * (least[c] + spare * math.sqrt(wants[c] - least[c]) / roots):.1f}fr"
         if c in shared
-        else f"{wants[c]:.1f}mm"  # not auto: a long head may break where its figures may not
+        else f"{size * wants[c]:.1f}mm"  # not auto: a long head may break where its figures may not
         for c in columns
     )
 
@@ -172,22 +334,16 @@ def _texts(cells: Sequence[Cell]) -> Iterator[str]:
     return (cell.text.replace("\u200b", " ") for cell in cells)
 
 
-def troubles(
-    lettered: Sequence[tuple[str, Finding]], where: dict[str, str], *, why: bool
-) -> Troubles:
-    """Lay out findings.
-
-    :param where: key of a screen -> what it is called here
-    :param why: give the reason too
-    """
+def troubles(lettered: Sequence[tuple[str, Finding]]) -> Troubles:
+    """Lay out findings in full: what, why and what to do."""
     return Troubles(
         tuple(
             Trouble(
                 letter=name,
                 severity=finding.severity,
-                where=_where(finding, where),
+                where=count(finding.count, "place") if finding.count > 1 and finding.at_mm else "",
                 what=clean(finding.what),
-                why=clean(finding.why) if why else "",
+                why=clean(finding.why),
                 do=clean(finding.do),
             )
             for name, finding in lettered
@@ -195,7 +351,27 @@ def troubles(
     )
 
 
-def _where(finding: Finding, names: dict[str, str]) -> str:
+def in_short(
+    lettered: Sequence[tuple[str, Finding]], where: Mapping[str, str], units: Units
+) -> Troubles:
+    """Lay out findings as one line each; what to do is read where they stand in full.
+
+    :param where: key of a screen -> what it is called here
+    """
+    return Troubles(
+        tuple(
+            Trouble(name, finding.severity, "", clean(_short(finding, where, units)), "", "")
+            for name, finding in lettered
+        ),
+        "What",
+    )
+
+
+def _short(finding: Finding, names: Mapping[str, str], units: Units) -> str:
+    said = [finding.kind]
+    if finding.count > 1 and finding.at_mm:
+        said.append(count(finding.count, "place"))
+    if finding.size_mm is not None:
+        said.append(f"{'from ' if finding.count > 1 else ''}{fine(finding.size_mm, units)}")
     screen = names.get(finding.screen or "", finding.screen or "")
-    places = f"{finding.count} places" if finding.count > 1 else ""
-    return clean(", ".join(part for part in (screen, places) if part))
+    return f"{screen}: {', '.join(said)}" if screen else ", ".join(said)

@@ -11,7 +11,7 @@ from shapely import MultiPolygon
 from prep.findings import Finding
 from prep.pictures import Bounds, Canvas, Picture, simplified
 from prep_sheet.layout import Image
-from prep_sheet.marks import RING_MM, draw, gather
+from prep_sheet.marks import RING_MM, draw, draw_small, gather
 from prep_sheet.wording import clean, percent
 
 if TYPE_CHECKING:
@@ -22,6 +22,8 @@ Lettered = Sequence[tuple[str, Finding]]
 
 _FILL, _EDGE, _BOARD = "#bdbdbd", "#4d4d4d", "#8c8c8c"
 _SIMPLIFY_MM = 0.05
+MOST_SMALL_RINGS = 300
+"""Small rings drawn of one screen; a picture of more is a grey cloud."""
 
 
 def scale_to_fit(bounds: Bounds, wide_mm: float, high_mm: float) -> float:
@@ -149,12 +151,21 @@ def screen_prints(
         stroke_mm=0.12 / scale,
     )
     _marks(canvas, report, scale)
+    more = _small_rings(canvas, lettered, scale)
     _rings(canvas, lettered, scale)
     rings = f" with rings at: {_read_out(lettered)}" if lettered else ""
     return placed(
         canvas.picture(f"What screen {screen.number}, {screen.ink}, prints, in grey{rings}"),
         scale,
-        f"As it prints, not mirrored; {said_scale(scale)}. {_key(lettered)}".strip(),
+        " ".join(
+            part
+            for part in (
+                f"As it prints, not mirrored; {said_scale(scale)}.",
+                _key([(n, f) for n, f in lettered if f.at_mm is not None]),
+                more,
+            )
+            if part
+        ),
     )
 
 
@@ -162,6 +173,20 @@ def _key(lettered: Lettered) -> str:
     if not lettered:
         return ""
     return "Thick ring: will fail. Dashed ring: at risk. Thin ring: a note."
+
+
+def _small_rings(canvas: Canvas, lettered: Lettered, scale: float) -> str:
+    """Draw the further places of what fails or is at risk; say what the small rings are."""
+    places = [
+        (at, finding.severity)
+        for _, finding in lettered
+        if finding.severity != "note"
+        for at in finding.also_at_mm
+    ]
+    draw_small(canvas, places[:MOST_SMALL_RINGS], scale)
+    left = len(places) - MOST_SMALL_RINGS
+    more = f" {left} further places have none." if left > 0 else ""
+    return f"Small rings: more of the same.{more}" if places else ""
 
 
 def _read_out(lettered: Lettered) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from prep_sheet.blocks import grid, pieces_of, troubles
+from prep.findings import SEVERITIES, Finding
+from prep_sheet.blocks import grid, in_short, pieces_of, troubles
 from prep_sheet.images import Lettered, all_places, artwork
 from prep_sheet.layout import (
     Beside,
@@ -19,10 +20,15 @@ from prep_sheet.layout import (
     Prose,
     Values,
 )
-from prep_sheet.wording import area, clean, count, percent, size
+from prep_sheet.wording import area, clean, count, percent, several, size
 
 if TYPE_CHECKING:
     from prep.job import Job, Report
+
+_ASSUMED = "Assumed "
+"""How the notes begin that the reading of order and shop gives of what nobody said."""
+_MOST = 8
+"""Findings of single screens listed here at most; all stand on the screens' pages."""
 
 DOES = {
     "colour": "its colour",
@@ -42,8 +48,12 @@ def job_page(report: Report, lettered: Lettered, paper: Paper, flags: tuple[str,
         (15, "Screens, in print order", (_screens(job, paper),)),
         (20, "What to look out for", tuple(_findings(report, lettered, paper))),
     ]
-    if job.notes:
-        own.append((85, "What was assumed", (Points(tuple(clean(n) for n in job.notes)),)))
+    assumed = tuple(clean(n) for n in job.notes if n.startswith(_ASSUMED))
+    known = tuple(clean(n) for n in job.notes if not n.startswith(_ASSUMED))
+    if known:
+        own.append((84, "What was made of the artwork", (Points(known),)))
+    if assumed:
+        own.append((85, "What was assumed", (Points(assumed),)))
     sections = (s for s in report.sections if s.chapter == "job")
     return Page(
         running=clean(f"{job.order.name}: {job.setup.name}"),
@@ -88,21 +98,21 @@ def _notices(report: Report) -> Iterator[Notice]:
 
 def _ordered(job: Job, paper: Paper) -> Iterator[Piece]:
     art, units = job.artwork, job.shop.units
-    wide = 0.56 * paper.room_wide_mm
-    yield Beside(
-        artwork(job, (wide, 0.38 * paper.room_high_mm)),
-        (
-            Values(
-                (
-                    ("Print", size(art.width_mm, art.height_mm, units), clean(job.setup.place)),
-                    ("Shirts", str(job.setup.shirts), f"{job.setup.shade} garments"),
-                    ("Screens", str(len(job.screens)), ""),
-                    ("Artwork", clean(art.name), ""),
-                )
-            ),
-        ),
-    )
-    yield _garments(job, paper)
+    rows = [
+        ("Print", size(art.width_mm, art.height_mm, units), clean(job.setup.place)),
+        ("Shirts", str(job.setup.shirts), f"{job.setup.shade} garments"),
+        ("Screens", str(len(job.screens)), ""),
+        ("Artwork", clean(art.name), ""),
+    ]
+    alone = job.setup.batches[0] if len(job.setup.batches) == 1 else None
+    if alone is not None:
+        sizes = ", ".join(f"{name}: {number}" for name, number in alone.sizes)
+        rows.insert(2, ("Garment", clean(alone.garment), clean(f"{alone.colour}, {alone.fibre}")))
+        rows.insert(3, ("Sizes", clean(sizes), ""))
+    room = 0.5 * paper.room_wide_mm, 0.28 * paper.room_high_mm
+    yield Beside(artwork(job, room), (Values(tuple(rows)),))
+    if alone is None:
+        yield _garments(job, paper)
 
 
 def _garments(job: Job, paper: Paper) -> Grid:
@@ -116,9 +126,7 @@ def _garments(job: Job, paper: Paper) -> Grid:
         )
         for batch in job.setup.batches
     ]
-    if len(rows) > 1:
-        total = Cell(str(job.setup.shirts))
-        rows.append((Cell("All"), Cell(""), Cell(""), Cell(""), total))
+    rows.append((Cell("All"), Cell(""), Cell(""), Cell(""), Cell(str(job.setup.shirts))))
     head = ("Garment", "Colour", "Fibre", "Sizes", "Count")
     return grid(head, tuple(rows), "llllr", paper)
 
@@ -144,21 +152,48 @@ def _screens(job: Job, paper: Paper) -> Grid:
 
 
 def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piece]:
+    """List the worst findings, each a line; those of no single screen in full, as only here."""
     job = report.job
-    # a note on one screen is read at that screen; here it would bury what is worse
-    names = {screen.key: f"screen {screen.number}" for screen in job.screens}
-    shown = [(n, f) for n, f in lettered if f.severity != "note" or f.screen not in names]
+    names = {screen.key: f"Screen {screen.number}" for screen in job.screens}
     serious = [f for _, f in lettered if f.severity != "note"]
     gaps = " Mind what is lacking, named above." if report.lacking or job.without else ""
     if not serious:
         yield Prose(f"Nothing was found that will fail or is at risk.{gaps}")
-    if shown:
-        yield troubles(shown, names, why=False)
-    left = len(lettered) - len(shown)
-    if left:
-        yield Prose(
-            f"{count(left, 'note', 'notes')} on single screens {'stands' if left == 1 else 'stand'}"
-            " on the pages of those screens; letters left out here are found there."
+    # a note on one screen is read at that screen; here it would bury what is worse
+    on_screens = [(n, f) for n, f in lettered if f.screen in names]
+    worst = [(n, f) for n, f in on_screens if f.severity != "note"][:_MOST]
+    whole = [(n, f) for n, f in lettered if f.screen not in names]
+    if worst:
+        table = in_short(worst, names, job.shop.units)
+        if any(f.at_mm is not None for _, f in worst):
+            room = 0.36 * paper.room_wide_mm, 0.26 * paper.room_high_mm
+            yield Beside(all_places(report, worst, room), (table,))
+        else:
+            yield table
+    if on_screens:
+        yield Prose(_more([f for _, f in on_screens[len(worst) :]], any_here=bool(worst)))
+    if whole:
+        yield troubles(whole)
+
+
+def _more(rest: Sequence[Finding], *, any_here: bool) -> str:
+    """Say what stands on the screens' pages alone."""
+    counts = [sum(f.severity == severity for f in rest) for severity in SEVERITIES]
+    said = [
+        text
+        for number, text in zip(
+            counts,
+            (
+                f"{counts[0]} that will fail",
+                f"{counts[1]} at risk",
+                count(counts[2], "note"),
+            ),
+            strict=True,
         )
-    if any(f.at_mm is not None for _, f in shown):
-        yield all_places(report, shown, (paper.room_wide_mm, 0.42 * paper.room_high_mm))
+        if number
+    ]
+    stand = "stands" if len(rest) == 1 else "stand"
+    if not any_here:
+        return f"{several(said)} {stand} on the screens' pages."
+    more = f" {several(said)} more {stand} there too." if said else ""
+    return f"Why, and what to do, stands on the screens' pages.{more}"

@@ -61,7 +61,7 @@ class Grid:
 class Values:
     """Named values: (name, value, what it rests on).
 
-    :param wide: there is room for what a value rests on beside it; else it stands below
+    :param wide: the whole width is there, so that they stand in two columns
     """
 
     rows: tuple[tuple[str, str, str], ...]
@@ -81,9 +81,13 @@ class Image:
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """Boxes to tick, in working order."""
+    """Boxes to tick, in working order.
+
+    :param first: number of the first one
+    """
 
     items: tuple[str, ...]
+    first: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +95,16 @@ class Danger:
     """A caution."""
 
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Steps, and cautions before the steps they are for, in one or two columns.
+
+    :param columns: read down the first, then down the second
+    """
+
+    columns: tuple[tuple[Steps | Danger, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +129,13 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class Troubles:
-    """Findings, worst first."""
+    """Findings, worst first.
+
+    :param head: over what is said of each
+    """
 
     items: tuple[Trouble, ...]
+    head: str = "What, why, and what to do"
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +143,30 @@ class Beside:
     """A picture with blocks to its right."""
 
     image: Image
-    blocks: tuple[Prose | Points | Grid | Values, ...]
+    blocks: tuple[Heading | Prose | Points | Grid | Values | Troubles | Work, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """What follows stands on the next page; ``small`` = in small print."""
+
+    small: bool = False
 
 
 Piece = (
-    Heading | Prose | Points | Grid | Values | Image | Steps | Danger | Notice | Troubles | Beside
+    Heading
+    | Prose
+    | Points
+    | Grid
+    | Values
+    | Image
+    | Steps
+    | Danger
+    | Work
+    | Notice
+    | Troubles
+    | Beside
+    | Turn
 )
 
 
@@ -165,8 +202,8 @@ class Paper:
 
 
 PAPERS = {
-    "A4": Paper("a4", "A4", 174.0, 240.0),
-    "US Letter": Paper("us-letter", "letter", 179.9, 222.4),
+    "A4": Paper("a4", "A4", 180.0, 258.0),
+    "US Letter": Paper("us-letter", "letter", 185.9, 240.4),
 }
 
 

@@ -11,6 +11,8 @@ from prep.pictures import Bounds, Canvas
 
 RING_MM = 2.4
 """Radius of a ring on paper: found at a glance however fine the place is."""
+SMALL_RING_MM = 1.0
+"""Radius of a ring at a further place of the same finding."""
 _LETTER_MM = 3.6
 _TOGETHER_MM = 2.0
 _LINE_MM: dict[Severity, float] = {"will fail": 0.8, "at risk": 0.5, "note": 0.25}
@@ -79,6 +81,17 @@ def draw(canvas: Canvas, spots: Sequence[Spot], paper_scale: float) -> None:
             anchor="middle",
             bold=True,
         )
+
+
+def draw_small(
+    canvas: Canvas, places: Sequence[tuple[tuple[float, float], Severity]], paper_scale: float
+) -> None:
+    """Draw a small ring at each place, in the look of its severity."""
+    unit = 1.0 / paper_scale
+    for at, severity in places:
+        wide = 0.6 * _LINE_MM[severity] * unit
+        dash = (0.8 * unit, 0.6 * unit) if severity == "at risk" else ()
+        canvas.circle(at, SMALL_RING_MM * unit, stroke="#000000", stroke_mm=wide, dash_mm=dash)
 
 
 def _around(at: tuple[float, float], half_wide: float, half_high: float) -> Bounds:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from prep_sheet.blocks import grid
+from prep_sheet.blocks import grid, work
 from prep_sheet.job_page import flags_of
 from prep_sheet.layout import Cell, Heading, Notice, Page, Paper, Piece, Steps
 from prep_sheet.wording import clean, count, size
@@ -66,7 +66,7 @@ def order_page(reports: tuple[Report, ...], paper: Paper) -> Page:
             caption="Each set-up has its own screens and its own pages, which follow in this order.",
         ),
         Heading("Done"),
-        Steps(tuple(clean(report.job.setup.name) for report in reports)),
+        work((Steps(tuple(clean(report.job.setup.name) for report in reports)),), paper),
     )
     return Page(
         running=clean(order.name),

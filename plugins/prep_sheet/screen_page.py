@@ -2,19 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from prep_sheet.blocks import pieces_of, troubles
+from prep.sections import Figures, Section, Table
+from prep_sheet.blocks import GUTTER_MM, blocks_beside, pieces_of, troubles, work
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
-from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Points, Steps, Values
+from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Points, Steps, Turn, Values
 from prep_sheet.wording import area, clean, count, fine, length, percent, place, several, span
 
 if TYPE_CHECKING:
     from prep.job import Report
     from prep.measures import Place
     from prep.screens import Screen
+
+
+Row = tuple[str, str, str]
+
+_WHAT_IT_IS = 11
+"""Rank up to which a section says what the screen is."""
+_MESH_AND_INK = range(30, 45)
+"""Ranks of what is told of mesh and ink."""
+_BACK = 45
+"""Rank from which on a screen's parts stand on the back of its sheet: film, lining up, press."""
 
 
 def screen_page(
@@ -25,31 +37,57 @@ def screen_page(
     :param lettered: the findings of this screen with their letters, worst first
     """
     job = report.job
+    sections, figures, beside = _figures_apart(s for s in report.sections if s.screen == screen.key)
     own: list[tuple[int, str, Sequence[Piece]]] = [
-        (10, "", tuple(_what_it_is(report, screen, lettered, paper)))
+        (10, "", (_what_it_is(report, screen, lettered, figures, beside, paper),))
     ]
     if screen.changes:
         changes = Points(tuple(clean(change) for change in screen.changes))
         own.append((15, "Changed from the artwork", (changes,)))
     if lettered:
-        found = troubles(lettered, {screen.key: ""}, why=True)
-        own.append((12, "What to look out for", (found,)))
-    own.append((65, "At the press", tuple(_at_the_press(screen, lettered))))
-    sections = (s for s in report.sections if s.screen == screen.key)
+        own.append((12, "What to look out for", (troubles(lettered),)))
+    own.append((65, "At the press", (work(tuple(_at_the_press(screen, lettered)), paper),)))
     passes = count(screen.passes, "pass", "passes")
     return Page(
         running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
         title=clean(f"Screen {screen.number} of {len(job.screens)}: {screen.ink}"),
         subtitle=clean(f"Mesh {screen.mesh}, {passes}, prints {DOES[screen.does]}"),
-        pieces=tuple(pieces_of(sections, own, paper)),
+        pieces=tuple(pieces_of(sections, own, paper, turns=((_BACK, Turn()),))),
         flags=flags,
         swatch=screen.colour,
     )
 
 
+def _figures_apart(sections: Iterable[Section]) -> tuple[list[Section], list[Row], list[Section]]:
+    """Tell apart what stands beside the screen's picture.
+
+    :return: sections for the page below, figures of those that say what the screen is, and whole
+        sections of figures and tables about mesh and ink
+    """
+    below, rows, beside = list[Section](), list[Row](), list[Section]()
+    for section in sections:
+        if section.rank <= _WHAT_IT_IS:
+            rows += [row for b in section.blocks if isinstance(b, Figures) for row in b.rows]
+            rest = tuple(b for b in section.blocks if not isinstance(b, Figures))
+            if rest:
+                below.append(replace(section, blocks=rest))
+        elif section.rank in _MESH_AND_INK and all(
+            isinstance(b, Figures | Table) for b in section.blocks
+        ):
+            beside.append(section)
+        else:
+            below.append(section)
+    return below, rows, beside
+
+
 def _what_it_is(
-    report: Report, screen: Screen, lettered: Lettered, paper: Paper
-) -> Iterator[Piece]:
+    report: Report,
+    screen: Screen,
+    lettered: Lettered,
+    more: Sequence[Row],
+    beside: Iterable[Section],
+    paper: Paper,
+) -> Beside:
     job, measures = report.job, screen.measures
     units, art = job.shop.units, job.artwork
     none = f"none under {span(measures.searched_to_mm, units)}"
@@ -59,55 +97,70 @@ def _what_it_is(
             return none, ""
         return fine(found.width_mm, units), place(found.at_mm, units)
 
-    yield Beside(
-        screen_prints(
-            report, screen, lettered, (0.57 * paper.room_wide_mm, 0.48 * paper.room_high_mm)
-        ),
+    rows = (
         (
-            Values(
-                (
-                    (
-                        "Prints",
-                        area(measures.area_mm2, units),
-                        f"{percent(measures.area_mm2 / (art.width_mm * art.height_mm))} of the"
-                        " artwork's rectangle",
-                    ),
-                    ("Finest opening", *finest(measures.finest_opening)),
-                    ("Finest gap", *finest(measures.finest_gap)),
-                    ("Pieces", str(measures.pieces), "separate openings"),
-                    (
-                        "Islands",
-                        str(len(measures.islands)),
-                        "film with ink all around it" if measures.islands else "",
-                    ),
-                    ("Knife's way", length(measures.cut_length_mm, units), ""),
-                )
+            "Prints",
+            area(measures.area_mm2, units),
+            f"{percent(measures.area_mm2 / (art.width_mm * art.height_mm))} of the artwork's"
+            " rectangle",
+        ),
+        ("Finest opening", *finest(measures.finest_opening)),
+        ("Finest gap", *finest(measures.finest_gap)),
+        ("Pieces", str(measures.pieces), "separate openings"),
+        (
+            "Islands",
+            str(len(measures.islands)),
+            "film with ink all around it" if measures.islands else "",
+        ),
+        ("Cut length", length(measures.cut_length_mm, units), "openings"),
+    )
+    room = 0.55 * paper.room_wide_mm, 0.44 * paper.room_high_mm
+    named = {
+        row[0]
+        for section in report.sections
+        if section.screen == screen.key
+        for block in section.blocks
+        if isinstance(block, Figures)
+        for row in block.rows
+    }
+    # what a plugin says of the same thing says more, and once is enough
+    own = (row for row in rows if row[0] not in named)
+    image = screen_prints(report, screen, lettered, room)
+    left_mm = paper.room_wide_mm - image.width_mm - GUTTER_MM
+    return Beside(
+        image,
+        (
+            Values((*own, *((clean(a), clean(b), clean(c)) for a, b, c in more))),
+            *(
+                piece
+                for section in sorted(beside, key=_in_order)
+                for piece in blocks_beside(section, paper, left_mm)
             ),
         ),
     )
 
 
-def _at_the_press(screen: Screen, lettered: Lettered) -> Iterator[Piece]:
+def _in_order(section: Section) -> tuple[int, str]:
+    return section.rank, section.by
+
+
+def _at_the_press(screen: Screen, lettered: Lettered) -> Iterator[Steps | Danger]:
     """Give the steps at the press; common practice of the trade, no source."""
     steps = [
         clean(
-            f"Screen, film and ink belong together: screen {screen.number}, mesh {screen.mesh},"
-            f" {screen.ink}."
+            f"Check that screen {screen.number}, mesh {screen.mesh} and {screen.ink} go together."
         ),
-        "Pull a test print on spare cloth and hold it beside the picture of this screen: same way"
-        " round, nothing missing, nothing filled.",
+        "Pull a test print on spare cloth; hold it beside this screen's picture: same way round,"
+        " nothing missing, nothing filled.",
     ]
     watched = [name for name, f in lettered if f.severity != "note" and f.at_mm is not None]
     if watched:
-        steps.append(
-            f"On the test print look closely at {several(watched)}; look there again during the run."
-        )
-    if screen.passes > 1:
-        steps.append(f"Print {screen.passes} times on each shirt, flashed in between.")
-    steps.append("Flood the screen after every print, so that the ink doesn't dry in the mesh.")
+        steps.append(f"Look closely at {several(watched)}, now and again during the run.")
     yield Steps(tuple(steps))
     if screen.passes > 1:
         yield Danger(
-            "A flash unit burns skin at a touch and scorches cloth left under it. Keep to its maker's"
-            " instructions and never leave it on unattended."
+            "A flash unit burns skin at a touch and scorches cloth. Follow its maker's instructions;"
+            " never leave it on unattended."
         )
+        yield Steps((f"Print {screen.passes} times on each shirt, flashed in between.",))
+    yield Steps(("Flood the screen after every print, so that no ink dries in the mesh.",))

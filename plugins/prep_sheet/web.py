@@ -24,7 +24,9 @@ from prep_sheet.layout import (
     Steps,
     Trouble,
     Troubles,
+    Turn,
     Values,
+    Work,
 )
 
 # Pictures come in as images, where a browser runs no script and loads nothing, whatever is in them.
@@ -41,7 +43,7 @@ def page(sheet: Sheet) -> bytes:
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{escape(sheet.title)}</title>\n"
-        f"<style>\n@page {{ size: {sheet.paper.css}; margin: 18mm; }}\n{style}</style>\n</head>\n"
+        f"<style>\n@page {{ size: {sheet.paper.css}; margin: 15mm; }}\n{style}</style>\n</head>\n"
         f"<body>\n<main>\n{pages}</main>\n</body>\n</html>\n"
     ).encode()
 
@@ -64,10 +66,19 @@ def _piece(piece: Piece) -> str:
             return f"<p>{escape(text)}</p>\n"
         case Points(items):
             return f"<ul>{_items(items)}</ul>\n"
-        case Steps(items):
-            return f'<ul class="steps">{_items(items)}</ul>\n'
+        case Steps(items, first):
+            numbered = "".join(
+                f"<li><b>{number}</b> {escape(item)}</li>"
+                for number, item in enumerate(items, start=first)
+            )
+            return f'<ul class="steps">{numbered}</ul>\n'
         case Danger(text):
             return f'<p class="danger"><strong>Caution.</strong> {escape(text)}</p>\n'
+        case Work(columns):
+            inside = "".join(
+                f"<div>{''.join(_piece(part) for part in column)}</div>" for column in columns
+            )
+            return f'<div class="work">{inside}</div>\n'
         case Notice(title, items):
             lines = "".join(f"<p>{escape(item)}</p>" for item in items)
             return f'<div class="notice"><p class="title">{escape(title)}</p>{lines}</div>\n'
@@ -76,8 +87,10 @@ def _piece(piece: Piece) -> str:
         case Values(rows, _):
             lines = "".join(_value(*row) for row in rows)
             return f'<table class="values"><tbody>{lines}</tbody></table>\n'
-        case Troubles(items):
-            return _troubles(items)
+        case Troubles(items, head):
+            return _troubles(items, head)
+        case Turn(small):
+            return '<hr class="turn small">\n' if small else '<hr class="turn">\n'
         case Image():
             return _image(piece)
         case Beside(image, blocks):
@@ -114,16 +127,17 @@ def _cells(tag: str, grid: Grid, cells: Iterable[Cell]) -> Iterator[str]:
         yield f"<{tag}{right}>{_swatch(cell.swatch)}{escape(cell.text)}</{tag}>"
 
 
-def _troubles(items: Iterable[Trouble]) -> str:
+def _troubles(items: Iterable[Trouble], said: str) -> str:
     rows = "".join(
         f'<tr><th scope="row">{escape(t.letter)}</th>'
         f'<td><span class="{t.severity.replace(" ", "-")}">{t.severity}</span>'
         f"<br><small>{escape(t.where)}</small></td><td>{escape(t.what)}"
-        + (f'<p class="why">{escape(t.why)}</p>' if t.why else "")
-        + f"<p><strong>Do:</strong> {escape(t.do)}</p></td></tr>"
+        + (f' <span class="why">{escape(t.why)}</span>' if t.why else "")
+        + (f" <strong>Do:</strong> {escape(t.do)}" if t.do else "")
+        + "</td></tr>"
         for t in items
     )
-    head = "<th></th><th>How bad</th><th>What, and what to do</th>"
+    head = f"<th></th><th>How bad</th><th>{escape(said)}</th>"
     return f'<table class="troubles"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>\n'
 
 

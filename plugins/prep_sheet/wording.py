@@ -43,8 +43,10 @@ def size(width_mm: float, height_mm: float, units: Units) -> str:
 def fine(width_mm: float, units: Units) -> str:
     """Say a fine width: ``0.41 mm``, or ``0.016 in (0.41 mm)``."""
     if units == "inch":
-        return f"{width_mm / _MM_PER_IN:.3f} in ({width_mm:.2f} mm)"
-    return f"{width_mm:.2f} mm"
+        width_in = width_mm / _MM_PER_IN
+        said = f"{width_in:.3f} in" if width_in >= 5e-4 else "under 0.001 in"
+        return f"{said} ({width_mm:.2f} mm)"
+    return f"{width_mm:.2f} mm" if width_mm >= 5e-3 else "under 0.01 mm"
 
 
 def span(width_mm: float, units: Units) -> str:

@@ -1,4 +1,4 @@
-"""Pictures of films: as cut, as printed, and which way round they lie."""
+"""Pictures of films: as cut, and which way round they lie."""
 
 from __future__ import annotations
 
@@ -11,46 +11,23 @@ from prep.screens import Screen
 from prep_stencils.facing import Side
 from prep_stencils.film import Film
 
-_FILM, _OPEN, _LINE, _GROUND = "#c9d3dc", "#ffffff", "#1a1a1a", "#f2f2ef"
+_FILM, _OPEN, _LINE = "#c9d3dc", "#ffffff", "#1a1a1a"
 
 
 def film_picture(film: Film, screen: Screen) -> Picture:
-    """Draw one film twice, at one scale: as it is cut, and as it prints.
-
-    On the left grey is film that stays; on the right the openings have the ink's colour.
-    """
+    """Draw one film as it is cut: grey stays, white is weeded."""
     sheet = film.sheet
     edge = shapely.Polygon(sheet.edge())
-    openings = simplified(screen.region)
-    gap = 0.06 * (sheet.across_mm + sheet.width_mm)
-    text = 0.024 * (sheet.across_mm + sheet.width_mm + gap)
+    text = 0.05 * max(sheet.across_mm, 0.7 * sheet.along_mm)
     line = text / 16.0
-    right = sheet.across_mm + gap
-    canvas = Canvas(
-        (
-            -line,
-            -1.6 * text,
-            right + sheet.width_mm + line,
-            max(sheet.along_mm, sheet.height_mm) + line,
-        )
-    )
+    canvas = Canvas((-line, -1.6 * text, sheet.across_mm + line, sheet.along_mm + line))
     head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
     canvas.region(_as_cut(edge, film), fill=_FILM, stroke=_LINE, stroke_mm=line)
-    for region in (openings, film.marks):
+    for region in (simplified(screen.region), film.marks):
         canvas.region(_as_cut(region, film), fill=_OPEN, stroke=_LINE, stroke_mm=line)
-
-    def shown(region: BaseGeometry) -> BaseGeometry:
-        return affinity.translate(region, right - sheet.left_mm, -sheet.top_mm)
-
-    canvas.text("as printed", (right, -0.5 * text), height_mm=text)
-    canvas.region(shown(edge), stroke=_LINE, stroke_mm=line, dash_mm=(4 * line, 3 * line))
-    for region in (openings, film.marks):
-        canvas.region(shown(region), fill=screen.colour, stroke=_LINE, stroke_mm=line / 2.0)
     return canvas.picture(
-        f"Film of screen {screen.number}, {screen.ink}: on the left as it is cut ({film.facing}), on the "
-        "right as it prints.",
-        background=_GROUND,
+        f"Film of screen {screen.number}, {screen.ink}, as it is cut ({film.facing})."
     )
 
 

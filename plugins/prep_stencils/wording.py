@@ -12,12 +12,12 @@ from prep_stencils.film import Film, Pieces, film_of, pieces_of
 from prep_stencils.outlines import open_rings, ring_lengths
 
 _BLADES = (
-    "Blades: hands out of the cutter while it runs. Weed with the hook or knife pointing away from the "
-    "other hand; used blades go into a closed box."
+    "Keep hands out of the running cutter. Point hook and knife away from the other hand; used blades go "
+    "into a closed box."
 )
 _CHEMICALS = (
-    "Degreaser, filler and adhesive: gloves, fresh air, and the supplier's safety data sheet. Warm air "
-    "above some 40 °C lifts film and can give off fumes."
+    "Degreaser, filler, adhesive: gloves, fresh air, the supplier's safety data sheet. Air above some "
+    "40 °C lifts film and can give off fumes."
 )
 
 
@@ -37,10 +37,11 @@ def sections_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Section]:
                 Drawing(film_picture(film, screen), _caption(job, film)),
                 Figures(_figures(job, film, stem, counted, length)),
                 Caution(_BLADES),
-                CheckList(_steps(job, film, stem, counted)),
+                CheckList(_cutting(job, film, stem, counted)),
                 Caution(_CHEMICALS),
+                CheckList(_laying(job, counted)),
             ),
-            rank=20,
+            rank=45,
             screen=screen.key,
         )
 
@@ -82,7 +83,7 @@ def _overview(job: Job, film: Film, pieces: list[Pieces], lengths: list[float]) 
             Paragraph(_why_facing(job, film)),
             Drawing(
                 facing_picture(settings.side, settings.cut_face_up, film.sheet.mirrored),
-                "Which way round the film is cut and laid.",
+                scale=0.75,
             ),
         ),
         rank=20,
@@ -96,18 +97,15 @@ def _why_facing(job: Job, film: Film) -> str:
     same = "the other side" if film.sheet.mirrored else "the same side"
     how = "mirrored" if film.sheet.mirrored else "not mirrored: it reads right"
     return (
-        f"The film goes on the {settings.side} side with its adhesive against the mesh, so from the "
-        f"squeegee side one looks at {seen}, and there the image must read right. The cutter sees "
-        f"{sees}, {same}, so the cut files are {how}."
+        f"The film goes on the {settings.side} side, adhesive against the mesh. From the squeegee side one "
+        f"sees {seen}, and there the image must read right. The cutter sees {sees}, {same}: the cut files "
+        f"are {how}."
     )
 
 
 def _caption(job: Job, film: Film) -> str:
     up = "face up" if job.shop.film.cut_face_up else "face down"
-    return (
-        f"Left: the film {up} in the cutter, {film.facing}; grey stays, white is weeded. Right: what "
-        "prints, seen from above; dashed: the film's edge."
-    )
+    return f"The film {up} in the cutter, {film.facing}; grey stays, white is weeded."
 
 
 def _figures(
@@ -120,53 +118,48 @@ def _figures(
         else f"{counted.islands}, the smallest {_area(counted.smallest_island_mm2, units)}"
     )
     return (
-        ("Cut file", stem, f"SVG and DXF, {film.facing}, true size: cut at 100 %"),
+        ("Cut file", stem, f"SVG and DXF, {film.facing}, true size"),
         (
             "Sheet",
             _size(film, units),
-            f"openings and marks with {short_text(film.margin_mm, units)} of film around",
+            f"{short_text(film.margin_mm, units)} of film around openings and marks",
         ),
         ("Cut length", long_text(length_mm, units), "openings, marks and the sheet's edge"),
-        ("Pieces to weed", str(counted.weeded), "marks included"),
-        ("Islands to place", smallest, "film with openings all around; area of its film"),
+        ("Pieces to weed", str(counted.weeded), "" if film.marks.is_empty else "marks included"),
+        ("Islands to place", smallest, ""),
     )
 
 
-def _steps(job: Job, film: Film, stem: str, counted: Pieces) -> tuple[str, ...]:
+def _cutting(job: Job, film: Film, stem: str, counted: Pieces) -> tuple[str, ...]:
     settings, units = job.shop.film, job.shop.units
     up = "face up, liner below" if settings.cut_face_up else "face down, liner up"
-    inside = settings.side == "shirt"
+    plugs = " Keep the marks' plugs on a scrap of liner." if not film.marks.is_empty else ""
+    return (
+        f"Load the film {up}, straight. Cut {stem} at 100 %.",
+        f"Measure the cut sheet: {_size(film, units)}. If it differs, stop: the scale is wrong.",
+        f"Weed {_many(counted.weeded, 'piece')}; compare with the picture.{plugs}",
+    )
+
+
+def _laying(job: Job, counted: Pieces) -> tuple[str, ...]:
+    settings, inside = job.shop.film, job.shop.film.side == "shirt"
     tape = "" if settings.cut_face_up else "Turn the film over, face up. "
     tape += "Lay low-tack tape flat over the face, rub it on, and lift film and tape off the liner"
     tape += f": {_many(counted.islands, 'island')} must come along." if counted.islands else "."
-    plugs = " Keep the marks' plugs, on a scrap of liner." if not film.marks.is_empty else ""
+    burnish = "from inside, the film" if inside else "over the tape, the mesh"
+    islands = f"Count {_many(counted.islands, 'island')}; press" if counted.islands else "Press"
     return (
-        f"Load the film {up}, straight. Cut {stem} at 100 %.",
-        f"Measure the cut sheet before weeding: {_size(film, units)}. If it differs, stop: the scale "
-        "is wrong.",
-        f"Weed {_many(counted.weeded, 'piece')}; compare with the left picture.{plugs}",
         "Degrease the mesh, rinse, and let it dry fully.",
         tape,
-        f"Lay the adhesive to the mesh on the {settings.side} side. The notches go to the frame's "
-        "centre lines; seen from the squeegee side the snipped corner is at the upper right.",
-        "Burnish "
-        + (
-            "from inside, the film on a flat support, "
-            if inside
-            else "over the tape, the mesh on a flat support, "
-        )
-        + "from the middle outwards.",
-        "Peel the tape slowly, flat back on itself. "
-        + (
-            f"Count {_many(counted.islands, 'island')}; press down what lifts, and peel again."
-            if counted.islands
-            else "Press down what lifts, and peel again."
-        ),
+        f"Lay the adhesive to the mesh on the {settings.side} side: notches to the frame's centre lines, "
+        "the snipped corner at the upper right seen from the squeegee side.",
+        f"Burnish {burnish} on a flat support, from the middle outwards.",
+        f"Peel the tape slowly, flat back on itself. {islands} down what lifts, and peel again.",
         "Let it rest as long as the film's supplier says, before anything wet touches it.",
         "Tape bare mesh and the film's edge to the frame, on both sides.",
         "Fill pinholes by brush, and let the filler dry.",
-        "Hold the screen to the light and compare with the right picture: it reads right from the "
-        "squeegee side, nothing more and nothing less is open.",
+        "Hold the screen to the light: from the squeegee side it reads right, and nothing more and "
+        "nothing less is open than in the picture of what it prints.",
     )
 
 
@@ -192,4 +185,12 @@ def long_text(length_mm: float, units: str) -> str:
 
 
 def _area(area_mm2: float, units: str) -> str:
-    return f"{area_mm2 / 645.16:.3g} in²" if units == "inch" else f"{area_mm2:.3g} mm²"
+    if units == "inch":
+        if area_mm2 < 0.05:
+            return "under 0.0001 in²"
+        return f"{area_mm2 / 645.16:.2f} in²" if area_mm2 >= 32 else f"{area_mm2 / 645.16:.4f} in²"
+    if area_mm2 >= 1000:
+        return f"{area_mm2 / 100:.0f} cm²"
+    if area_mm2 < 0.05:
+        return "under 0.1 mm²"
+    return f"{area_mm2:.0f} mm²" if area_mm2 >= 10 else f"{area_mm2:.1f} mm²"

@@ -122,7 +122,7 @@ def test_artwork_alone_makes_an_order_of_one_line() -> None:
         "Assumed white garments, as nobody said their colour (--garment).",
         "Assumed 100 % cotton, as nobody said the fibre.",
         "Assumed the size the artwork states for front, as nobody gave a width (--width).",
-        "Assumed a usual shop, as there is no shop.toml: meshes 43-80, 62-64, 77-55; film of 80 um;"
+        "Assumed a usual shop, as there is no shop.toml: meshes 43-80, 62-64, 77-55; film of 80 µm;"
         " hinged frame.",
     )
     assert loaded.notes == ()

@@ -13,9 +13,10 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.findings import Finding
 from prep.sections import Drawing, Figures, Paragraph, Section, Table
+from prep.shop import Shop
 from prep.testing import make_ask, make_job
 from prep_fill_in import prep_findings, prep_sections
-from prep_fill_in.overlay import ENLARGED, MOST_RINGS, WINDOW_MM, letter
+from prep_fill_in.overlay import ENLARGED, WINDOW_MM, letter
 from prep_fill_in.settings import FillIn
 from prep_ink.answers import MeshOnScreens
 from prep_ink.mesh import figures
@@ -38,10 +39,11 @@ def _of(section: Section, kind: type) -> list:
     return [block for block in section.blocks if isinstance(block, kind)]
 
 
-def _rings(screen: Section) -> list[etree._Element]:
-    overlay = _of(screen, Drawing)[0]
-    drawn = etree.fromstring(overlay.picture.svg.encode())
-    return [c for c in drawn.iter("{*}circle") if c.get("stroke") != "#ffffff"]
+def _windows(screen: Section) -> list[str]:
+    """Give the letters of the close-ups."""
+    (close,) = _of(screen, Drawing)
+    drawn = etree.fromstring(close.picture.svg.encode())
+    return [text.text for text in drawn.iter("{*}text") if text.text != "1 mm"]
 
 
 def test_letters_count_through_the_findings_of_all_plugins() -> None:
@@ -51,8 +53,7 @@ def test_letters_count_through_the_findings_of_all_plugins() -> None:
     other = Finding("will fail", "other", "a", "b", "c", by="other")
     own = (replace(f, by="fill_in") for f in prep_findings(job=job, marks=(), ask=ask))
     _, screen, _ = prep_sections(job=job, findings=(other, *own), ask=ask)
-    (table,) = _of(screen, Table)
-    assert [row[0] for row in table.rows] == ["B", "C", "D"]
+    assert _windows(screen) == ["B", "C", "D"]
 
 
 def test_letters_go_on_after_z() -> None:
@@ -67,58 +68,77 @@ def test_letters_go_on_after_z() -> None:
     ]
 
 
-def test_the_summary_counts_by_severity_and_kind() -> None:
-    """0.3 mm fails, 0.6 and 0.8 are at risk; the island of 1.8 mm is at risk in a short run."""
-    job, _, closing = _sections(SLOTS.union(ISLAND))
-    (table,) = _of(job, Table)
-    assert [row[0] for row in table.rows] == ["will fail", "at risk", "at risk"]
-    assert [row[2:] for row in table.rows if "weed" in row[2]] == [
-        ("opening too narrow to weed", "1", "0.30 mm"),
-        ("opening too narrow to weed", "2", "0.60 mm"),
-    ]
+def test_a_print_size_that_helps_is_named() -> None:
+    """0.8 mm passes at 1.0: a print of 125 mm instead of 100, told in the shop's units."""
+    job, *_ = _sections(box(10, 10, 90, 10.8))
     (said,) = _of(job, Paragraph)
-    assert "no narrow place fails from a print width of 166.7 mm" in said.text
-    assert "every narrow place passes from 333.4 mm" in said.text
+    assert said.text == (
+        "Every narrow place passes from a print width of 125.0 mm on. It is 100.0 mm wide now."
+    )
+    job, *_ = _sections(box(10, 10, 90, 10.8), shop=Shop(units="inch"))
+    (said,) = _of(job, Paragraph)
+    # 125 / 25.4 = 4.921, rounded up
+    assert "from a print width of 4.93 in on. It is 3.94 in wide now." in said.text
+
+
+def test_a_print_many_times_as_large_is_no_cure() -> None:
+    """0.3 mm fails until the print is 1.67 times as large: redraw it, and no width is told."""
+    job, _, closing = _sections(SLOTS.union(ISLAND))
+    (said,) = _of(job, Paragraph)
+    assert said.text.startswith("No sensible print size cures the details: redraw what fails.")
     assert (job.chapter, closing.chapter) == ("job", "closing")
+    # 0.45 mm survives from 111.2 mm on, and passes only from 222 mm
+    job, *_ = _sections(box(10, 10, 90, 10.45))
+    (said,) = _of(job, Paragraph)
+    assert "No narrow place fails from a print width of 111.2 mm on" in said.text
+    assert "no sensible print size makes every narrow place pass" in said.text
 
 
-def test_bold_artwork_gets_a_plain_word_and_no_picture() -> None:
-    job, screen, _ = _sections(box(10, 10, 90, 90))
-    assert _of(job, Paragraph) == [Paragraph("No detail will fail, and none is at risk.")]
-    assert _of(screen, Drawing) == []
-    (verdicts,) = _of(screen, Figures)
-    assert [value for _, value, _ in verdicts.rows] == ["none under 3 mm"] * 2
+def test_bold_artwork_has_verdicts_and_no_picture() -> None:
+    """Nothing to say on the job page; the screen's finest places are told as passing."""
+    screen, closing = _sections(box(10, 10, 90, 90))
+    assert (screen.chapter, closing.chapter) == ("screen", "closing")
+    (verdicts,) = screen.blocks
+    assert [row[1] for row in verdicts.rows] == ["none under 3 mm"] * 2  # type: ignore[union-attr]  # figures
 
 
 def test_the_finest_are_judged_against_their_limits() -> None:
+    """The verdict stands beside the width, its place and limits in small."""
     _, screen, _ = _sections(SLOTS)
     (verdicts,) = _of(screen, Figures)
-    assert verdicts.rows[0][1].startswith("0.30 mm at x ")
-    assert verdicts.rows[0][1].endswith("will fail")
-    assert verdicts.rows[0][2] == "passes from 1 mm, fails under 0.5 mm"
+    assert verdicts.rows[0][:2] == ("Finest opening", "0.30 mm: will fail")
+    assert re.fullmatch(
+        r"at x [\d.]+, y 10\.2 mm; passes from 1 mm, fails under 0\.5 mm", verdicts.rows[0][2]
+    )
 
 
-def test_places_are_lettered_worst_first_and_the_picture_has_the_same_letters() -> None:
-    _, screen, _ = _sections(PAIRS)
-    (table,) = _of(screen, Table)
-    assert [row[0] for row in table.rows] == ["A", "B", "C"]
-    assert [row[3] for row in table.rows] == ["0.30", "0.60", "0.80"]
-    overlay, _ = _of(screen, Drawing)
-    drawn = etree.fromstring(overlay.picture.svg.encode())
-    assert [text.text for text in drawn.iter("{*}text")] == ["A", "B", "C"]
+def test_an_inch_shop_reads_inches() -> None:
+    """No millimetre in verdicts, limits or findings of a shop that works in inches."""
+    shop = Shop(units="inch")
+    job, screen, closing = _sections(PAIRS.union(ISLAND), shop=shop)
+    (verdicts,) = _of(screen, Figures)
+    assert verdicts.rows[0][1] == "0.012 in: will fail"
+    (limits,) = _of(closing, Table)
+    said = [cell for row in limits.rows for cell in row[1:4]]
+    said += [text for row in verdicts.rows for text in row]
+    made = make_job({"#1f3a5f": PAIRS.union(ISLAND)}, size_mm=(100.0, 100.0), shop=shop)
+    ask = make_ask({MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)})})
+    for finding in prep_findings(job=made, marks=(), ask=ask):
+        said += [finding.what, finding.why, finding.do]
+    said += [block.text for block in _of(job, Paragraph)]
+    assert any(" in" in text for text in said)
+    assert not any(re.search(r"\bmm", text) for text in said)
 
 
-def test_rings_tell_severity_without_colour() -> None:
-    """A ring that will fail is whole and thick, one at risk is dashed."""
-    _, screen, _ = _sections(PAIRS)
-    dashed = [ring.get("stroke-dasharray") is not None for ring in _rings(screen)]
-    assert sorted(dashed) == [False] * 2 + [True] * 4
-
-
-def test_one_place_a_line_needs_no_further_picture() -> None:
-    """Only the close-ups are drawn where no line stands for several places."""
-    _, screen, _ = _sections(SLOTS)
-    assert [drawing.scale for drawing in _of(screen, Drawing)] == [ENLARGED]
+def test_findings_know_all_their_places() -> None:
+    """Two slots alike are one finding, with the place of the other."""
+    made = make_job({"#1f3a5f": PAIRS}, size_mm=(100.0, 100.0))
+    for finding in prep_findings(job=made, marks=(), ask=make_ask({})):
+        if finding.severity != "note":
+            assert finding.count == 1 + len(finding.also_at_mm) == 2
+            (other,) = finding.also_at_mm
+            assert finding.at_mm is not None
+            assert abs(other[1] - finding.at_mm[1]) == pytest.approx(40.0, abs=0.01)
 
 
 def test_close_ups_are_true_to_scale() -> None:
@@ -143,23 +163,10 @@ def test_the_slot_stands_in_the_middle_of_its_close_up() -> None:
     assert heights == pytest.approx([2.85, 3.15])
 
 
-def test_rings_that_are_left_out_are_counted() -> None:
-    """400 dots alike: one line, one lettered ring, 300 small ones, the rest said."""
-    dots = shapely.union_all(
-        [Point(5 + 4.5 * (i % 20), 5 + 4.5 * (i // 20)).buffer(0.3) for i in range(400)]
-    )
-    _, screen, _ = _sections(dots)
-    (table,) = _of(screen, Table)
-    assert len(table.rows) == 1
-    overlay = _of(screen, Drawing)[0]
-    assert f"{399 - MOST_RINGS} further places like these have no ring" in overlay.caption
-
-
-def test_the_line_for_the_rest_has_no_ring() -> None:
+def test_the_line_for_the_rest_has_no_close_up() -> None:
+    """It is nowhere in particular; the one listed has its window."""
     _, screen, _ = _sections(PAIRS, tables=[FillIn(most_listed=1)])
-    (table,) = _of(screen, Table)
-    assert [row[0] for row in table.rows] == ["A", "B"]
-    assert len(_rings(screen)) == 2
+    assert _windows(screen) == ["A"]
 
 
 def test_the_limits_in_force_are_listed_with_source_and_status() -> None:

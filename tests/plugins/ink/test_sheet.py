@@ -36,14 +36,13 @@ def sections_of(job):
 
 
 def test_job_page_has_intervals_and_room_to_write():
-    """Each screen per print and for the run with interval; each ink to mix, with an empty cell beside."""
+    """Each ink for the run with its interval, and to mix, with an empty cell beside."""
     job = make_job(REGIONS, inks={BLUE: "deep blue", GOLD: "straw"}, shirts=24)
     (page,) = (s for s in sections_of(job) if s.chapter == "job")
-    per_print, to_mix = (b for b in page.blocks if isinstance(b, Table))
-    assert [row[1] for row in per_print.rows] == ["deep blue", "straw"]
-    assert all(" to " in cell for row in per_print.rows for cell in row[2:])
-    assert "29 prints: 24 shirts, 4 test pulls, 1 spoilt" in per_print.caption
-    assert [row[0] for row in to_mix.rows] == ["deep blue", "straw"]
+    (to_mix,) = (b for b in page.blocks if isinstance(b, Table))
+    assert [row[:2] for row in to_mix.rows] == [("deep blue", "1"), ("straw", "2")]
+    assert all(" to " in cell for row in to_mix.rows for cell in row[2:4])
+    assert "29 prints: 24 shirts, 4 test pulls, 1 spoilt" in to_mix.caption
     assert to_mix.head[-1] == "Weighed"
     assert all(row[-1] == "" for row in to_mix.rows)
     (dominates,) = (b.text for b in page.blocks if isinstance(b, Paragraph))
@@ -51,8 +50,22 @@ def test_job_page_has_intervals_and_room_to_write():
     assert "Weigh three shirts" in dominates
 
 
+def test_each_screen_has_a_table_to_mix_by():
+    """What is asked for and room for what was weighed; an ink of two screens is mixed once."""
+    job = make_job(REGIONS, inks={BLUE: "blue", GOLD: "blue"})
+    first, second = (s for s in sections_of(job) if s.screen)
+    (table,) = (b for b in first.blocks if isinstance(b, Table))
+    assert table.head == ("To mix", "Asked", "Weighed")
+    (mix,) = ask_of(job)(InkOnScreens).inks
+    assert table.rows[0] == ("blue, for screens 1 and 2 together", f"{mix.to_mix_g:g} g", "")
+    assert all(row[2] == "" for row in table.rows)
+    (other,) = (b for b in second.blocks if isinstance(b, Table))
+    assert other.rows == table.rows
+    assert other.caption != table.caption
+
+
 def test_each_screen_shows_its_mesh():
-    """Pitch, opening, open area, thickness and volume, each with where it comes from."""
+    """Pitch, opening, open area, thickness and volume, with where they come from."""
     line = {"opening": "149 um", "open_area": "41 %", "thickness": "130 um", "volume": "53 cm3/m2"}
     mesh = Mesh(name="43-80", count="43/cm", thread="80 um", **line)
     pages = {}
@@ -60,10 +73,13 @@ def test_each_screen_shows_its_mesh():
         (page,) = (s for s in sections_of(make_job({BLUE: box(0, 0, 9, 9)}, shop=shop)) if s.screen)
         (figures,) = (b for b in page.blocks if isinstance(b, Figures))
         pages[name] = {row[0]: row[1:] for row in figures.rows}
-    assert pages["ideal"]["Opening"] == ("153 µm", "ideal, from count and thread")
-    assert pages["maker"]["Opening"] == ("149 µm", "the maker's")
-    assert pages["maker"]["Ink volume"] == ("53 cm³/m² (50 to 56)", "the maker's")
-    assert pages["ideal"]["Mesh"][1] == "43/cm (109 tpi), 80 µm thread"
+    assert pages["ideal"]["Opening"] == ("153 µm", "43 % open; ideal, from count and thread")
+    assert pages["maker"]["Opening"] == ("149 µm", "41 % open; the maker's")
+    assert pages["maker"]["Ink volume"] == (
+        "53 cm³/m² (50 to 56)",
+        "130 µm thick; the maker's",
+    )
+    assert pages["ideal"]["Mesh"][1] == "43/cm (109 tpi), thread 80 µm, pitch 233 µm"
 
 
 def test_closing_page_says_what_is_a_guess():

@@ -9,15 +9,34 @@ from typing import Any
 import pytest
 from shapely import MultiPolygon
 
+from prep.findings import Finding
 from prep.job import Report
 from prep.pictures import Picture
-from prep.sections import Drawing, Paragraph, Section, Table
+from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep.shop import Shop
-from prep_sheet.blocks import grid, grid_of
+from prep_sheet.blocks import grid, grid_of, work
 from prep_sheet.documents import composed
-from prep_sheet.layout import PAPERS, Beside, Cell, Grid, Heading, Image, Notice, Page, Troubles
+from prep_sheet.images import MOST_SMALL_RINGS
+from prep_sheet.layout import (
+    PAPERS,
+    Beside,
+    Cell,
+    Danger,
+    Grid,
+    Heading,
+    Image,
+    Notice,
+    Page,
+    Points,
+    Prose,
+    Steps,
+    Troubles,
+    Turn,
+    Work,
+)
 
 MakeReport = Callable[..., Report]
+BLUE = "#1f3a5f"
 A4 = PAPERS["A4"]
 
 
@@ -63,18 +82,102 @@ def test_same_rank_same_order_every_time(make_report: MakeReport) -> None:
 def test_findings_have_the_same_letter_everywhere(make_report: MakeReport) -> None:
     """Worst first on the job page; a screen's own findings on its page, under the same letters."""
     job, blue, yellow, _ = composed((make_report(),)).pages
-    (on_job,), (on_blue,), (on_yellow,) = (_of(page, Troubles) for page in (job, blue, yellow))
-    assert [(t.letter, t.severity, t.where) for t in on_job.items] == [
-        ("A", "will fail", "screen 1"),
-        ("B", "at risk", ""),
+    (beside,) = (b for b in _of(job, Beside) if isinstance(b.blocks[0], Troubles))
+    (in_short,) = beside.blocks
+    (whole,), (on_blue,), (on_yellow,) = (_of(page, Troubles) for page in (job, blue, yellow))
+    assert [(t.letter, t.severity, t.what, t.do) for t in in_short.items] == [
+        ("A", "will fail", "Screen 1: narrow opening, 0.40 mm", ""),
     ]
+    assert [(t.letter, t.severity, t.do) for t in whole.items] == [("B", "at risk", "Mind it.")]
     assert [(t.letter, t.why) for t in on_blue.items] == [("A", "It tears.")]
     assert [(t.letter, t.where) for t in on_yellow.items] == [("C", "4 places")]
-    said = [piece.text for piece in job.pieces if hasattr(piece, "text")]
-    assert any(text.startswith("1 note on single screens stands") for text in said)
-    (picture,) = _of(job, Image)
-    assert ">A</text>" in picture.svg
-    assert "A narrow opening" in picture.alt
+    said = [piece.text for piece in job.pieces if isinstance(piece, Prose)]
+    assert said == [
+        "Why, and what to do, stands on the screens' pages. 1 note more stands there too."
+    ]
+    assert ">A</text>" in beside.image.svg
+    assert "A narrow opening" in beside.image.alt
+
+
+def test_what_the_job_page_leaves_out_is_counted(make_report: MakeReport) -> None:
+    """Twenty that fail, five at risk: eight have a line, the rest is told by number and place."""
+    many = tuple(
+        Finding(severity, "thin", f"No. {n}.", "w", "d", BLUE, BLUE, (float(n), 5.0), 0.1)
+        for severity, number in (("will fail", 20), ("at risk", 5))
+        for n in range(number)
+    )
+    job, blue, *_ = composed((make_report(report={"findings": many}),)).pages
+    (beside,) = (b for b in _of(job, Beside) if isinstance(b.blocks[0], Troubles))
+    assert len(beside.blocks[0].items) == 8
+    (said,) = (piece.text for piece in job.pieces if isinstance(piece, Prose))
+    assert said.endswith("12 that will fail and 5 at risk more stand there too.")
+    (table,) = _of(blue, Troubles)
+    assert len(table.items) == 25
+
+
+def test_further_places_have_small_rings(make_report: MakeReport) -> None:
+    """Rings of 1 mm on paper for the others of a finding, none for those of a note; a cap is told."""
+    for severity, others, rings, words in (
+        ("at risk", 3, 3, "Small rings: more of the same."),
+        ("at risk", MOST_SMALL_RINGS + 7, MOST_SMALL_RINGS, "7 further places have none."),
+        ("note", 3, 0, ""),
+    ):
+        also = tuple((1.0 + 0.1 * n, 9.0) for n in range(others))
+        finding = Finding(
+            severity, "thin", "a", "b", "c", BLUE, BLUE, (9.0, 9.0), 0.4, 1 + others, "", also
+        )
+        blue = composed((make_report(report={"findings": (finding,)}),)).pages[1]
+        image = next(_of(blue, Beside)).image
+        assert image.svg.count("<circle") == rings + 2  # the large ring and the white below it
+        assert words in image.caption
+
+
+def test_the_back_begins_with_the_film(make_report: MakeReport) -> None:
+    """What has rank 45 and more stands on a new page; figures of one rank with the screen beside it."""
+    figures = Figures((("Pieces", "2", "counted twice"), ("Grain", "fine", "")))
+    given = (
+        Section("screen", "Grain", (figures,), rank=11, screen=BLUE, by="grain"),
+        Section("screen", "Film", (CheckList(("Cut.",)),), rank=45, screen=BLUE, by="film"),
+    )
+    _, blue, *_ = composed((make_report(report={"sections": given}),)).pages
+    kinds = [type(piece) for piece in blue.pieces]
+    turn = kinds.index(Turn)
+    assert blue.pieces[turn + 1] == Heading("Film")
+    assert "Grain" not in _headings(blue)
+    names = [row[0] for row in blue.pieces[0].blocks[0].rows]  # type: ignore[union-attr]  # beside
+    assert names.count("Pieces") == 1
+    assert ("Grain", "fine", "") in blue.pieces[0].blocks[0].rows  # type: ignore[union-attr]  # beside
+
+
+def test_steps_are_numbered_through_and_cautions_stay_before_them() -> None:
+    """Seven steps in two columns; the caution stands directly before the step it is for."""
+    parts = (Steps(("one", "two")), Danger("hot"), Steps(("three", "four", "five", "six", "seven")))
+    laid = work(parts, A4)
+    flat = [part for column in laid.columns for part in column]
+    assert len(laid.columns) == 2
+    numbers = [s.first + n for s in flat if isinstance(s, Steps) for n in range(len(s.items))]
+    assert numbers == [1, 2, 3, 4, 5, 6, 7]
+    at = flat.index(Danger("hot"))
+    after = flat[at + 1]
+    assert isinstance(after, Steps)
+    assert after.items[0] == "three"
+    assert len(work((Steps(("one", "two")),), A4).columns) == 1
+
+
+def test_figures_and_first_steps_stand_beside_a_picture(make_report: MakeReport) -> None:
+    """As many steps as there is room for beside the picture; the rest below, numbered on."""
+    picture = Picture('<svg xmlns="http://www.w3.org/2000/svg"/>', 60.0, 60.0, "film")
+    steps = CheckList(tuple("a step of some length, " * 4 for _ in range(20)))
+    blocks = (Drawing(picture), Figures((("Size", "60", ""),)), Caution("sharp"), steps)
+    section = Section("screen", "Film", blocks, rank=45, screen=BLUE, by="film")
+    _, blue, *_ = composed((make_report(report={"sections": (section,)}),)).pages
+    beside = [b for b in _of(blue, Beside) if b.image.alt == "film"]
+    (right,) = (b for b in beside[0].blocks if isinstance(b, Work))
+    assert isinstance(right.columns[0][0], Danger)
+    first = right.columns[0][1]
+    assert isinstance(first, Steps)
+    below = next(_of(blue, Work)).columns[0][0]
+    assert below.first == 1 + len(first.items) > 1
 
 
 def test_nothing_found_is_said_and_qualified(make_report: MakeReport) -> None:
@@ -112,10 +215,10 @@ def test_assumed_size_and_what_is_lacking_come_first(make_report: MakeReport) ->
 
 
 def test_notes_of_the_job_are_told(make_report: MakeReport) -> None:
-    """What was assumed stands on the job page, every sentence."""
-    job = composed((make_report(job={"notes": ("One.", "Two.")}),)).pages[0]
-    assert "What was assumed" in _headings(job)
-    assert any(getattr(piece, "items", ()) == ("One.", "Two.") for piece in job.pieces)
+    """What was made of the artwork and what was assumed: every sentence, each under its heading."""
+    job = composed((make_report(job={"notes": ("One.", "Assumed two.", "Three.")}),)).pages[0]
+    assert _headings(job)[-2:] == ["What was made of the artwork", "What was assumed"]
+    assert [piece.items for piece in _of(job, Points)] == [("One.", "Three."), ("Assumed two.",)]
 
 
 @pytest.mark.parametrize("size_mm", [(100.0, 80.0), (400.0, 81.0), (100.0, 900.0), (20.0, 16.0)])
@@ -186,8 +289,8 @@ def test_a_drawing_too_large_says_so(make_report: MakeReport) -> None:
     section = Section("job", "Wide", (Drawing(wide, "Film", 1.0),), rank=50)
     job = composed((make_report(report={"sections": (section,), "findings": ()}),)).pages[0]
     (image,) = _of(job, Image)
-    assert (image.width_mm, image.height_mm) == (174.0, 5.0)
-    assert image.caption == "Film Has no room at its size, shown at 50 % of true size."
+    assert (image.width_mm, image.height_mm) == (180.0, pytest.approx(5.172, abs=1e-3))
+    assert image.caption == "Film Has no room at its size, shown at 52 % of true size."
 
 
 def test_columns_take_what_they_need() -> None:

@@ -16,6 +16,7 @@ import pytest
 from prep.job import Report
 from prep_sheet import prep_documents, prep_order_documents, typesetting, web
 from prep_sheet.documents import composed
+from prep_sheet.layout import Beside
 
 MakeReport = Callable[..., Report]
 HOSTILE = '#read("secret.txt") $x$ *b* <b>&amp;</b> \\ ] } "'
@@ -78,7 +79,7 @@ def test_letters_in_pictures_count_too(make_report: MakeReport) -> None:
     sheet = composed((make_report(),))
     first, *rest = sheet.pages
     svg = '<svg xmlns="http://www.w3.org/2000/svg"><text y="9">\U0010fffd</text></svg>'
-    image = next(piece for piece in first.pieces if hasattr(piece, "svg"))
+    image = next(piece.image for piece in first.pieces if isinstance(piece, Beside))
     pieces = (dataclasses.replace(image, svg=svg), *first.pieces)
     pages = (dataclasses.replace(first, pieces=pieces), *rest)
     said = _text(typesetting.pdf(dataclasses.replace(sheet, pages=pages)))

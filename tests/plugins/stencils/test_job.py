@@ -197,14 +197,18 @@ def _sections(job: Job) -> list[Section]:
     return list(prep_sections(job, tuple(prep_marks(job))))
 
 
+def _steps(section: Section) -> list[str]:
+    return [step for b in section.blocks if isinstance(b, CheckList) for step in b.steps]
+
+
 def test_sections_hold_what_the_printer_needs() -> None:
-    """A table of films on the job page; picture, figures, steps and cautions for each screen."""
+    """A table of films on the job page; picture, figures, and steps with their cautions before them."""
     overview, first, second = _sections(_job())
     assert overview.chapter == "job"
     assert isinstance(overview.blocks[0], Table)
     assert (first.screen, second.screen) == ("#1f3a5f", "#cc2222")
     kinds = [type(block) for block in first.blocks]
-    assert kinds == [Drawing, Figures, Caution, CheckList, Caution]
+    assert kinds == [Drawing, Figures, Caution, CheckList, Caution, CheckList]
 
 
 def test_figures_worked_by_hand() -> None:
@@ -249,11 +253,10 @@ def test_words_and_pictures_say_the_side(side: str, face_up: bool) -> None:
     assert (", mirrored;" in drawing.caption) is mirrored
     why = overview.blocks[1]
     assert ("cut files are mirrored" in why.text) is mirrored  # type: ignore[union-attr]  # a paragraph
-    steps = screen.blocks[3]
-    assert isinstance(steps, CheckList)
-    assert f"mesh on the {side} side" in " ".join(steps.steps)
-    assert ("face up" in steps.steps[0]) is face_up
-    assert ("Turn the film over" in " ".join(steps.steps)) is not face_up
+    steps = _steps(screen)
+    assert f"mesh on the {side} side" in " ".join(steps)
+    assert ("face up" in steps[0]) is face_up
+    assert ("Turn the film over" in " ".join(steps)) is not face_up
     for block in (*overview.blocks, *screen.blocks):
         if isinstance(block, Drawing):
             ET.fromstring(block.picture.svg)
@@ -261,10 +264,9 @@ def test_words_and_pictures_say_the_side(side: str, face_up: bool) -> None:
 
 def test_steps_in_working_order() -> None:
     """Cut, weed, degrease, tape, lay, burnish, peel, rest, tape bare mesh, fill, light."""
-    steps = _sections(_job())[1].blocks[3]
-    assert isinstance(steps, CheckList)
+    steps = _steps(_sections(_job())[1])
     order = ("Cut ", "Weed", "Degrease", "low-tack", "adhesive to the mesh", "Burnish", "Peel")
     order += ("rest", "Tape bare mesh", "pinholes", "light")
-    places = [next(i for i, s in enumerate(steps.steps) if word in s) for word in order]
+    places = [next(i for i, s in enumerate(steps) if word in s) for word in order]
     assert places == sorted(places)
     assert len(set(places)) == len(places)
