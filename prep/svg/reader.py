@@ -13,6 +13,7 @@ from prep.errors import ArtworkRefused, InputError
 from prep.svg.artboard import Artboard, artboard_of
 from prep.svg.document import parse
 from prep.svg.fills import as_region
+from prep.svg.fonts import FontFile
 from prep.svg.report import Report
 from prep.svg.scene import Content, Context, Painted
 from prep.svg.styles import INITIAL, Cascade
@@ -29,9 +30,11 @@ class ReadingOptions:
 
     :param solid_tints_on: colour of the garment, ``#rrggbb``: translucent flat paint becomes the
         solid colours it shows over this and over what lies beneath; None refuses such paint
+    :param fonts: font files to outline text with; without any, text is refused
     """
 
     solid_tints_on: str | None = None
+    fonts: tuple[FontFile, ...] = ()
 
 
 _AS_IT_IS = ReadingOptions()
@@ -58,7 +61,9 @@ def read_svg(
     board = artboard_of(root, declared, size, name)
     tolerance = min(_FLATTENING_MM, max(board.width_mm, board.height_mm) / _FLATTENING_SHARE)
     ground = options.solid_tints_on
-    walk = Walk(root, cascade, report, tolerance, solid_tints=ground is not None)
+    walk = Walk(
+        root, cascade, report, tolerance, solid_tints=ground is not None, fonts=options.fonts
+    )
     content = Content()
     with contextlib.suppress(Stop):  # the reason is in the report
         content = walk.page(Context(board.matrix, INITIAL, board.units))

@@ -37,15 +37,18 @@ class Content:
 
     :param painted: bottom first
     :param outlines: paths with their matrices to mm, for the bounding box
+    :param lettered: whether there is text in it, whose bounding box viewers tell differently
     """
 
     painted: list[Painted] = field(default_factory=list)
     outlines: list[tuple[Path, Matrix]] = field(default_factory=list)
+    lettered: bool = False
 
     def add(self, other: Content) -> None:
         """Put another content on top."""
         self.painted += other.painted
         self.outlines += other.outlines
+        self.lettered = self.lettered or other.lettered
 
     def cut(self, region: MultiPolygon) -> None:
         """Keep only what lies within a region."""

@@ -267,7 +267,7 @@ def _refused(feature: str, *harmless: str) -> Callable[[str], object]:
 def _parse_font_size(text: str) -> object:
     word = text.lower()
     if word in _FONT_SIZES:
-        return Length(_FONT_SIZES[word], "px")
+        return Unread("unit", f"font-size: {word}")  # each viewer has its own
     if word in ("larger", "smaller"):
         return Length(1.2 if word == "larger" else 1 / 1.2, "em")
     length = parse_length(text)
@@ -297,21 +297,9 @@ def _parse_families(text: str) -> object:
 def _parse_weight(text: str) -> object:
     word = text.lower()
     if word in ("bolder", "lighter"):
-        return word
+        return Unread("lettering", f"font-weight: {word}")
     number = {"normal": 400.0, "bold": 700.0}.get(word, parse_number(text))
     return number if number is not None and 1 <= number <= 1000 else _INVALID
-
-
-def _heavier(word: str, parent: object) -> object:
-    """Give what ``bolder`` and ``lighter`` mean (CSS Fonts Level 4, 2.2.1)."""
-    if not isinstance(parent, float):
-        return parent
-    steps: tuple[tuple[float, float], ...] = (
-        ((350, 400), (550, 700), (900, 900))
-        if word == "bolder"
-        else ((100, parent), (550, 100), (750, 400), (1001, 700))
-    )
-    return float(next((to for below, to in steps if parent < below), parent))
 
 
 def _parse_slant(text: str) -> object:
@@ -323,7 +311,7 @@ def _parse_slant(text: str) -> object:
 
 def _parse_spacing(text: str) -> object:
     if text.lower() == "normal":
-        return _ZERO
+        return _NO_SPACING
     length = parse_length(text)
     if length is not None and length.unit in ("%", "ex"):
         return Unread("lettering", f"spacing {text}")
@@ -375,29 +363,19 @@ def _parts_of_font(text: str) -> dict[str, str] | None:
     ):
         return None
     parts["font-size"] = size.serialize()
-    rest = [t for t in tokens[at + 1 :]]
-    while rest and rest[0].type == "whitespace":
-        rest.pop(0)
-    if rest and rest[0] == "/":  # the height of lines, which nothing breaks here
-        rest.pop(0)
-        while rest and rest[0].type == "whitespace":
-            rest.pop(0)
-        rest = rest[1:]
+    rest = tokens[at + 1 :]
+    if any(token == "/" for token in rest):
+        return None  # some viewers don't read the height of lines
     parts["font-family"] = tinycss2.serialize(rest).strip()
     return parts if _parse_families(parts["font-family"]) is not _INVALID else None
 
 
-# CSS Fonts Level 4, 2.5.1: the words by their factor to medium, which is 16 px in most viewers
-_FONT_SIZES = {
-    "xx-small": 9.6,
-    "x-small": 12.0,
-    "small": 128 / 9,
-    "medium": 16.0,
-    "large": 19.2,
-    "x-large": 24.0,
-    "xx-large": 32.0,
-    "xxx-large": 48.0,
-}
+_FONT_SIZES = frozenset(
+    (
+        *("xx-small", "x-small", "small", "medium", "large", "x-large", "xx-large"),
+        *("xxx-large", "math"),
+    )
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -416,6 +394,7 @@ class Property:
 
 _ONE = Length(1.0, "")
 _ZERO = Length(0.0, "")
+_NO_SPACING = Length(0.0, "px")
 
 PROPERTIES: dict[str, Property] = {
     "color": Property(BLACK, True, _parse_current),
@@ -514,6 +493,7 @@ _UNREAD_LETTERING = {
     "vertical-align": _lettering(False, "baseline", "0", "0px", "0%"),
     "alignment-baseline": _lettering(False, "auto", "baseline", "alphabetic"),
     "dominant-baseline": _lettering(True, "auto", "alphabetic"),
+    "white-space-collapse": _lettering(True, "collapse"),
     "inline-size": _lettering(False, "auto", "0", "0px"),
     "shape-inside": _lettering(False, "auto", "none"),
     "shape-subtract": _lettering(False, "none"),
@@ -524,8 +504,8 @@ PROPERTIES |= {
     "font-family": Property(None, True, _parse_families),
     "font-weight": Property(400.0, True, _parse_weight),
     "font-style": Property("normal", True, _parse_slant),
-    "letter-spacing": Property(_ZERO, True, _parse_spacing),
-    "word-spacing": Property(_ZERO, True, _parse_spacing),
+    "letter-spacing": Property(_NO_SPACING, True, _parse_spacing),
+    "word-spacing": Property(_NO_SPACING, True, _parse_spacing),
     "text-anchor": Property("start", True, _words("start", "middle", "end")),
     "white-space": Property(None, True, _parse_white_space),
     **_UNREAD_LETTERING,
@@ -644,13 +624,11 @@ class Cascade:
             made[name] = value
         size = made["font-size"]
         if isinstance(size, Length) and size.unit != "px":
-            made["font-size"] = _font_size(size, parent["font-size"])
-        if made["font-weight"] in ("bolder", "lighter"):
-            made["font-weight"] = _heavier(made["font-weight"], parent["font-weight"])
+            made["font-size"] = _in_px(size, parent["font-size"])
         for name in ("letter-spacing", "word-spacing"):
             if isinstance(made[name], Length) and made[name].unit != "px":
                 # inherited as it comes out here, whatever the font's size further in
-                made[name] = _font_size(made[name], made["font-size"])
+                made[name] = _in_px(made[name], made["font-size"])
         return made
 
     def style_in_place(self, element: Element) -> Style:
@@ -711,8 +689,6 @@ class Cascade:
             elif name == "marker":
                 for edge in ("marker-start", "marker-mid", "marker-end"):
                     yield _Declaration(edge, declaration.text, declaration.important)
-            elif name == "white-space-collapse":
-                yield _Declaration("white-space", f"collapse {declaration.text}", False)
             elif name in _GEOMETRY:
                 if element.getparent() is not None or name not in ("width", "height"):
                     self._report.refuse("css geometry", hint(element), name)
@@ -784,13 +760,15 @@ class Cascade:
             self._matcher.add_selector(compiled, declarations)
 
 
-def _font_size(size: Length, parent: object) -> object:
-    if not isinstance(parent, Length):
-        return parent
+def _in_px(length: Length, font_size: object) -> object:
+    if not isinstance(font_size, Length):
+        return font_size  # can't be told either
+    if length.unit == "ex":  # asks the font
+        return Unread("unit", f"{length.number:g}{length.unit}")
     try:
-        return Length(size.px(parent.number, parent.number), "px")
+        return Length(length.px(font_size.number, font_size.number), "px")
     except UnknownUnit:
-        return Unread("unit", f"font-size {size.number:g}{size.unit}")
+        return Unread("unit", f"{length.number:g}{length.unit}")
 
 
 def target_of(reference: str) -> str | None:

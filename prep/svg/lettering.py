@@ -1,0 +1,254 @@
+"""The places of glyphs: from characters with their positions to glyphs in user space.
+
+Source: SVG 2, 11.5 (text layout algorithm), for horizontal text from left to right whose lines nothing
+wraps; CSS Text Module Level 3, 8 (letter and word spacing). Where viewers are known to depart from it or
+from each other, nothing is laid out: :class:`NotLaidOut` says why.
+"""
+
+from __future__ import annotations
+
+import itertools
+import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from prep.svg.fonts import Face, Glyph
+
+_SEPARATORS = "\u0020\u00a0\u1361\U00010100\U00010101\U0001039f\U0001091f"
+"""Word separators that word-spacing widens (CSS Text 3, 8.1)."""
+_NEUTRAL = ("Zyyy", "Zinh")
+_RIGHT_TO_LEFT = frozenset(("R", "AL", "AN", "RLE", "LRE", "RLO", "LRO", "RLI", "LRI", "FSI"))
+
+
+class NotLaidOut(Exception):
+    """Text that isn't laid out.
+
+    :param feature: key of the refused feature
+    :param part: number of the part it is about
+    """
+
+    def __init__(self, feature: str, part: int, detail: str) -> None:
+        self.feature, self.part, self.detail = feature, part, detail
+        super().__init__(detail)
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How the characters of one element are set.
+
+    :param size: of the font, in user units
+    :param letter: extra space after each character, in user units
+    :param word: extra space after each word separator
+    :param language: as the file names it, empty if it doesn't
+    """
+
+    face: Face
+    size: float
+    letter: float
+    word: float
+    anchor: Literal["start", "middle", "end"]
+    language: str
+
+
+@dataclass(slots=True)
+class Character:
+    """An addressable character.
+
+    :param part: number of the part of the text it stands in
+    :param x: where it is to be put, in user units; None for where the one before ends
+    :param dx: how far it is moved from there
+    """
+
+    sign: str
+    part: int
+    x: float | None = None
+    y: float | None = None
+    dx: float | None = None
+    dy: float | None = None
+
+    @property
+    def starts_chunk(self) -> bool:
+        """Whether it begins a chunk that is anchored by itself."""
+        return self.x is not None or self.y is not None
+
+    @property
+    def is_placed(self) -> bool:
+        """Whether the file says anything about its place."""
+        return self.starts_chunk or bool(self.dx) or bool(self.dy)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedGlyph:
+    """A glyph with the place of its origin in user space, y downwards."""
+
+    part: int
+    number: int
+    x: float
+    y: float
+
+
+def lay_out(characters: Sequence[Character], manners: Sequence[Manner]) -> list[PlacedGlyph]:
+    """Place the glyphs of one text element.
+
+    :param manners: by number of the part
+    :raises NotLaidOut: it holds what isn't laid out exactly
+    """
+    for one in characters:
+        if unicodedata.bidirectional(one.sign) in _RIGHT_TO_LEFT:
+            raise NotLaidOut("lettering", one.part, f"from right to left: {_named(one.sign)}")
+    placed: list[PlacedGlyph] = []
+    x = y = 0.0
+    before: str = "start"
+    for number, chunk in enumerate(_chunks(characters)):
+        first = chunk[0]
+        anchor = manners[first.part].anchor
+        if number and first.x is None and not before == anchor == "start":
+            raise NotLaidOut("lettering", first.part, "y without x in text that isn't left-aligned")
+        x, y = (x if first.x is None else first.x), (y if first.y is None else first.y)
+        glyphs, x, y = _chunk(chunk, manners, anchor, x, y)
+        placed += glyphs
+        before = anchor
+    return placed
+
+
+def _chunks(characters: Sequence[Character]) -> Iterator[Sequence[Character]]:
+    starts = [0, *(i for i, one in enumerate(characters) if i and one.starts_chunk)]
+    for start, end in zip(starts, [*starts[1:], len(characters)], strict=True):
+        if start < end:
+            yield characters[start:end]
+
+
+@dataclass(frozen=True, slots=True)
+class _Cluster:
+    """Characters that glyphs stand for together, and these glyphs."""
+
+    part: int
+    first: Character
+    glyphs: Sequence[Glyph]
+    advance: float
+
+
+def _chunk(
+    chunk: Sequence[Character], manners: Sequence[Manner], anchor: str, x: float, y: float
+) -> tuple[list[PlacedGlyph], float, float]:
+    """Place a chunk; gives where the next one begins, too."""
+    runs = list(_runs(chunk, manners))
+    for (_, left), (_, right) in itertools.pairwise(runs):
+        _check_border(left[-1], right[0], manners)
+    clusters = [cluster for run in runs for cluster in _clusters(run, manners)]
+    if anchor != "start":
+        for one in clusters:
+            if manners[one.part].letter or manners[one.part].word:
+                raise NotLaidOut("lettering", one.part, "spacing in text that isn't left-aligned")
+        for one in clusters[1:]:
+            if one.first.dx:
+                raise NotLaidOut("lettering", one.part, "dx in text that isn't left-aligned")
+    placed: list[PlacedGlyph] = []
+    begin = x + (chunk[0].dx or 0.0)
+    left, right = begin, begin
+    for one in clusters:
+        manner = manners[one.part]
+        scale = manner.size / manner.face.units
+        x += one.first.dx or 0.0
+        y += one.first.dy or 0.0
+        at = x
+        for glyph in one.glyphs:
+            placed.append(
+                PlacedGlyph(one.part, glyph.number, at + glyph.x * scale, y - glyph.y * scale)
+            )
+            at += glyph.advance * scale
+        left, right = min(left, x), max(right, x + one.advance)
+        x += one.advance
+    middle = {"start": left, "middle": (left + right) / 2, "end": right}[anchor]
+    shift = begin - middle
+    if shift:
+        placed = [PlacedGlyph(g.part, g.number, g.x + shift, g.y) for g in placed]
+    return placed, x, y
+
+
+def _runs(
+    chunk: Sequence[Character], manners: Sequence[Manner]
+) -> Iterator[tuple[str, Sequence[Character]]]:
+    """Cut a chunk where font, size, spacing or script change; gives each run's script."""
+    from fontTools.unicodedata import script as script_of
+
+    start, script = 0, "Zyyy"
+    for i, one in enumerate(chunk):
+        own = script_of(one.sign)
+        manner, before = manners[one.part], manners[chunk[i - 1].part]
+        cut = i > start and (
+            (manner.face, manner.size, manner.letter, manner.language)
+            != (before.face, before.size, before.letter, before.language)
+        )
+        cut = cut or (own not in _NEUTRAL and script not in _NEUTRAL and own != script)
+        if cut:
+            yield script, chunk[start:i]
+            start, script = i, "Zyyy"
+        if own not in _NEUTRAL:
+            script = own
+    yield script, chunk[start:]
+
+
+def _check_border(before: Character, after: Character, manners: Sequence[Manner]) -> None:
+    """Refuse two letters that some viewers kern across a change of font, size or spacing.
+
+    By CSS Text 3, 7.3, shaping ends there.
+    """
+    for number in (before.part, after.part):
+        face = manners[number].face
+        alone, together = (
+            sum(glyph.advance for glyph in face.shape(text, "Zyyy", ligatures=True))
+            for text in (before.sign, before.sign + after.sign)
+        )
+        if together - alone != sum(
+            glyph.advance for glyph in face.shape(after.sign, "Zyyy", ligatures=True)
+        ):
+            signs = f"{_named(before.sign)}, {_named(after.sign)}"
+            raise NotLaidOut("lettering", after.part, f"kerning over a change of font: {signs}")
+
+
+def _clusters(
+    run: tuple[str, Sequence[Character]], manners: Sequence[Manner]
+) -> Iterator[_Cluster]:
+    script, characters = run
+    manner = manners[characters[0].part]
+    text = "".join(one.sign for one in characters)
+    ligatures = not manner.letter
+    glyphs = manner.face.shape(text, script, ligatures=ligatures)
+    if not ligatures and glyphs != manner.face.shape(text, script, ligatures=True):
+        # CSS Text 3, 8.2 takes ligatures apart in spaced text; some viewers don't
+        raise NotLaidOut("lettering", characters[0].part, "ligatures in spaced text")
+    if manner.language:
+        local = manner.face.shape(text, script, ligatures=ligatures, language=manner.language)
+        if local != glyphs:
+            raise NotLaidOut(
+                "lettering", characters[0].part, f"letters of the language {manner.language[:20]}"
+            )
+    starts = sorted({glyph.first for glyph in glyphs})
+    scale = manner.size / manner.face.units
+    for start, end in zip(starts, [*starts[1:], len(characters)], strict=True):
+        first, own = characters[start], [glyph for glyph in glyphs if glyph.first == start]
+        if any(glyph.number == 0 for glyph in own):
+            missing = ", ".join(_named(one.sign) for one in characters[start:end])
+            raise NotLaidOut(
+                "missing characters", first.part, f"{missing} in {manner.face.file.name}"
+            )
+        if start == 0 and unicodedata.category(first.sign).startswith("M"):
+            raise NotLaidOut("lettering", first.part, f"{_named(first.sign)} without its letter")
+        for one in characters[start + 1 : end]:
+            if one.is_placed or one.part != first.part:
+                raise NotLaidOut(
+                    "lettering", one.part, f"a change within the glyph of {_named(one.sign)}"
+                )
+        advance = sum(glyph.advance for glyph in own) * scale + manner.letter
+        if first.sign in _SEPARATORS:
+            advance += manners[first.part].word
+        if advance < 0:
+            raise NotLaidOut("lettering", first.part, "spacing tighter than the letters are wide")
+        yield _Cluster(first.part, first, own, advance)
+
+
+def _named(sign: str) -> str:
+    shown = f'"{sign}" ' if sign.isprintable() and not unicodedata.combining(sign) else ""
+    return f"{shown}U+{ord(sign):04X}"
