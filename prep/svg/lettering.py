@@ -134,8 +134,8 @@ def _chunk(
 ) -> tuple[list[PlacedGlyph], float, float]:
     """Place a chunk; gives where the next one begins, too."""
     runs = list(_runs(chunk, manners))
-    for (_, left), (_, right) in itertools.pairwise(runs):
-        _check_border(left[-1], right[0], manners)
+    for before, after in itertools.pairwise(runs):
+        _check_border(before, after, manners)
     clusters = [cluster for run in runs for cluster in _clusters(run, manners)]
     if anchor != "start":
         for one in clusters:
@@ -167,10 +167,12 @@ def _chunk(
     return placed, x, y
 
 
-def _runs(
-    chunk: Sequence[Character], manners: Sequence[Manner]
-) -> Iterator[tuple[str, Sequence[Character]]]:
-    """Cut a chunk where font, size, spacing or script change; gives each run's script."""
+_Run = tuple[str, Sequence[Character]]
+"""Characters shaped together, after the script they are in."""
+
+
+def _runs(chunk: Sequence[Character], manners: Sequence[Manner]) -> Iterator[_Run]:
+    """Cut a chunk where font, size, spacing or script change."""
     from fontTools.unicodedata import script as script_of
 
     start, script = 0, "Zyyy"
@@ -190,27 +192,30 @@ def _runs(
     yield script, chunk[start:]
 
 
-def _check_border(before: Character, after: Character, manners: Sequence[Manner]) -> None:
+def _check_border(before: _Run, after: _Run, manners: Sequence[Manner]) -> None:
     """Refuse two letters that some viewers kern across a change of font, size or spacing.
 
     By CSS Text 3, 7.3, shaping ends there.
     """
-    for number in (before.part, after.part):
-        face = manners[number].face
-        alone, together = (
-            sum(glyph.advance for glyph in face.shape(text, "Zyyy", ligatures=True))
-            for text in (before.sign, before.sign + after.sign)
+    (script, left), (other, right) = before, after
+    if script not in _NEUTRAL and other not in _NEUTRAL and script != other:
+        return
+    if script in _NEUTRAL:
+        script = other
+    pair = left[-1].sign + right[0].sign
+    for part in (left[-1].part, right[0].part):
+        face = manners[part].face
+        whole, first, second = (
+            sum(glyph.advance for glyph in face.shape(text, script, ligatures=True))
+            for text in (pair, *pair)
         )
-        if together - alone != sum(
-            glyph.advance for glyph in face.shape(after.sign, "Zyyy", ligatures=True)
-        ):
-            signs = f"{_named(before.sign)}, {_named(after.sign)}"
-            raise NotLaidOut("lettering", after.part, f"kerning over a change of font: {signs}")
+        if whole != first + second:
+            raise NotLaidOut(
+                "lettering", part, f"kerning over a change of font or spacing: {_named(pair[0])}"
+            )
 
 
-def _clusters(
-    run: tuple[str, Sequence[Character]], manners: Sequence[Manner]
-) -> Iterator[_Cluster]:
+def _clusters(run: _Run, manners: Sequence[Manner]) -> Iterator[_Cluster]:
     script, characters = run
     manner = manners[characters[0].part]
     text = "".join(one.sign for one in characters)
