@@ -14,6 +14,11 @@ from prep.shop import Shop
 def contradictions(tree: Tree, order: Order, shop: Shop) -> Iterator[SettingsError]:
     """Give an error for each thing an order says that doesn't fit the rest of it, or the shop."""
     places = [printed.place for printed in order.print]
+    faces = [(" ".join(f.family.split()).casefold(), f.weight, f.style) for f in order.font]
+    for i, (font, face) in enumerate(zip(order.font, faces, strict=True)):
+        if face in faces[:i]:
+            problem = f'two files are named for "{font.family}", {font.weight}, {font.style}'
+            yield refusal(tree, ("font", i, "family"), problem, do="keep one", show=False)
     for i, garment in enumerate(order.garment):
         yield from _garments_prints(tree, ("garment", i, "prints"), garment.prints or (), places)
     for i, printed in enumerate(order.print):

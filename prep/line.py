@@ -9,6 +9,7 @@ One direction, no way back. Each step can be called alone; commands and the page
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from pathlib import Path
 from types import TracebackType
 from typing import TypeVar
@@ -29,7 +30,7 @@ from prep.measures import Limits, Measures, measure
 from prep.order import SetUp
 from prep.palette import Palette, decide, recoloured, with_screens
 from prep.plugins import Plugins, find_plugins
-from prep.reading import load_artwork, read_and_separate
+from prep.reading import load_artwork, load_fonts, read_and_separate
 from prep.records import order_record, setup_record
 from prep.request import Request
 from prep.screens import DesignRegion, Mark
@@ -37,6 +38,7 @@ from prep.sections import Document, Section
 from prep.separations import Separation, separate
 from prep.session import Session
 from prep.settings import Loaded, load
+from prep.svg import ReadingOptions
 
 T = TypeVar("T")
 
@@ -85,6 +87,10 @@ class Line:
         """The set-ups of the order."""
         return self.loaded.setups
 
+    @cached_property
+    def _options(self) -> ReadingOptions:
+        return ReadingOptions(fonts=load_fonts(self.loaded.order.font))
+
     def read(self, setup: SetUp) -> tuple[Artwork, tuple[Separation, ...]]:
         """Read and separate a set-up's artwork, once for each file and size."""
         key = setup.artwork, setup.size
@@ -92,7 +98,7 @@ class Line:
             self.tell(f"reading {setup.artwork.name}")
             data = load_artwork(setup.artwork)
             self._read[key] = self._guard.run(
-                read_and_separate, data, setup.artwork.name, setup.size
+                read_and_separate, data, setup.artwork.name, setup.size, self._options
             )
         return self._read[key]
 

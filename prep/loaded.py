@@ -21,7 +21,7 @@ from prep.shop import Shop
 class Loaded:
     """An order and a shop, checked, with the plugins' tables.
 
-    :param order: with the full paths of its artworks
+    :param order: with the full paths of its artworks and fonts
     :param setups: the order expanded
     :param assumed: what was assumed since nobody said, whole sentences
     :param notes: what else is worth knowing of the reading, whole sentences
@@ -79,6 +79,11 @@ class Loaded:
         for i, printed in enumerate(self.order.print):
             if setup is None or printed.place == setup.place:
                 prints.append(self._print(i, printed, setup, folder))
+        fonts: list[Nodes] = []
+        for i, font in enumerate(self.order.font):
+            path: KeyPath = ("font", i)
+            file = Leaf(_named_from(font.file, folder), self._tree.layer_of((*path, "file")))
+            fonts.append({**nodes_of(font, path, self._tree), "file": file})
         garments: list[Nodes] = []
         for i, garment in enumerate(self.order.garment):
             part = garment if setup is None else self._part_of(garment, setup)
@@ -93,6 +98,7 @@ class Loaded:
                 key: Leaf(getattr(self.order, key), self._tree.layer_of((key,)))
                 for key in ("bare_shirt", "near_equal")
             },
+            **({"font": fonts} if fonts else {}),
             **dict(self._of_plugins("order", ())),
             "shop": shop,
             "print": prints,
@@ -155,10 +161,10 @@ def _tables(node: Node) -> list[Nodes]:
     return node if isinstance(node, list) else []
 
 
-def _named_from(artwork: Path, folder: Path | None) -> str:
+def _named_from(file: Path, folder: Path | None) -> str:
     if folder is None:
-        return artwork.as_posix()
+        return file.as_posix()
     try:
-        return Path(os.path.relpath(artwork, folder)).as_posix()
+        return Path(os.path.relpath(file, folder)).as_posix()
     except ValueError:  # on another drive
-        return artwork.as_posix()
+        return file.as_posix()

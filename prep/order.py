@@ -79,6 +79,19 @@ class Print(Table):
         return PrintSize(width_mm=self.width_mm, height_mm=self.height_mm)
 
 
+def _weight(given: Any) -> Any:
+    return {"normal": 400, "bold": 700}.get(given, given) if isinstance(given, str) else given
+
+
+class Font(Table):
+    """A font file to outline text of the artworks with; family, weight and style as they name it."""
+
+    family: Label
+    weight: Annotated[int, Field(ge=1, le=1000), BeforeValidator(_weight)] = 400
+    style: Literal["normal", "italic", "oblique"] = "normal"
+    file: Path
+
+
 class Garment(Table):
     """Garments of one make and colour."""
 
@@ -101,6 +114,7 @@ class Order(Table):
     name: Label = "job"
     print: tuple[Print, ...] = Field(min_length=1)
     garment: tuple[Garment, ...] = Field(min_length=1)
+    font: tuple[Font, ...] = ()
     bare_shirt: bool = Field(
         True, description="shapes in the shirt's own colour leave it bare and get no screen"
     )

@@ -86,7 +86,7 @@ class _Loading:
             raise one_error(self.problems)
         self.problems += contradictions(self.tree, order, shop)
         self._stop_at_problems()
-        order = self._with_artworks(order)
+        order = self._with_files(order)
         setups = expand(order, dark_below=shop.dark_below)
         return Loaded(
             order=order,
@@ -304,22 +304,31 @@ class _Loading:
                 holder[loc[-1]] = origin.value
         return mended
 
-    def _with_artworks(self, order: Order) -> Order:
-        """Give the order with full paths of its artworks, each of which is there."""
+    def _with_files(self, order: Order) -> Order:
+        """Give the order with full paths of its artworks and fonts, each of which is there."""
         prints = []
         for i, printed in enumerate(order.print):
             path: KeyPath = ("print", i, "artwork")
-            from_order = self.tree.layer_of(path) == "order.toml" and self.order_file is not None
-            base = self.order_file.parent if from_order and self.order_file else Path()
-            found = base / printed.artwork
-            problem = missing_file(found)
-            if problem is None and not str(found).isprintable():
-                problem = "its name holds signs that can't be written down"
-            if problem is not None:
-                error = refusal(self.tree, path, problem)
-                raise InputError(error.what, where=error.where, do=f"looked for {found}")
-            prints.append(printed.model_copy(update={"artwork": Path(os.path.abspath(found))}))
-        return order.model_copy(update={"print": tuple(prints)})
+            found = self._found(path, printed.artwork)
+            prints.append(printed.model_copy(update={"artwork": found}))
+        fonts = [
+            font.model_copy(update={"file": self._found(("font", i, "file"), font.file)})
+            for i, font in enumerate(order.font)
+        ]
+        return order.model_copy(update={"print": tuple(prints), "font": tuple(fonts)})
+
+    def _found(self, path: KeyPath, named: Path) -> Path:
+        """Give the full path of a file that a setting names, seen from the order if it stands there."""
+        from_order = self.tree.layer_of(path) == "order.toml" and self.order_file is not None
+        base = self.order_file.parent if from_order and self.order_file else Path()
+        found = base / named
+        problem = missing_file(found)
+        if problem is None and not str(found).isprintable():
+            problem = "its name holds signs that can't be written down"
+        if problem is not None:
+            error = refusal(self.tree, path, problem)
+            raise InputError(error.what, where=error.where, do=f"looked for {found}")
+        return Path(os.path.abspath(found))
 
 
 def _validated(model: type[Model], raw: Any) -> Model:

@@ -9,9 +9,12 @@ Both pictures are drawn without anti-aliasing by resvg.
 
 from __future__ import annotations
 
+import contextlib
 import io
 import math
-from collections.abc import Sequence
+import os
+import tempfile
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +26,7 @@ from shapely import MultiPolygon
 from prep.artwork import Artwork
 from prep.errors import InputError, OurFault
 from prep.svg.document import parse
+from prep.svg.fonts import FontFile, renamed
 
 _SHARE = 0.005  # of the artboard, by which a colour may be off in all
 _BLOB_MM2 = 1.0
@@ -75,6 +79,7 @@ def proof(
     visible: Sequence[tuple[str, MultiPolygon]],
     *,
     ground: str | None = None,
+    fonts: Sequence[FontFile] = (),
 ) -> Proof:
     """Compare what was read with what an independent renderer draws.
 
@@ -83,19 +88,50 @@ def proof(
     :param data: the file
     :param visible: colour and region of what shows, in mm
     :param ground: colour both pictures lie on, where tints were made solid on it
+    :param fonts: the files that text was outlined with
     :raises InputError: the renderer refuses the file
     """
+    with _at_hand(fonts) as files:
+        return _compared(data, artwork, visible, _Look(artwork.name, ground, files))
+
+
+def _compared(
+    data: bytes, artwork: Artwork, visible: Sequence[tuple[str, MultiPolygon]], look: _Look
+) -> Proof:
     drawing, reading = _restated(data, artwork), _as_svg(artwork, visible)
     colours = [colour for colour, _ in visible]
-    pictures = _pictures(drawing, reading, _pixels_across(artwork), artwork.name, ground)
+    pictures = _pictures(drawing, reading, _pixels_across(artwork), look)
     found = _differences(pictures, artwork, colours)
     if found:
         # a difference of the drawing is there at every size, one of the rasteriser is not
         for factor in _OTHER_SIZES:
             width = round(pictures.drawn.shape[1] * factor)
-            other = _pictures(drawing, reading, width, artwork.name, ground)
+            other = _pictures(drawing, reading, width, look)
             found = _in_both(found, _differences(other, artwork, colours))
     return Proof(tuple(found), pictures.drawn_png, pictures.read_png)
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """What both pictures are drawn with: name for messages, ground, paths of font files."""
+
+    name: str
+    ground: str | None
+    fonts: tuple[str, ...]
+
+
+@contextlib.contextmanager
+def _at_hand(fonts: Sequence[FontFile]) -> Iterator[tuple[str, ...]]:
+    """Lay font files out under the names that the order gives them."""
+    if not fonts:
+        yield ()
+        return
+    with tempfile.TemporaryDirectory(prefix="firstpull-") as folder:
+        files = [os.path.join(folder, f"{number}.font") for number in range(len(fonts))]
+        for font, file in zip(fonts, files, strict=True):
+            with open(file, "wb") as out:
+                out.write(renamed(font))
+        yield tuple(files)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,11 +142,11 @@ class _Pictures:
     read: Codes
 
 
-def _pictures(drawing: str, reading: str, width: int, name: str, ground: str | None) -> _Pictures:
-    drawn_png, read_png = (_render(svg, width, name, ground) for svg in (drawing, reading))
+def _pictures(drawing: str, reading: str, width: int, look: _Look) -> _Pictures:
+    drawn_png, read_png = (_render(svg, width, look) for svg in (drawing, reading))
     drawn, read = _decoded(drawn_png), _decoded(read_png)
     if drawn.shape != read.shape:  # the same page at the same width
-        raise OurFault(f"{name}: the pictures of the proof differ in size")
+        raise OurFault(f"{look.name}: the pictures of the proof differ in size")
     return _Pictures(drawn_png, read_png, drawn, read)
 
 
@@ -191,7 +227,7 @@ def _path_data(region: MultiPolygon) -> str:
     return "".join(np.char.add(lead, pairs).tolist())
 
 
-def _render(svg: str, width: int, name: str, ground: str | None) -> bytes:
+def _render(svg: str, width: int, look: _Look) -> bytes:
     import resvg_py
 
     try:
@@ -200,17 +236,18 @@ def _render(svg: str, width: int, name: str, ground: str | None) -> bytes:
                 svg_string=svg,
                 dpi=96,
                 width=width,
-                background=ground,
+                background=look.ground,
                 shape_rendering="crisp_edges",
                 text_rendering="optimize_speed",
                 skip_system_fonts=True,
+                font_files=list(look.fonts),
                 languages=["en"],
             )
         )
     except ValueError as error:
         raise InputError(
             f"can't be proofed: the renderer refuses it ({error})",
-            where=name,
+            where=look.name,
             do="export it again as plain SVG",
         ) from error
 
