@@ -9,7 +9,7 @@ from prep.findings import Severity
 from prep.pictures import Canvas, Picture
 from prep_fill_in.trouble import Trouble
 
-ENLARGED = 8.0
+ENLARGED = 6.0
 WINDOW_MM = 6.0
 """Side of the square a close-up shows, in the artwork."""
 
@@ -27,7 +27,7 @@ def letter(number: int) -> str:
 
 
 def close_ups(region: MultiPolygon, lettered: tuple[tuple[str, Trouble], ...]) -> Picture:
-    """Draw some places side by side, to be shown 8 times their size, each with a bar of 1 mm."""
+    """Draw some places side by side, to be shown 6 times their size, each with a bar of 1 mm."""
     gap = 0.4
     step = WINDOW_MM + gap
     canvas = Canvas((0.0, 0.0, step * len(lettered) - gap, WINDOW_MM))

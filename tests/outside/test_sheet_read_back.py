@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import io
+import subprocess
+import sys
+from pathlib import Path
 
 import pdfplumber
 import pytest
@@ -150,3 +153,25 @@ def test_pictures_are_vectors_and_the_file_is_small() -> None:
     assert len(made.data) < 500_000
     with pdfplumber.open(io.BytesIO(made.data)) as pdf:
         assert not any(page.images for page in pdf.pages)
+
+
+@pytest.mark.parametrize(("name", "screens"), [("pea-pod", 1), ("two-finches", 4)])
+def test_each_screen_has_one_sheet_of_paper(name: str, screens: int, tmp_path: Path) -> None:
+    """Two pages for the job, each screen and the closing; each begins on the front of a sheet."""
+    artwork = Path(__file__).parents[2] / "artwork" / name / "design.svg"
+    made = tmp_path / "job"
+    command = [sys.executable, "-m", "prep", "sheet", str(artwork), "--width", "260 mm"]
+    command += ["--shirts", "40", "--garment", "#1d2b4f", "--out", str(made)]
+    subprocess.run(command, check=True, capture_output=True)
+    with pdfplumber.open(made / "prep-sheet.pdf") as pdf:
+        texts = [page.extract_text() for page in pdf.pages]
+    assert len(texts) == 2 + 2 * screens + 2
+    for number in range(screens):
+        front, back = texts[2 + 2 * number : 4 + 2 * number]
+        assert f"Screen {number + 1} of {screens}:" in front
+        assert "What to look out for" in front
+        assert "Mesh and ink" in front
+        assert back.splitlines()[1] == "Film"
+        assert "At the press" in back
+    assert "Cure, wash test, record" in texts[-2]
+    assert "Limits the details are judged by" in texts[-1]

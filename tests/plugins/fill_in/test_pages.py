@@ -142,10 +142,10 @@ def test_findings_know_all_their_places() -> None:
 
 
 def test_close_ups_are_true_to_scale() -> None:
-    """Each window shows 6 mm at 8 times its size, with a bar of 1 mm."""
+    """Each window shows 6 mm at 6 times its size, with a bar of 1 mm."""
     _, screen, _ = _sections(SLOTS)
     close = _of(screen, Drawing)[-1]
-    assert close.scale == ENLARGED == 8.0
+    assert close.scale == ENLARGED == 6.0
     assert close.picture.height_mm == WINDOW_MM == 6.0
     drawn = etree.fromstring(close.picture.svg.encode())
     for bar in drawn.iter("{*}polyline"):
