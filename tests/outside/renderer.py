@@ -15,7 +15,7 @@ from PIL import Image
 
 from prep.artwork import Artwork
 
-WIDTHS = (800, 457, 1231)
+WIDTHS = (457, 800, 1231)
 """Unlike one another: stripes can fall on pixels unluckily at any one of them."""
 TRANSLUCENT = "translucent"
 
@@ -77,9 +77,7 @@ def largest_difference(read: dict[str, float], drawn: dict[str, float]) -> tuple
     return abs(read.get(worst, 0.0) - drawn.get(worst, 0.0)), worst
 
 
-def difference(
-    artwork: Artwork, data: bytes, tolerance: float = 0.005
-) -> tuple[float, str] | None:
+def difference(artwork: Artwork, data: bytes, tolerance: float = 0.005) -> tuple[float, str] | None:
     """Compare what was read with what the renderer draws.
 
     :returns: the largest difference of a colour's share and that colour; None if the renderer
