@@ -219,7 +219,7 @@ def _white(walk: Walk, element: Element, content: Content, style: Style) -> Mult
 def _target(
     walk: Walk, link: Reference, element: Element, kind: str, context: Context
 ) -> Element | None:
-    walk.count_use(element)
+    walk.count_use(element, cost=3)
     walk.check_depth(element, context)
     identity = target_of(link.target)
     if identity is None:

@@ -394,12 +394,6 @@ _REFUSED = (
         "has a transform on the whole page, which viewers read differently",
         "apply the transform to a group",
     ),
-    (
-        "zoom",
-        "svg views and fragments",
-        "is shown through a view",
-        "export the file again without it",
-    ),
 )
 
 FEATURES: dict[str, Feature] = {

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 FILE_BYTES = 20 * 1024 * 1024
 UNZIPPED_BYTES = 60 * 1024 * 1024
-ELEMENTS = 50_000
+ELEMENTS = 30_000
 """Elements of a file; also elements painted, those of ``use`` counted each time."""
 USES = 10_000
-"""Uses, markers, clips and masks applied, those within others counted each time."""
+"""Uses, markers, clips and masks applied, those within others counted each time, by their cost."""
 DEPTH = 120
 """Elements within elements, those of ``use`` counted too; libxml2 itself stops at 256."""
 STYLE_RULES = 5_000

@@ -94,7 +94,7 @@ def _instance(
     vertex: _Vertex,
     first: bool,
 ) -> list[Painted]:
-    walk.count_use(element)
+    walk.count_use(element, cost=3)
     own = walk.cascade.style_in_place(marker)
     three = Length(3.0, "")
     width = walk.length(marker, "markerWidth", three, context.viewport[0], own)

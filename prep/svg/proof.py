@@ -25,7 +25,7 @@ from shapely import MultiPolygon
 
 from prep.artwork import Artwork
 from prep.errors import InputError, OurFault
-from prep.svg.document import parse
+from prep.svg.document import SVG, XLINK, parse
 from prep.svg.fonts import FontFile, renamed
 
 _SHARE = 0.005  # of the artboard, by which a colour may be off in all
@@ -36,6 +36,7 @@ _OTHER_SIZES = (1.31, 0.83)  # of the width, on disagreement
 _FINEST_PIXEL_MM = 0.1
 _COARSEST_PIXEL_MM = 0.5
 _LEVEL_SLACK = 2  # levels by which colours of other colour spaces may be rounded apart
+_COMPARED = 40
 _SHOWN = 5
 
 Code = np.uint32
@@ -108,7 +109,8 @@ def _compared(
             width = round(pictures.drawn.shape[1] * factor)
             other = _pictures(drawing, reading, width, look)
             found = _in_both(found, _differences(other, artwork, colours))
-    return Proof(tuple(found), pictures.drawn_png, pictures.read_png)
+    shown = tuple(one.difference for one in found[:_SHOWN])
+    return Proof(shown, pictures.drawn_png, pictures.read_png)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,28 +152,41 @@ def _pictures(drawing: str, reading: str, width: int, look: _Look) -> _Pictures:
     return _Pictures(drawn_png, read_png, drawn, read)
 
 
-def _differences(pictures: _Pictures, artwork: Artwork, colours: Sequence[str]) -> list[Difference]:
+def _differences(pictures: _Pictures, artwork: Artwork, colours: Sequence[str]) -> list[_Found]:
     pixel_mm = artwork.width_mm / pictures.drawn.shape[1]
     found = [
         *_by_place(pictures.drawn, pictures.read, pixel_mm, colours),
         *_by_share(pictures.drawn, pictures.read, artwork, colours),
     ]
-    return sorted(found, key=lambda one: -one.area_mm2)
+    # those with a place first: they are easier to find in the drawing
+    return sorted(found, key=lambda one: (one.bounds is None, -one.difference.area_mm2))
 
 
-def _in_both(first: list[Difference], second: list[Difference]) -> list[Difference]:
-    """Keep the differences that show in both comparisons, at about the same place."""
-    kept = []
-    for one in first:
-        for other in second:
-            if one.at_mm is None or other.at_mm is None:
-                same = one.at_mm is other.at_mm and one.colour == other.colour
-            else:
-                same = math.dist(one.at_mm, other.at_mm) <= math.sqrt(one.area_mm2) + _BLOB_MM2
-            if same:
-                kept.append(one)
-                break
-    return kept
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A difference, and the bounds of its blob in mm: left, top, right, bottom; None for a share."""
+
+    difference: Difference
+    bounds: tuple[float, float, float, float] | None
+
+    def is_about(self, other: _Found) -> bool:
+        """Say whether both are about the same place, or about the same colour's share."""
+        if self.bounds is None or other.bounds is None:
+            same_kind = self.bounds is other.bounds
+            return same_kind and self.difference.colour == other.difference.colour
+        left, top, right, bottom = self.bounds
+        other_left, other_top, other_right, other_bottom = other.bounds
+        return (
+            left <= other_right
+            and other_left <= right
+            and top <= other_bottom
+            and other_top <= bottom
+        )
+
+
+def _in_both(first: list[_Found], second: list[_Found]) -> list[_Found]:
+    """Keep the differences that show in both comparisons."""
+    return [one for one in first if any(one.is_about(other) for other in second)]
 
 
 def _pixels_across(artwork: Artwork) -> int:
@@ -187,6 +202,10 @@ def _pixels_across(artwork: Artwork) -> int:
 def _restated(data: bytes, artwork: Artwork) -> str:
     """Give the file as plain text, its page at the size it was read at."""
     root = parse(data, artwork.name)
+    # pictures that would show were refused; the renderer mustn't open the others either
+    for picture in root.iter(f"{{{SVG}}}image", f"{{{SVG}}}feImage"):
+        for name in ("href", f"{{{XLINK}}}href"):
+            picture.attrib.pop(name, "")
     if root.get("viewBox") is None:
         px = [_px(root.get(side)) for side in ("width", "height")]
         root.set("viewBox", f"0 0 {px[0]} {px[1]}")
@@ -312,25 +331,26 @@ def _differing(drawn: Codes, read: Codes, inks: Sequence[Code]) -> Bools:
     return apart
 
 
-def _by_place(
-    drawn: Codes, read: Codes, pixel_mm: float, colours: Sequence[str]
-) -> list[Difference]:
+def _by_place(drawn: Codes, read: Codes, pixel_mm: float, colours: Sequence[str]) -> list[_Found]:
     from scipy import ndimage
 
     apart = _differing(drawn, read, [_code(colour) for colour in colours])
     # the outermost pixels may reach over the edge of the page, where only the renderer draws
     apart[[0, -1], :] = apart[:, [0, -1]] = False
-    labels, count = ndimage.label(apart, structure=np.ones((3, 3)))
+    # a hairline thinner than a pixel is drawn in bits: those belong together
+    near = np.ones((3, 3), dtype=np.bool_)
+    labels, count = ndimage.label(ndimage.binary_dilation(apart, near), structure=near)
+    labels[~apart] = 0
     if not count:
         return []
     sizes = np.bincount(labels.ravel(), minlength=count + 1)[1:]
     large = np.flatnonzero((sizes > _BLOB_PIXELS) & (sizes * pixel_mm**2 > _BLOB_MM2)) + 1
-    large = large[np.argsort(-sizes[large - 1])][:_SHOWN]
+    large = large[np.argsort(-sizes[large - 1])][:_COMPARED]
     found = []
     for label in large.tolist():
         rows, columns = np.nonzero(labels == label)
-        middle = len(rows) // 2
-        row, column = int(rows[middle]), int(columns[middle])
+        off = (rows - rows.mean()) ** 2 + (columns - columns.mean()) ** 2
+        row, column = int(rows[off.argmin()]), int(columns[off.argmin()])
         area = len(rows) * pixel_mm**2
         place = ((column + 0.5) * pixel_mm, (row + 0.5) * pixel_mm)
         shown, got = _bytes(drawn[row, column][None])[0], _bytes(read[row, column][None])[0]
@@ -339,13 +359,13 @@ def _by_place(
             f"{area:.1f} mm² at {place[0]:.1f}, {place[1]:.1f} mm should be {_name(shown)}, "
             f"but was read as {_name(got)}"
         )
-        found.append(Difference(what, colour, place, area))
+        bounds = (columns.min(), rows.min(), columns.max() + 1, rows.max() + 1)
+        left, top, right, bottom = (float(edge) * pixel_mm for edge in bounds)
+        found.append(_Found(Difference(what, colour, place, area), (left, top, right, bottom)))
     return found
 
 
-def _by_share(
-    drawn: Codes, read: Codes, artwork: Artwork, colours: Sequence[str]
-) -> list[Difference]:
+def _by_share(drawn: Codes, read: Codes, artwork: Artwork, colours: Sequence[str]) -> list[_Found]:
     apart = drawn != read
     unlike = [_bytes(picture[apart]) for picture in (drawn, read)]
     page = artwork.width_mm * artwork.height_mm
@@ -361,7 +381,7 @@ def _by_share(
                 f"{colour} was read as covering {abs(off):.1%} of the artboard "
                 f"{'more' if off > 0 else 'less'} than it should"
             )
-            found.append(Difference(what, colour, None, abs(off) * page))
+            found.append(_Found(Difference(what, colour, None, abs(off) * page), None))
     return found
 
 

@@ -156,12 +156,13 @@ class Walk:
             return Content()
         return content
 
-    def count_use(self, element: Element) -> None:
+    def count_use(self, element: Element, cost: int = 1) -> None:
         """Count something shown again: a use, marker, clip or mask.
 
+        :param cost: how many uses it takes as long as
         :raises Stop: past the limit
         """
-        self._uses += 1
+        self._uses += cost
         if self._uses > limits.USES:
             self.report.refuse("uses", hint(element), f"more than {limits.USES} times in the file")
             raise Stop

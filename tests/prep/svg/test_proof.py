@@ -1,0 +1,148 @@
+"""The proof: what it lets pass, and what it finds."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+from collections.abc import Sequence
+
+import pytest
+import shapely
+from PIL import Image
+from shapely import MultiPolygon
+
+from prep.artwork import PrintSize
+from prep.separations import separate
+from prep.svg import ReadingOptions, read_svg
+from prep.svg.proof import Proof, proof
+
+Visible = list[tuple[str, MultiPolygon]]
+BODY = (
+    '<rect x="10" y="10" width="60" height="40" fill="#1f3a5f"/>'
+    '<circle cx="70" cy="60" r="25" fill="#d64550"/>'
+    '<path d="M10 80C40 60 60 100 90 80" fill="none" stroke="#2e7d32" stroke-width="2"/>'
+    '<path d="M20 20h30" stroke="#fff" stroke-width="0.4"/>'
+)
+
+
+def page(body: str, width: str = "200mm") -> bytes:
+    """Give a square drawing of 100 units."""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{width}" '
+        f'viewBox="0 0 100 100">{body}</svg>'
+    ).encode()
+
+
+def proved(drawn: bytes, read: bytes | None = None, shift: Visible | None = None) -> Proof:
+    """Read one drawing and prove it against another."""
+    artwork = read_svg(read or drawn, name="x.svg", size=PrintSize())
+    visible = shift or [(one.colour, one.region) for one in separate(artwork)]
+    return proof(drawn, artwork, visible)
+
+
+def test_faithful_reading_has_no_differences() -> None:
+    """Nothing differs where the reading is right, at several sizes; both pictures come along."""
+    for width in ("3mm", "60mm", "400mm", "2000mm"):
+        made = proved(page(BODY, width))
+        assert made.differences == ()
+        for png in (made.drawn_png, made.read_png):
+            assert Image.open(io.BytesIO(png)).format == "PNG"
+
+
+@pytest.mark.parametrize(
+    ("missing", "colour", "near"),
+    [
+        ('<rect x="80" y="20" width="1" height="1" fill="#123456"/>', "#123456", (161, 41)),
+        # a hairline of 0.3 mm and 20 mm long, far less than half a percent of the page
+        ('<path d="M75 5h10" stroke="#123456" stroke-width=".15"/>', "#123456", (160, 10)),
+        # a line of another colour within a shape
+        ('<path d="M20 40h30" stroke="#fff" stroke-width=".5"/>', "#ffffff", (70, 80)),
+    ],
+)
+def test_lost_shape_is_found_with_its_place(
+    missing: str, colour: str, near: tuple[float, float]
+) -> None:
+    """A small shape that wasn't read is named with colour and place."""
+    found = proved(page(BODY + missing), page(BODY)).differences
+    assert len(found) == 1
+    assert found[0].colour == colour
+    assert found[0].at_mm == pytest.approx(near, abs=15)
+    assert found[0].area_mm2 > 1
+
+
+def test_filled_in_counter_is_found() -> None:
+    """A hole that was closed by mistake is found."""
+    ring = '<path fill-rule="evenodd" d="M40 70h12v12h-12zM44 74h4v4h-4z"/>'
+    full = '<path d="M40 70h12v12h-12z"/>'
+    found = proved(page(BODY + ring), page(BODY + full)).differences[0]
+    assert "should be bare, but was read as #000000" in found.what
+    assert found.area_mm2 == pytest.approx(64, rel=0.2)
+
+
+def test_wrong_colour_is_found() -> None:
+    """A shape read in another colour is found, however alike."""
+    right = '<rect x="80" y="5" width="9" height="9" fill="#204060"/>'
+    found = proved(page(BODY + right), page(BODY + right.replace("#204060", "#204068")))
+    assert found.differences[0].what.endswith("should be #204060, but was read as #204068")
+
+
+def test_everything_a_little_off_is_found_by_its_share() -> None:
+    """Edges off by less than a pixel all over are found by the colour's share."""
+    dots = "".join(
+        f'<circle cx="{x}" cy="{y}" r="{{0}}"/>' for x in range(2, 99, 4) for y in range(2, 99, 4)
+    )
+    found = proved(page(dots.format(1)), page(dots.format(1.06))).differences
+    assert found
+    assert found[0].at_mm is None
+    assert "more than it should" in found[0].what
+
+
+def test_shifted_region_is_found() -> None:
+    """A region a millimetre and a half off shows as differing edges."""
+    artwork = read_svg(page(BODY), name="x.svg", size=PrintSize())
+    moved = [
+        (one.colour, shapely.transform(one.region, lambda points: points + 1.5))
+        for one in separate(artwork)
+    ]
+    assert proof(page(BODY), artwork, moved).differences
+
+
+def test_smoothed_edges_are_no_difference() -> None:
+    """Where the drawing asks for smooth edges, their mixed pixels pass as edges."""
+    body = '<circle cx="50" cy="50" r="30" fill="#d64550" shape-rendering="geometricPrecision"/>'
+    clip = (
+        '<clipPath id="c"><rect width="50.3" height="50.3"/></clipPath>'
+        '<g clip-path="url(#c)"><circle cx="50" cy="50" r="45" fill="#1f3a5f"/></g>'
+    )
+    assert proved(page(clip + body)).differences == ()
+
+
+def test_untouched_by_size_of_the_order() -> None:
+    """The picture follows the asked size, not the file's; also without a view box."""
+    data = page(BODY).replace(b'viewBox="0 0 100 100"', b"").replace(b"200mm", b"100")
+    artwork = read_svg(data, name="x.svg", size=PrintSize(width_mm=77))
+    visible = [(one.colour, one.region) for one in separate(artwork)]
+    assert proof(data, artwork, visible).differences == ()
+
+
+def test_tints_are_proved_on_their_ground() -> None:
+    """Tints made solid are compared over the garment's colour."""
+    data = page(BODY + '<rect x="5" y="30" width="80" height="30" fill="#fc0" opacity=".4"/>')
+    artwork = read_svg(
+        data, name="x.svg", size=PrintSize(), options=ReadingOptions(solid_tints_on="#203040")
+    )
+    visible: Sequence[tuple[str, MultiPolygon]] = [
+        (one.colour, one.region) for one in separate(artwork)
+    ]
+    assert proof(data, artwork, visible, ground="#203040").differences == ()
+    off = [(colour, region) for colour, region in visible if colour != visible[-1][0]]
+    assert proof(data, artwork, off, ground="#203040").differences
+
+
+def test_nothing_outside_the_file_is_opened(tmp_path: object) -> None:
+    """The renderer isn't shown where pictures lie, not even hidden ones."""
+    from prep.svg.proof import _restated
+
+    artwork = read_svg(page(BODY), name="x.svg", size=PrintSize())
+    hidden = '<g display="none"><image href="secret.png" width="9" height="9"/></g>'
+    assert "secret" not in _restated(page(BODY + hidden), dataclasses.replace(artwork))
