@@ -56,7 +56,9 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]] | None:
 
 
 @hookspec(firstresult=True)
-def prep_design(design: tuple[DesignRegion, ...], settings: ReadSettings) -> Iterable[DesignEdit] | None:
+def prep_design(
+    design: tuple[DesignRegion, ...], settings: ReadSettings
+) -> Iterable[DesignEdit] | None:
     """Change the design before screens are made: join colours, thicken what is too fine.
 
     :param design: the separations, measured

@@ -31,7 +31,10 @@ _SAME_PLACE_MM2 = 1e-6
 
 
 def design_of(
-    separations: Sequence[Separation], plugins: Plugins, settings: ReadSettings, measure_all: MeasureAll
+    separations: Sequence[Separation],
+    plugins: Plugins,
+    settings: ReadSettings,
+    measure_all: MeasureAll,
 ) -> tuple[tuple[DesignRegion, ...], tuple[str, ...]]:
     """Measure the separations and let plugins edit the design.
 

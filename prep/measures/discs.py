@@ -103,9 +103,7 @@ def _tracks(edges: Edges, pairs: Facing) -> _Tracks:
     level = ~corner_i & ~corner_j & (np.abs(w_hi - w_lo) <= 1e-7)
     start = np.where(w_lo <= w_hi, lo, hi)
     cornered = pairs.opposed & (corner_i | corner_j)
-    foot = np.einsum(
-        "ij,ij->i", pairs.foot[row, column] - edges.start[piece], edges.along[piece]
-    )
+    foot = np.einsum("ij,ij->i", pairs.foot[row, column] - edges.start[piece], edges.along[piece])
     start = np.where(cornered, np.where(side == 2, 0.0, foot), start)
     start = np.where(level, (lo + hi) / 2, start)
     two = np.flatnonzero(cornered | level)

@@ -156,7 +156,8 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
     np.add.at(ring_length, new_ring, room)
     return Edges(
         new_start, new_end, new_along, inward, new_length, arriving, leaving, sector, away_before,
-        away_after, toward_before, toward_after, new_before, new_after, first, last, new_ring, at, ring_length,
+        away_after, toward_before, toward_after, new_before, new_after, first, last, new_ring, at,
+        ring_length,
     )  # fmt: skip
 
 

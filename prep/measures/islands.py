@@ -68,7 +68,8 @@ def _holes(parts: NDArray[np.object_]) -> tuple[NDArray[np.object_], Ints]:
     rings, ring_of = shapely.get_rings(parts, return_index=True)
     inner = np.ones(len(rings), dtype=bool)
     inner[np.cumsum(count + 1) - count - 1] = False
-    return shapely.polygons(rings[inner]), ring_of[inner].astype(np.int64)
+    holes = np.asarray(shapely.polygons(rings[inner]), dtype=object)
+    return holes, ring_of[inner].astype(np.int64)
 
 
 def islands_of(film: Film, gaps: Places) -> tuple[Island, ...]:

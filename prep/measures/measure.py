@@ -130,7 +130,7 @@ def _mended(region: shapely.Geometry) -> MultiPolygon:
     """Give the region as a valid MultiPolygon, rings with the openings on their left."""
     if not np.isfinite(shapely.get_coordinates(region)).all():
         raise ValueError("the region holds coordinates that are infinite or missing")
-    if not region.is_valid:
+    if not shapely.is_valid(region):
         region = shapely.make_valid(region)
     parts = shapely.get_parts(shapely.get_parts(region))
     polygons = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 0)]

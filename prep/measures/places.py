@@ -115,8 +115,5 @@ def no_places() -> Places:
 
 def _joined(first: Facing, second: Facing) -> Facing:
     return Facing(
-        *(
-            np.concatenate([getattr(first, f.name), getattr(second, f.name)])
-            for f in fields(Facing)
-        )
+        *(np.concatenate([getattr(first, f.name), getattr(second, f.name)]) for f in fields(Facing))
     )

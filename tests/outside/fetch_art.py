@@ -67,7 +67,14 @@ def fetch(one: ArtSet, into: Path) -> int:
         raise SystemExit("npm isn't installed; it packs the drawings")
     with tempfile.TemporaryDirectory(dir=into) as scratch:
         subprocess.run(
-            [npm, "pack", "--silent", f"{one.package}@{one.version}", "--pack-destination", scratch],
+            [
+                npm,
+                "pack",
+                "--silent",
+                f"{one.package}@{one.version}",
+                "--pack-destination",
+                scratch,
+            ],
             check=True,
             stdout=subprocess.DEVNULL,
             timeout=600,

@@ -76,9 +76,7 @@ def _opposite(start: np.ndarray, end: np.ndarray) -> list[Disc]:
     for k, corner in enumerate(start):
         feet = _contacts(*corner, start, end) + corner
         discs += [(*(corner + foot) / 2, math.dist(corner, foot) / 2) for foot in feet]
-        discs += [
-            (*(corner + other) / 2, math.dist(corner, other) / 2) for other in start[k + 1 :]
-        ]
+        discs += [(*(corner + other) / 2, math.dist(corner, other) / 2) for other in start[k + 1 :]]
     return discs
 
 
