@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from prep.measures.edges import CORNER_ROOM_MM
+from prep.measures.facing import LEVEL_MM
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -24,7 +25,7 @@ _EMPTY_MM = 1e-7  # an edge this little inside a disc touches it
 _ROUNDS = 24
 _STEPS = 40
 _NEWTON = 12
-_NEARLY = 0.1  # a disc reached into by less than this share may fit a little farther on
+_NEARLY = 0.5  # a disc reached into by less than this share may fit a little farther on
 
 
 def settle(
@@ -47,7 +48,7 @@ def settle(
     tracks = _tracks(edges, pairs)
     at, radius = _disc(edges, pairs, tracks, tracks.start)
     # the disc on an opposed chord may touch a vertex without sectors, beside the track
-    level = (np.abs(pairs.w_hi - pairs.w_lo)[:, 0] <= 1e-7) & (edges.length[pairs.i] > 0)
+    level = (np.abs(pairs.w_hi - pairs.w_lo)[:, 0] <= LEVEL_MM) & (edges.length[pairs.i] > 0)
     level &= edges.length[pairs.j] > 0
     chord = np.flatnonzero((pairs.opposed & ~level)[tracks.row])
     at[chord] = pairs.foot[tracks.row[chord]].mean(axis=1)
@@ -58,7 +59,7 @@ def settle(
     width[tracks.row[good]], centre[tracks.row[good]] = 2 * radius[good], at[good]
 
     tracks = tracks.take(np.flatnonzero(~empty))
-    at, radius, third = _advance(edges, tree, pairs, tracks, limit)
+    at, radius, third, _ = _advance(edges, tree, pairs, tracks, limit)
     found = np.flatnonzero(third >= 0)
     found = found[
         _is_least(edges, pairs.take(tracks.row[found]), third[found], at[found], angle_deg)
@@ -67,6 +68,24 @@ def settle(
     found = found[np.argsort(-radius[found], kind="stable")]
     width[tracks.row[found]], centre[tracks.row[found]] = 2 * radius[found], at[found]
     return width, centre
+
+
+def empty_part(
+    edges: Edges, tree: shapely.STRtree, pairs: Facing, lo: Floats, hi: Floats, limit: float
+) -> tuple[Floats, Floats]:
+    """Give the part of stretches on which no other edge reaches into the discs.
+
+    :param pairs: each of two edges
+    :param lo: (n,) where to begin on the first of them, mm; :param hi: (n,) where to end
+    :return: the ends; where they have passed each other nothing is empty
+    """
+    row = np.arange(len(pairs))
+    first = np.zeros(len(pairs), dtype=np.int64)
+    ends = []
+    for start, end in ((lo, hi), (hi, lo)):
+        tracks = _Tracks(row, first, start, end)
+        ends.append(_advance(edges, tree, pairs, tracks, limit)[3])
+    return ends[0], ends[1]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,7 +119,7 @@ def _tracks(edges: Edges, pairs: Facing) -> _Tracks:
     both = np.flatnonzero(side == 2)
     lo[both], hi[both] = _angles(edges, pairs, both)
     piece = np.where(side == 0, pairs.i, pairs.j)
-    level = ~corner_i & ~corner_j & (np.abs(w_hi - w_lo) <= 1e-7)
+    level = ~corner_i & ~corner_j & (np.abs(w_hi - w_lo) <= LEVEL_MM)
     start = np.where(w_lo <= w_hi, lo, hi)
     cornered = pairs.opposed & (corner_i | corner_j)
     foot = np.einsum("ij,ij->i", pairs.foot[row, column] - edges.start[piece], edges.along[piece])
@@ -153,10 +172,11 @@ def _disc(edges: Edges, pairs: Facing, tracks: _Tracks, s: Floats) -> tuple[Floa
 
 def _advance(
     edges: Edges, tree: shapely.STRtree, pairs: Facing, tracks: _Tracks, limit: float
-) -> tuple[Floats, Floats, Ints]:
+) -> tuple[Floats, Floats, Ints, Floats]:
     """Move discs along their tracks until no edge reaches into them.
 
-    :return: centres, radii and the piece that holds each, -1 where the track ends before
+    :return: centres, radii, the piece that holds each (-1 where none does or the track ends
+        before), and how far each came along its track
     """
     at, radius = _disc(edges, pairs, tracks, tracks.start)
     third = np.full(len(at), -1)
@@ -196,7 +216,7 @@ def _advance(
         reached = active[rolled[found]]
         at[reached], radius[reached], free[reached] = centre[found], size[found], True
         active = active[cleared]
-    return at, radius, np.where(free, third, -1)
+    return at, radius, np.where(free, third, -1), s
 
 
 def _clear_of(

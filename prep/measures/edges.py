@@ -155,10 +155,26 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
     ring_length = np.zeros(len(rings))
     np.add.at(ring_length, new_ring, room)
     return Edges(
-        new_start, new_end, new_along, inward, new_length, arriving, leaving, sector, away_before,
-        away_after, toward_before, toward_after, new_before, new_after, first, last, new_ring, at,
-        ring_length,
-    )  # fmt: skip
+        start=new_start,
+        end=new_end,
+        along=new_along,
+        inward=inward,
+        length=new_length,
+        arriving=arriving,
+        leaving=leaving,
+        sector=sector,
+        away_before=away_before,
+        away_after=away_after,
+        toward_before=toward_before,
+        toward_after=toward_after,
+        before=new_before,
+        after=new_after,
+        first=first,
+        last=last,
+        ring=new_ring,
+        at=at,
+        ring_length=ring_length,
+    )
 
 
 def _neighbours(ring: Ints) -> tuple[Ints, Ints]:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 _CHUNK = 50_000  # edges searched at once; bounds memory
 _SAME_PLACE_MM = 1e-7  # chords this short have no direction
+LEVEL_MM = 1e-9  # edges whose distance changes by no more run side by side
 _SQUARE = 1e-6  # how far a chord may be from square to an edge, radians
 _SECTOR_DEG = 30.0 + FAN_DEG / 2
 
@@ -81,9 +82,8 @@ def search_boxes(edges: Edges, limit: float) -> Floats:
     half = np.radians(_SECTOR_DEG)
     cos, sin = np.cos(half), np.sin(half)
     n = edges.inward
-    turned = np.stack(
-        [n[:, ::-1] * (-sin, sin) + n * cos, n[:, ::-1] * (sin, -sin) + n * cos]
-    )  # the normal turned by half the sector to either side
+    # the normal turned by half the sector to either side
+    turned = np.stack([n[:, ::-1] * (-sin, sin) + n * cos, n[:, ::-1] * (sin, -sin) + n * cos])
     high = np.maximum(np.where(n >= cos, 1.0, turned.max(axis=0)), 0.0)
     low = np.minimum(np.where(n <= -cos, -1.0, turned.min(axis=0)), 0.0)
     reach = limit / 2 * (1 + 1e-9)
@@ -150,6 +150,9 @@ def _measured(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) ->
     foot, chord = _closest(edges, i, j)
     kiss = chord < _SAME_PLACE_MM
     opposed = kiss | (found.holds_chord & _opposed(edges, i, j, foot, chord) & (chord <= limit))
+    level = np.flatnonzero(found.level)
+    foot[level], chord[level] = _middle_chord(edges, i[level], found.take(level))
+    opposed[level] = True
     lone = np.flatnonzero(opposed & ~found.real)
     for side, piece in ((0, i[lone]), (1, j[lone])):
         way = foot[lone, 1 - side] - foot[lone, side]
@@ -165,6 +168,14 @@ def _measured(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) ->
         i, j, chord, foot, opposed, width, found.lo, found.hi, found.w_lo, found.w_hi, found.bend
     )
     return pairs.take(np.flatnonzero((opposed | found.real) & (width <= limit)))
+
+
+def _middle_chord(edges: Edges, i: Ints, found: _Between) -> tuple[Floats, Floats]:
+    """Give the chord halfway along two level edges: at a corner the shortest may lie on a wall."""
+    at = (found.lo[:, 0] + found.hi[:, 0]) / 2
+    chord = (found.w_lo[:, 0] + found.w_hi[:, 0]) / 2
+    on_i = edges.start[i] + edges.along[i] * at[:, None]
+    return np.stack([on_i, on_i + edges.inward[i] * chord[:, None]], axis=1), chord
 
 
 def _closest(edges: Edges, i: Ints, j: Ints) -> tuple[Floats, Floats]:
@@ -217,6 +228,7 @@ class _Between:
 
     :param real: (n,) there are such discs
     :param holds_chord: (n,) the shortest chord, if opposed, belongs to this pair
+    :param level: (n,) two edges run side by side
     :param rolls: (n,) there may be one all the same: where it rolls round a vertex without sectors,
         or where nothing at all lies between
     """
@@ -228,6 +240,7 @@ class _Between:
     bend: Floats
     real: Bools
     holds_chord: Bools
+    level: Bools
     rolls: Bools
 
     def take(self, rows: Ints) -> _Between:
@@ -294,6 +307,7 @@ def _between_edges(edges: Edges, i: Ints, j: Ints, limit: float) -> _Between:
         np.zeros(len(i)),
         real,
         np.ones(len(i), dtype=bool),
+        real & (np.abs(w1 - w0) <= LEVEL_MM),
         rolls,
     )
 
@@ -338,6 +352,7 @@ def _edge_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -
         1 / h,
         real,
         holds | rolls,
+        np.zeros(len(i), dtype=bool),
         rolls | (np.abs(height) < _SAME_PLACE_MM),
     )
 
@@ -369,6 +384,7 @@ def _corner_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float)
         chord / (2 * room**2),
         real,
         (b0 <= 1e-9) & (b1 >= -1e-9),
+        np.zeros(len(i), dtype=bool),
         chord < _SAME_PLACE_MM,
     )
 

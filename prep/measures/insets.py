@@ -36,5 +36,4 @@ def _distances(to_mm: float) -> Floats:
     near = np.r_[np.arange(0.02, 0.4, 0.02), np.arange(0.4, 1.6, 0.05)]
     far = np.geomspace(1.6, max(to_mm, 1.61), 16)
     steps = np.r_[near, far]
-    distances: Floats = np.r_[steps[steps < to_mm - 1e-9], to_mm]
-    return distances
+    return np.asarray(np.r_[steps[steps < to_mm - 1e-9], to_mm])

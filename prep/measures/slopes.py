@@ -172,9 +172,7 @@ def _climb_from(
     stretches: Stretches, arcs: Arcs, lo: Floats, hi: Floats, limits: Limits
 ) -> tuple[Floats, Floats]:
     """Extend parts of arcs at both ends for as long as the width rises."""
-    position, _, spot, value = stretches.values()
-    width = np.full(len(position), np.inf)
-    np.minimum.at(width, spot, value)
+    position, width = stretches.profile()
     arc = np.searchsorted(arcs.lo, position + JOIN_MM, side="right") - 1
     ends = np.flatnonzero(np.r_[arc[1:] != arc[:-1], True]) + 1
     starts = np.r_[0, ends[:-1]]

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 JOIN_MM = 1e-6  # stretches this close along a ring are one
+_SIGHT_MM = 1e-7
 _ROOM_MM = 1.0  # kept free between rings
 
 
@@ -125,10 +126,18 @@ class Stretches:
         over = np.stack([end_arc[both], start_arc[both]], axis=1)
         return Arcs(of, self.lo[order][first], reach[last], over)
 
-    def values(self) -> tuple[Floats, Ints, Ints, Floats]:
-        """Give every stretch's width wherever some stretch begins, ends or is least on it.
+    def width_at(self, row: Ints, position: Floats) -> Floats:
+        """Give the diameter of the disc that touches a stretch at a position on it."""
+        lo, hi = self.lo[row], self.hi[row]
+        span = hi - lo
+        share = np.where(span > 0, (position - lo) / np.where(span > 0, span, 1.0), 0.0)
+        width = self.w_lo[row] + share * (self.w_hi[row] - self.w_lo[row])
+        return np.asarray(width - self.bend[row] * (position - lo) * (hi - position))
 
-        :return: positions in order; for each value its row, the index of its position, the width
+    def marks(self) -> tuple[Floats, Ints, Ints]:
+        """Give the positions, in order, where some stretch begins, ends or is least.
+
+        :return: positions; for each stretch the index of its first and of its last
         """
         span = self.hi - self.lo
         curved = np.flatnonzero((self.bend > 0) & (span > 0))
@@ -137,30 +146,65 @@ class Stretches:
         )
         within = (least > self.lo[curved]) & (least < self.hi[curved])
         position = np.unique(np.concatenate([self.lo, self.hi, least[within]]))
-        first = np.searchsorted(position, self.lo)
-        count = np.searchsorted(position, self.hi) - first + 1
-        row = np.repeat(np.arange(len(self)), count)
-        spot = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count) + first[row]
-        along = position[spot] - self.lo[row]
-        share = np.where(span[row] > 0, along / np.where(span[row] > 0, span[row], 1.0), 0.0)
-        width = self.w_lo[row] + share * (self.w_hi - self.w_lo)[row]
-        width -= self.bend[row] * along * (span[row] - along)
-        return position, row, spot, width
+        return position, np.searchsorted(position, self.lo), np.searchsorted(position, self.hi)
+
+    def profile(self) -> tuple[Floats, Floats]:
+        """Give the least width along the rings: positions in order, widths there."""
+        position, first, last = self.marks()
+        row, spot = _runs(first, last + 1)
+        width = np.full(len(position), np.inf)
+        np.minimum.at(width, spot, self.width_at(row, position[spot]))
+        return position, width
 
     def in_sight(self) -> Bools:
         """Say which stretches hold, somewhere, the narrowest disc that touches their ring there.
 
-        What is hidden behind a nearer edge has no disc. A disc that touches the ring only at the
-        end of a piece may stand aslant there, and is given a tenth more.
+        What is hidden behind a nearer edge has no disc. Between two marks the widths are straight
+        lines: one is lowest somewhere if it is at either mark, or where the lines that are lowest
+        at the two marks cross. A disc that touches the ring only at the end of a piece may stand
+        aslant there, and is given a tenth more.
         """
-        position, row, spot, width = self.values()
-        least = np.full(len(position), np.inf)
-        np.minimum.at(least, spot, width)
-        slack = np.where(self.hi > self.lo, 1e-9, 0.1)
-        seen = width <= least[spot] * (1 + slack[row]) + 1e-7
+        position, first, last = self.marks()
         sight = np.zeros(len(self), dtype=bool)
+        row, gap = _runs(first, last)
+        left, right = position[gap], position[gap + 1]
+        at_left, at_right = self.width_at(row, left), self.width_at(row, right)
+        low_left, low_right = np.full(len(position), np.inf), np.full(len(position), np.inf)
+        np.minimum.at(low_left, gap, at_left)
+        np.minimum.at(low_right, gap, at_right)
+        rising, falling = np.full(len(position), -1), np.full(len(position), -1)
+        is_left, is_right = at_left <= low_left[gap], at_right <= low_right[gap]
+        index = np.arange(len(row))
+        rising[gap[is_left]] = index[is_left]
+        falling[gap[is_right]] = index[is_right]
+        a, b = rising[gap], falling[gap]
+        ahead, behind = at_left[b] - at_left[a], at_right[a] - at_right[b]
+        both = ahead + behind
+        share = np.where(both > 0, ahead / np.where(both > 0, both, 1.0), 0.0)
+        cross = at_left[a] + share * (at_right[a] - at_left[a])
+        seen = (
+            _reaches(at_left, low_left[gap])
+            | _reaches(at_right, low_right[gap])
+            | _reaches(at_left + share * (at_right - at_left), cross)
+        )
         sight[row[seen]] = True
+        point = np.flatnonzero(last == first)
+        least = np.minimum(low_left, np.r_[np.inf, low_right[:-1]])
+        np.minimum.at(least, first[point], self.w_lo[point])
+        sight[point] = self.w_lo[point] <= 1.1 * least[first[point]] + _SIGHT_MM
         return sight
+
+
+def _reaches(width: Floats, least: Floats) -> Bools:
+    return np.asarray(width <= least * (1 + 1e-9) + _SIGHT_MM)
+
+
+def _runs(first: Ints, stop: Ints) -> tuple[Ints, Ints]:
+    """Give, for every row, each number from ``first`` up to ``stop``: rows and numbers."""
+    count = stop - first
+    row = np.repeat(np.arange(len(count)), count)
+    number = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count) + first[row]
+    return row, number
 
 
 def lay_along_rings(edges: Edges, pairs: Facing, *, bridged: bool) -> Stretches:

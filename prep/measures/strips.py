@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.measures.discs import settle
+from prep.measures.discs import empty_part, settle
 from prep.measures.result import STRIP, TOUCH
 from prep.measures.slopes import Found
 from prep.measures.stretches import components, first_of_each
@@ -60,7 +60,7 @@ def find_strips(
     least[real] = width[best]
     at = np.zeros((places, 2))
     at[real] = centre[best]
-    _centre_on_level(edges, pairs, stretches, place, least, at)
+    _centre_on_level(edges, tree, pairs, stretches, place, least, at, limit)
     return Found(
         width=least[real],
         at=at[real],
@@ -104,43 +104,80 @@ def _settle_least(
 
 
 def _centre_on_level(
-    edges: Edges, pairs: Facing, stretches: Stretches, place: Ints, least: Floats, at: Floats
+    edges: Edges,
+    tree: shapely.STRtree,
+    pairs: Facing,
+    stretches: Stretches,
+    place: Ints,
+    least: Floats,
+    at: Floats,
+    limit: float,
 ) -> None:
     """Move each location to the middle of the longest stretch as narrow as the narrowest point."""
     top = least[place] + _LEVEL_MM
-    level = np.flatnonzero(
-        pairs.opposed & (pairs.width <= top) & (pairs.width >= least[place] - 1e-6)
-    )
+    near = np.flatnonzero((pairs.width <= top) & (pairs.width >= least[place] - 1e-6))
+    if not len(near):
+        return
+    i, j, place, top = pairs.i[near], pairs.j[near], place[near], top[near]
+    # elsewhere the disc stands on a corner or rolls round a vertex: a point, not a stretch
+    flat = (edges.length[i] > 0) & (edges.length[j] > 0)
+    flat &= pairs.chord[near] <= np.maximum(pairs.w_lo, pairs.w_hi)[near, 0]
+    flat &= (pairs.hi > pairs.lo)[near, 0]
+    lo, hi = _narrow_part(pairs, near, top)
+    rows = np.flatnonzero(flat)
+    lo[rows], hi[rows] = empty_part(edges, tree, pairs.take(near[rows]), lo[rows], hi[rows], limit)
+    # the two contacts run towards each other: what one gives up at its start, the other does at
+    # its end
+    base = pairs.lo[near, 0] + pairs.hi[near, 1]
+    spans = ((lo, hi), (base - hi, base - lo))
     # both sides of each pair, so that one side holds the stretch whole
-    pair = np.concatenate([level, level])
-    side = np.repeat([0, 1], len(level))
-    piece = np.where(side == 0, pairs.i[pair], pairs.j[pair])
-    other = np.where(side == 0, pairs.j[pair], pairs.i[pair])
-    kept = np.flatnonzero(edges.length[piece] > 0)
+    row = np.arange(len(near))
+    pair = np.concatenate([near, near])
+    part = stretches.take(np.concatenate([near, near + len(pairs)]))
+    piece = np.concatenate([i, j])
+    row = np.concatenate([row, row])
+    foot = np.concatenate(
+        [_dot(pairs.foot[near, k] - edges.start[p], edges.along[p]) for k, p in ((0, i), (1, j))]
+    )
+    from_, to = (np.concatenate([spans[0][k], spans[1][k]]) for k in (0, 1))
+    start = part.ring_start[part.ring] + edges.at[piece]
+    from_ = start + np.where(flat[row], from_, foot)
+    to = start + np.where(flat[row], to, foot)
+    side = np.repeat([0, 1], len(near))
+    kept = np.flatnonzero(
+        (edges.length[piece] > 0) & (to >= from_ - 1e-9) & (flat | pairs.opposed[near])[row]
+    )
     if not len(kept):
         return
-    pair, side, piece, other = pair[kept], side[kept], piece[kept], other[kept]
-    part = stretches.take(pair + side * len(pairs))
-    place, top = place[pair], top[pair]
-    gap = pairs.foot[pair, 1] - pairs.foot[pair, 0]
-    lean = np.maximum(np.abs(_dot(gap, edges.along[piece])), np.abs(_dot(gap, edges.along[other])))
-    flat = (edges.length[other] > 0) & (lean <= 1e-6)
-    lo, hi = part.below(top)
-    base = part.ring_start[part.ring] + edges.at[piece]
-    foot = base + _dot(pairs.foot[pair, side] - edges.start[piece], edges.along[piece])
-    lo, hi = np.where(flat, lo, foot), np.where(flat, hi, foot)
-    arcs = part.between(lo, hi).arcs(join=_MEET_MM)
+    from_, to, row, pair, piece = from_[kept], to[kept], row[kept], pair[kept], piece[kept]
+    # a stretch that is narrow to its end goes on to what the same disc touches next
+    whole_lo = flat[row] & (from_ <= start[kept] + pairs.lo[pair, side[kept]] + 1e-9)
+    whole_hi = flat[row] & (to >= start[kept] + pairs.hi[pair, side[kept]] - 1e-9)
+    part = part.take(kept)
+    arcs = part.between(
+        np.where(whole_lo, np.minimum(part.lo, from_), from_),
+        np.where(whole_hi, np.maximum(part.hi, to), to),
+    ).arcs(join=_MEET_MM)
     middle = ((arcs.lo + arcs.hi) / 2)[arcs.of]
-    off = np.maximum(np.maximum(lo - middle, middle - hi), 0.0)
+    off = np.maximum(np.maximum(from_ - middle, middle - to), 0.0)
     longest = -np.round((arcs.hi - arcs.lo)[arcs.of], 6)
-    chosen = first_of_each(place, longest, off)
-    along = np.clip(middle, lo, hi)[chosen] - base[chosen]
-    pair, side, piece = pair[chosen], side[chosen], piece[chosen]
-    width = np.minimum(pairs.w_lo[pair, side], pairs.w_hi[pair, side])
-    width = np.minimum(width, top[chosen])
+    chosen = first_of_each(place[row], longest, off, flat[row].astype(float))
+    along = (np.clip(middle, from_, to) - start[kept])[chosen]
+    row, pair, piece = row[chosen], pair[chosen], piece[chosen]
+    width = np.minimum(np.minimum(pairs.w_lo[pair, 0], pairs.w_hi[pair, 0]), top[row])
     on_edge = edges.start[piece] + edges.along[piece] * along[:, None]
     middles = on_edge + edges.inward[piece] * (width / 2)[:, None]
-    at[place[chosen]] = np.where(flat[chosen][:, None], middles, pairs.foot[pair].mean(axis=1))
+    at[place[row]] = np.where(flat[row][:, None], middles, pairs.foot[pair].mean(axis=1))
+
+
+def _narrow_part(pairs: Facing, rows: Ints, width: Floats) -> tuple[Floats, Floats]:
+    """Give the part of the stretch on the first piece that is narrower than a width."""
+    lo, hi = pairs.lo[rows, 0], pairs.hi[rows, 0]
+    w_lo, w_hi = pairs.w_lo[rows, 0], pairs.w_hi[rows, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cross = lo + (hi - lo) * (width - w_lo) / (w_hi - w_lo)
+    rises, falls = (w_lo <= width) & (w_hi > width), (w_hi <= width) & (w_lo > width)
+    return np.where(falls, cross, lo), np.where(rises, cross, hi)
 
 
 def _dot(a: Floats, b: Floats) -> Floats:

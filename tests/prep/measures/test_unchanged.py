@@ -1,0 +1,174 @@
+"""What must not change the widths: turning, mirroring, moving, cutting edges, doubling vertices."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from fontTools.pens.recordingPen import DecomposingRecordingPen
+from fontTools.ttLib import TTFont
+from shapely import MultiPolygon, Polygon
+from shapely.affinity import rotate, scale, translate
+
+from prep.measures import Limits, Measures, Places, measure
+
+_FONT = Path(__file__).parents[3] / "plugins/prep_sheet/fonts/DejaVuSans-Bold.ttf"
+_LIMITS = Limits(places_to_mm=2.0, search_to_mm=2.0)
+_CENTRE = (30.0, 3.0)
+
+
+def _flat(
+    points: list[tuple[float, float]], start: tuple[float, float]
+) -> list[tuple[float, float]]:
+    """Give points of a run of quadratic curves, eight to each."""
+    out, here = [], start
+    controls, end = points[:-1], points[-1]
+    for number, control in enumerate(controls):
+        last = number == len(controls) - 1
+        there = (
+            end
+            if last
+            else tuple((a + b) / 2 for a, b in zip(control, controls[number + 1], strict=True))
+        )
+        for step in range(1, 9):
+            t = step / 8
+            out.append(
+                tuple(
+                    (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t * t * c
+                    for a, b, c in zip(here, control, there, strict=True)
+                )
+            )
+        here = there
+    return out
+
+
+def _letters(text: str) -> MultiPolygon:
+    """Give words set 8 mm high in the font the sheet is printed in."""
+    font = TTFont(_FONT)
+    glyphs, names = font.getGlyphSet(), font.getBestCmap()
+    factor, x, rings = 8 / font["head"].unitsPerEm, 0.0, []
+    for letter in text:
+        glyph = glyphs[names[ord(letter)]]
+        pen = DecomposingRecordingPen(glyphs)
+        glyph.draw(pen)
+        for kind, points in pen.value:
+            if kind == "moveTo":
+                ring = [points[0]]
+            elif kind == "lineTo":
+                ring.append(points[0])
+            elif kind == "qCurveTo":
+                ring += _flat(list(points), ring[-1])
+            elif kind == "closePath":
+                rings.append(Polygon([((px + x) * factor, py * factor) for px, py in ring]))
+        x += glyph.width
+    region: shapely.Geometry = shapely.Polygon()
+    for ring in sorted(rings, key=lambda r: -r.area):
+        region = region.symmetric_difference(ring)
+    return MultiPolygon([p for p in shapely.get_parts(region) if p.area > 0])
+
+
+def _slanted(xy: np.ndarray) -> np.ndarray:
+    """Slant and taper letters, so that no two places in one stroke are equally wide."""
+    x, y = xy.T
+    return np.stack([x + 0.2 * y, y * (1 + 0.003 * y) + 0.0005 * x], axis=1)
+
+
+LETTERS = shapely.transform(_letters("Regatta & seeds 2468"), _slanted)
+
+
+def _waved(region: MultiPolygon) -> MultiPolygon:
+    """Cut edges to 0.3 mm and move every point by up to half a micrometre."""
+    noise = np.random.default_rng(7)
+
+    def moved(ring: shapely.LinearRing) -> list[tuple[float, float]]:
+        points = np.array(ring.coords)[:-1]
+        return [tuple(p) for p in points + noise.uniform(-3.5e-4, 3.5e-4, points.shape)]
+
+    return _with_rings(region.segmentize(0.3), moved)
+
+
+def _with_rings(
+    region: MultiPolygon, change: Callable[[shapely.LinearRing], list[tuple[float, float]]]
+) -> MultiPolygon:
+    return MultiPolygon(
+        [Polygon(change(p.exterior), [change(h) for h in p.interiors]) for p in region.geoms]
+    )
+
+
+def _tripled(region: MultiPolygon) -> MultiPolygon:
+    """Write every vertex three times."""
+    return _with_rings(region, lambda ring: [point for point in ring.coords for _ in range(3)])
+
+
+def _begun_elsewhere(region: MultiPolygon) -> MultiPolygon:
+    """Begin every ring at another of its vertices."""
+
+    def turned(ring: shapely.LinearRing) -> list[tuple[float, float]]:
+        points = list(ring.coords)[:-1]
+        cut = len(points) // 3
+        return points[cut:] + points[:cut]
+
+    return _with_rings(region, turned)
+
+
+CHANGES = {
+    "turned": (lambda r: rotate(r, 37, origin=_CENTRE), lambda xy: _turn(xy, 37)),
+    "mirrored": (lambda r: scale(r, -1, 1, origin=(0, 0)), lambda xy: xy * (-1, 1)),
+    "moved 100 m": (lambda r: translate(r, 1e5, -1e5), lambda xy: xy + np.array([1e5, -1e5])),
+    "edges cut": (lambda r: r.segmentize(0.3), lambda xy: xy),
+    "vertices tripled": (_tripled, lambda xy: xy),
+    "begun elsewhere": (_begun_elsewhere, lambda xy: xy),
+}
+
+
+def _turn(xy: np.ndarray, degrees: float) -> np.ndarray:
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    return (xy - _CENTRE) @ np.array([[c, s], [-s, c]]) + _CENTRE
+
+
+@pytest.fixture(scope="module")
+def plain() -> Measures:
+    """Measure the letters as they are."""
+    return measure(LETTERS, _LIMITS)
+
+
+@pytest.mark.parametrize("change", CHANGES)
+@pytest.mark.parametrize("side", ["openings", "gaps"])
+def test_places_stay(change: str, side: str, plain: Measures) -> None:
+    """Classes, widths and locations follow the drawing."""
+    altered, follow = CHANGES[change]
+    before: Places = getattr(plain, side)
+    after: Places = getattr(measure(altered(LETTERS), _LIMITS), side)
+    assert len(before) > 10
+    assert sorted(before.kind) == sorted(after.kind)
+    assert sorted(after.width_mm) == pytest.approx(sorted(before.width_mm), abs=1e-4)
+    expected = follow(before.at_mm)
+    for kind in range(3):
+        old, new = before.kind == kind, after.kind == kind
+        for point, width in zip(expected[old], before.width_mm[old], strict=True):
+            near = np.abs(after.width_mm[new] - width) < 1e-4
+            off = np.hypot(*(after.at_mm[new][near] - point).T)
+            assert off.min() < 1e-3
+
+
+def test_waves_under_a_micrometre(plain: Measures) -> None:
+    """An edge that wavers by half a micrometre moves the finest widths by no more than twice that."""
+    waved = measure(_waved(LETTERS), _LIMITS)
+    for side in ("finest_opening", "finest_gap"):
+        before, after = getattr(plain, side), getattr(waved, side)
+        assert after.width_mm == pytest.approx(before.width_mm, abs=1e-4 + 2 * 5e-4)
+
+
+def test_widths_grow_with_the_drawing(plain: Measures) -> None:
+    """Twice as large, every width is twice as large and as many places lie under twice the limit."""
+    twice = measure(
+        scale(LETTERS, 2, 2, origin=(0, 0)),
+        Limits(places_to_mm=4.0, search_to_mm=4.0, floor_mm=0.02, prominence_mm=0.004),
+    )
+    assert sorted(twice.openings.width_mm) == pytest.approx(
+        sorted(2 * plain.openings.width_mm), abs=2e-4
+    )
