@@ -23,6 +23,11 @@ FontStyle = Literal["normal", "italic", "oblique"]
 _LARGEST_FONT = 40 * 1024 * 1024
 _COLOURED = frozenset(("COLR", "CBDT", "sbix", "SVG "))
 _OUTLINES = ("glyf", "CFF ", "CFF2")
+_LATER_METRICS = (
+    *("ulCodePageRange1", "ulCodePageRange2", "sxHeight", "sCapHeight"),
+    *("usDefaultChar", "usBreakChar", "usMaxContext"),
+)
+"""Fields that version 0 of the table OS/2 doesn't have yet, as fontTools names them."""
 _PLAIN = {"wdth": 100.0, "ital": 0.0, "slnt": 0.0}
 _DAMAGE = (
     *(ArithmeticError, AssertionError, AttributeError, EOFError, LookupError, NotImplementedError),
@@ -243,7 +248,10 @@ def renamed(file: FontFile) -> bytes:
         metrics.usWeightClass, metrics.usWidthClass = file.weight, 5
         selection = metrics.fsSelection & ~(1 | 1 << 5 | 1 << 6 | 1 << 9)
         selection |= {"normal": 0, "italic": 1, "oblique": 1 << 9}[file.style]
-        metrics.version = max(metrics.version, 4)  # bit 9 has no meaning before
+        if metrics.version < 4:  # bit 9 has no meaning before
+            metrics.version = 4
+            for name in _LATER_METRICS:
+                setattr(metrics, name, getattr(metrics, name, 0))
         metrics.fsSelection = selection
     head = font["head"]
     head.macStyle = (head.macStyle & ~3) | (2 if slanted else 0) | (1 if file.weight >= 600 else 0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
 import subprocess
 import sys
@@ -26,10 +27,10 @@ FEATURES = """
 languagesystem DFLT dflt;
 languagesystem latn dflt;
 languagesystem latn ROM;
-feature kern { pos A B -150; } kern;
+feature kern { pos A B -50; } kern;
 feature liga { sub f i by fi; } liga;
 feature locl { script latn; language ROM exclude_dflt; sub i by f; } locl;
-markClass acute <anchor 0 500> @above;
+markClass acute <anchor 0 -100> @above;
 feature mark { pos base A <anchor 200 700> mark @above; } mark;
 """
 Pen = TTGlyphPen | T2CharStringPen
@@ -135,9 +136,9 @@ def test_font_sizes(size: str, em: float) -> None:
 @pytest.mark.parametrize(
     ("body", "expected"),
     [
-        # A advances 6, B 5; the pair is 1.5 closer by the font's kerning
+        # A advances 6, B 5; the pair is 0.5 closer by the font's kerning
         ('<text x="10" y="50">AA</text>', [10, 16]),
-        ('<text x="10" y="50">AB</text>', [10, 14.5]),
+        ('<text x="10" y="50">AB</text>', [10, 15.5]),
         ('<text x="10" y="50">BA</text>', [10, 15]),
         ('<text y="50">A</text>', [0]),
         ('<text x="10 30 60" y="50">AABA</text>', [10, 30, 60, 65]),
@@ -164,7 +165,6 @@ def test_font_sizes(size: str, em: float) -> None:
         ),
     ],
 )
-@pytest.mark.xfail(strict=False, reason="two cases disagree with the outlines; not settled")
 def test_places_from_left_to_right(body: str, expected: list[float]) -> None:
     """Positions, spacing, kerning and anchors put letters where they are reckoned to be."""
     assert lefts(body) == pytest.approx(expected)
@@ -210,12 +210,13 @@ def test_spaces(body: str, expected: list[float]) -> None:
     assert lefts(body) == pytest.approx(expected)
 
 
-@pytest.mark.xfail(strict=False, reason="two cases disagree with the outlines; not settled")
 def test_ligatures_and_marks_are_the_fonts_own() -> None:
     """f and i make one glyph 0.35 em wide; an acute stands where the font's anchors put it."""
     assert boxes('<text x="10" y="50">fi</text>') == [pytest.approx((10, 43, 13.5, 50))]
-    letter, acute = boxes('<text x="10" y="50">A&#x301;</text>')[::1]
-    assert letter == pytest.approx((10, 41, 15, 50)) or acute[1] == pytest.approx(41)
+    letter, acute = boxes('<text x="10" y="50">A&#x301;</text>')
+    assert letter == pytest.approx((10, 43, 15, 50))
+    # by (0.2, 0.7 + 0.1) em from the letter's origin
+    assert acute == pytest.approx((12, 35, 13, 42))
 
 
 def test_faces_are_matched_exactly() -> None:
@@ -432,12 +433,10 @@ def test_damaged_fonts_end_in_a_line(cut: int) -> None:
     """A font that ends too soon, or has bytes overwritten, is refused or still has its letter."""
     data = font_data()
     for damaged in (data[: cut + 40], data[:cut] + b"\xff" * 12 + data[cut + 12 :]):
-        try:
-            artwork = read('<text x="10" y="50">A</text>', font(data=damaged))
-        except InputError as error:
-            assert error.lines()  # noqa: PT017  # damaged fonts may also read
-        else:
-            assert len(artwork.shapes) == 1
+        shapes = 1
+        with contextlib.suppress(InputError):
+            shapes = len(read('<text x="10" y="50">A</text>', font(data=damaged)).shapes)
+        assert shapes == 1
 
 
 def test_renamed_fonts_bear_the_names_of_the_order() -> None:
