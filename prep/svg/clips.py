@@ -125,8 +125,7 @@ def _shown(
         return EMPTY, Content()
     if local_name(target) not in _SHAPES | {"text"}:
         return EMPTY, Content()  # a use in a clip path shows a shape, or nothing
-    x, y = walk.place(use, style, context)
-    inner = replace(context, matrix=multiply(context.matrix, (1, 0, 0, 1, x, y)), style=style)
+    inner = replace(context, style=style)
     region = _child(walk, target, inner)
     path = walk.outline(target, style, inner) if local_name(target) in _SHAPES else None
     return region, Content(

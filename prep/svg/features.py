@@ -146,6 +146,12 @@ _NOTED = (
 
 _REFUSED = (
     (
+        "square dots",
+        "dashes without length under square caps, on slanted lines",
+        "has square dots for dashes, which viewers turn differently",
+        "expand the stroke to a path, or use round caps",
+    ),
+    (
         "depth",
         "elements nested too deeply",
         "lies too deep within other elements",

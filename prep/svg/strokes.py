@@ -396,10 +396,15 @@ def _dashed(trail: _Trail, pen: Pen) -> list[_Trail]:
             spans.append((at, to))
         at, number = at + left, (number + 1) % len(pen.dashes)
         left = pen.dashes[number]
+    if pen.cap == "square" and any(start == end for start, end in spans):
+        ways = np.abs(np.concatenate([trail.before, trail.after]))
+        if (
+            ways.min(axis=1).max() > _SMOOTH_RAD
+        ):  # some set them along the axes, some along the path
+            raise limits.PastLimit("square dots")
+    # a dash longer than the path has two ends that meet at its start, as viewers draw it
     if trail.closed and spans:
         starts, ends = spans[0][0] == 0.0, spans[-1][1] == length
-        if len(spans) == 1 and spans[0] == (0.0, length):
-            return [trail]
         if starts and ends and len(spans) > 1:
             # ink at the start goes on from ink at the end, round the corner
             tail, head = _part(trail, along, *spans[-1]), _part(trail, along, *spans[0])

@@ -234,9 +234,12 @@ class Walk:
         for name in ("rotate", "scale", "translate", "perspective", "offset-path"):
             if isinstance(style[name], Unread):
                 self.report.refuse("3d", hint(element), name)
+        own = self.about_origin(own, element, style, context.viewport)
+        if local_name(element) == "use":
+            # x and y belong to its transform, so that its clip moves along (SVG 2, 5.5)
+            own = multiply(own, translation(*self.place(element, style, context)))
         if own == IDENTITY:
             return context.matrix
-        own = self.about_origin(own, element, style, context.viewport)
         matrix = multiply(context.matrix, own)
         if not is_finite(matrix) or largest_scale(matrix) > limits.COORDINATE_MM:
             self.report.refuse("number", hint(element), "transform")
@@ -254,6 +257,8 @@ class Walk:
         Percentages and words are of the viewport, which is the reference box of elements without
         a CSS layout box (CSS Transforms Level 1, 5 and 6).
         """
+        if own == IDENTITY:
+            return own
         origin = style["transform-origin"]
         if isinstance(origin, Unread):
             self.report.refuse(origin.feature, hint(element), origin.text)
@@ -288,13 +293,7 @@ class Walk:
         if target in context.chain or target is self.root or element in target.iter():
             self.report.refuse("itself", hint(element))
             return Content()
-        x, y = self.place(element, style, context)
-        inner = replace(
-            context,
-            matrix=multiply(context.matrix, translation(x, y)),
-            style=style,
-            painter=Painter(style, context.painter),
-        )
+        inner = replace(context, style=style, painter=Painter(style, context.painter))
         name = local_name(target)
         if namespace(target) == SVG and name in ("symbol", "svg"):
             return self._shown_viewport(element, target, inner)

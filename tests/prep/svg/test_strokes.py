@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from prep.artwork import Artwork
 from prep.svg.fills import filled
+from prep.svg.limits import PastLimit
 from prep.svg.paths import parse_path
 from prep.svg.strokes import Pen, stroke_rings
 
@@ -154,6 +155,19 @@ def test_dashes_run_on_round_corners_and_over_the_start() -> None:
     assert len(frame.geoms) == 4
     for piece in frame.geoms:
         assert piece.area == pytest.approx(16)
+
+
+def test_dash_longer_than_a_closed_path_has_ends() -> None:
+    """Viewers don't join a dash with itself: the corner at the start stays notched."""
+    assert stroke_area("M0 0H20V20H0z", width=2, dashes=(90.0, 5.0)) == pytest.approx(160 - 1)
+
+
+def test_square_dots_are_refused_where_viewers_turn_them_differently() -> None:
+    """On level and upright lines all viewers agree, on slanted ones they don't."""
+    pen = {"width": 2.0, "cap": "square", "dashes": (0.0, 10.0)}
+    assert stroke_area("M0 0H40", **pen) == pytest.approx(16)
+    with pytest.raises(PastLimit, match="square dots"):
+        stroke_area("M0 0L40 10", **pen)
 
 
 def test_dash_without_length_is_a_dot() -> None:
