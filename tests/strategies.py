@@ -16,7 +16,9 @@ def stars(draw: st.DrawFn, corners: int = 11) -> Polygon:
     """Draw a polygon round (0, 0) with corners at random distances: spikes, notches, slivers."""
     count = draw(st.integers(3, corners))
     bare = st.floats(0.05, 1, allow_nan=False)
-    steps = draw(st.lists(bare, min_size=count, max_size=count))
+    drawn = draw(st.lists(bare, min_size=count, max_size=count))
+    # never quite regular: angles of exactly 120° would leave the answer to rounding
+    steps = [step * (1 + 0.07 * math.sin(3 * k + 1)) for k, step in enumerate(drawn)]
     reach = draw(st.lists(st.floats(1, 8), min_size=count, max_size=count))
     turn, whole = 0.0, sum(steps)
     points = []

@@ -44,9 +44,10 @@ def _contacts(x: float, y: float, start: np.ndarray, end: np.ndarray) -> np.ndar
 def _counts(x: float, y: float, r: float, start: np.ndarray, end: np.ndarray) -> bool:
     """Say whether a disc is empty and stands where the local width is least.
 
-    It does when two contacts are opposite, or when all lie within less than a half circle, the
-    outer two 120° apart or more and no neighbouring two as much: the width rises away from the
-    contacts between.
+    Between two neighbouring contacts a branch of the axis leaves; the width falls along it when
+    they are less than half a turn apart. It counts along that branch when they are 120° apart or
+    more, so none such may leave, and some two contacts must be 120° apart or more. Two opposite
+    contacts always do.
     """
     to = _contacts(x, y, start, end)
     distance = np.hypot(*to.T)
@@ -54,20 +55,14 @@ def _counts(x: float, y: float, r: float, start: np.ndarray, end: np.ndarray) ->
         return False
     touching = np.flatnonzero(distance < r + 1e-8)
     angles = sorted({round(math.atan2(to[k][1], to[k][0]), 6) for k in touching})
-    if len(angles) < 2:
+    apart = [abs(a - b) for a, b in itertools.combinations(angles, 2)]
+    apart = [min(d, 2 * math.pi - d) for d in apart]
+    if not apart or max(apart) < math.radians(120):
         return False
-    widest, at = max((b - a, k) for k, (a, b) in enumerate(_gaps(angles)))
-    inside = 2 * math.pi - widest
-    if inside >= math.pi - 1e-5:
-        # contacts all around, or two opposite each other
-        return any(abs(abs(a - b) - math.pi) < 1e-5 for a, b in itertools.combinations(angles, 2))
-    turned = angles[at + 1 :] + [a + 2 * math.pi for a in angles[: at + 1]]
-    steps = np.diff(turned)
-    return inside >= math.radians(120) and len(turned) > 2 and steps.max() < math.radians(120)
-
-
-def _gaps(angles: list[float]) -> list[tuple[float, float]]:
-    return list(itertools.pairwise([*angles, angles[0] + 2 * math.pi]))
+    if max(apart) > math.pi - 1e-5:
+        return True
+    gaps = [b - a for a, b in itertools.pairwise([*angles, angles[0] + 2 * math.pi])]
+    return max(g for g in gaps if g < math.pi) < math.radians(120)
 
 
 def _opposite(start: np.ndarray, end: np.ndarray) -> list[Disc]:
