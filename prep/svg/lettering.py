@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from prep.svg.fonts import Face, Glyph
@@ -80,12 +80,16 @@ class Character:
 
 @dataclass(frozen=True, slots=True)
 class PlacedGlyph:
-    """A glyph with the place of its origin in user space, y downwards."""
+    """A glyph with the place of its origin in user space, y downwards.
+
+    :param chunk: number of the chunk it stands in; viewers paint chunks one after the other
+    """
 
     part: int
     number: int
     x: float
     y: float
+    chunk: int
 
 
 def lay_out(characters: Sequence[Character], manners: Sequence[Manner]) -> list[PlacedGlyph]:
@@ -97,18 +101,25 @@ def lay_out(characters: Sequence[Character], manners: Sequence[Manner]) -> list[
     for one in characters:
         if unicodedata.bidirectional(one.sign) in _RIGHT_TO_LEFT:
             raise NotLaidOut("lettering", one.part, f"from right to left: {_named(one.sign)}")
+        if unicodedata.category(one.sign) in ("Cf", "Cc"):
+            raise NotLaidOut("lettering", one.part, f"an invisible sign: {_named(one.sign)}")
     placed: list[PlacedGlyph] = []
     x = y = 0.0
-    before: str = "start"
+    plain = True
     for number, chunk in enumerate(_chunks(characters)):
         first = chunk[0]
         anchor = manners[first.part].anchor
-        if number and first.x is None and not before == anchor == "start":
-            raise NotLaidOut("lettering", first.part, "y without x in text that isn't left-aligned")
+        before = plain
+        plain = anchor == "start" and not any(
+            manners[one.part].letter or manners[one.part].word for one in chunk
+        )
+        if number and first.x is None and not (before and plain):
+            raise NotLaidOut(
+                "lettering", first.part, "y without x in text that is spaced or not left-aligned"
+            )
         x, y = (x if first.x is None else first.x), (y if first.y is None else first.y)
-        glyphs, x, y = _chunk(chunk, manners, anchor, x, y)
+        glyphs, x, y = _chunk(number, chunk, manners, anchor, x, y)
         placed += glyphs
-        before = anchor
     return placed
 
 
@@ -130,13 +141,20 @@ class _Cluster:
 
 
 def _chunk(
-    chunk: Sequence[Character], manners: Sequence[Manner], anchor: str, x: float, y: float
+    number: int,
+    chunk: Sequence[Character],
+    manners: Sequence[Manner],
+    anchor: str,
+    x: float,
+    y: float,
 ) -> tuple[list[PlacedGlyph], float, float]:
     """Place a chunk; gives where the next one begins, too."""
     runs = list(_runs(chunk, manners))
     for before, after in itertools.pairwise(runs):
         _check_border(before, after, manners)
     clusters = [cluster for run in runs for cluster in _clusters(run, manners)]
+    for run in runs:
+        _check_script(run, runs[0][0], manners)
     if anchor != "start":
         for one in clusters:
             if manners[one.part].letter or manners[one.part].word:
@@ -155,7 +173,9 @@ def _chunk(
         at = x
         for glyph in one.glyphs:
             placed.append(
-                PlacedGlyph(one.part, glyph.number, at + glyph.x * scale, y - glyph.y * scale)
+                PlacedGlyph(
+                    one.part, glyph.number, at + glyph.x * scale, y - glyph.y * scale, number
+                )
             )
             at += glyph.advance * scale
         left, right = min(left, x), max(right, x + one.advance)
@@ -163,7 +183,7 @@ def _chunk(
     middle = {"start": left, "middle": (left + right) / 2, "end": right}[anchor]
     shift = begin - middle
     if shift:
-        placed = [PlacedGlyph(g.part, g.number, g.x + shift, g.y) for g in placed]
+        placed = [replace(glyph, x=glyph.x + shift) for glyph in placed]
     return placed, x, y
 
 
@@ -173,23 +193,30 @@ _Run = tuple[str, Sequence[Character]]
 
 def _runs(chunk: Sequence[Character], manners: Sequence[Manner]) -> Iterator[_Run]:
     """Cut a chunk where font, size, spacing or script change."""
-    from fontTools.unicodedata import script as script_of
-
-    start, script = 0, "Zyyy"
-    for i, one in enumerate(chunk):
-        own = script_of(one.sign)
-        manner, before = manners[one.part], manners[chunk[i - 1].part]
-        cut = i > start and (
+    scripts = _scripts(chunk)
+    start = 0
+    for i in range(1, len(chunk)):
+        manner, before = manners[chunk[i].part], manners[chunk[i - 1].part]
+        if scripts[i] != scripts[i - 1] or (
             (manner.face, manner.size, manner.letter, manner.language)
             != (before.face, before.size, before.letter, before.language)
-        )
-        cut = cut or (own not in _NEUTRAL and script not in _NEUTRAL and own != script)
-        if cut:
-            yield script, chunk[start:i]
-            start, script = i, "Zyyy"
-        if own not in _NEUTRAL:
-            script = own
-    yield script, chunk[start:]
+        ):
+            yield scripts[start], chunk[start:i]
+            start = i
+    yield scripts[start], chunk[start:]
+
+
+def _scripts(chunk: Sequence[Character]) -> list[str]:
+    """Give each character's script; those of none, like digits, follow the one before."""
+    from fontTools.unicodedata import script
+
+    own = [script(one.sign) for one in chunk]
+    at = next((one for one in own if one not in _NEUTRAL), "Zyyy")
+    found = []
+    for one in own:
+        at = at if one in _NEUTRAL else one
+        found.append(at)
+    return found
 
 
 def _check_border(before: _Run, after: _Run, manners: Sequence[Manner]) -> None:
@@ -198,10 +225,8 @@ def _check_border(before: _Run, after: _Run, manners: Sequence[Manner]) -> None:
     By CSS Text 3, 7.3, shaping ends there.
     """
     (script, left), (other, right) = before, after
-    if script not in _NEUTRAL and other not in _NEUTRAL and script != other:
+    if script != other:
         return
-    if script in _NEUTRAL:
-        script = other
     pair = left[-1].sign + right[0].sign
     for part in (left[-1].part, right[0].part):
         face = manners[part].face
@@ -213,6 +238,18 @@ def _check_border(before: _Run, after: _Run, manners: Sequence[Manner]) -> None:
             raise NotLaidOut(
                 "lettering", part, f"kerning over a change of font or spacing: {_named(pair[0])}"
             )
+
+
+def _check_script(run: _Run, first: str, manners: Sequence[Manner]) -> None:
+    """Refuse letters that some viewers shape by the rules of the script the text begins in."""
+    script, characters = run
+    manner = manners[characters[0].part]
+    text = "".join(one.sign for one in characters)
+    if script != first and (
+        manner.face.shape(text, script, ligatures=not manner.letter)
+        != manner.face.shape(text, first, ligatures=not manner.letter)
+    ):
+        raise NotLaidOut("lettering", characters[0].part, "letters of several scripts together")
 
 
 def _clusters(run: _Run, manners: Sequence[Manner]) -> Iterator[_Cluster]:

@@ -75,9 +75,11 @@ class _Part:
 class _Lists:
     """The positions one element gives its characters.
 
+    :param depth: of the element within the text
     :param start: number of the first of its characters, before spaces are collapsed
     """
 
+    depth: int
     start: int
     end: int
     values: dict[str, list[float]]
@@ -160,11 +162,16 @@ def outlined(walk: Walk, element: Element, style: Style, context: Context) -> li
     characters = reader.addressed()
     if not characters or len(walk.report.reasons) > before:
         return []
-    manners = _manners(walk, element, reader.parts, {one.part for one in characters}, context)
+    others = reader.addressed(last=True)
+    used = {one.part for one in (*characters, *others)}
+    manners = _manners(walk, element, reader.parts, used, context)
     if manners is None:
         return []
     try:
         placed = lay_out(characters, manners)
+        if others != characters and not _alike(placed, lay_out(others, manners), manners):
+            reader.refuse("spaces at the end of one part and the start of the next: keep one")
+            return []
     except NotLaidOut as error:
         walk.report.refuse(error.feature, text_hint(element), error.detail[:80])
         return []
@@ -178,8 +185,8 @@ def outlined(walk: Walk, element: Element, style: Style, context: Context) -> li
 
 
 def _paths(placed: Sequence[PlacedGlyph], manners: Sequence[Manner]) -> Iterator[tuple[int, Path]]:
-    """Give one path for each part, in the order of the parts."""
-    by_part: dict[int, list[Path]] = {}
+    """Give one path for each part of a chunk, in the order they are painted."""
+    by_part: dict[tuple[int, int], list[Path]] = {}
     for glyph in placed:
         manner = manners[glyph.part]
         scale = manner.size / manner.face.units
@@ -187,7 +194,7 @@ def _paths(placed: Sequence[PlacedGlyph], manners: Sequence[Manner]) -> Iterator
         if not len(outline) or not scale:
             continue
         control = transformed(outline.control, (scale, 0.0, 0.0, -scale, glyph.x, glyph.y))
-        by_part.setdefault(glyph.part, []).append(
+        by_part.setdefault((glyph.chunk, glyph.part), []).append(
             Path(
                 control,
                 outline.straight,
@@ -197,7 +204,7 @@ def _paths(placed: Sequence[PlacedGlyph], manners: Sequence[Manner]) -> Iterator
                 np.zeros((0, 2)),
             )
         )
-    for number, paths in sorted(by_part.items()):
+    for (_, number), paths in sorted(by_part.items()):
         before = np.cumsum([0, *map(len, paths)])
         yield (
             number,
@@ -210,6 +217,19 @@ def _paths(placed: Sequence[PlacedGlyph], manners: Sequence[Manner]) -> Iterator
                 np.zeros((0, 2)),
             ),
         )
+
+
+def _alike(
+    first: Sequence[PlacedGlyph], second: Sequence[PlacedGlyph], manners: Sequence[Manner]
+) -> bool:
+    """Say whether two layouts put the same ink in the same places, but for rounding."""
+    one, other = (
+        [g for g in glyphs if len(manners[g.part].face.outline(g.number))]
+        for glyphs in (first, second)
+    )
+    return [(g.part, g.number, g.chunk) for g in one] == [
+        (g.part, g.number, g.chunk) for g in other
+    ] and bool(np.allclose([(g.x, g.y) for g in one], [(g.x, g.y) for g in other], atol=1e-9))
 
 
 def _manners(
@@ -309,7 +329,7 @@ class _Reader:
         values = self._positions(element, style)
         if values:
             # before those of the children, which outweigh it
-            self._lists.insert(own, _Lists(start, len(self._signs), values))
+            self._lists.insert(own, _Lists(self._depth, start, len(self._signs), values))
 
     def _child(self, child: Element, style: Style) -> None:
         name = local_name(child)
@@ -381,6 +401,8 @@ class _Reader:
     def _positions(self, element: Element, style: Style) -> dict[str, list[float]]:
         found: dict[str, list[float]] = {}
         if local_name(element) == "a":
+            if any(element.get(name) is not None for name in _LISTS):
+                self.refuse("a position on a link")  # it has none, but some viewers heed it
             return found
         width, height = self.context.viewport
         for name in _LISTS:
@@ -401,20 +423,15 @@ class _Reader:
             found[name] = [self.walk.px(one, of, style, element) for one in lengths]
         return found
 
-    def addressed(self) -> list[Character]:
-        """Give the characters that are left when spaces are collapsed, with their positions."""
-        kept = self._kept(("collapse",))
-        ways = {part.spaces for part in self.parts}
-        if ways not in ({"collapse"}, {"preserve"}) and (
-            kept != self._kept(("collapse", "unsure", "preserve"))
-        ):
-            self.refuse("spaces that viewers count differently: keep or collapse all of them")
-        if any(map(self._leads_in, kept)):
-            self.refuse("a part that begins with a space: put the space in front of the part")
+    def addressed(self, *, last: bool = False) -> list[Character]:
+        """Give the characters that are left when spaces are collapsed, with their positions.
+
+        :param last: whether of spaces in a row the last one stays, as in some viewers, not the first
+        """
+        kept = self._kept(("collapse",), last=last)
+        if not last:
+            self._check_spaces(kept)
         made = [Character(_SPACE.sub(" ", self._signs[at][0]), self._signs[at][1]) for at in kept]
-        listed = any(len(one) > 1 for lists in self._lists for one in lists.values.values())
-        if listed and (self._hidden or any(ord(one.sign) > 0xFFFF for one in made)):
-            self.refuse("a list of positions that viewers count differently")
         for lists in self._lists:
             own = [c for c, at in zip(made, kept, strict=True) if lists.start <= at < lists.end]
             for name, values in lists.values.items():
@@ -424,6 +441,28 @@ class _Reader:
             made[0].x = made[0].x or 0.0
             made[0].y = made[0].y or 0.0
         return made
+
+    def _check_spaces(self, kept: Sequence[int]) -> None:
+        """Refuse spaces and lists of positions that viewers count differently."""
+        ways = {part.spaces for part in self.parts}
+        if (len(ways) > 1 and any(_SPACE.fullmatch(sign) for sign, _ in self._signs)) or (
+            "unsure" in ways and kept != self._kept(("collapse", "unsure"))
+        ):
+            self.refuse("spaces that viewers count differently: keep or collapse all of them")
+        if any(map(self._leads_in, kept)):
+            self.refuse("a part that begins with a space: put the space in front of the part")
+        for lists in self._lists:
+            count = max(map(len, lists.values.values()))
+            own = [at for at in kept if lists.start <= at < lists.end][:count]
+            if count > 1 and own:
+                reach = range(lists.start, own[-1] + 1)
+                inner = any(self.parts[self._signs[at][1]].depth > lists.depth for at in reach)
+                if (
+                    self._hidden
+                    or any(ord(self._signs[at][0]) > 0xFFFF for at in own)
+                    or (inner and len(own) < len(reach))
+                ):
+                    self.refuse("a list of positions that viewers count differently")
 
     def _leads_in(self, at: int) -> bool:
         """Say whether a space begins an element after a letter of the one around it.
@@ -435,7 +474,7 @@ class _Reader:
         before, own = (self.parts[self._signs[i][1]] for i in (at - 1, at))
         return own.spaces != "preserve" and before is not own and before.depth < own.depth
 
-    def _kept(self, collapsing: tuple[str, ...]) -> list[int]:
+    def _kept(self, collapsing: tuple[str, ...], *, last: bool = False) -> list[int]:
         """Give the numbers of the characters that are left when spaces are collapsed."""
         kept: list[int] = []
         after_space = True  # spaces at the start of the line go
@@ -446,6 +485,8 @@ class _Reader:
                 broken = broken or sign in "\n\r"
                 if not after_space:
                     kept.append(at)
+                elif last and kept:
+                    kept[-1] = at
                 after_space = True
                 continue
             if broken and len(kept) > 1 and _is_wide(sign) and _is_wide(self._signs[kept[-2]][0]):
@@ -453,8 +494,8 @@ class _Reader:
             kept.append(at)
             after_space = broken = False
         if kept and after_space:
-            last = self._signs[kept[-1]]
-            if _SPACE.fullmatch(last[0]) and self.parts[last[1]].spaces in collapsing:
+            sign, number = self._signs[kept[-1]]
+            if _SPACE.fullmatch(sign) and self.parts[number].spaces in collapsing:
                 kept.pop()
         return kept
 
