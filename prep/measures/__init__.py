@@ -7,6 +7,16 @@ from __future__ import annotations
 
 from prep.measures.limits import Limits
 from prep.measures.measure import measure
-from prep.measures.result import Island, Kind, Measures, Place, Places, tip_losses
+from prep.measures.result import Distribution, Island, Kind, Measures, Place, Places, tip_losses
 
-__all__ = ["Island", "Kind", "Limits", "Measures", "Place", "Places", "measure", "tip_losses"]
+__all__ = [
+    "Distribution",
+    "Island",
+    "Kind",
+    "Limits",
+    "Measures",
+    "Place",
+    "Places",
+    "measure",
+    "tip_losses",
+]

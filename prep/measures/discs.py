@@ -269,13 +269,15 @@ def _deepest(
     own = (piece == pairs.i[row[disc]]) | (piece == pairs.j[row[disc]])
     disc, piece = disc[~own], piece[~own]
     distance = piece_distance(edges, piece, centre[disc])
-    order = np.lexsort((distance, disc))
-    disc, piece, distance = disc[order], piece[order], distance[order]
+    # the tree answers disc by disc
     first = np.flatnonzero(np.diff(disc, prepend=-1))
     nearest = np.full(len(row), np.inf)
     which = np.full(len(row), -1)
-    nearest[disc[first]] = distance[first]
-    which[disc[first]] = piece[first]
+    if len(first):
+        least = np.minimum.reduceat(distance, first)
+        nearest[disc[first]] = least
+        is_least = np.flatnonzero(distance <= nearest[disc])
+        which[disc[is_least]] = piece[is_least]
     return which, nearest
 
 

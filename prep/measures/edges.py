@@ -78,12 +78,21 @@ def simplified_rings(rings: NDArray[np.object_]) -> NDArray[np.object_]:
     return np.asarray(shapely.simplify(rings, _STRAIGHT_MM, preserve_topology=False), dtype=object)
 
 
-def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -> Edges:
+def edges_of(
+    rings: NDArray[np.object_],
+    cut_mm: float,
+    *,
+    flip: bool = False,
+    fan_deg: float = FAN_DEG,
+    even: bool = False,
+) -> Edges:
     """Give the pieces of rings.
 
     :param rings: linear rings with the region on their left, straight vertices dropped
     :param cut_mm: longer edges are cut into equal pieces, so that what is near stays local
     :param flip: ask for the other side of the rings
+    :param even: cut into an even number of pieces, so that the middle of an edge is an end
+    :param fan_deg: corners that turn away by more get sectors, of at most this angle
     """
     points, ring = shapely.get_coordinates(rings, return_index=True)
     if not len(points):
@@ -102,7 +111,9 @@ def edges_of(rings: NDArray[np.object_], cut_mm: float, *, flip: bool = False) -
     turn = np.arctan2(_cross(along, next_along), np.einsum("ij,ij->i", along, next_along))
 
     pieces = np.maximum(np.ceil(length / cut_mm - 1e-9).astype(np.int64), 1)
-    fan = np.radians(FAN_DEG)
+    if even:
+        pieces += pieces % 2 * (pieces > 1)
+    fan = np.radians(fan_deg)
     fans = np.where(turn < -fan, np.ceil(-turn / fan - 1e-9).astype(np.int64), 0)
     count = pieces + fans
     owner = np.repeat(np.arange(len(length)), count)

@@ -9,8 +9,9 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
+from prep.measures.depths import depths_of
 from prep.measures.edges import simplified_rings
-from prep.measures.insets import inset_areas
+from prep.measures.insets import distribution, inset_areas
 from prep.measures.islands import film_of, islands_of
 from prep.measures.limits import Limits
 from prep.measures.places import find_places, no_places
@@ -76,7 +77,8 @@ def measure(
         rings, piece = shapely.get_rings(np.asarray(left.geoms, dtype=object), return_index=True)
         gaps = _search(rings, _film_pieces(left, film.regions)[piece], limits, flip=False)
         cut = float(shapely.difference(region.boundary, sheet.boundary).length)
-    insets, inset_mm2 = inset_areas(region, limits.inset_to_mm)
+    depths = depths_of(shapely.get_rings(parts))
+    insets, inset_mm2 = inset_areas(region.area, depths, limits.inset_to_mm)
     minx, miny, maxx, maxy = region.bounds
     return Measures(
         area_mm2=float(region.area),
@@ -93,6 +95,7 @@ def measure(
         searched_to_mm=limits.search_to_mm,
         insets_mm=insets,
         inset_areas_mm2=inset_mm2,
+        by_width=distribution(region.area, depths, limits.angle_deg),
     )
 
 
@@ -158,4 +161,5 @@ def _nothing(limits: Limits, sheet: Polygon | None) -> Measures:
         searched_to_mm=limits.search_to_mm,
         insets_mm=np.zeros(1),
         inset_areas_mm2=np.zeros(1),
+        by_width=distribution(0.0, depths_of(np.zeros(0, dtype=object)), limits.angle_deg),
     )

@@ -11,7 +11,7 @@ import shapely
 from prep.measures.discs import settle
 from prep.measures.edges import edges_of
 from prep.measures.facing import Facing, box_lines, facing_pairs, search_boxes
-from prep.measures.result import Places, tip_losses
+from prep.measures.result import TOUCH, Places, tip_losses
 from prep.measures.slopes import Found, sharp_corners, split_off
 from prep.measures.stretches import lay_along_rings
 from prep.measures.strips import find_strips
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
     Bools = NDArray[np.bool_]
+
+_ONE_SPOT_MM = 1e-6
 
 
 def find_places(
@@ -93,12 +95,16 @@ def _assemble(piece: Ints, found: list[Found], limits: Limits) -> Places:
         *(np.concatenate([getattr(part, f.name) for part in found]) for f in fields(Found))
     )
     order = np.lexsort((whole.at[:, 1], whole.at[:, 0], whole.width))
+    # where edges cross or corners kiss, several pairs touch at one point
+    spots = np.round(whole.at[order] / _ONE_SPOT_MM)
+    again = np.r_[False, (np.diff(spots, axis=0) == 0).all(axis=1)] if len(order) else order > 0
+    order = order[~(again & (whole.kind[order] == TOUCH))]
     angle = whole.tip_deg[order]
     lost_length, lost_area = tip_losses(angle, limits.tip_width_mm)
     return Places(
         width_mm=whole.width[order],
         at_mm=whole.at[order],
-        length_mm=whole.length[order],
+        length_mm=np.maximum(whole.length[order], 0.0),
         kind=whole.kind[order].astype(np.int64),
         piece=piece[whole.ring[order]].astype(np.int64),
         tip_angle_deg=angle,

@@ -157,6 +157,38 @@ class Island:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Distribution:
+    """How much of the openings is how wide.
+
+    :param widths_mm: (k + 1,) limits of the classes of local width; the last class holds all wider
+    :param area_mm2: (k,) area in each class: what lies behind facing edges of that distance
+    :param axis_mm: (k,) length of the medial axis in each class
+    :param corners_mm2: area in corners, where no two edges face each other
+    :param error_mm2: by how much all these areas together miss the area of the openings
+    """
+
+    widths_mm: Floats
+    area_mm2: Floats
+    axis_mm: Floats
+    corners_mm2: float
+    error_mm2: float
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only."""
+        freeze_arrays(self)
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {f.name: getattr(self, f.name) for f in fields(self)}
+
+    def __setstate__(self, state: Mapping[str, Any]) -> None:
+        restore(self, state)
+
+    def narrower_than(self, width_mm: float) -> float:
+        """Give the area of the classes that lie wholly under a width, mm²."""
+        return float(self.area_mm2[self.widths_mm[1:] <= width_mm + 1e-9].sum())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Measures:
     """All that is measured of one region of openings. Lengths in mm, areas in mm².
 
@@ -175,7 +207,9 @@ class Measures:
     :param finest_gap: the narrowest strip of film; likewise
     :param searched_to_mm: nothing narrower than this was left out of the finest two
     :param insets_mm: (m,) distances from the edge, rising from 0
-    :param inset_areas_mm2: (m,) area of the openings farther from the edge than that
+    :param inset_areas_mm2: (m,) area of the openings farther from the edge than that; straight
+        lines in between
+    :param by_width: area and length of the openings by local width
     """
 
     area_mm2: float
@@ -192,6 +226,7 @@ class Measures:
     searched_to_mm: float
     insets_mm: Floats
     inset_areas_mm2: Floats
+    by_width: Distribution
 
     def __post_init__(self) -> None:
         """Make the arrays read-only."""

@@ -1,0 +1,80 @@
+"""What is visible of each colour."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from shapely import MultiPolygon, box
+
+import prep.separations
+from prep.artwork import Artwork, Shape
+from prep.errors import OurFault
+from prep.separations import separate
+from tests.specimens import circle, multi
+from tests.strategies import artworks
+
+RED, BLUE, WHITE = "#ff0000", "#0000ff", "#ffffff"
+
+
+def _artwork(*shapes: tuple[shapely.Geometry, str]) -> Artwork:
+    painted = tuple(
+        Shape(multi(shape), colour, f"path {k}") for k, (shape, colour) in enumerate(shapes)
+    )
+    return Artwork("test.svg", 100, 100, painted, 0.01)
+
+
+def test_what_lies_on_top_hides_what_lies_below() -> None:
+    """A disc on a square leaves a square with a hole; colours come as they are first painted."""
+    disc = circle(3, 0.01, 5, 5)
+    red, blue = separate(_artwork((box(0, 0, 10, 10), RED), (disc, BLUE)))
+    assert (red.colour, red.painted, blue.colour, blue.painted) == (RED, 0, BLUE, 1)
+    assert red.region.area == pytest.approx(100 - disc.area)
+    assert blue.region.equals(multi(disc))
+    assert len(red.region.geoms[0].interiors) == 1
+
+
+def test_one_colour_merges_across_another() -> None:
+    """Two red squares that touch are one piece; blue between them in the paint order cuts one only."""
+    red, blue = separate(
+        _artwork((box(0, 0, 4, 4), RED), (box(3, 0, 5, 4), BLUE), (box(4, 0, 8, 4), RED))
+    )
+    assert red.region.area == pytest.approx(3 * 4 + 4 * 4)
+    assert blue.region.equals(multi(box(3, 0, 4, 4)))
+    (merged,) = separate(_artwork((box(0, 0, 4, 4), RED), (box(4, 0, 8, 4), RED)))
+    assert merged.region.equals(multi(box(0, 0, 8, 4)))
+
+
+def test_a_hidden_colour_is_no_separation() -> None:
+    """What is wholly covered isn't printed."""
+    assert [
+        s.colour for s in separate(_artwork((box(1, 1, 2, 2), RED), (box(0, 0, 5, 5), WHITE)))
+    ] == [WHITE]
+
+
+def test_nothing_painted() -> None:
+    """No shapes, no separations."""
+    assert separate(_artwork()) == ()
+
+
+@settings(max_examples=60)
+@given(artworks())
+def test_colours_partition_what_is_painted(artwork: Artwork) -> None:
+    """The layers don't overlap, and each point shows the colour of the topmost shape there."""
+    layers = separate(artwork)
+    assert all(s.region.is_valid for s in layers)
+    for k, first in enumerate(layers):
+        for second in layers[k + 1 :]:
+            assert first.region.intersection(second.region).area < 1e-7
+    for x in range(-8, 30, 3):
+        for y in range(-8, 30, 3):
+            point = shapely.Point(x + 0.137, y + 0.291)
+            top = [s.colour for s in artwork.shapes if s.region.contains(point)][-1:]
+            assert [s.colour for s in layers if s.region.contains(point)] == top
+
+
+def test_a_layer_gone_wrong_is_our_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    """When areas don't add up the artwork is named and nothing is printed."""
+    monkeypatch.setattr(prep.separations, "_tidy", lambda _: MultiPolygon([box(0, 0, 1, 1)]))
+    with pytest.raises(OurFault, match=r"test\.svg.*keep the file"):
+        separate(_artwork((box(0, 0, 10, 10), RED)))
