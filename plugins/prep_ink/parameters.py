@@ -221,13 +221,20 @@ def measured(
     known: Known, value: float, low: float | None, high: float | None, where: str = "shop.toml"
 ) -> Known:
     """Give a parameter the shop's own value, with its own range or +-10 %."""
+    low = value * (1 - WEIGHED) if low is None else low
+    high = value * (1 + WEIGHED) if high is None else high
+    most = known.parameter.at_most
+    if most > 1.0:  # where what was read of ends, not a bound of nature as a share has
+        most = max(most, 2 * high)
     parameter = replace(
         known.parameter,
         default=value,
-        low=value * (1 - WEIGHED) if low is None else low,
-        high=min(value * (1 + WEIGHED), known.parameter.at_most) if high is None else high,
+        low=low,
+        high=max(value, min(high, most)),
+        at_least=min(known.parameter.at_least, low / 2),
+        at_most=most,
         source=f"stated in {where}",
         status="measured here",
-        spread="lognormal" if value > 0 and (low is None or low > 0) else "normal",
+        spread="lognormal" if low > 0 else "normal",
     )
     return replace(known, parameter=parameter, remedy="")

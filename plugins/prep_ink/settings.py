@@ -37,8 +37,10 @@ class Measured(Table, Generic[T]):
 
 Factor = Annotated[float, Field(gt=0, le=3)]
 Part = Annotated[Share, Field(gt=0)]
+Further = Annotated[Share, Field(gt=0, le=0.95)]
 OwnFactor = Annotated[Measured[Factor], BeforeValidator(_bare)]
 OwnPart = Annotated[Measured[Part], BeforeValidator(_bare)]
+OwnFurther = Annotated[Measured[Further], BeforeValidator(_bare)]
 OwnLength = Annotated[Measured[Length_mm], BeforeValidator(_bare)]
 OwnThickness = Annotated[Measured[Thickness_um], BeforeValidator(_bare)]
 OwnArea = Annotated[Measured[Area_mm2], BeforeValidator(_bare)]
@@ -57,7 +59,7 @@ class ShopInk(Table):
     film_stands: OwnPart | None = Field(
         None, description="share of the film's thickness that stands above the fabric"
     )
-    second_stroke: OwnPart | None = Field(
+    second_stroke: OwnFurther | None = Field(
         None, description="what a further stroke adds, as a share of the one before"
     )
     bead_mm2: OwnArea | None = Field(

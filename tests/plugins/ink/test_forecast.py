@@ -303,3 +303,21 @@ def test_wrong_figures_of_the_shop_are_refused(wrong):
     """A value outside its own range, nothing at all, a missing unit, an unknown key."""
     with pytest.raises(ValueError, match="validation error"):
         ShopInk(**wrong)
+
+
+@pytest.mark.parametrize(
+    ("known", "value"),
+    [("DENSITY", 2.5), ("EDGE_REACH", 0.05), ("EDGE_REACH", 5.0), ("SECOND_STROKE", 0.9)],
+    [("DENSITY", 2.5), ("EDGE_REACH", 0.05), ("EDGE_REACH", 5.0), ("SECOND_STROKE", 0.9)],
+)
+def test_a_stated_figure_lies_within_its_own_range(known, value):
+    """What the shop has measured isn't cut off where the literature ends."""
+    template = getattr(parameters, known)
+    template = next(iter(template.values())) if known == "DENSITY" else template
+    parameter = parameters.measured(template, value, None, None).parameter
+    low, median, high = np.quantile(parameter.draws(), [0.1, 0.5, 0.9])
+    assert median == pytest.approx(value, rel=0.01)
+    assert low == pytest.approx(0.9 * value, rel=0.01)
+    assert high == pytest.approx(
+        min(1.1 * value, 0.95 if known == "SECOND_STROKE" else 99), rel=0.01
+    )
