@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import shapely
@@ -30,7 +31,48 @@ def findings_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Finding]:
         )
     if not fits(job, film):
         yield _too_wide(job, film, marks)
+    yield from _no_frame(job)
     yield from _crossing(job, marks)
+
+
+_BESIDE_MM = 53.0
+"""Least frame beside the print: 13 mm of squeegee (two suppliers' advice, 1/2-1 in) and 40 mm to the
+frame (common practice, no source)."""
+_BEFORE_MM = 40.0
+"""Least frame above and below the print, for the stroke to begin (common practice, no source)."""
+
+
+def _no_frame(job: Job) -> Iterator[Finding]:
+    """Say when no frame in stock holds the print; without frames in shop.toml there is no telling."""
+    regions = [screen.region for screen in job.screens if not screen.region.is_empty]
+    if not job.shop.frame or not regions:
+        return
+    x0, y0, x1, y1 = (float(v) for v in shapely.total_bounds(regions))
+    across, along = x1 - x0, y1 - y0
+    wide, high = across + 2 * _BESIDE_MM, along + 2 * _BEFORE_MM
+    frames = job.shop.frame
+    if any(f.inside_width_mm >= wide and f.inside_height_mm >= high for f in frames):
+        return
+    largest = max(frames, key=lambda f: f.inside_width_mm * f.inside_height_mm)
+    shrink = max(
+        min(
+            (f.inside_width_mm - 2 * _BESIDE_MM) / across,
+            (f.inside_height_mm - 2 * _BEFORE_MM) / along,
+        )
+        for f in frames
+    )
+    do = "Take a larger frame"
+    if shrink > 0:
+        do += f", or print at most {math.floor(job.artwork.width_mm * shrink)} mm wide"
+    yield Finding(
+        severity="will fail",
+        kind="no frame holds the print",
+        size_mm=across,
+        what=f"The print needs a frame of {wide:.0f} × {high:.0f} mm inside; the largest in stock,"
+        f" {largest.name}, has {largest.inside_width_mm:.0f} × {largest.inside_height_mm:.0f} mm.",
+        why="The squeegee needs room beside the print, and the stroke before and after it.",
+        do=f"{do}.",
+    )
 
 
 def _too_wide(job: Job, film: Film, marks: tuple[Mark, ...]) -> Finding:
