@@ -6,7 +6,7 @@ import json
 import shutil
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from prep.console import out, progress, say
 from prep.findings import SEVERITIES, Finding
@@ -15,13 +15,13 @@ if TYPE_CHECKING:
     from prep.job import Job, Report
     from prep.request import Request
 
-SCHEMA = "firstpull.findings/1"
 WILL_FAIL_STATUS = 1
 
 
 def run(request: Request, as_json: bool) -> int:
     """Check an order: print its findings and give 1 when something will fail, else 0."""
     from prep.line import open_line
+    from prep.records import findings_document
 
     with progress() as tell, open_line(request, tell=tell) as line:
         reports = line.reports()
@@ -29,7 +29,7 @@ def run(request: Request, as_json: bool) -> int:
         for lack in report.lacking:
             say(f"{report.job.setup.name}: {lack}")
     if as_json:
-        out(json.dumps(document(reports), indent=1, ensure_ascii=False))
+        out(json.dumps(findings_document(reports), indent=1, ensure_ascii=False))
     else:
         for text in in_words(reports, columns=shutil.get_terminal_size((100, 24)).columns):
             out(text)
@@ -40,29 +40,6 @@ def status(reports: Iterable[Report]) -> int:
     """Give 1 when something will fail, else 0."""
     fails = any(f.severity == "will fail" for report in reports for f in report.findings)
     return WILL_FAIL_STATUS if fails else 0
-
-
-def document(reports: Iterable[Report]) -> dict[str, Any]:
-    """Give the findings as one JSON document."""
-    return {
-        "schema": SCHEMA,
-        "findings": [
-            {
-                "severity": finding.severity,
-                "setup": report.job.setup.key,
-                "screen": finding.screen,
-                "colour": finding.colour,
-                "kind": finding.kind,
-                "at_mm": None if finding.at_mm is None else [round(v, 3) for v in finding.at_mm],
-                "size_mm": None if finding.size_mm is None else round(finding.size_mm, 4),
-                "what": finding.what,
-                "why": finding.why,
-                "do": finding.do,
-            }
-            for report in reports
-            for finding in report.findings
-        ],
-    }
 
 
 def in_words(reports: Sequence[Report], *, columns: int) -> Iterator[str]:

@@ -15,12 +15,12 @@ class Registration(Table):
     """Registration targets: how large, how far from the print, and whether to cut them."""
 
     cut: bool = Field(True, description="false = no targets; screens are lined up by eye")
-    size_mm: Length_mm = Field(16.0, alias="size", description="of a target, across")
+    size_mm: Length_mm = Field(16.0, alias="size", le=100, description="of a target, across")
     bar_mm: Length_mm = Field(
-        2.0, alias="bar", ge=LEAST_BAR_MM, description="width of its bars, 1.5 mm or more"
+        2.0, alias="bar", ge=LEAST_BAR_MM, le=20, description="width of its bars, 1.5 mm or more"
     )
     distance_mm: Length_mm = Field(
-        12.0, alias="distance", description="clear film between a target and any opening"
+        12.0, alias="distance", le=500, description="clear film between a target and any opening"
     )
 
     @model_validator(mode="after")
