@@ -14,7 +14,7 @@ from typer.main import get_command
 from prep import __version__
 from prep.commands import job_command, job_folder_command
 from prep.console import out, out_table, prepare_streams, progress, say
-from prep.errors import PluginFailed, PrepError
+from prep.errors import PrepError
 from prep.plugins import Plugins, find_plugins
 from prep.request import Request
 
@@ -25,11 +25,15 @@ _INTERRUPTED = 130
 def main() -> None:
     """Run the command and end the process with its exit status."""
     prepare_streams()
+    if sys.stdout is None:  # closed by the shell: there is nobody to read the data
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115  # lives as long as the process
     status = run(sys.argv[1:])
     try:
         sys.stdout.flush()
     except BrokenPipeError:
         status = _close_quietly()
+    except OSError as error:
+        status = _output_lost(error)
     sys.exit(status)
 
 
@@ -52,6 +56,8 @@ def run(arguments: list[str]) -> int:
         return _INTERRUPTED
     except BrokenPipeError:
         return _close_quietly()
+    except OSError as error:
+        return _output_lost(error)
     except Exception as error:  # the last line of defence: a fault of ours, told in one line
         say(f"prep: a fault of Firstpull: {type(error).__name__}: {error}; please report it")
         _trace(error)
@@ -109,7 +115,7 @@ def make_app(plugins: Plugins) -> typer.Typer:
     for name in plugins.names:
         try:
             plugins.call(name, "prep_commands", app=app)
-        except PluginFailed as error:
+        except PrepError as error:
             say(f"prep: {error}")
     return app
 
@@ -183,6 +189,13 @@ def _trace(error: BaseException) -> None:
         import traceback
 
         traceback.print_exception(error, file=sys.stderr)
+
+
+def _output_lost(error: OSError) -> int:
+    """Say that what was printed can't be written where it was sent, like onto a full disk."""
+    say(f"prep: output can't be written: {error.strerror or error}; send it elsewhere")
+    _close_quietly()
+    return 2
 
 
 def _close_quietly() -> int:

@@ -13,7 +13,8 @@ from pydantic import BaseModel
 
 
 def digest_of(value: object) -> str:
-    """Give 32 hex digits that are equal exactly when the values are, type for type.
+    """Give 32 hex digits that are equal when the values are, type for type; a number of
+    numpy counts as the plain number it holds.
 
     Takes what flows: plain values, paths, tuples, lists, sets, mappings, numpy arrays, shapely
     geometries, pydantic models and dataclasses of these. A value with a ``digest()`` method is
@@ -32,13 +33,17 @@ def _parts(value: object) -> Iterator[bytes]:
     own = getattr(value, "digest", None)
     if callable(own) and not isinstance(value, type):
         yield b"own"
+        yield _name_of(type(value))
         yield str(own()).encode()
     elif isinstance(value, np.generic):  # before float: numpy's float64 is one
         yield from _parts(value.item())
     elif value is None or isinstance(value, bool | int | float | str | bytes | PurePath):
         yield type(value).__name__.encode()
-        yield value if isinstance(value, bytes) else str(value).encode()
+        # a path may hold bytes that are no text
+        yield value if isinstance(value, bytes) else str(value).encode(errors="surrogateescape")
     elif isinstance(value, np.ndarray):
+        if value.dtype.hasobject:
+            raise TypeError("no digest for an array of objects")
         yield f"array {value.dtype.str} {value.shape}".encode()
         yield np.ascontiguousarray(value).tobytes()
     elif isinstance(value, shapely.Geometry):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -39,6 +40,19 @@ class Finding:
     count: int = 1
     by: str = ""
     also_at_mm: tuple[tuple[float, float], ...] = ()
+
+    def __post_init__(self) -> None:
+        """Check what others rely on.
+
+        :raises ValueError: an unknown severity, a count below one, or figures that aren't finite
+        """
+        if self.severity not in SEVERITIES:
+            raise ValueError(f"severity {self.severity!r} is none of {', '.join(SEVERITIES)}")
+        if self.count < 1:
+            raise ValueError(f"a finding stands for one place or more, not {self.count}")
+        figures = (self.size_mm or 0.0, *(self.at_mm or ()))
+        if not all(math.isfinite(figure) for figure in figures):
+            raise ValueError(f"a finding's figures must be finite: {figures}")
 
 
 def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -39,7 +39,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], record: Mapping[str, 
     :param record: content of job.json, to which the list of files is added
     :raises OutputError: the folder isn't ours, or can't be written
     """
-    folder = folder.absolute()
+    folder = folder.resolve()  # a link stands for what it names
     _check_names(files)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
@@ -66,7 +66,7 @@ def repair_folder(folder: Path) -> None:
 
     :raises OutputError: the folder's surroundings can't be written
     """
-    folder = folder.absolute()
+    folder = folder.resolve()  # a link stands for what it names
     if not folder.parent.is_dir():
         return
     try:

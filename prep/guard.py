@@ -135,6 +135,7 @@ class Guard:
             self._process = subprocess.Popen(
                 [
                     sys.executable,
+                    "-P",  # a stray numpy.py beside the drawing must not be run
                     "-c",
                     f"from prep.guard import serve; serve({self.memory_mb})",
                 ],

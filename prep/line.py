@@ -195,6 +195,7 @@ class Line:
 
         :raises PluginFailed: a plugin failed, also while answering another
         """
+        self.session.failures.clear()
         ask, lacking = self.ask(job), list[str]()
         self.tell("placing marks")
         marks = self._gather("prep_marks", Mark, lacking, job=job, ask=ask)
@@ -224,14 +225,13 @@ class Line:
             self.tell(f"writing files of {report.job.setup.name}")
             folder = f"{report.job.setup.key}/" if len(reports) > 1 else ""
             made = self._documents("prep_documents", report=report, ask=self.ask(report.job))
-            files |= {folder + document.name: document.data for document in made}
+            files |= _by_name(made, folder)
             in_force = self.loaded.in_force(report.job.setup, folder=where / folder)
             files[folder + "order.toml"] = in_force.encode()
             if folder:
                 files[folder + "job.json"] = setup_record(report)
         if len(reports) > 1:
-            made = self._documents("prep_order_documents", reports=tuple(reports))
-            files |= {document.name: document.data for document in made}
+            files |= _by_name(self._documents("prep_order_documents", reports=tuple(reports)), "")
             files["order.toml"] = self.loaded.in_force(folder=where).encode()
         return files
 
@@ -267,3 +267,24 @@ class Line:
             except Unanswered as error:
                 raise PluginFailed(name, f"can't make its files: {error.why}") from error
         return made
+
+
+_OURS = frozenset({"order.toml", "job.json"})
+
+
+def _by_name(documents: Sequence[Document], folder: str) -> dict[str, bytes]:
+    """Put documents under their names in a folder.
+
+    :raises PluginFailed: two documents of one name, also where case is ignored, or a name of the core's
+    """
+    givers: dict[str, str] = {}
+    for document in documents:
+        name = document.name.casefold()
+        if name in _OURS:
+            raise PluginFailed(document.by, f"gives {document.name}, which Firstpull writes itself")
+        if name in givers:
+            raise PluginFailed(
+                document.by, f"gives the file {document.name}, and so does {givers[name]}"
+            )
+        givers[name] = document.by
+    return {folder + document.name: document.data for document in documents}

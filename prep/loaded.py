@@ -165,6 +165,6 @@ def _named_from(file: Path, folder: Path | None) -> str:
     if folder is None:
         return file.as_posix()
     try:
-        return Path(os.path.relpath(file, folder)).as_posix()
+        return Path(os.path.relpath(os.path.realpath(file), os.path.realpath(folder))).as_posix()
     except ValueError:  # on another drive
         return file.as_posix()

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 import pluggy
 
 from prep import hookspecs
-from prep.errors import InputError, PluginFailed, PrepError
+from prep.errors import InputError, PluginFailed, PrepError, Unanswered
 
 T = TypeVar("T")
 
@@ -97,9 +97,13 @@ class Plugins:
         caller = self._manager.subset_hook_caller(hook, remove_plugins=others)
         try:
             return caller(**arguments)
+        except Unanswered as error:
+            if "ask" not in arguments:
+                raise failure_of(name, hook, error) from error
+            raise
         except PrepError:
             raise
-        except Exception as error:
+        except (Exception, SystemExit) as error:
             raise failure_of(name, hook, error) from error
 
     def each(self, hook: str, kind: type[T], **arguments: object) -> list[tuple[str, T]]:
@@ -135,14 +139,18 @@ class Plugins:
             raise PluginFailed(name, f"{hook} must give several {kind.__name__}, not {_a(value)}")
         try:
             values = list(value)
+        except Unanswered as error:
+            if "ask" not in arguments:
+                raise failure_of(name, hook, error) from error
+            raise
         except PrepError:
             raise
-        except Exception as error:
+        except (Exception, SystemExit) as error:
             raise failure_of(name, hook, error) from error
         return [_stamped(name, _checked(name, hook, item, kind)) for item in values]
 
 
-def failure_of(name: str, where: str, error: Exception) -> PluginFailed:
+def failure_of(name: str, where: str, error: BaseException) -> PluginFailed:
     """Say in one line how a plugin failed."""
     return PluginFailed(name, f"failed in {where}: {type(error).__name__}: {error}")
 

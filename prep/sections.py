@@ -7,7 +7,7 @@ number and unit is already text here.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from prep.pictures import Picture
 
@@ -102,8 +102,12 @@ class Section:
     def __post_init__(self) -> None:
         """Check that a screen's section names its screen.
 
-        :raises ValueError: chapter and screen don't fit
+        :raises ValueError: chapter and screen don't fit, or a block is of no kind known
         """
+        if self.chapter not in get_args(Chapter):
+            raise ValueError(f"section {self.title!r}: there is no chapter {self.chapter!r}")
+        if not all(isinstance(block, Block) for block in self.blocks):
+            raise ValueError(f"section {self.title!r} holds something that is no block")
         if (self.chapter == "screen") != (self.screen is not None):
             raise ValueError(f"section {self.title!r}: chapter and screen don't fit")
 
@@ -119,3 +123,14 @@ class Document:
     name: str
     data: bytes
     by: str = ""
+
+    def __post_init__(self) -> None:
+        """Check that it can be written.
+
+        :raises ValueError: no bytes, or a name that can't be a file's
+        """
+        if not isinstance(self.data, bytes):
+            raise ValueError(f"{self.name!r} must be bytes")
+        parts = self.name.split("/")
+        if not all(0 < len(part.encode()) <= 200 and part.isprintable() for part in parts):
+            raise ValueError(f"{self.name!r} can't be the name of a file")

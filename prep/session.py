@@ -109,6 +109,7 @@ class _Remembered:
     answer: Any
     failure: Unanswered | None
     reads: Mapping[Read, str]
+    fault: PluginFailed | None = None
 
 
 class Session:
@@ -123,6 +124,7 @@ class Session:
         self._answerers: dict[type[Any], tuple[str, Callable[[Job, Ask], Any]]] = {}
         self._memory: dict[type[Any], list[_Remembered]] = {}
         self.failures: list[PluginFailed] = []
+        """Faults met while answering; whoever begins a new report empties it."""
         for name, answers in plugins.each("prep_answers", Mapping):  # type: ignore[type-abstract]
             for question, function in answers.items():
                 if question in self._answerers:
@@ -161,6 +163,8 @@ class Session:
             kept.insert(0, remembered)
             del kept[_KEPT_PER_QUESTION:]
         reads["answer", question] = _outcome(remembered)
+        if remembered.fault is not None and remembered.fault not in self.failures:
+            self.failures.append(remembered.fault)
         if remembered.failure is not None:
             raise Unanswered(remembered.failure.why)
         return remembered.answer  # type: ignore[no-any-return]  # checked when it was found out
@@ -206,16 +210,11 @@ class Session:
         except PrepError as error:
             if not isinstance(error, PluginFailed):
                 raise
-            return _Remembered(None, self._blame(error), reads)
-        except Exception as error:
+            return _Remembered(None, Unanswered(str(error)), reads, error)
+        except (Exception, SystemExit) as error:
             failed = failure_of(name, f"its answer {question.__name__}", error)
-            return _Remembered(None, self._blame(failed), reads)
+            return _Remembered(None, Unanswered(str(failed)), reads, failed)
         return _Remembered(answer, None, reads)
-
-    def _blame(self, failed: PluginFailed) -> Unanswered:
-        """Keep a failure under the name of the plugin that failed, not of the one that asked."""
-        self.failures.append(failed)
-        return Unanswered(str(failed))
 
 
 def _outcome(remembered: _Remembered) -> str:

@@ -132,8 +132,8 @@ class Room(Table):
 class Work(Table):
     """What one artwork may cost the computer before its reading is stopped."""
 
-    time_s: Duration_s = Field(120.0, alias="time")
-    memory_mb: Memory_mb = Field(2048, alias="memory", ge=512)
+    time_s: Duration_s = Field(120.0, alias="time", le=86_400)
+    memory_mb: Memory_mb = Field(2048, alias="memory", ge=512, le=1_000_000)
 
 
 class Ink(Table):

@@ -247,3 +247,25 @@ def test_an_interrupt_leaves_nothing(tmp_path: Path) -> None:
     stdout, stderr = process.communicate(timeout=20)
     assert (process.returncode, stdout, stderr) == (130, "", "prep: interrupted\n")
     assert os.listdir(tmp_path) == ["slow.svg"]
+
+
+def test_output_that_cannot_be_written_is_one_line(square: Path) -> None:
+    """A full disk is no fault of ours, and never the status that means trouble in the artwork."""
+    with open("/dev/full", "w") as full:
+        ran = subprocess.run(
+            [sys.executable, "-m", "prep", "measure", str(square)],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert ran.returncode == 2
+    assert len(ran.stderr.splitlines()) == 1
+    assert "No space left" in ran.stderr
+
+
+def test_closed_output_is_quiet(square: Path) -> None:
+    """``prep measure ... >&-`` has nobody to tell, and no traceback."""
+    command = f"{sys.executable} -m prep measure {square} >&-"
+    ran = subprocess.run(["sh", "-c", command], stderr=subprocess.PIPE, text=True, check=False)
+    assert (ran.returncode, ran.stderr) == (0, "")

@@ -151,6 +151,17 @@ def test_repair_touches_only_names_of_ours(tmp_path: Path) -> None:
     assert sorted(os.listdir(tmp_path)) == ["job.new-0123abcd.bak", "job.new-ideas", "job.old"]
 
 
+def test_a_link_stands_for_the_folder_it_names(tmp_path: Path) -> None:
+    """Written through a link twice, the link stays a link and the folder holds the job."""
+    (tmp_path / "real").mkdir()
+    (tmp_path / "link").symlink_to(tmp_path / "real")
+    for data in (b"one", b"two"):
+        write_folder(tmp_path / "link", {"a.txt": data}, RECORDED)
+    assert (tmp_path / "link").is_symlink()
+    assert (tmp_path / "real" / "a.txt").read_bytes() == b"two"
+    assert sorted(os.listdir(tmp_path)) == ["link", "real"]
+
+
 WRITER = """
 import sys
 from pathlib import Path

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pickle
+import sys
 import time
 from pathlib import Path
 
@@ -97,3 +98,14 @@ def test_errors_survive_the_way_back(error: InputError) -> None:
     """A refusal says the same on both sides of the process border."""
     back = pickle.loads(pickle.dumps(error))
     assert (type(back), back.lines()) == (type(error), error.lines())
+
+
+def test_runs_no_module_that_lies_beside_the_drawing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A customer's folder may hold a file called queue.py; it must not be run."""
+    (tmp_path / "queue.py").write_text("import os; os._exit(7)")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sys.path", [p for p in sys.path if p])
+    with Guard() as guard:
+        assert guard.run(abs, -3) == 3

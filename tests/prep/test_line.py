@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import types
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -191,3 +192,47 @@ def test_a_colour_that_is_not_in_the_artwork(order: Path) -> None:
         pytest.raises(InputError, match=r"#c0392c.*#1d2b4f, #c0392b"),
     ):
         line.job(line.setups[-1])
+
+
+def test_two_plugins_cannot_give_one_file(order: Path, tmp_path: Path) -> None:
+    """Names decide nothing: a file given twice, or one of the core's, is an error that says whose."""
+    twin = plugin("twin", prep_documents=lambda: [Document("Shirts.txt", b"7")])
+    with (
+        open_line(Request(order), plugins=Plugins([TELLER, twin])) as line,
+        pytest.raises(
+            PluginFailed, match="plugin twin: gives the file Shirts.txt, and so does teller"
+        ),
+    ):
+        line.write(tmp_path / "job")
+    grabs = plugin("grabs", prep_documents=lambda: [Document("order.toml", b"")])
+    with (
+        open_line(Request(order), plugins=Plugins([grabs])) as line,
+        pytest.raises(PluginFailed, match="plugin grabs: gives order.toml"),
+    ):
+        line.write(tmp_path / "job")
+    assert not (tmp_path / "job").exists()
+
+
+def test_a_fault_of_one_set_up_is_not_kept_for_the_next(order: Path) -> None:
+    """An answer that fails on dark shirts only leaves the light ones their report."""
+
+    @dataclass(frozen=True)
+    class Weight:
+        """A question."""
+
+    def weigh(job: Any, ask: Any) -> Weight:
+        if job.setup.shade == "dark":
+            raise ZeroDivisionError
+        return Weight()
+
+    def finds(ask: Any) -> list[Finding]:
+        ask(Weight)
+        return []
+
+    plugins = Plugins([plugin("scale", prep_answers=lambda: {Weight: weigh}, prep_findings=finds)])
+    with open_line(Request(order), plugins=plugins) as line:
+        light, dark = (line.job(s) for s in (line.setups[0], line.setups[1]))
+        for _ in range(2):
+            with pytest.raises(PluginFailed, match="ZeroDivisionError"):
+                line.report(dark)
+        assert line.report(light).lacking == ()
