@@ -308,7 +308,6 @@ def test_wrong_figures_of_the_shop_are_refused(wrong):
 @pytest.mark.parametrize(
     ("known", "value"),
     [("DENSITY", 2.5), ("EDGE_REACH", 0.05), ("EDGE_REACH", 5.0), ("SECOND_STROKE", 0.9)],
-    [("DENSITY", 2.5), ("EDGE_REACH", 0.05), ("EDGE_REACH", 5.0), ("SECOND_STROKE", 0.9)],
 )
 def test_a_stated_figure_lies_within_its_own_range(known, value):
     """What the shop has measured isn't cut off where the literature ends."""
