@@ -365,12 +365,12 @@ class _Reader:
             return "unsure"  # some viewers heed xml:space alone
         if not asked:
             return "collapse"
-        at: Element | None = element
-        while at is not None and at is not self.text.getparent():
-            if at.get(f"{{{XML}}}space") is not None:
-                return "preserve"
-            at = at.getparent()
-        return "unsure"  # some heed it only on the text and what is in it
+        at = element
+        while at is not self.text and at.get(f"{{{XML}}}space") is None:
+            at = cast(Element, at.getparent())
+        # some viewers heed it on the text alone, others not around it
+        own = at is self.text and at.get(f"{{{XML}}}space") is not None
+        return "preserve" if own else "unsure"
 
     def _check(self, element: Element, style: Style) -> None:
         """Refuse what isn't laid out exactly."""
