@@ -84,7 +84,7 @@ def _later(screen: Screen, first: Screen) -> tuple[str, ...]:
         "target until the bottom one is filled too. Look at the top one again.",
         f"Tighten, and pull {_name(screen)} over the test pull.",
         "Read the fringe beside the bars at top and bottom. Alike at both: shift. Unlike: turn.",
-        "Pull again until the fringe is less than the trap. If the targets lie farther apart or nearer "
+        "Pull again until no fringe shows where colours meet. If the targets lie farther apart or nearer "
         "than the first screen's, look at tension and off-contact: shifting can't mend it.",
         _COVER,
     )

@@ -29,7 +29,7 @@ def _table(**values: object) -> Registration:
 
 
 def _two(**more: Any) -> Job:
-    return make_job({"#111111": box(10, 20, 60, 70), "#cc2222": box(60, 20, 110, 70)}, **more)
+    return make_job({"#111111": box(10, 20, 60, 70), "#cc2222": box(62, 20, 110, 70)}, **more)
 
 
 def test_places_worked_by_hand() -> None:
@@ -183,3 +183,14 @@ def test_distance_between_targets_is_what_the_answer_says() -> None:
     job = _two(tables=[_table(size="20 mm", distance="15 mm")])
     one, two = prep_answers()[Targets](job, make_ask({})).targets
     assert math.dist(one.at_mm, two.at_mm) == pytest.approx(50 + 2 * 25)
+
+
+@pytest.mark.parametrize(
+    ("left", "kinds"), [(60, ["colours meet edge to edge"]), (61, []), (58, [])]
+)
+def test_colours_that_meet_are_found(left: float, kinds: list[str]) -> None:
+    """A border of 50 mm is said; a millimetre apart, or 2 mm one over the other, is not."""
+    job = make_job({"#111111": box(10, 20, 60, 70), "#cc2222": box(left, 20, 110, 70)})
+    found = list(prep_findings(job))
+    assert [finding.kind for finding in found] == kinds
+    assert all("along 50 mm" in finding.what for finding in found)
