@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import shapely
 from shapely import MultiPolygon
 
 from prep.digest import digest_of
@@ -65,3 +66,26 @@ class Artwork:
                 self.size_assumed,
             )
         )
+
+
+_NOTABLE_BLANK = 0.1  # of the width; less is a drawing's usual margin
+
+
+def blank_margins(artwork: Artwork) -> tuple[str, ...]:
+    """Say when what is painted is clearly narrower than the artboard, since the width is the artboard's.
+
+    :return: a sentence, or nothing
+    """
+    regions = [shape.region for shape in artwork.shapes if not shape.region.is_empty]
+    if not regions:
+        return ()
+    x0, y0, x1, y1 = (float(v) for v in shapely.total_bounds(regions))
+    across = x1 - x0
+    if not 0 < across < (1 - _NOTABLE_BLANK) * artwork.width_mm:
+        return ()
+    wider = artwork.width_mm**2 / across
+    return (
+        f"The width of {artwork.width_mm:.1f} mm is that of the whole drawing with its blank margins;"
+        f" what is painted measures {across:.1f} × {y1 - y0:.1f} mm. For {artwork.width_mm:.0f} mm of"
+        f' paint, crop the drawing or ask for --width "{wider:.0f} mm".',
+    )

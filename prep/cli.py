@@ -135,9 +135,10 @@ def _sheet(request: Request, folder: Path | None) -> int:
             f" {job.artwork.width_mm:.0f} × {job.artwork.height_mm:.0f} mm"
         )
         for severity in ("will fail", "at risk"):
-            found = sum(f.count for f in report.findings if f.severity == severity)
+            found = [f.count for f in report.findings if f.severity == severity]
             if found:
-                out(f"    {severity}: {_counted(found, 'place')}, see the sheet or prep check")
+                places = _counted(sum(found), "place")
+                out(f"    {severity}: {places} in {_counted(len(found), 'finding')}, see the sheet")
         for line_of_text in report.lacking:
             say(f"prep: {line_of_text}")
     return 0

@@ -45,7 +45,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], record: Mapping[str, 
         folder.parent.mkdir(parents=True, exist_ok=True)
         with _alone(folder):
             _repair(folder)
-            before = _record_of(folder) if folder.exists() else None
+            before = _record_of(folder, record.get("name")) if folder.exists() else None
             new = folder.with_name(f"{folder.name}.new-{uuid.uuid4().hex[:8]}")
             try:
                 _fill(new, files, record, folder, before)
@@ -110,10 +110,10 @@ def _left_over(folder: Path, kind: str) -> list[Path]:
     return sorted(p for p in folder.parent.iterdir() if ours.fullmatch(p.name) and p.is_dir())
 
 
-def _record_of(folder: Path) -> dict[str, str]:
+def _record_of(folder: Path, name: object) -> dict[str, str]:
     """Give name -> digest of the files a former run wrote.
 
-    :raises OutputError: not a folder, or not one of ours
+    :raises OutputError: not a folder, not one of ours, or one of a job with another name
     """
     if not folder.is_dir():
         raise OutputError(
@@ -123,13 +123,21 @@ def _record_of(folder: Path) -> dict[str, str]:
         return {}
     try:
         read = json.loads((folder / RECORD).read_text(encoding="utf-8"))
-        return {str(f["name"]): str(f["sha256"]) for f in read["files"]}
+        files = {str(f["name"]): str(f["sha256"]) for f in read["files"]}
+        held = read.get("name")
     except (FileNotFoundError, ValueError, KeyError, TypeError) as error:
         raise OutputError(
             f"holds no {RECORD} of ours, so it is not overwritten",
             where=str(folder),
             do="choose another folder with --out, or remove it yourself",
         ) from error
+    if held != name:
+        raise OutputError(
+            f'holds the job "{held}", not "{name}"',
+            where=str(folder),
+            do="choose another folder with --out, or remove it yourself",
+        )
+    return files
 
 
 def _fill(

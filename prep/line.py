@@ -16,7 +16,7 @@ from typing import TypeVar
 
 from shapely import MultiPolygon
 
-from prep.artwork import Artwork, PrintSize
+from prep.artwork import Artwork, PrintSize, blank_margins
 from prep.console import Tell, silent
 from prep.digest import digest_of
 from prep.errors import PluginFailed, Unanswered
@@ -134,6 +134,7 @@ class Line:
             chosen=self.loaded.chosen_for(setup),
             notes=(
                 *artwork.notes,
+                *blank_margins(artwork),
                 *self.loaded.assumed,
                 *self.loaded.notes,
                 *self.palette(setup).notes,
@@ -158,6 +159,7 @@ class Line:
             chosen=chosen,
             notes=(
                 *artwork.notes,
+                *blank_margins(artwork),
                 *self.loaded.assumed,
                 *self.loaded.notes,
                 *palette.notes,

@@ -162,6 +162,14 @@ def test_a_link_stands_for_the_folder_it_names(tmp_path: Path) -> None:
     assert sorted(os.listdir(tmp_path)) == ["link", "real"]
 
 
+def test_refuses_the_folder_of_another_job(tmp_path: Path) -> None:
+    """One customer's films aren't replaced by another's because the folder's name was reused."""
+    write_folder(tmp_path / "job", {"a.txt": b"a"}, {"name": "Fox club"})
+    with pytest.raises(OutputError, match='holds the job "Fox club", not "Badge".*--out'):
+        write_folder(tmp_path / "job", {"a.txt": b"b"}, {"name": "Badge"})
+    assert (tmp_path / "job" / "a.txt").read_bytes() == b"a"
+
+
 WRITER = """
 import sys
 from pathlib import Path
@@ -169,7 +177,7 @@ from prep.folder import write_folder
 job = Path(sys.argv[1])
 for turn in range(1000):
     data = str(turn).encode()
-    write_folder(job, {f"{n}.txt": data for n in range(5)}, {"turn": turn})
+    write_folder(job, {f"{n}.txt": data for n in range(5)}, {"turn": turn, "name": "loop"})
     print(turn, flush=True)
 """
 
