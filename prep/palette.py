@@ -151,7 +151,7 @@ def _of_joined(joined: Mapping[str, str]) -> Iterator[str]:
     for colour, target in joined.items():
         yield (
             f"{colour} is printed as {target}, from one screen, as asked"
-            f" (they differ by {difference(colour, target):.2f} CIEDE2000)."
+            f" (colour difference {difference(colour, target):.2f} by CIEDE2000; some 2 can just be seen)."
         )
 
 

@@ -100,11 +100,15 @@ def _assemble(piece: Ints, found: list[Found], limits: Limits) -> Places:
     again = np.r_[False, (np.diff(spots, axis=0) == 0).all(axis=1)] if len(order) else order > 0
     order = order[~(again & (whole.kind[order] == TOUCH))]
     angle = whole.tip_deg[order]
+    length = np.maximum(whole.length[order], 0.0)
     lost_length, lost_area = tip_losses(angle, limits.tip_width_mm)
+    # the formula is for edges without end; a needle can lose no more than itself
+    lost_length = np.minimum(lost_length, length)
+    lost_area = np.minimum(lost_area, length * limits.tip_width_mm / 2)
     return Places(
         width_mm=whole.width[order],
         at_mm=whole.at[order],
-        length_mm=np.maximum(whole.length[order], 0.0),
+        length_mm=length,
         kind=whole.kind[order].astype(np.int64),
         piece=piece[whole.ring[order]].astype(np.int64),
         tip_angle_deg=angle,

@@ -197,7 +197,7 @@ _REFUSED = (
         "translucent",
         "opacity, alpha between 0 and 1",
         "is partly transparent: ink is printed solid",
-        f"{_SOLID}, or allow tints to be made solid",
+        _SOLID,
     ),
     (
         "blend",

@@ -164,8 +164,8 @@ def test_a_joined_colour_is_said_with_both_names() -> None:
     (note,) = palette.notes
     apart = f"{difference(BLACK, RED):.2f}"
     assert note == (
-        "#000000 is printed as #c0392b, from one screen, as asked (they differ by"
-        f" {apart} CIEDE2000)."
+        "#000000 is printed as #c0392b, from one screen, as asked (colour difference"
+        f" {apart} by CIEDE2000; some 2 can just be seen)."
     )
 
 

@@ -106,3 +106,11 @@ def test_the_sheet_ends_the_film() -> None:
     assert finest.width_mm == pytest.approx(2.0)
     with pytest.raises(ValueError, match="outside the sheet"):
         measure(region, sheet=shapely.box(0, 0, 10, 40))
+
+
+def test_a_needle_loses_no_more_than_itself() -> None:
+    """30 mm long and 0.2 mm wide at its foot: the formula for edges without end would say 59.8 mm."""
+    needle = Polygon([(0, -0.1), (30, 0), (0, 0.1), (-50, 20), (-50, -20)])
+    (tip,) = (p for p in measure(MultiPolygon([needle])).openings if p.kind == "tip")
+    assert tip.tip_lost_length_mm is not None
+    assert tip.tip_lost_length_mm <= tip.length_mm < 32
