@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
 
 from prep.measures import Limits, Places, measure, tip_losses
 from tests.specimens import SPECIMENS, Specimen, annulus, multi, needle
@@ -110,7 +110,7 @@ def test_the_sheet_ends_the_film() -> None:
 
 def test_a_needle_loses_no_more_than_itself() -> None:
     """30 mm long and 0.2 mm wide at its foot: the formula for edges without end would say 59.8 mm."""
-    needle = Polygon([(0, -0.1), (30, 0), (0, 0.1), (-50, 20), (-50, -20)])
-    (tip,) = (p for p in measure(MultiPolygon([needle])).openings if p.kind == "tip")
+    thin = Polygon([(0, -0.1), (30, 0), (0, 0.1), (-50, 20), (-50, -20)])
+    (tip,) = (p for p in measure(MultiPolygon([thin])).openings if p.kind == "tip")
     assert tip.tip_lost_length_mm is not None
     assert tip.tip_lost_length_mm <= tip.length_mm < 32
