@@ -121,9 +121,11 @@ def make_app(plugins: Plugins) -> typer.Typer:
 
 
 def _sheet(request: Request, folder: Path | None) -> int:
+    from prep.folder import repair_folder
     from prep.line import open_line
 
     where = folder or Path(f"{_name_of(request.source)}-prep")
+    repair_folder(where)
     with progress() as tell, open_line(request, tell=tell) as line:
         reports = line.write(where)
     out(f"{where}{os.sep}")

@@ -269,3 +269,13 @@ def test_closed_output_is_quiet(square: Path) -> None:
     command = f"{sys.executable} -m prep measure {square} >&-"
     ran = subprocess.run(["sh", "-c", command], stderr=subprocess.PIPE, text=True, check=False)
     assert (ran.returncode, ran.stderr) == (0, "")
+
+
+def test_a_start_tidies_up_what_a_crash_left(square: Path) -> None:
+    """With the job renamed away by a crash, even a run that is refused brings it back."""
+    folder = square.parent
+    ran = prep("sheet", square, cwd=folder)
+    assert ran.returncode == 0, ran.stderr
+    (folder / "square-prep").rename(folder / "square-prep.old-0123abcd")
+    assert prep("sheet", square, "--shirts", "0", cwd=folder).returncode == 2
+    assert sorted(os.listdir(folder)) == ["square-prep", "square.svg"]
