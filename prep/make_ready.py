@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from itertools import combinations
 
 import shapely
@@ -215,11 +215,3 @@ def _numbered(screens: Sequence[Screen]) -> tuple[Screen, ...]:
     return tuple(
         dataclasses.replace(screen, number=number) for number, screen in enumerate(screens, start=1)
     )
-
-
-def inks_of(screens: Sequence[Screen]) -> Mapping[str, tuple[Screen, ...]]:
-    """Group screens by the name of their ink, in print order."""
-    grouped: dict[str, list[Screen]] = defaultdict(list)
-    for screen in screens:
-        grouped[screen.ink].append(screen)
-    return {ink: tuple(found) for ink, found in grouped.items()}

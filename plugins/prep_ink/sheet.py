@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from prep.sections import Caution, Figures, Paragraph, Section, Table
@@ -163,8 +163,23 @@ def calibration(job: Job, ask: Ask) -> str:
     )
 
 
+Row = tuple[str, str, str, str]
+
+
+def _merged(rows: Iterable[Row]) -> tuple[Row, ...]:
+    """Put figures that differ only by the ink they belong to into one row."""
+    labels: dict[Row, list[str]] = {}
+    for words, value, status, source in rows:
+        what, _, label = words.rstrip(")").partition(" (")
+        labels.setdefault((what, value, status, source), []).append(label)
+    return tuple(
+        (f"{what} ({', '.join(found)})" if any(found) else what, value, status, source)
+        for (what, value, status, source), found in labels.items()
+    )
+
+
 def _rests_on(job: Job, ask: Ask) -> Section:
-    rows = tuple(
+    rows = _merged(
         (
             known.words,
             f"{known.parameter.default:g} ({known.parameter.low:g} to {known.parameter.high:g})"
