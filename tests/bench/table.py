@@ -1,0 +1,131 @@
+"""Times two ways of doing one thing side by side and prints what came of it as a table.
+
+Both ways run in turn in the same process, so that a busy machine slows both alike; the figures are
+medians, and the spread beside a ratio says how far the runs' own ratios lay apart.
+"""
+
+from __future__ import annotations
+
+import math
+import multiprocessing
+import resource
+import statistics
+import sys
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+
+
+@dataclass(frozen=True, slots=True)
+class Race:
+    """What two ways took.
+
+    :param ours_s: median seconds
+    :param theirs_s: median seconds of the way compared with
+    :param low: least ratio of one run, theirs / ours
+    :param high: largest ratio of one run
+    :param ours: what our way gave
+    :param theirs: what theirs gave
+    """
+
+    ours_s: float
+    theirs_s: float
+    low: float
+    high: float
+    ours: Any
+    theirs: Any
+
+    @property
+    def ratio(self) -> float:
+        """How many times as long theirs takes."""
+        return self.theirs_s / self.ours_s
+
+    def cells(self) -> tuple[str, str, str, str]:
+        """Give our seconds, their seconds, the ratio and its spread, as text."""
+        return (
+            seconds(self.ours_s),
+            seconds(self.theirs_s),
+            f"{self.ratio:.2f}",
+            f"{self.low:.2f}-{self.high:.2f}",
+        )
+
+
+RACE_HEADINGS = ("ours s", "theirs s", "ratio", "spread")
+
+
+def race(ours: Callable[[], Any], theirs: Callable[[], Any], *, repeats: int) -> Race:
+    """Run both in turn, after one run of each that isn't counted when there are several.
+
+    :param repeats: how many times each is timed
+    """
+    if repeats > 1:
+        ours()
+        theirs()
+    taken: list[tuple[float, float]] = []
+    for _ in range(repeats):
+        ours_s, ours_gave = timed(ours)
+        theirs_s, theirs_gave = timed(theirs)
+        taken.append((ours_s, theirs_s))
+    ratios = [b / a for a, b in taken]
+    return Race(
+        statistics.median(a for a, _ in taken),
+        statistics.median(b for _, b in taken),
+        min(ratios),
+        max(ratios),
+        ours_gave,
+        theirs_gave,
+    )
+
+
+def timed(call: Callable[[], Any]) -> tuple[float, Any]:
+    """Give the seconds a call takes, and what it gives."""
+    began = time.perf_counter()
+    gave = call()
+    return time.perf_counter() - began, gave
+
+
+def seconds(value: float) -> str:
+    """Give seconds with three figures that count."""
+    return f"{value:.3g}"
+
+
+def peak_mb(call: Callable[..., Any], *arguments: Any) -> tuple[float, Any]:
+    """Run a call in a fresh process of its own; give its largest memory in MB, and what it gave.
+
+    :param call: a function at the top of a module, so that the process can find it; what it gives
+        must travel between processes
+    """
+    with multiprocessing.get_context("spawn").Pool(1) as pool:
+        return pool.apply(_with_peak, (call, arguments))
+
+
+def _with_peak(call: Callable[..., Any], arguments: tuple[Any, ...]) -> tuple[float, Any]:
+    gave = call(*arguments)
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    return peak / (1024**2 if sys.platform == "darwin" else 1024), gave
+
+
+def exponent(small: tuple[float, float], large: tuple[float, float]) -> float:
+    """Give the power of the size by which the time grows; each is (size, seconds)."""
+    return math.log(large[1] / small[1]) / math.log(large[0] / small[0])
+
+
+def print_table(title: str, headings: Sequence[str], rows: Sequence[Sequence[object]]) -> None:
+    """Print rows under their headings; the first column to the left, the others to the right."""
+    cells = [[str(cell) for cell in row] for row in rows]
+    widths = [max(len(row[k]) for row in [list(headings), *cells]) for k in range(len(headings))]
+    print(f"\n{title}")
+    for row in [list(headings), ["-" * width for width in widths], *cells]:
+        first, *others = row
+        print(
+            "  ".join(
+                [
+                    first.ljust(widths[0]),
+                    *(cell.rjust(w) for cell, w in zip(others, widths[1:], strict=True)),
+                ]
+            ),
+            flush=True,
+        )
