@@ -29,6 +29,10 @@ Sets = Annotated[
 Without = Annotated[
     list[str] | None, typer.Option("--without", metavar="NAME", help="leave a plugin out")
 ]
+NoProof = Annotated[
+    bool,
+    typer.Option("--no-proof", help="don't compare what was read with an independent rendering"),
+]
 AsJson = Annotated[bool, typer.Option("--json", help="one JSON document on standard output")]
 Out = Annotated[Path | None, typer.Option(help="folder to write; default: ./NAME-prep")]
 
@@ -57,9 +61,12 @@ def job_command(app: typer.Typer, name: str, *, help: str, run: RunsAJob) -> Non
         shop: ShopFile = None,
         sets: Sets = None,
         without: Without = None,
+        no_proof: NoProof = False,
         as_json: AsJson = False,
     ) -> None:
-        request = make_request(source, width, height, shirts, garment, order, shop, sets, without)
+        request = make_request(
+            source, width, height, shirts, garment, order, shop, sets, without, no_proof
+        )
         raise typer.Exit(run(request, as_json))
 
     app.command(name, help=help)(command)
@@ -85,8 +92,11 @@ def job_folder_command(
         shop: ShopFile = None,
         sets: Sets = None,
         without: Without = None,
+        no_proof: NoProof = False,
     ) -> None:
-        request = make_request(source, width, height, shirts, garment, order, shop, sets, without)
+        request = make_request(
+            source, width, height, shirts, garment, order, shop, sets, without, no_proof
+        )
         raise typer.Exit(run(request, out))
 
     app.command(name, help=help)(command)
@@ -102,6 +112,7 @@ def make_request(
     shop: Path | None,
     sets: list[str] | None,
     without: list[str] | None,
+    no_proof: bool,
 ) -> Request:
     """Put the common options together."""
     return Request(
@@ -114,4 +125,5 @@ def make_request(
         garment=garment,
         sets=tuple(sets or ()),
         without=tuple(without or ()),
+        no_proof=no_proof,
     )

@@ -19,7 +19,7 @@ from shapely import MultiPolygon
 from prep.artwork import Artwork, PrintSize, blank_margins
 from prep.console import Tell, silent
 from prep.digest import digest_of
-from prep.errors import PluginFailed, Unanswered
+from prep.errors import PluginFailed, Unanswered, WorkStopped
 from prep.findings import Finding, worst_first
 from prep.folder import write_folder
 from prep.guard import Guard
@@ -27,10 +27,17 @@ from prep.hookspecs import SettingsTables
 from prep.job import Ask, Job, Report
 from prep.make_ready import colour_screens, design_of, make_ready
 from prep.measures import Limits, Measures, measure
+from prep.misread import misread
 from prep.order import SetUp
 from prep.palette import Palette, decide, recoloured, with_screens
 from prep.plugins import Plugins, find_plugins
-from prep.reading import load_artwork, load_fonts, read_and_separate
+from prep.reading import (
+    compare_with_drawing,
+    load_artwork,
+    load_fonts,
+    read_and_separate,
+    without_shapes,
+)
 from prep.records import order_record, setup_record
 from prep.request import Request
 from prep.screens import DesignRegion, Mark
@@ -92,15 +99,50 @@ class Line:
         return ReadingOptions(fonts=load_fonts(self.loaded.order.font))
 
     def read(self, setup: SetUp) -> tuple[Artwork, tuple[Separation, ...]]:
-        """Read and separate a set-up's artwork, once for each file and size."""
+        """Read, separate and proof a set-up's artwork, once for each file and size.
+
+        :raises prep.errors.ArtworkRefused: it can't be read as drawn, or wasn't
+        """
         key = setup.artwork, setup.size
         if key not in self._read:
             self.tell(f"reading {setup.artwork.name}")
             data = load_artwork(setup.artwork)
-            self._read[key] = self._guard.run(
+            artwork, painted = self._guard.run(
                 read_and_separate, data, setup.artwork.name, setup.size, self._options
             )
+            if self.loaded.order.proof:
+                self._proof(data, artwork, painted, self._options)
+            self._read[key] = artwork, painted
         return self._read[key]
+
+    def _proof(
+        self,
+        data: bytes,
+        artwork: Artwork,
+        painted: Sequence[Separation],
+        options: ReadingOptions,
+    ) -> None:
+        """Refuse an artwork that doesn't look as it was read."""
+        self.tell(f"comparing with {artwork.name}")
+        visible = [(one.colour, one.region) for one in painted]
+        try:
+            differences, picture = self._guard.run(
+                compare_with_drawing, data, without_shapes(artwork), visible, options
+            )
+        except WorkStopped as error:
+            raise WorkStopped(
+                f"comparing it with what was read {error.what}",
+                where=artwork.name,
+                do="simplify the drawing, or go on without this comparison: --no-proof",
+            ) from error
+        if differences:
+            raise misread(artwork.name, differences, picture)
+
+    @property
+    def _unproofed(self) -> tuple[str, ...]:
+        if self.loaded.order.proof:
+            return ()
+        return ("Not proofed: what was read was not compared with the drawing.",)
 
     def measure_all(self, regions: Sequence[MultiPolygon]) -> list[Measures]:
         """Measure regions in the worker, each only once."""
@@ -133,6 +175,7 @@ class Line:
             shop=self.loaded.shop,
             chosen=self.loaded.chosen_for(setup),
             notes=(
+                *self._unproofed,
                 *artwork.notes,
                 *blank_margins(artwork),
                 *self.loaded.assumed,
@@ -158,6 +201,7 @@ class Line:
             shop=self.loaded.shop,
             chosen=chosen,
             notes=(
+                *self._unproofed,
                 *artwork.notes,
                 *blank_margins(artwork),
                 *self.loaded.assumed,

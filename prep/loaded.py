@@ -92,11 +92,10 @@ class Loaded:
         shop = nodes_of(self.shop, ("shop",), self._tree) | dict(
             self._of_plugins("shop", ("shop",))
         )
+        plain = nodes_of(self.order, (), self._tree)
         return {
-            "name": Leaf(self.order.name, self._tree.layer_of(("name",))),
             **{
-                key: Leaf(getattr(self.order, key), self._tree.layer_of((key,)))
-                for key in ("bare_shirt", "near_equal")
+                key: node for key, node in plain.items() if isinstance(node, Leaf) and key != "font"
             },
             **({"font": fonts} if fonts else {}),
             **dict(self._of_plugins("order", ())),

@@ -51,6 +51,8 @@ def lay_options(tree: Tree, request: Request) -> list[SettingsError]:
         None if request.garment is None else _lay_garment(tree, request.garment),
         None if request.shirts is None else _lay_shirts(tree, request.shirts),
     ]
+    if request.no_proof:
+        tree.overlay(("proof",), False, Origin("command line", "--no-proof"))
     return [problem for problem in problems if problem is not None]
 
 

@@ -118,6 +118,9 @@ class Order(Table):
     bare_shirt: bool = Field(
         True, description="shapes in the shirt's own colour leave it bare and get no screen"
     )
+    proof: bool = Field(
+        True, description="what was read is compared with what an independent renderer draws"
+    )
     near_equal: float = Field(
         NEAR_EQUAL,
         ge=0,

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from shapely import MultiPolygon
 
 from prep.artwork import Artwork, PrintSize
 from prep.errors import InputError
@@ -13,6 +16,7 @@ from prep.svg import FontFile, ReadingOptions, read_svg
 
 if TYPE_CHECKING:
     from prep.order import Font
+    from prep.svg.proof import Difference
 
 _AS_IT_IS = ReadingOptions()
 _AGAIN = {"SVG": "export it again", "font": "copy it again"}
@@ -69,3 +73,30 @@ def read_and_separate(
     """
     artwork = read_svg(data, name=name, size=size, options=options)
     return artwork, separate(artwork)
+
+
+def compare_with_drawing(
+    data: bytes,
+    artwork: Artwork,
+    visible: Sequence[tuple[str, MultiPolygon]],
+    options: ReadingOptions = _AS_IT_IS,
+) -> tuple[tuple[Difference, ...], bytes]:
+    """Compare what was read with what an independent renderer draws.
+
+    :param artwork: its name and size count, not its shapes
+    :param visible: colour and region of what shows
+    :param options: what it was read with
+    :return: the differences, largest first, and a picture (PNG) of both when there are any
+    :raises prep.errors.InputError: the renderer refuses the file
+    """
+    from prep.svg.proof import proof
+    from prep.svg.proof_picture import side_by_side
+
+    made = proof(data, artwork, visible, ground=options.solid_tints_on, fonts=options.fonts)
+    picture = side_by_side(made, artwork.width_mm) if made.differences else b""
+    return made.differences, picture
+
+
+def without_shapes(artwork: Artwork) -> Artwork:
+    """Give an artwork's name and size alone, which are quick to hand over."""
+    return replace(artwork, shapes=())

@@ -21,6 +21,7 @@ class Request:
     :param garment: colour of the garment as written, like ``#203040``
     :param sets: settings as written, like ``ink.reserve=15%``
     :param without: names of plugins left out
+    :param no_proof: what is read is not compared with the drawing
     """
 
     source: Path
@@ -32,3 +33,4 @@ class Request:
     garment: str | None = None
     sets: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
+    no_proof: bool = False

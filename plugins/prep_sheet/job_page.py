@@ -69,6 +69,8 @@ def flags_of(report: Report) -> tuple[str, ...]:
     flags = []
     if report.job.artwork.size_assumed:
         flags.append("Print size assumed")
+    if not report.job.order.proof:
+        flags.append("Not proofed")
     if report.lacking or report.job.without:
         flags.append("Parts are lacking")
     return tuple(flags)
@@ -85,6 +87,15 @@ def _notices(report: Report) -> Iterator[Notice]:
                 " were taken for an inch.",
                 "Hold a ruler to a shirt before any film is cut. If the size is wrong, give the right"
                 " width in the order and make this sheet again.",
+            ),
+        )
+    if not job.order.proof:
+        yield Notice(
+            "Not proofed",
+            (
+                "On request, what was read was not compared with an independent picture of the"
+                " artwork.",
+                "Lay the picture of every screen beside the artwork before any film is cut.",
             ),
         )
     lacking = [clean(line) for line in report.lacking]

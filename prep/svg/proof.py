@@ -265,9 +265,9 @@ def _render(svg: str, width: int, look: _Look) -> bytes:
         )
     except ValueError as error:
         raise InputError(
-            f"can't be proofed: the renderer refuses it ({error})",
+            f"can't be compared with what was read: the renderer refuses it ({error})",
             where=look.name,
-            do="export it again as plain SVG",
+            do="export it again as plain SVG, or go on without this comparison: --no-proof",
         ) from error
 
 
@@ -355,10 +355,7 @@ def _by_place(drawn: Codes, read: Codes, pixel_mm: float, colours: Sequence[str]
         place = ((column + 0.5) * pixel_mm, (row + 0.5) * pixel_mm)
         shown, got = _bytes(drawn[row, column][None])[0], _bytes(read[row, column][None])[0]
         colour = _hex(shown if shown[3] else got)
-        what = (
-            f"{area:.1f} mm² at {place[0]:.1f}, {place[1]:.1f} mm should be {_name(shown)}, "
-            f"but was read as {_name(got)}"
-        )
+        what = f"{area:.1f} mm² should be {_name(shown)}, but was read as {_name(got)}"
         bounds = (columns.min(), rows.min(), columns.max() + 1, rows.max() + 1)
         left, top, right, bottom = (float(edge) * pixel_mm for edge in bounds)
         found.append(_Found(Difference(what, colour, place, area), (left, top, right, bottom)))
