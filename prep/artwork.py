@@ -44,6 +44,7 @@ class Artwork:
     :param notes: what the printer should know of the reading, whole sentences
     :param size_assumed: true when no one said how large the print is and 96 units to the inch
         were taken; every sheet says so
+    :param tints: colours that only tints made solid have, among them some that may be hidden
     """
 
     name: str
@@ -53,6 +54,7 @@ class Artwork:
     flattening_mm: float
     notes: tuple[str, ...] = ()
     size_assumed: bool = False
+    tints: tuple[str, ...] = ()
 
     def digest(self) -> str:
         """Digest of all that later steps can read from it."""
@@ -64,6 +66,7 @@ class Artwork:
                 tuple((s.region, s.colour, s.source) for s in self.shapes),
                 self.notes,
                 self.size_assumed,
+                self.tints,
             )
         )
 

@@ -29,6 +29,13 @@ Sets = Annotated[
 Without = Annotated[
     list[str] | None, typer.Option("--without", metavar="NAME", help="leave a plugin out")
 ]
+SolidTints = Annotated[
+    bool,
+    typer.Option(
+        "--solid-tints",
+        help="print translucent colours solid, as they show on the garment, each new one as an ink",
+    ),
+]
 NoProof = Annotated[
     bool,
     typer.Option("--no-proof", help="don't compare what was read with an independent rendering"),
@@ -61,11 +68,22 @@ def job_command(app: typer.Typer, name: str, *, help: str, run: RunsAJob) -> Non
         shop: ShopFile = None,
         sets: Sets = None,
         without: Without = None,
+        solid_tints: SolidTints = False,
         no_proof: NoProof = False,
         as_json: AsJson = False,
     ) -> None:
         request = make_request(
-            source, width, height, shirts, garment, order, shop, sets, without, no_proof
+            source,
+            width,
+            height,
+            shirts,
+            garment,
+            order,
+            shop,
+            sets,
+            without,
+            solid_tints,
+            no_proof,
         )
         raise typer.Exit(run(request, as_json))
 
@@ -92,10 +110,21 @@ def job_folder_command(
         shop: ShopFile = None,
         sets: Sets = None,
         without: Without = None,
+        solid_tints: SolidTints = False,
         no_proof: NoProof = False,
     ) -> None:
         request = make_request(
-            source, width, height, shirts, garment, order, shop, sets, without, no_proof
+            source,
+            width,
+            height,
+            shirts,
+            garment,
+            order,
+            shop,
+            sets,
+            without,
+            solid_tints,
+            no_proof,
         )
         raise typer.Exit(run(request, out))
 
@@ -112,6 +141,7 @@ def make_request(
     shop: Path | None,
     sets: list[str] | None,
     without: list[str] | None,
+    solid_tints: bool,
     no_proof: bool,
 ) -> Request:
     """Put the common options together."""
@@ -125,5 +155,6 @@ def make_request(
         garment=garment,
         sets=tuple(sets or ()),
         without=tuple(without or ()),
+        solid_tints=solid_tints,
         no_proof=no_proof,
     )

@@ -44,6 +44,21 @@ def contradictions(tree: Tree, order: Order, shop: Shop) -> Iterator[SettingsErr
         else:
             yield from _sizes(tree, ("print", i, "width_by_size"), printed, carrying)
         yield from _colours(tree, ("print", i, "colour"), printed, shop)
+        if printed.solid_tints:
+            yield from _tints(tree, ("print", i, "solid_tints"), order, carrying)
+
+
+def _tints(
+    tree: Tree, path: KeyPath, order: Order, carrying: Sequence[Garment]
+) -> Iterator[SettingsError]:
+    """Give an error where tints are to show on garments of a colour that was only assumed."""
+    for number, garment in enumerate(order.garment):
+        if garment in carrying and tree.get(("garment", number, "colour")) is None:
+            problem = (
+                f'tints show the garment through, and the colour of "{garment.name}" isn\'t given'
+            )
+            do = 'give it: --garment "#203040", or colour = "#203040" under its [[garment]]'
+            yield refusal(tree, path, problem, do=do, show=False)
 
 
 def _garments_prints(

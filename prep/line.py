@@ -45,9 +45,11 @@ from prep.sections import Document, Section
 from prep.separations import Separation, separate
 from prep.session import Session
 from prep.settings import Loaded, load
-from prep.svg import ReadingOptions
+from prep.svg import FontFile, ReadingOptions
 
 T = TypeVar("T")
+_Reading = tuple[Path, PrintSize, str | None]
+"""What a reading depends on: the file, the size asked for, the colour that tints are made solid on."""
 
 
 def open_line(request: Request, *, plugins: Plugins | None = None, tell: Tell = silent) -> Line:
@@ -73,7 +75,7 @@ class Line:
         self.session = Session(plugins)
         work = loaded.shop.work
         self._guard = Guard(seconds=work.time_s, memory_mb=work.memory_mb)
-        self._read: dict[tuple[Path, PrintSize], tuple[Artwork, tuple[Separation, ...]]] = {}
+        self._read: dict[_Reading, tuple[Artwork, tuple[Separation, ...]]] = {}
         self._joined: dict[str, tuple[Separation, ...]] = {}
         self._measured: dict[str, Measures] = {}
         self._jobs: dict[str, Job] = {}
@@ -95,23 +97,24 @@ class Line:
         return self.loaded.setups
 
     @cached_property
-    def _options(self) -> ReadingOptions:
-        return ReadingOptions(fonts=load_fonts(self.loaded.order.font))
+    def _fonts(self) -> tuple[FontFile, ...]:
+        return load_fonts(self.loaded.order.font)
 
     def read(self, setup: SetUp) -> tuple[Artwork, tuple[Separation, ...]]:
-        """Read, separate and proof a set-up's artwork, once for each file and size.
+        """Read, separate and proof a set-up's artwork, once for each file, size and ground of tints.
 
         :raises prep.errors.ArtworkRefused: it can't be read as drawn, or wasn't
         """
-        key = setup.artwork, setup.size
+        key = setup.artwork, setup.size, setup.solid_tints_on
         if key not in self._read:
             self.tell(f"reading {setup.artwork.name}")
             data = load_artwork(setup.artwork)
+            options = ReadingOptions(solid_tints_on=setup.solid_tints_on, fonts=self._fonts)
             artwork, painted = self._guard.run(
-                read_and_separate, data, setup.artwork.name, setup.size, self._options
+                read_and_separate, data, setup.artwork.name, setup.size, options
             )
             if self.loaded.order.proof:
-                self._proof(data, artwork, painted, self._options)
+                self._proof(data, artwork, painted, options)
             self._read[key] = artwork, painted
         return self._read[key]
 
@@ -156,7 +159,9 @@ class Line:
     def palette(self, setup: SetUp) -> Palette:
         """Give what happens to each colour of a set-up's artwork."""
         artwork, painted = self.read(setup)
-        return decide(painted, self.loaded.order, setup, self.loaded.shop, artwork.name)
+        return decide(
+            painted, self.loaded.order, setup, self.loaded.shop, artwork.name, artwork.tints
+        )
 
     def painted(self, setup: SetUp) -> Job:
         """Give the job with its artwork measured as painted, and nothing made of it yet."""

@@ -132,7 +132,8 @@ class Loaded:
         printed = next(p for p in self.order.print if p.place == setup.place)
         shade = shade_of(garment.colour, dark_below=self.shop.dark_below)
         sizes = {s: n for s, n in garment.sizes.items() if printed.size_for(s) == setup.size}
-        if shade != setup.shade or not garment.carries(setup.place) or not sizes:
+        other = setup.solid_tints_on not in (None, garment.colour)
+        if other or shade != setup.shade or not garment.carries(setup.place) or not sizes:
             return None
         return garment.model_copy(update={"sizes": sizes, "prints": (setup.place,)})
 

@@ -40,9 +40,10 @@ def lay_artwork(tree: Tree, artwork: Path, order_file: Path | None) -> None:
 
 
 def lay_options(tree: Tree, request: Request) -> list[SettingsError]:
-    """Lay ``--width``, ``--height``, ``--garment`` and ``--shirts`` over the order.
+    """Lay ``--width``, ``--height``, ``--garment``, ``--shirts`` ... over the order.
 
-    They speak of the one print and the one garment of a simple order.
+    Sizes, colour and count speak of the one print and the one garment of a simple order; the others
+    of the whole order.
 
     :return: what can't be done
     """
@@ -51,6 +52,9 @@ def lay_options(tree: Tree, request: Request) -> list[SettingsError]:
         None if request.garment is None else _lay_garment(tree, request.garment),
         None if request.shirts is None else _lay_shirts(tree, request.shirts),
     ]
+    if request.solid_tints:
+        for path, _ in tree.tables("print"):
+            tree.overlay((*path, "solid_tints"), True, Origin("command line", "--solid-tints"))
     if request.no_proof:
         tree.overlay(("proof",), False, Origin("command line", "--no-proof"))
     return [problem for problem in problems if problem is not None]

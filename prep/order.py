@@ -70,6 +70,11 @@ class Print(Table):
     width_by_size_mm: Annotated[dict[Label, PrintSide_mm], BeforeValidator(_distinct_sizes)] = (
         Field({}, alias="width_by_size")
     )
+    solid_tints: bool = Field(
+        False,
+        description="translucent colours are printed solid, as they show on the garment: each new"
+        " colour is an ink and a screen of its own; else they are refused",
+    )
     colour: tuple[ColourChoice, ...] = ()
 
     def size_for(self, size: str) -> PrintSize:
@@ -151,10 +156,13 @@ class Batch:
 class SetUp:
     """One artwork at one print width on garments alike in shade, printed with one set of screens.
 
+    Where tints are printed solid, garments of one colour alone share it: each shows its own.
+
     :param key: safe for a folder name, distinct within the order
     :param name: for people: ``front, 280 mm, on dark``
     :param size: width and height asked for, in mm
     :param shade: dark when the garments' CIE L* lies under the limit
+    :param solid_tints_on: the garments' colour, on which tints are printed solid; none: they are refused
     """
 
     key: str
@@ -165,6 +173,7 @@ class SetUp:
     colours: tuple[ColourChoice, ...]
     batches: tuple[Batch, ...]
     shade: Literal["dark", "light"]
+    solid_tints_on: str | None = None
 
     @property
     def shirts(self) -> int:

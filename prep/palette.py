@@ -31,7 +31,12 @@ class Palette:
 
 
 def decide(
-    painted: Sequence[Separation], order: Order, setup: SetUp, shop: Shop, artwork: str
+    painted: Sequence[Separation],
+    order: Order,
+    setup: SetUp,
+    shop: Shop,
+    artwork: str,
+    tints: Sequence[str] = (),
 ) -> Palette:
     """Decide what happens to each colour of an artwork in one set-up.
 
@@ -41,12 +46,15 @@ def decide(
 
     :param painted: what shows of each colour of the artwork
     :param artwork: its name, for messages
-    :raises InputError: the order speaks of a colour the artwork doesn't have
+    :param tints: colours that only tints made solid have; some may be hidden
+    :raises InputError: the order speaks of a colour the artwork doesn't have, and that it couldn't show
+        on garments of another colour either
     """
     there = sorted(s.colour for s in painted)
+    absent = [] if setup.solid_tints_on is None else _elsewhere(setup, there, artwork)
     joined = _joined(setup, there, artwork)
     printed = [s.colour for s in painted if s.colour not in joined]
-    left_out = [c.colour for c in setup.colours if c.printed is False]
+    left_out = [c.colour for c in setup.colours if c.printed is False and c.colour in there]
     shirt = [c for c in printed if c not in left_out and _is_the_shirts(c, order, setup)]
     bare = frozenset((*left_out, *shirt))
     kept = [colour for colour in printed if colour not in bare]
@@ -54,6 +62,8 @@ def decide(
     for s in painted:
         area_mm2[joined.get(s.colour, s.colour)] += s.region.area
     notes = (
+        *_of_tints([c for c in kept if c in tints], tints, setup),
+        *absent,
         *_of_joined(joined),
         *_of_left_out(left_out),
         *_of_bare(shirt, setup, area_mm2),
@@ -107,13 +117,29 @@ def ink_names(colours: Iterable[str], setup: SetUp, shop: Shop) -> dict[str, str
 def _joined(setup: SetUp, there: Sequence[str], artwork: str) -> dict[str, str]:
     joined = {}
     for choice in setup.colours:
+        tinted = setup.solid_tints_on is not None  # then it may be there on other garments
         if choice.colour not in there:
+            if tinted:
+                continue
             raise _absent(choice.colour, setup, there, artwork)
         if choice.print_as is not None:
             if choice.print_as not in there:
+                if tinted:
+                    continue
                 raise _absent(choice.print_as, setup, there, artwork, choice)
             joined[choice.colour] = choice.print_as
     return joined
+
+
+def _elsewhere(setup: SetUp, there: Sequence[str], artwork: str) -> list[str]:
+    """Tell of colours the order names and tints don't show on these garments."""
+    named = (colour for choice in setup.colours for colour in (choice.colour, choice.print_as))
+    return [
+        f"The order names the colour {colour}, which {artwork} doesn't show on {setup.solid_tints_on}:"
+        f" what it says of it is not used here. It shows {_listed(there)}."
+        for colour in dict.fromkeys(named)
+        if colour is not None and colour not in there
+    ]
 
 
 def _absent(
@@ -141,6 +167,22 @@ def _is_the_shirts(colour: str, order: Order, setup: SetUp) -> bool:
 
 def _printed_as_asked(colour: str, setup: SetUp) -> bool:
     return any(c.colour == colour and c.printed for c in setup.colours)
+
+
+def _of_tints(printed: Sequence[str], tints: Sequence[str], setup: SetUp) -> Iterator[str]:
+    """Tell how many screens more tints made solid come to."""
+    if printed:
+        count, each = (
+            (f"{len(printed)} new colours", "each with an ink and a screen of its own")
+            if len(printed) > 1
+            else ("1 new colour", "with an ink and a screen of its own")
+        )
+        yield (
+            f"Tints are printed solid as they show on {setup.solid_tints_on}: {count}, {each}"
+            f" ({_listed(printed)})."
+        )
+    elif tints:
+        yield f"Tints are printed solid as they show on {setup.solid_tints_on}: no new screen."
 
 
 def _of_joined(joined: Mapping[str, str]) -> Iterator[str]:

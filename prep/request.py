@@ -21,6 +21,7 @@ class Request:
     :param garment: colour of the garment as written, like ``#203040``
     :param sets: settings as written, like ``ink.reserve=15%``
     :param without: names of plugins left out
+    :param solid_tints: translucent colours are printed solid
     :param no_proof: what is read is not compared with the drawing
     """
 
@@ -33,4 +34,5 @@ class Request:
     garment: str | None = None
     sets: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
+    solid_tints: bool = False
     no_proof: bool = False

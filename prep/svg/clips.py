@@ -123,6 +123,9 @@ def _shown(
     if target in context.chain:
         walk.report.refuse("itself", hint(use))
         return EMPTY, Content()
+    if local_name(target) == "use":
+        walk.report.refuse("use of a use", hint(use))
+        return EMPTY, Content()
     if local_name(target) not in _SHAPES | {"text"}:
         return EMPTY, Content()  # a use in a clip path shows a shape, or nothing
     inner = replace(context, style=style)

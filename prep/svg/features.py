@@ -37,7 +37,10 @@ class Feature:
     do: str = ""
 
 
-_SOLID = "give it the solid colour of an ink"
+_SOLID = (
+    "give it the solid colour of an ink; or say solid_tints = true under [[print]], or --solid-tints, to"
+    " print what it shows as inks of their own"
+)
 _TO_PATHS = "convert it to a path in the drawing program"
 
 _EXACT = (
@@ -138,6 +141,11 @@ _NOTED = (
         "has a value that isn't allowed; the default is taken, as the standard asks",
     ),
     (
+        "tint",
+        "opacity, alpha between 0 and 1, with solid_tints = true",
+        "is translucent; it is printed solid, in the colours it shows over what lies beneath",
+    ),
+    (
         "rest",
         "CSS transition and animation",
         "has a CSS animation; the drawing is read as it stands at rest",
@@ -195,7 +203,7 @@ _REFUSED = (
     ),
     (
         "translucent",
-        "opacity, alpha between 0 and 1",
+        "opacity, alpha between 0 and 1, without solid_tints",
         "is partly transparent: ink is printed solid",
         _SOLID,
     ),
@@ -320,6 +328,12 @@ _REFUSED = (
         "clip-path or mask written as a CSS shape or image",
         "is cut by a CSS shape, which isn't read",
         "use a clipping path",
+    ),
+    (
+        "use of a use",
+        "use of a use within clipPath",
+        "is a use of another use in a clipping path, which viewers read differently",
+        "make the shape itself the clipping path",
     ),
     (
         "css value",

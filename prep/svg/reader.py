@@ -38,6 +38,10 @@ class ReadingOptions:
 
 
 _AS_IT_IS = ReadingOptions()
+_NO_TINTS = (
+    "Nothing in the drawing is translucent: solid_tints changes nothing, and without it garments of"
+    " one shade share their screens."
+)
 
 
 def read_svg(
@@ -74,8 +78,13 @@ def read_svg(
     if report.reasons:
         raise ArtworkRefused(report.reasons, where=name)
     tints: tuple[str, ...] = ()
-    if ground is not None and any(one.alpha < 1 for one in content.painted):
-        content.painted, tints = made_solid(content.painted, ground.lower())
+    tinted = any(one.alpha < 1 for one in content.painted)
+    if ground is not None and tinted:
+        for one in content.painted:
+            if one.alpha < 1:
+                report.note("tint", one.tint or one.source)
+        # edges that should meet may stray from each other by the flattening of both
+        content.painted, tints = made_solid(content.painted, ground.lower(), 2 * tolerance)
     shapes = _on_board(content.painted, board, report)
     if not shapes:
         raise InputError(
@@ -89,18 +98,9 @@ def read_svg(
         height_mm=board.height_mm,
         shapes=shapes,
         flattening_mm=tolerance,
-        notes=(*board.notes, *_on_tints(tints, ground), *report.notes),
+        notes=(*board.notes, *((_NO_TINTS,) if ground and not tinted else ()), *report.notes),
         size_assumed=board.size_assumed,
-    )
-
-
-def _on_tints(tints: tuple[str, ...], ground: str | None) -> tuple[str, ...]:
-    if not tints:
-        return ()
-    count = f"{len(tints)} new colours" if len(tints) > 1 else "1 new colour"
-    return (
-        f"Tints were made solid as they show over {ground}: {count}, each a screen of its own "
-        f"({', '.join(tints)}).",
+        tints=tints,
     )
 
 

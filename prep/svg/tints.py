@@ -1,16 +1,19 @@
 """Makes tints solid: what a translucent shape shows over what lies beneath becomes flat colours.
 
-Colours mix as viewers mix them, by source-over in sRGB (Compositing and Blending Level 1, 5.1). A screen
-prints each of them as an ink of its own, so the new colours are counted.
+Colours mix as viewers mix them: by source-over on sRGB levels (Compositing and Blending Level 1, 5.1
+simple alpha compositing, 9.1.4 source over).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 import shapely
+from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from prep.svg.fills import as_region
 from prep.svg.scene import Painted
@@ -31,51 +34,84 @@ def disjoint(painted: Sequence[Painted]) -> list[Painted]:
     return seen[::-1]
 
 
-def made_solid(painted: Sequence[Painted], ground: str) -> tuple[list[Painted], tuple[str, ...]]:
+def made_solid(
+    painted: Sequence[Painted], ground: str, hairline_mm: float
+) -> tuple[list[Painted], tuple[str, ...]]:
     """Replace translucent shapes by opaque ones of the colours they show.
 
     :param painted: bottom first; shapes that fade together are disjoint
     :param ground: colour of what is printed on, ``#rrggbb``
-    :returns: opaque shapes, bottom first, and the colours that are new by it
+    :param hairline_mm: strips no wider than this, where edges meant to meet miss each other by rounding
+        or flattening, take the colour of their neighbour
+    :returns: opaque shapes, bottom first, and the colours that no opaque shape had
     """
     done: list[Painted] = []
     new: dict[str, None] = {}
-    known = {one.colour for one in painted if one.alpha == 1}
+    solid = {one.colour for one in painted if one.alpha == 1}
     for one in painted:
         if one.alpha == 1:
             done.append(one)
             continue
-        for below, region in _beneath(one, done, ground):
+        layers = _beneath(one.region, done, ground, hairline_mm)
+        for below, region in layers:
             colour = mixed(one.colour, below, one.alpha)
-            done.append(replace(one, region=as_region(region), colour=colour, alpha=1.0, tint=""))
-            if colour not in known:
+            done.append(replace(one, region=region, colour=colour, alpha=1.0, tint=""))
+            if colour not in solid:
                 new[colour] = None
     return done, tuple(new)
 
 
-def _beneath(
-    one: Painted, done: Sequence[Painted], ground: str
-) -> list[tuple[str, shapely.Geometry]]:
-    """Give what a shape lies over: colours and the parts of it over each."""
-    parts: list[tuple[str, shapely.Geometry]] = []
-    left: shapely.Geometry = one.region
-    if done:
-        touched = shapely.intersects(np.array([d.region for d in done], dtype=object), left)
-        for number in np.flatnonzero(touched)[::-1].tolist():
-            over = as_region(shapely.intersection(left, done[number].region))
-            if over.area > 0:
-                parts.append((done[number].colour, over))
-                left = shapely.difference(left, done[number].region)
-    bare = as_region(left)
-    if bare.area > 0:
-        parts.append((ground, bare))
-    return parts
-
-
 def mixed(over: str, below: str, alpha: float) -> str:
-    """Give the colour that shows where a colour lies over an opaque one."""
+    """Give the colour that shows where a colour lies over an opaque one.
+
+    co = cs αs + cb (1 - αs) on sRGB levels, from 0 to 1 for αs (Compositing and Blending Level 1,
+    9.1.4, with an opaque backdrop); rounded to whole levels, halves up.
+    """
     levels = (
-        round(alpha * int(over[at : at + 2], 16) + (1 - alpha) * int(below[at : at + 2], 16))
+        math.floor(
+            alpha * int(over[at : at + 2], 16) + (1 - alpha) * int(below[at : at + 2], 16) + 0.5
+        )
         for at in (1, 3, 5)
     )
     return "#" + "".join(f"{level:02x}" for level in levels)
+
+
+def _beneath(
+    region: MultiPolygon, done: Sequence[Painted], ground: str, hairline_mm: float
+) -> list[tuple[str, MultiPolygon]]:
+    """Give what a region lies over, as layers to be painted one over the other, bottom first.
+
+    The first covers the whole region; the others are its overlaps with what lies beneath. Cutting them
+    out of each other instead would leave cracks as wide as a rounding error between them.
+
+    :returns: colour beneath and region; at least one
+    """
+    layers: list[tuple[str, MultiPolygon]] = []
+    seen: dict[str, list[shapely.Geometry]] = {}
+    left: shapely.Geometry = region
+    if done:
+        touched = shapely.intersects(np.array([d.region for d in done], dtype=object), region)
+        for number in np.flatnonzero(touched)[::-1].tolist():
+            below = done[number]
+            shows = as_region(shapely.intersection(left, below.region))
+            if shows.area > 0:
+                seen.setdefault(below.colour, []).append(shows)
+                layers.append((below.colour, as_region(shapely.intersection(region, below.region))))
+                left = shapely.difference(left, below.region)
+    seen.setdefault(ground, []).append(as_region(left))
+    shown = {colour: shapely.union_all(parts) for colour, parts in seen.items()}
+    wide = {colour for colour, parts in shown.items() if _is_wide(parts, hairline_mm)}
+    if not wide:
+        wide = {max(shown, key=lambda colour: shown[colour].area)}
+    # where nothing wide shows the bare ground, its hairlines take the colour of the largest neighbour
+    base = ground if ground in wide else max(wide, key=lambda colour: shown[colour].area)
+    return [(base, region), *(layer for layer in reversed(layers) if layer[0] in wide)]
+
+
+def _is_wide(geometry: BaseGeometry, hairline_mm: float) -> bool:
+    """Say whether any place of a region is wider than a hairline."""
+    inset = hairline_mm / 2
+    # an inset takes away no more than its depth times the perimeter
+    if geometry.area > inset * geometry.length:
+        return True
+    return not shapely.buffer(geometry, -inset, join_style="mitre").is_empty

@@ -486,47 +486,6 @@ def test_what_is_read_with_a_note(read: Read, body: str, word: str) -> None:
     assert any(word in note for note in artwork.notes)
 
 
-# --- tints ---------------------------------------------------------------------------------------
-
-
-def test_tints_become_solid_on_request(read: Read) -> None:
-    """Half blue over red, over white and over the garment: new colours, counted in a note."""
-    artwork = read(
-        '<rect width="10" height="10" fill="#f00"/><rect x="5" width="10" height="10" '
-        'fill="#00f" opacity=".5"/>',
-        solid_tints_on="#ffffff",
-    )
-    assert [(s.colour, round(s.region.area, 6)) for s in artwork.shapes] == [
-        ("#ff0000", 100),
-        ("#800080", 50),
-        ("#8080ff", 50),
-    ]
-    assert any("2 new colours" in note for note in artwork.notes)
-
-
-def test_group_fades_as_one(read: Read) -> None:
-    """Shapes that overlap in a faded group don't show through each other."""
-    artwork = read(
-        '<g opacity=".5"><rect width="10" height="10"/><rect x="5" width="10" height="10"/></g>',
-        solid_tints_on="#ffffff",
-    )
-    assert {s.colour for s in artwork.shapes} == {"#808080"}
-    assert sum(s.region.area for s in artwork.shapes) == pytest.approx(150)
-
-
-def test_tint_in_tint_and_gradients_stay_refused(read: Read) -> None:
-    """Only flat tints become solid."""
-    from prep.errors import ArtworkRefused
-
-    for body in (
-        '<g opacity=".5"><rect width="9" height="9" opacity=".5"/><circle r="9"/></g>',
-        f'<linearGradient id="a">{STOP.format(0, "red")}{STOP.format(1, "blue")}</linearGradient>'
-        '<rect width="9" height="9" fill="url(#a)"/>',
-    ):
-        with pytest.raises(ArtworkRefused):
-            read(body, solid_tints_on="#ffffff")
-
-
 def test_circle_within_half_a_bounding_box(read: Read) -> None:
     """The bounding box of a circle is that of its curve, not of its control points."""
     body = (
