@@ -5,6 +5,7 @@ tinycss2 reads the syntax (CSS Color Level 4); coloraide turns other colour spac
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import lru_cache
@@ -76,7 +77,8 @@ def parse_colour(text: str) -> Colour | None:
         given = [c or 0.0 for c in colour.coordinates]
         channels = tuple(Color(space, given).convert("srgb").coords())
     clipped = any(not -_GAMUT_SLACK <= c <= 1 + _GAMUT_SLACK for c in channels)
-    levels = [round(min(max(c, 0.0), 1.0) * 255) for c in channels]
+    # halves go up (CSS Color Level 4 on serializing sRGB, from memory), also those just missed in binary
+    levels = [math.floor(round(min(max(c, 0.0), 1.0) * 255, 6) + 0.5) for c in channels]
     hexadecimal = "#" + "".join(f"{level:02x}" for level in levels)
     # a plain rgb() beyond its range is clamped by the standard, not out of gamut
     outside = clipped and colour.space not in _PLAIN

@@ -48,19 +48,29 @@ _EXACT = (
     (
         "structure",
         "g, a, defs, use, symbol, nested svg, switch",
-        "a switch shows its English branch",
+        "a symbol at the size its use gives; an inner svg cuts what reaches over its viewport; a switch"
+        " shows its English branch",
     ),
     ("transforms", "transform, viewBox, preserveAspectRatio", ""),
     ("styles", "style sheets, style attributes, presentation attributes", "the full CSS cascade"),
-    ("fill", "fill, fill-rule, currentColor, every CSS colour syntax", ""),
+    (
+        "fill",
+        "fill, fill-rule, currentColor, every CSS colour syntax",
+        "names, #rgb to #rrggbbaa, rgb(), hsl(), hwb(), lab(), lch(), oklab(), oklch(), color(); none;"
+        " colours become the nearest of sRGB",
+    ),
     (
         "stroke",
         "stroke-width, -linecap, -linejoin, -miterlimit, -dasharray, -dashoffset, paint-order",
         "an outline becomes a region before the transform is applied",
     ),
     ("shown", "display, visibility, overflow", ""),
-    ("clip", "clip-path, clip-rule", "also nested, on groups and in objectBoundingBox units"),
-    ("mask", "mask of black and white shapes", "read as a clip"),
+    (
+        "clip",
+        "clip-path, clip-rule",
+        "also nested, on groups and on the page, and in objectBoundingBox units",
+    ),
+    ("mask", "mask of black and white shapes", "read as a clip; luminance and alpha"),
     ("marker", "marker-start, marker-mid, marker-end", ""),
     ("context", "context-fill, context-stroke", ""),
     ("origin", "transform-origin", "percentages are of the viewport"),
@@ -209,7 +219,7 @@ _REFUSED = (
     ),
     (
         "blend",
-        "mix-blend-mode, isolation",
+        "mix-blend-mode",
         "is blended with what lies below: ink is printed solid",
         "set its blending to normal and give it the colour it shows",
     ),

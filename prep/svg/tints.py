@@ -1,7 +1,7 @@
 """Makes tints solid: what a translucent shape shows over what lies beneath becomes flat colours.
 
 Colours mix as viewers mix them: by source-over on sRGB levels (Compositing and Blending Level 1, 5.1
-simple alpha compositing, 9.1.4 source over).
+simple alpha compositing, 9.1.4 source over; sections from memory).
 """
 
 from __future__ import annotations

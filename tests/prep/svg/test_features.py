@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 import prep.svg
+from prep.svg.feature_table import BEGIN, END, table, written_into
 from prep.svg.features import FEATURES, Treatment
 from prep.svg.report import Report
 
+GUIDE = Path(__file__).parents[3] / "DEVELOPERS.md"
 SOURCES = [
     path.read_text(encoding="utf-8")
     for path in Path(prep.svg.__file__).parent.glob("*.py")
@@ -39,6 +41,27 @@ def test_every_refusal_and_note_of_the_table_is_used() -> None:
         if feature.treatment is not Treatment.EXACT and key not in quoted
     ]
     assert unused == []
+
+
+def test_the_documents_table_is_that_of_the_code() -> None:
+    """Where it isn't: python -m prep.svg.feature_table DEVELOPERS.md."""
+    text = GUIDE.read_text(encoding="utf-8")
+    assert written_into(text) == text
+    rows = table().splitlines()[2:]
+    assert len(rows) == len(FEATURES)
+    for row, feature in zip(rows, FEATURES.values(), strict=True):
+        assert f"| {feature.treatment.value} |" in row
+        assert feature.do in row
+
+
+def test_the_table_is_written_between_its_marks() -> None:
+    """What stands around stays; a document without marks is told so."""
+    old = f"before\n{BEGIN}\nold\n{END}\nafter\n"
+    new = written_into(old)
+    assert new == f"before\n{BEGIN}\n\n{table()}\n\n{END}\nafter\n"
+    assert written_into(new) == new
+    with pytest.raises(ValueError, match="must hold the lines"):
+        written_into("no marks")
 
 
 def test_report_refuses_and_notes_only_by_the_table() -> None:

@@ -14,6 +14,7 @@ from shapely import MultiPolygon
 from prep.artwork import PrintSize
 from prep.separations import separate
 from prep.svg import ReadingOptions, read_svg
+from prep.svg.older_colours import restated
 from prep.svg.proof import Proof, proof
 
 Visible = list[tuple[str, MultiPolygon]]
@@ -146,3 +147,52 @@ def test_nothing_outside_the_file_is_opened(tmp_path: object) -> None:
     artwork = read_svg(page(BODY), name="x.svg", size=PrintSize())
     hidden = '<g display="none"><image href="secret.png" width="9" height="9"/></g>'
     assert "secret" not in _restated(page(BODY + hidden), dataclasses.replace(artwork))
+
+
+@pytest.mark.parametrize(
+    ("text", "older"),
+    [
+        ("rebeccapurple", "#663399"),
+        ("rgb(31 58 95 / 100%)", "#1f3a5f"),
+        ("hwb(240 0% 0%)", "#0000ff"),
+        ("hsl(120deg 100% 25%)", "#008000"),
+        ("lab(100% 0 0)", "#ffffff"),
+        ("color(srgb 0.2 0.6 0)", "#339900"),
+        ("rgb(31 58 95 / 50%)", "rgba(31, 58, 95, 0.500000)"),
+        ("rgba(31, 58, 95, 50%)", "rgba(31, 58, 95, 0.500000)"),
+        ("CURRENTCOLOR", "currentColor"),
+    ],
+)
+def test_colours_the_renderer_does_not_know_are_restated(text: str, older: str) -> None:
+    """Newer syntax becomes older, so that the proof doesn't take it for black."""
+    assert restated(text) == older
+    assert restated(f"fill: {text}; opacity:1") == f"fill: {older}; opacity:1"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("#abc", "#aabbccdd", "red", "none", "currentColor", "url(#a) red"),
+        *("rgb(1, 2, 3)", "rgba(1, 2, 3, .5)", "rgb(10%, 20%, 30%)", "hsl(480, 100%, 25%)"),
+        *(".rebeccapurple{fill:red}", "#currentcolor{fill:red}", "my-rebeccapurple"),
+        *("color-mix(in srgb, red, blue)", "rgb(nonsense)", "device-cmyk(0 1 1 0)"),
+    ],
+)
+def test_other_colours_stay_as_written(text: str) -> None:
+    """What the renderer knows it reads for itself; what nobody can tell was refused before."""
+    assert restated(text) == text
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        '<rect width="50" height="50" fill="{}"/>',
+        '<rect width="50" height="50" fill="red" style="fill:{}"/>',
+        '<style>/* a > b */ g &gt; rect{{fill:{}}}</style><g><rect width="50" height="50"/></g>',
+        '<g color="{}"><rect width="50" height="50" fill="currentcolor"/></g>',
+    ],
+)
+@pytest.mark.parametrize("text", ["rebeccapurple", "hwb(120 20% 40%)", "oklch(60% 0.1 30)"])
+def test_newer_colours_pass_the_proof(form: str, text: str) -> None:
+    """Wherever a colour may stand."""
+    assert proved(page(form.format(text))).differences == ()

@@ -80,6 +80,16 @@ def test_cascade(read: Read, sheet: str, attributes: str, expected: str) -> None
         ("hsl(480deg 100% 25%)", "#008000"),
         ("hsl(120, 200%, 25%)", "#008000"),
         ("hwb(240 0% 0%)", "#0000ff"),
+        # 180° at half the lightness: both channels 127.5, and halves go up
+        ("hsl(0.5turn 100% 25%)", "#008080"),
+        ("hsl(200grad, 100%, 25%)", "#008080"),
+        ("hwb(120deg 20% 40%)", "#339933"),
+        ("hwb(120 60% 60%)", "#808080"),
+        ("rgb(none 58 none)", "#003a00"),
+        ("hsl(none 100% 50%)", "#ff0000"),
+        ("rgb(30% 30% 30%)", "#4d4d4d"),
+        ("rgb(31 58 95 / 1)", "#1f3a5f"),
+        ("color(srgb 0.2 60% none)", "#339900"),
     ],
 )
 def test_colour_syntax(read: Read, text: str, expected: str) -> None:
@@ -92,7 +102,10 @@ def test_colour_syntax(read: Read, text: str, expected: str) -> None:
     [
         ("lab(50% 40 20)", "lab", (50, 40, 20)),
         ("lch(50 50 30)", "lch", (50, 50, 30)),
+        ("lch(50% 50 none)", "lch", (50, 50, 0)),
         ("oklab(0.5 0.05 0.05)", "oklab", (0.5, 0.05, 0.05)),
+        # 100 % of a and b in oklab is 0.4, of chroma in oklch too (CSS Color Level 4)
+        ("oklab(50% 10% -5%)", "oklab", (0.5, 0.04, -0.02)),
         ("oklch(60% 0.1 30)", "oklch", (0.6, 0.1, 30)),
         ("color(srgb-linear 0.5 0.25 0.1)", "srgb-linear", (0.5, 0.25, 0.1)),
         ("color(display-p3 0.6 0.4 0.2)", "display-p3", (0.6, 0.4, 0.2)),
@@ -105,6 +118,25 @@ def test_other_colour_spaces_agree_with_coloraide(
     """Colours of other spaces become the sRGB that coloraide gives."""
     expected = Color(space, channels).convert("srgb").to_string(hex=True, fit=False)
     assert colour(read, RECT.format(f'fill="{text}"')) == expected
+
+
+def test_white_in_every_space(read: Read) -> None:
+    """The white of each space is the white of sRGB, whatever white it was defined on."""
+    for text in (
+        *("lab(100% 0 0)", "lch(100 0 none)", "oklab(1 0 0)", "oklch(100% 0 0)", "hwb(9 100% 0%)"),
+        *("color(display-p3 1 1 1)", "color(a98-rgb 1 1 1)", "color(prophoto-rgb 1 1 1)"),
+        *("color(rec2020 1 1 1)", "color(srgb-linear 1 1 1)"),
+        *("color(xyz-d50 0.9642956764 1 0.8251046025)", "color(xyz 0.9504559271 1 1.0890577508)"),
+    ):
+        assert colour(read, RECT.format(f'fill="{text}"')) == "#ffffff", text
+
+
+def test_no_paint_at_all(read: Read) -> None:
+    """none and transparent paint nothing; the one is no paint, the other a colour to be noted."""
+    for text in ("none", "transparent", "#0000", "#12345600", "rgb(1 2 3 / 0)"):
+        artwork = read(RECT.format(f'fill="{text}"') + '<circle r="9" fill="red"/>')
+        assert [s.colour for s in artwork.shapes] == ["#ff0000"]
+        assert any("transparent" in note for note in artwork.notes) is (text != "none")
 
 
 def test_colour_beyond_srgb_is_noted(read: Read) -> None:

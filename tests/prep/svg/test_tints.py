@@ -1,7 +1,7 @@
 """Tints made solid: colours by hand and by an independent renderer, and no colour too many.
 
-Source of the sums: W3C, Compositing and Blending Level 1, 5.1 and 9.1.4 (source over): over an opaque
-backdrop co = cs αs + cb (1 - αs), on sRGB levels.
+Source of the sums: W3C, Compositing and Blending Level 1, 5.1 and 9.1.4 (source over; sections from
+memory): over an opaque backdrop co = cs αs + cb (1 - αs), on sRGB levels.
 """
 
 from __future__ import annotations
