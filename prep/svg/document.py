@@ -22,6 +22,7 @@ XML = "http://www.w3.org/XML/1998/namespace"
 
 Element = etree._Element
 
+_NUMBER = "data-number-for-messages"
 _GZIP = b"\x1f\x8b"
 _OUTSIDE = re.compile(r"<!ENTITY\s+(?:%|[^\s>]+\s+(?:SYSTEM|PUBLIC)\b)", re.IGNORECASE)
 
@@ -113,7 +114,15 @@ def parse(data: bytes, name: str) -> Element:
             what = f'is not SVG: its root is "{local_name(root)}"'
             do = "give an SVG file"
         raise InputError(what, where=name, do=do)
+    _number(root)
     return root
+
+
+def _number(root: Element) -> None:
+    """Write each element's number among its siblings on it: counting anew for each takes too long."""
+    for parent in root.iter(etree.Element):
+        for number, child in enumerate(children(parent), start=1):
+            child.set(_NUMBER, str(number))
 
 
 def local_name(element: Element) -> str:
@@ -131,10 +140,32 @@ def namespace(element: Element) -> str:
 
 
 def hint(element: Element) -> str:
-    """Say how to find an element: ``path "mast", line 12``."""
+    """Say how to find an element: ``path "mast", line 12``.
+
+    One without an id among others on its line is counted: ``path 3 of g "sails", line 1``.
+    """
     identity = element.get("id")
     name = f'{local_name(element)} "{identity[:60]}"' if identity else local_name(element)
+    if not identity and _shares_its_line(element):
+        name = _counted(element)
     return f"{name}, line {element.sourceline}" if element.sourceline else name
+
+
+def _shares_its_line(element: Element) -> bool:
+    around = (element.getparent(), element.getprevious(), element.getnext())
+    return any(one is not None and one.sourceline == element.sourceline for one in around)
+
+
+def _counted(element: Element) -> str:
+    """Name an element by its number within each one around it, up to one with an id."""
+    names = []
+    at = element
+    while (parent := at.getparent()) is not None and not at.get("id"):
+        names.append(f"{local_name(at)} {at.get(_NUMBER, '')}")
+        at = parent
+    identity = at.get("id")
+    names.append(f'{local_name(at)} "{identity[:60]}"' if identity else local_name(at))
+    return " of ".join(names)
 
 
 def children(element: Element) -> Iterator[Element]:

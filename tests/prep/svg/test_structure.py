@@ -5,10 +5,12 @@ from __future__ import annotations
 import gzip
 import math
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 from prep.artwork import Artwork, PrintSize
+from prep.cli import run
 from prep.svg import read_svg
 
 Read = Callable[..., Artwork]
@@ -448,13 +450,63 @@ def test_what_is_refused(reasons: Reasons, body: str, word: str) -> None:
     assert "; " in line
 
 
+FAULTS = {
+    '<text id="t" y="9">Seed swap</text>': 'text "Seed swap" (id "t"), line 2: is text',
+    '<g id="veil" opacity=".3"><rect width="9" height="9"/></g>': 'g "veil", line 3: is partly',
+    '<image href="data:," width="9" height="9"/>': "image, line 4: is a picture made of pixels",
+    '<path id="sky" d="M0 0H9V9z" fill="url(#g)"/>': 'path "sky", line 5: has a gradient',
+    '<path class="net" d="M0 0H9V9z" fill="url(#p)"/>': "path, line 6: is filled with a pattern",
+    '<rect id="glow" width="9" height="9" filter="url(#f)"/>': 'rect "glow", line 7: has a filter',
+    '<rect id="soft" width="9" height="9" mask="url(#m)"/>': 'rect "soft", line 8: has a mask',
+    '<use id="far" href="others.svg#fish"/>': 'use "far", line 9: refers to another file',
+    '<rect id="lost" width="9" height="9" clip-path="url(#gone)"/>': 'rect "lost", line 10: refers to',
+    '<circle id="ink" r="9" fill="device-cmyk(0 1 1 0)"/>': 'circle "ink", line 11: has a colour',
+    '<rect id="mix" width="9" height="9" style="mix-blend-mode:multiply"/>': 'rect "mix", line 12: is',
+    '<line id="thin" x2="9" stroke="red" vector-effect="non-scaling-stroke"/>': 'line "thin", line 13',
+}
+SERVERS = (
+    '<linearGradient id="g"><stop stop-color="red"/><stop offset="1"/></linearGradient>'
+    '<pattern id="p" width="5" height="5"><rect width="2" height="2"/></pattern>'
+    '<mask id="m"><rect width="9" height="9" fill="#888"/></mask>'
+)
+
+
 def test_all_reasons_are_told_together(reasons: Reasons) -> None:
-    """A file with several faults is refused once, with a line for each of them."""
-    lines = reasons(
-        '<text id="a">x</text><g opacity=".3"><rect width="9" height="9"/></g>'
-        '<image id="b" href="x.png" width="9" height="9"/>'
-    )
-    assert len(lines) == 3
+    """A dozen unlike faults: a line for each finds its element and says what to do."""
+    lines = reasons("\n".join([SERVERS, *FAULTS]))
+    assert len(lines) == len(FAULTS)
+    for line, found in zip(sorted(lines, key=_line_number), FAULTS.values(), strict=True):
+        assert line.startswith(f"drawing.svg: {found}")
+        assert "; " in line.removeprefix(f"drawing.svg: {found}")
+
+
+def test_elements_on_one_line_are_counted(reasons: Reasons) -> None:
+    """Without ids and line breaks each fault still has a line of its own that finds it."""
+    faint = '<path d="M0 0H9V9z" opacity=".5"/>'
+    lines = reasons(f'{faint}<g>{faint}</g><g id="sails">{RECT}{faint}<g>{faint}</g></g>')
+    assert [line.split(": ")[1] for line in lines] == [
+        "path 1 of svg, line 1",
+        "path 1 of g 2 of svg, line 1",
+        'path 2 of g "sails", line 1',
+        'path 1 of g 3 of g "sails", line 1',
+    ]
+
+
+def _line_number(line: str) -> int:
+    return int(line.split(", line ")[1].split(":")[0])
+
+
+def test_the_command_tells_all_reasons(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The worker hands every reason over, and the command prints each on a line of its own."""
+    drawing = tmp_path / "drawing.svg"
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9">'
+    drawing.write_text(head + "\n".join([SERVERS, *FAULTS]) + "</svg>")
+    assert run(["measure", str(drawing)]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert len(told.err.splitlines()) == len(FAULTS)
+    for found in FAULTS.values():
+        assert told.err.count(f"prep: drawing.svg: {found}") == 1
 
 
 def test_hidden_faults_are_no_faults(read: Read) -> None:
