@@ -201,3 +201,126 @@ def test_flattening_follows_the_size(read: Read, width_mm: float, flattening: fl
     """Curves are flattened within 0.01 mm, and within a 40,000th of a small artboard."""
     artwork = read('<circle r="5"/>', WIDE, PrintSize(width_mm=width_mm))
     assert artwork.flattening_mm == pytest.approx(flattening)
+
+
+@pytest.mark.parametrize("x", ["Min", "Mid", "Max"])
+@pytest.mark.parametrize("y", ["Min", "Mid", "Max"])
+@pytest.mark.parametrize("slices", [False, True])
+def test_every_alignment(read: Read, x: str, y: str, slices: bool) -> None:
+    """A square drawing of 100 on pages of 200 x 100 and 100 x 200 mm: all of preserveAspectRatio.
+
+    Fitted in, it keeps its scale and is moved by 0, 50 or 100 along the longer side; filling the page,
+    it is twice as large and moved by 0, -50 or -100 along the shorter one.
+    """
+    box = '<rect x="45" y="45" width="10" height="10"/>'
+    fitting = f"x{x}Y{y} {'slice' if slices else 'meet'}"
+    share = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
+    for width, height in ((200, 100), (100, 200)):
+        artwork = read(
+            box,
+            f'width="{width}mm" height="{height}mm" viewBox="0 0 100 100" '
+            f'preserveAspectRatio="{fitting}"',
+        )
+        scale = 2 if slices else 1
+        left = (width - 100 * scale) * share[x] + 45 * scale
+        top = (height - 100 * scale) * share[y] + 45 * scale
+        right, bottom = left + 10 * scale, top + 10 * scale
+        bounds = (max(left, 0), max(top, 0), min(right, width), min(bottom, height))
+        assert artwork.shapes[0].region.bounds == pytest.approx(bounds)
+        assert any(("cut off" if slices else "margins") in note for note in artwork.notes)
+
+
+@pytest.mark.parametrize(
+    ("asked", "mm"),
+    [
+        (PrintSize(width_mm=300), (300, 150)),
+        (PrintSize(height_mm=75), (150, 75)),
+        (PrintSize(width_mm=300, height_mm=150), (300, 150)),
+    ],
+)
+@pytest.mark.parametrize(
+    ("size", "said"),
+    [
+        (f'width="100mm" height="50mm" {WIDE}', "100.0 x 50.0 mm"),
+        (f'width="4in" height="2in" {WIDE}', "101.6 x 50.8 mm"),
+        (f'width="100mm" {WIDE}', "100.0 x 50.0 mm"),
+        (f'width="200px" height="100px" {WIDE}', ""),
+        ('width="200" height="100"', ""),
+        (WIDE, ""),
+    ],
+)
+def test_the_orders_size_goes_before_the_files(
+    read: Read, size: str, said: str, asked: PrintSize, mm: tuple[float, float]
+) -> None:
+    """Whatever the file says, the order's size counts; a physical one of the file's is told."""
+    artwork = read(SQUARE, size, asked)
+    assert (artwork.width_mm, artwork.height_mm) == pytest.approx(mm)
+    assert artwork.shapes[0].region.area == pytest.approx(200 * (mm[0] / 200) ** 2)
+    assert not artwork.size_assumed
+    told = [note for note in artwork.notes if "as asked" in note]
+    assert len(told) == (1 if said else 0)
+    assert all(said in note for note in told)
+
+
+@pytest.mark.parametrize("size", [f'width="200mm" height="100" {WIDE}', f'width="100" {WIDE}'])
+def test_a_side_in_px_leaves_the_size_assumed(read: Read, size: str) -> None:
+    """One side in mm beside one in px is no physical size; nor is one side in px alone."""
+    artwork = read(SQUARE, size)
+    assert artwork.size_assumed
+    assert any("Size assumed" in note for note in artwork.notes)
+
+
+def test_the_program_that_wrote_the_file_is_not_asked(read: Read) -> None:
+    """72, 90 and 96 to the inch can't be told from who wrote the file: 96 is taken, and said."""
+    body = (
+        "<!-- Generator: Drawing Program 9.0, 72 dpi --><metadata>90 dpi</metadata>"
+        '<x:view xmlns:x="urn:program" x:export-xdpi="90" x:document-units="mm"/>' + SQUARE
+    )
+    artwork = read(body, WIDE)
+    assert artwork.width_mm == pytest.approx(200 * 25.4 / 96)
+    assert artwork.size_assumed
+
+
+def test_what_other_programs_would_have_taken_is_said_rightly(read: Read) -> None:
+    """The factors of the note: 96/72 and 96/90, and the size it was read at."""
+    (note,) = read(SQUARE, 'viewBox="0 0 960 480"').notes
+    assert "254.0 x 127.0 mm" in note
+    assert f"{96 / 72:.3f} times" in note
+    assert f"{96 / 90:.3f} times" in note
+
+
+@pytest.mark.parametrize(
+    "size",
+    [
+        f'height="0" {WIDE}',
+        f'width="0mm" {WIDE}',
+        f'height="-3" {WIDE}',
+        f'width="-100%" height="0" {WIDE}',
+        'width="9mm" height="9mm" viewBox=""',
+        'width="9mm" height="9mm" viewBox="none"',
+        'width="9mm" height="9mm" viewBox="0 0 100 100 100"',
+        'width="9mm" height="9mm" viewBox="0 0 100 0"',
+        'width="9mm" height="9mm" viewBox="0 0 1e400 100"',
+        'width="100%" height="9mm"',
+        'width="4000mm" viewBox="0 0 100 200"',
+        'viewBox="0 0 20000 100"',
+    ],
+)
+def test_more_sizes_that_cannot_be(read: Read, size: str) -> None:
+    """Nothing, less than nothing, torn view boxes, and sides that follow to more than 5 m."""
+    with pytest.raises(InputError, match=r"^drawing\.svg: .*; "):
+        read(SQUARE, size)
+
+
+@pytest.mark.parametrize("asked", [PrintSize(width_mm=5001), PrintSize(height_mm=2501)])
+def test_an_asked_size_beyond_the_limit_is_refused(read: Read, asked: PrintSize) -> None:
+    """5 m is the most, also for the side that follows; 5 m itself is read."""
+    with pytest.raises(InputError, match="5000 mm"):
+        read(SQUARE, WIDE, asked)
+    assert read(SQUARE, WIDE, PrintSize(width_mm=5000)).height_mm == pytest.approx(2500)
+
+
+def test_a_giant_file_is_printed_at_the_size_asked_for(read: Read) -> None:
+    """The limit is for the print: a file of 9 m is fine when the order says 280 mm."""
+    artwork = read(SQUARE, f'width="9000mm" height="4500mm" {WIDE}', PrintSize(width_mm=280))
+    assert (artwork.width_mm, artwork.height_mm) == pytest.approx((280, 140))
