@@ -182,6 +182,12 @@ _REFUSED = (
         "give the shapes solid colours, or the group",
     ),
     (
+        "tints",
+        "too many translucent shapes over each other, with solid_tints",
+        "is translucent over more translucent shapes than can be made solid",
+        "give them solid colours",
+    ),
+    (
         "marker place",
         "refX, refY of a marker in %",
         "is a marker placed in percent, which viewers read differently",

@@ -19,6 +19,10 @@ CROSSINGS = 50_000
 DASHES = 50_000
 SEGMENT_PIECES = 4_000
 """Straight pieces one curve may be flattened to."""
+TINTS = 60
+"""New colours that tints may come to, each a screen: far more than anyone prints."""
+TINTED_PIECES = 6_000
+"""Pieces that tints and what lies beneath may come to."""
 COORDINATE_MM = 1e7
 """Ten kilometres; beyond this, double numbers no longer hold a flattening of 0.01 mm well."""
 ARTBOARD_MM = 5_000.0

@@ -17,7 +17,7 @@ from prep.svg.fonts import FontFile
 from prep.svg.report import Report
 from prep.svg.scene import Content, Context, Painted
 from prep.svg.styles import INITIAL, Cascade
-from prep.svg.tints import made_solid
+from prep.svg.tints import TooManyTints, made_solid
 from prep.svg.walk import Stop, Walk
 
 _FLATTENING_MM = 0.01
@@ -84,7 +84,11 @@ def read_svg(
             if one.alpha < 1:
                 report.note("tint", one.tint or one.source)
         # edges that should meet may stray from each other by the flattening of both
-        content.painted, tints = made_solid(content.painted, ground.lower(), 2 * tolerance)
+        try:
+            content.painted, tints = made_solid(content.painted, ground.lower(), 2 * tolerance)
+        except TooManyTints as error:
+            report.refuse("tints", error.element, error.limit)
+            raise ArtworkRefused(report.reasons, where=name) from error
     shapes = _on_board(content.painted, board, report)
     if not shapes:
         raise InputError(

@@ -15,8 +15,18 @@ import shapely
 from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from prep.svg import limits
 from prep.svg.fills import as_region
 from prep.svg.scene import Painted
+
+
+class TooManyTints(ValueError):
+    """Tints over tints without end; names the element that was one too many, and which limit it passed."""
+
+    def __init__(self, element: str, limit: str) -> None:
+        """Say which element and limit it is."""
+        self.element, self.limit = element, limit
+        super().__init__(element, limit)
 
 
 def disjoint(painted: Sequence[Painted]) -> list[Painted]:
@@ -44,8 +54,10 @@ def made_solid(
     :param hairline_mm: strips no wider than this, where edges meant to meet miss each other by rounding
         or flattening, take the colour of their neighbour
     :returns: opaque shapes, bottom first, and the colours that no opaque shape had
+    :raises TooManyTints: they come to more colours or pieces than the limits
     """
     done: list[Painted] = []
+    pieces = 0
     new: dict[str, None] = {}
     solid = {one.colour for one in painted if one.alpha == 1}
     for one in painted:
@@ -58,6 +70,13 @@ def made_solid(
             done.append(replace(one, region=region, colour=colour, alpha=1.0, tint=""))
             if colour not in solid:
                 new[colour] = None
+        pieces += len(layers)
+        if len(new) > limits.TINTS:
+            limit = f"more than {limits.TINTS} new colours, each a screen of its own"
+            raise TooManyTints(one.tint or one.source, limit)
+        if pieces > limits.TINTED_PIECES:
+            limit = f"more than {limits.TINTED_PIECES} pieces"
+            raise TooManyTints(one.tint or one.source, limit)
     return done, tuple(new)
 
 

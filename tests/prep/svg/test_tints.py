@@ -280,3 +280,22 @@ def test_the_refusal_offers_the_option(reasons: Callable[[str], tuple[str, ...]]
         " colour of an ink; or say solid_tints = true under [[print]], or --solid-tints, to print what"
         " it shows as inks of their own"
     )
+
+
+@pytest.mark.parametrize(
+    ("colours", "limit"), [(("#f00", "#0f0", "#00f"), "60 new colours"), (("#f00",), "6000 pieces")]
+)
+def test_tints_over_tints_without_end_are_refused(
+    read: Read, colours: tuple[str, ...], limit: str
+) -> None:
+    """A thousand discs on each other: one line, soon, for nobody prints hundreds of colours."""
+    discs = "".join(
+        f'<circle id="d{k}" cx="{k * 37 % 100}" cy="{k * 61 % 97}" r="{3 + k % 7}" '
+        f'fill="{colours[k % len(colours)]}" opacity=".5"/>'
+        for k in range(1000)
+    )
+    with pytest.raises(ArtworkRefused) as refused:
+        read(discs, solid_tints_on=WHITE)
+    (line,) = refused.value.lines()
+    assert f"than can be made solid (more than {limit}" in line
+    assert 'circle "d' in line
