@@ -49,7 +49,8 @@ def run(arguments: list[str]) -> int:
     except typer.TyperException as error:
         context = getattr(error, "ctx", None)  # usage errors know the subcommand they belong to
         where = context.command_path if context is not None else "prep"
-        say(f"{where}: {' '.join(error.format_message().split())}; see {where} --help")
+        said = " ".join(error.format_message().split()).rstrip(".")
+        say(f"{where}: {said}; see {where} --help")
         return 2
     except (KeyboardInterrupt, typer.Abort):
         say("prep: interrupted")

@@ -14,11 +14,26 @@ Source = Annotated[
     Path,
     typer.Argument(metavar="ARTWORK|ORDER.toml", help="an SVG, or the order that names one"),
 ]
-Width = Annotated[str | None, typer.Option(help='width of the print, like "280 mm" or "11 in"')]
-Height = Annotated[str | None, typer.Option(help="height of the print, instead of the width")]
-Shirts = Annotated[int | None, typer.Option(help="how many shirts")]
+Width = Annotated[
+    str | None, typer.Option(metavar="LENGTH", help='width of the print, like "280 mm" or "11 in"')
+]
+Height = Annotated[
+    str | None, typer.Option(metavar="LENGTH", help="height of the print, instead of the width")
+]
+
+
+def _count(text: str) -> int:
+    if not text.strip().isdecimal():
+        raise typer.BadParameter(f'"{text}" is no count of shirts; write it like 48')
+    return int(text)
+
+
+Shirts = Annotated[
+    int | None, typer.Option(parser=_count, metavar="NUMBER", help="how many shirts")
+]
 GarmentColour = Annotated[
-    str | None, typer.Option("--garment", help='colour of the garment, like "#203040"')
+    str | None,
+    typer.Option("--garment", metavar="COLOUR", help='colour of the garment, like "#203040"'),
 ]
 OrderFile = Annotated[Path | None, typer.Option("--order", help="order.toml for a bare artwork")]
 ShopFile = Annotated[Path | None, typer.Option("--shop", help="shop.toml: meshes, film, inks ...")]

@@ -132,7 +132,7 @@ def _words_for(model: type[BaseModel], loc: KeyPath, detail: ErrorDetails) -> tu
         return f"must be one of {listed}", f'did you mean "{near}"?' if near else ""
     if kind in _BOUNDS:
         name, words = _BOUNDS[kind]
-        return f"{words} {context[name]:g}{_unit_of(model, loc)}", ""
+        return f"{words} {context[name]:.12g}{_unit_of(model, loc)}", ""
     if kind == "string_too_long":
         return f"must have at most {context['max_length']} letters", ""
     if kind in ("tuple_type", "list_type") and _model_at(model, loc) is not None:

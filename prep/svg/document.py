@@ -22,6 +22,18 @@ XML = "http://www.w3.org/XML/1998/namespace"
 
 Element = etree._Element
 
+_OTHERS = (
+    (b"\x89PNG", "a PNG picture, made of dots"),
+    (b"\xff\xd8\xff", "a JPEG picture, made of dots"),
+    (b"GIF8", "a GIF picture, made of dots"),
+    (b"RIFF", "a WebP picture, made of dots"),
+    (b"II*\0", "a TIFF picture, made of dots"),
+    (b"MM\0*", "a TIFF picture, made of dots"),
+    (b"%PDF", "a PDF"),
+    (b"%!PS", "a PostScript file"),
+    (b"PK\x03\x04", "a ZIP archive"),
+)
+"""How files begin that are sent in place of an SVG."""
 _NUMBER = "data-number-for-messages"
 _GZIP = b"\x1f\x8b"
 _OUTSIDE = re.compile(r"<!ENTITY\s+(?:%|[^\s>]+\s+(?:SYSTEM|PUBLIC)\b)", re.IGNORECASE)
@@ -68,6 +80,11 @@ def parse(data: bytes, name: str) -> Element:
     :raises InputError: not XML, not SVG, or it asks for something outside the file
     """
     data = unzipped(data, name)
+    for start, kind in _OTHERS:
+        if data.startswith(start):
+            raise InputError(
+                f"is {kind}, not SVG", where=name, do="ask for the drawing itself as SVG"
+            )
     for text in _as_text(data):
         if _OUTSIDE.search(text):
             raise InputError(
@@ -89,7 +106,7 @@ def parse(data: bytes, name: str) -> Element:
         root = etree.fromstring(data, parser)
     except etree.XMLSyntaxError as error:
         raise InputError(
-            f"is not well-formed XML ({_first_line(error)})",
+            f"is not a whole SVG: {_first_line(error)}",
             where=name,
             do="export it again as SVG",
         ) from error
@@ -191,4 +208,5 @@ def _as_text(data: bytes) -> Iterator[str]:
 
 def _first_line(error: Exception) -> str:
     lines = str(error).strip().splitlines()
-    return lines[0][:120] if lines else type(error).__name__
+    said = lines[0].replace(" (<string>, line ", "\0").partition("\0")[0] if lines else ""
+    return said[:120] or type(error).__name__

@@ -187,7 +187,7 @@ REFUSED = {
     "half a gzip file": (gzip.compress(body(RECT))[:60], "gzip"),
     "a gzip file of noise": (b"\x1f\x8b" + b"\x07" * 50, "gzip"),
     "21 MB": (body(" " * (21 * 2**20)), "MB"),
-    "11 MB of text": (body(f"<title>{'a' * 11_000_000}</title>"), "XML"),
+    "11 MB of text": (body(f"<title>{'a' * 11_000_000}</title>"), "not a whole SVG"),
     "an import": (body(f'<style>@import url("x.css");</style>{RECT}'), "@import"),
     "another file": (body('<use href="other.svg#a"/>'), "outside"),
     "no namespace": (
@@ -195,13 +195,13 @@ REFUSED = {
         "namespace",
     ),
     "a page of HTML": (b"<html><body/></html>", "not SVG"),
-    "a PNG": (b"\x89PNG\r\n\x1a\n" + b"x" * 99, "XML"),
-    "zeros": (b"\0" * 1000, "XML"),
+    "a PNG": (b"\x89PNG\r\n\x1a\n" + b"x" * 99, "a PNG picture"),
+    "zeros": (b"\0" * 1000, "not a whole SVG"),
     "nothing": (b"", "empty"),
     "blanks": (b" \n ", "empty"),
-    "half a tag": (HEAD.encode() + b"<rect wid", "XML"),
-    "an unknown encoding": (b'<?xml version="1.0" encoding="foo"?>' + body(RECT), "XML"),
-    "bytes that are no UTF-8": (HEAD.encode() + b"<title>\xff\xfe</title></svg>", "XML"),
+    "half a tag": (HEAD.encode() + b"<rect wid", "not a whole SVG"),
+    "an unknown encoding": (b'<?xml version="1.0" encoding="foo"?>' + body(RECT), "not a whole SVG"),
+    "bytes that are no UTF-8": (HEAD.encode() + b"<title>\xff\xfe</title></svg>", "not a whole SVG"),
 }
 
 

@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from prep.cli import run
+
 SQUARE = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">'
     '<rect id="a" x="10" y="10" width="40" height="30" fill="#1d2b4f"/></svg>'
@@ -279,3 +281,30 @@ def test_a_start_tidies_up_what_a_crash_left(square: Path) -> None:
     (folder / "square-prep").rename(folder / "square-prep.old-0123abcd")
     assert prep("sheet", square, "--shirts", "0", cwd=folder).returncode == 2
     assert sorted(os.listdir(folder)) == ["square-prep", "square.svg"]
+
+
+@pytest.mark.parametrize(
+    ("start", "kind"),
+    [
+        (b"\x89PNG\r\n\x1a\n", "a PNG picture, made of dots"),
+        (b"\xff\xd8\xff\xe0", "a JPEG picture, made of dots"),
+        (b"%PDF-1.7\n", "a PDF"),
+        (b"PK\x03\x04", "a ZIP archive"),
+    ],
+)
+def test_other_files_are_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], start: bytes, kind: str
+) -> None:
+    """What customers send in place of an SVG is named by its first bytes."""
+    (tmp_path / "fish.svg").write_bytes(start + b"x" * 50)
+    assert run(["measure", str(tmp_path / "fish.svg")]) == 2
+    said = capsys.readouterr().err
+    assert said == f"prep: fish.svg: is {kind}, not SVG; ask for the drawing itself as SVG\n"
+
+
+def test_usage_errors_are_sentences(capsys: pytest.CaptureFixture[str]) -> None:
+    """No doubled full stop, and no words of a library where a count is wrong."""
+    assert run(["swim"]) == 2
+    assert capsys.readouterr().err == "prep: No such command 'swim'; see prep --help\n"
+    assert run(["measure", "a.svg", "--shirts", "lots"]) == 2
+    assert '"lots" is no count of shirts; write it like 48' in capsys.readouterr().err
