@@ -1,0 +1,64 @@
+"""Classes of local width, and how many places and how much area lie in each."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from prep.measures.result import Distribution, Places
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+
+LIMITS_MM = (0.25, 0.5, 1.0, 2.0)
+"""Limits between classes of width where none are given. Our choice: each twice the one before."""
+
+
+def check_classes(limits_mm: Sequence[float]) -> tuple[float, ...]:
+    """Give limits between classes of width, checked.
+
+    :raises ValueError: none at all, or not positive numbers that rise
+    """
+    limits = tuple(float(limit) for limit in limits_mm)
+    rising = all(a < b for a, b in itertools.pairwise((0.0, *limits)))
+    if not limits or not rising or not math.isfinite(limits[-1]):
+        raise ValueError(f"limits of classes are {limits}: they must be positive and rise")
+    return limits
+
+
+def class_names(limits_mm: Sequence[float], *, corners: bool = True) -> tuple[str, ...]:
+    """Name the classes by their bounds: ``under 0.25 mm``, ``0.25 to 0.5 mm``, ``2 mm and wider``.
+
+    :param corners: the last holds corners too, and says so
+    """
+    last = f"{limits_mm[-1]:g} mm and wider" + (", and corners" if corners else "")
+    between = (f"{a:g} to {b:g} mm" for a, b in itertools.pairwise(limits_mm))
+    return (f"under {limits_mm[0]:g} mm", *between, last)
+
+
+def in_classes(by_width: Distribution, values: Floats, limits_mm: Sequence[float]) -> Floats:
+    """Sum what a distribution holds into classes; a step that a limit cuts is shared evenly.
+
+    :param values: ``by_width.area_mm2`` or ``by_width.axis_mm``, (k,)
+    :param limits_mm: limits between the classes, (n,)
+    :return: (n + 1,)
+    """
+    sums = np.concatenate([[0.0], np.cumsum(values)])
+    at = np.interp(np.asarray(limits_mm, dtype=float), by_width.widths_mm, sums)
+    return np.diff(np.concatenate([[0.0], at, sums[-1:]]))
+
+
+def strips_under(places: Places, limits_mm: Sequence[float]) -> Ints:
+    """Count the strips narrower than each limit.
+
+    :return: (n,)
+    """
+    widths = np.sort(places.strips().width_mm)
+    return np.searchsorted(widths, np.asarray(limits_mm, dtype=float), side="left")
