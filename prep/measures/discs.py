@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
 
 from prep.measures.edges import CORNER_ROOM_MM
 from prep.measures.facing import LEVEL_MM
@@ -16,6 +15,7 @@ if TYPE_CHECKING:
 
     from prep.measures.edges import Edges
     from prep.measures.facing import Facing
+    from prep.measures.runs import Runs
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
@@ -29,7 +29,7 @@ _NEARLY = 0.5  # a disc reached into by less than this share may fit a little fa
 
 
 def settle(
-    edges: Edges, tree: shapely.STRtree, pairs: Facing, limit: float, angle_deg: float
+    edges: Edges, runs: Runs, pairs: Facing, limit: float, angle_deg: float
 ) -> tuple[Floats, Floats]:
     """Give the least width each pair really stands for, and the centre of its disc.
 
@@ -40,7 +40,7 @@ def settle(
     neighbours are nearer than the separation angle: the width rises from there along the two
     pieces and nowhere else counts.
 
-    :param tree: of boxes that hold the pieces
+    :param runs: with the pieces' bounds
     :return: (n,) diameters, infinite where the pair has no least width below ``limit``; (n, 2)
         centres
     """
@@ -53,13 +53,13 @@ def settle(
     chord = np.flatnonzero((pairs.opposed & ~level)[tracks.row])
     at[chord] = pairs.foot[tracks.row[chord]].mean(axis=1)
     radius[chord] = pairs.chord[tracks.row[chord]] / 2
-    _, gap = _deepest(edges, tree, pairs, tracks.row, at, radius)
+    _, gap = _deepest(edges, runs, pairs, tracks.row, at, radius)
     empty = gap >= radius - _EMPTY_MM
     good = np.flatnonzero(empty & pairs.opposed[tracks.row])
     width[tracks.row[good]], centre[tracks.row[good]] = 2 * radius[good], at[good]
 
     tracks = tracks.take(np.flatnonzero(~empty))
-    at, radius, third, _ = _advance(edges, tree, pairs, tracks, limit)
+    at, radius, third, _ = _advance(edges, runs, pairs, tracks, limit)
     found = np.flatnonzero(third >= 0)
     found = found[
         _is_least(edges, pairs.take(tracks.row[found]), third[found], at[found], angle_deg)
@@ -71,7 +71,7 @@ def settle(
 
 
 def empty_part(
-    edges: Edges, tree: shapely.STRtree, pairs: Facing, lo: Floats, hi: Floats, limit: float
+    edges: Edges, runs: Runs, pairs: Facing, lo: Floats, hi: Floats, limit: float
 ) -> tuple[Floats, Floats]:
     """Give the part of stretches on which no other edge reaches into the discs.
 
@@ -84,7 +84,7 @@ def empty_part(
     ends = []
     for start, end in ((lo, hi), (hi, lo)):
         tracks = _Tracks(row, first, start, end)
-        ends.append(_advance(edges, tree, pairs, tracks, limit)[3])
+        ends.append(_advance(edges, runs, pairs, tracks, limit)[3])
     return ends[0], ends[1]
 
 
@@ -171,7 +171,7 @@ def _disc(edges: Edges, pairs: Facing, tracks: _Tracks, s: Floats) -> tuple[Floa
 
 
 def _advance(
-    edges: Edges, tree: shapely.STRtree, pairs: Facing, tracks: _Tracks, limit: float
+    edges: Edges, runs: Runs, pairs: Facing, tracks: _Tracks, limit: float
 ) -> tuple[Floats, Floats, Ints, Floats]:
     """Move discs along their tracks until no edge reaches into them.
 
@@ -187,7 +187,7 @@ def _advance(
         if not len(active):
             break
         part = tracks.take(active)
-        other, gap = _deepest(edges, tree, pairs, part.row, at[active], radius[active])
+        other, gap = _deepest(edges, runs, pairs, part.row, at[active], radius[active])
         done = gap >= radius[active] - _EMPTY_MM
         free[active[done]] = True
         active, other = active[~done], other[~done]
@@ -211,10 +211,13 @@ def _advance(
             at[active[rolled]],
             radius[active[rolled]],
         )
-        _, gap = _deepest(edges, tree, pairs, part.row[rolled], centre, size)
-        found &= (gap >= size - _EMPTY_MM) & (2 * size <= limit)
-        reached = active[rolled[found]]
-        at[reached], radius[reached], free[reached] = centre[found], size[found], True
+        # one that has run far off holds half the drawing
+        small = np.flatnonzero(found & (2 * size <= limit))
+        rolled, centre, size = rolled[small], centre[small], size[small]
+        _, gap = _deepest(edges, runs, pairs, part.row[rolled], centre, size)
+        empty = gap >= size - _EMPTY_MM
+        reached = active[rolled[empty]]
+        at[reached], radius[reached], free[reached] = centre[empty], size[empty], True
         active = active[cleared]
     return at, radius, np.where(free, third, -1), s
 
@@ -257,19 +260,19 @@ def _clear_of(
 
 def _deepest(
     edges: Edges,
-    tree: shapely.STRtree,
+    runs: Runs,
     pairs: Facing,
     row: Ints,
     centre: Floats,
     radius: Floats,
 ) -> tuple[Ints, Floats]:
     """Give the nearest piece to each centre, the pair's own aside, and how near it is."""
-    corners = np.stack([centre - radius[:, None], centre + radius[:, None]], axis=1)
-    disc, piece = tree.query(np.asarray(shapely.linestrings(corners)))
+    reach = radius[:, None]
+    disc, piece = runs.touched_by(np.concatenate([centre - reach, centre + reach], axis=1))
     own = (piece == pairs.i[row[disc]]) | (piece == pairs.j[row[disc]])
     disc, piece = disc[~own], piece[~own]
     distance = piece_distance(edges, piece, centre[disc])
-    # the tree answers disc by disc
+    # they come disc by disc
     first = np.flatnonzero(np.diff(disc, prepend=-1))
     nearest = np.full(len(row), np.inf)
     which = np.full(len(row), -1)

@@ -78,6 +78,12 @@ def simplified_rings(rings: NDArray[np.object_]) -> NDArray[np.object_]:
     return np.asarray(shapely.simplify(rings, _STRAIGHT_MM, preserve_topology=False), dtype=object)
 
 
+def bounds_of(edges: Edges) -> Floats:
+    """Give the bounds of each piece, (n, 4) as minx, miny, maxx, maxy."""
+    ends = np.minimum(edges.start, edges.end), np.maximum(edges.start, edges.end)
+    return np.concatenate(ends, axis=1)
+
+
 def edges_of(
     rings: NDArray[np.object_],
     cut_mm: float,

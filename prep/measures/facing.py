@@ -6,9 +6,9 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import shapely
 
 from prep.measures.edges import CORNER_ROOM_MM, FAN_DEG
+from prep.measures.runs import runs_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -16,12 +16,12 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from prep.measures.edges import Edges
+    from prep.measures.runs import Runs
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
     Bools = NDArray[np.bool_]
 
-_CHUNK = 50_000  # edges searched at once; bounds memory
 _SAME_PLACE_MM = 1e-7  # chords this short have no direction
 LEVEL_MM = 1e-9  # edges whose distance changes by no more run side by side
 _SQUARE = 1e-6  # how far a chord may be from square to an edge, radians
@@ -92,20 +92,15 @@ def search_boxes(edges: Edges, limit: float) -> Floats:
     return np.concatenate([lower, upper], axis=1)
 
 
-def box_lines(boxes: Floats) -> NDArray[np.object_]:
-    """Give each box as its diagonal, the cheapest geometry with that envelope."""
-    return np.asarray(shapely.linestrings(boxes.reshape(-1, 2, 2)), dtype=object)
-
-
-def facing_pairs(edges: Edges, tree: shapely.STRtree, limit: float, angle_deg: float) -> Facing:
+def facing_pairs(edges: Edges, limit: float, angle_deg: float) -> Facing:
     """Find all pairs of pieces with a stretch narrower than ``limit`` between them.
 
-    :param tree: of ``box_lines(search_boxes(edges, limit))``
     :param angle_deg: least separation angle
     """
+    runs = runs_of(edges, search_boxes(edges, limit), 2 * limit)
     found = [
         _measured(edges, i, j, limit, angle_deg)
-        for i, j in _candidates(edges, tree, angle_deg)
+        for i, j in _candidates(edges, runs, angle_deg)
         if len(i)
     ]
     if not found:
@@ -116,20 +111,13 @@ def facing_pairs(edges: Edges, tree: shapely.STRtree, limit: float, angle_deg: f
     )
 
 
-def _candidates(
-    edges: Edges, tree: shapely.STRtree, angle_deg: float
-) -> Iterator[tuple[Ints, Ints]]:
+def _candidates(edges: Edges, runs: Runs, angle_deg: float) -> Iterator[tuple[Ints, Ints]]:
     """Give pairs i < j with overlapping boxes, normals far enough apart and no common corner."""
-    lines = tree.geometries
     # a contact's direction lies up to half a sector off the normal of a corner
     spread = np.cos(np.radians(angle_deg - FAN_DEG / 2 * np.arange(3))) + 1e-9
     nx, ny = np.ascontiguousarray(edges.inward.T)
     corner = (edges.length == 0).astype(np.int64)
-    for low in range(0, len(lines), _CHUNK):
-        i, j = tree.query(lines[low : low + _CHUNK])
-        i = i + low
-        keep = i < j
-        i, j = i[keep], j[keep]
+    for i, j in runs.facing(edges, angle_deg, FAN_DEG):
         dot = nx[i] * nx[j] + ny[i] * ny[j]
         keep = dot <= spread[corner[i] + corner[j]]
         i, j = i[keep], j[keep]

@@ -6,12 +6,12 @@ from dataclasses import fields
 from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
 
 from prep.measures.discs import settle
-from prep.measures.edges import edges_of
-from prep.measures.facing import Facing, box_lines, facing_pairs, search_boxes
+from prep.measures.edges import bounds_of, edges_of
+from prep.measures.facing import Facing, facing_pairs
 from prep.measures.result import TOUCH, Places, tip_losses
+from prep.measures.runs import runs_of
 from prep.measures.slopes import Found, sharp_corners, split_off
 from prep.measures.stretches import lay_along_rings
 from prep.measures.strips import find_strips
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from prep.measures.edges import Edges
     from prep.measures.limits import Limits
+    from prep.measures.runs import Runs
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
@@ -42,19 +43,21 @@ def find_places(
     edges = edges_of(rings, limit, flip=flip)
     if not len(edges):
         return no_places()
-    tree = shapely.STRtree(box_lines(search_boxes(edges, limit)))
-    pairs = _pairs(edges, tree, limit, limits)
+    pairs = _pairs(edges, limit, limits)
     corners, corner_deg = sharp_corners(edges, limit, limits.angle_deg)
     every = _joined(pairs, corners)
+    if not len(every):
+        return no_places()
+    runs = runs_of(edges, bounds_of(edges), 2 * limit)
     stretches = lay_along_rings(edges, every, bridged=True)
     bare = lay_along_rings(edges, every, bridged=False)
     ends, sloped = split_off(edges, every, stretches, bare, len(pairs), corner_deg, limits)
     rest = np.flatnonzero(
-        ~sloped[: len(pairs)] | _cut_off(edges, tree, pairs, sloped[: len(pairs)], limit, limits)
+        ~sloped[: len(pairs)] | _cut_off(edges, runs, pairs, sloped[: len(pairs)], limit, limits)
     )
     strips = find_strips(
         edges,
-        tree,
+        runs,
         pairs.take(rest),
         stretches.take(np.concatenate([rest, rest + len(every)])),
         limit,
@@ -63,16 +66,16 @@ def find_places(
     return _assemble(piece, [ends, strips], limits)
 
 
-def _pairs(edges: Edges, tree: shapely.STRtree, limit: float, limits: Limits) -> Facing:
+def _pairs(edges: Edges, limit: float, limits: Limits) -> Facing:
     """Find the pairs with a stretch of the medial axis between them."""
-    pairs = facing_pairs(edges, tree, limit, limits.angle_deg)
+    pairs = facing_pairs(edges, limit, limits.angle_deg)
     sight = lay_along_rings(edges, pairs, bridged=False).in_sight()
     return pairs.take(np.flatnonzero(sight[: len(pairs)] & sight[len(pairs) :]))
 
 
 def _cut_off(
     edges: Edges,
-    tree: shapely.STRtree,
+    runs: Runs,
     pairs: Facing,
     sloped: Bools,
     limit: float,
@@ -83,7 +86,7 @@ def _cut_off(
     What lies beyond has a least width of its own, where the disc is held by all three.
     """
     rows = np.flatnonzero(sloped & (pairs.width >= limits.floor_mm))
-    width, _ = settle(edges, tree, pairs.take(rows), limit, limits.angle_deg)
+    width, _ = settle(edges, runs, pairs.take(rows), limit, limits.angle_deg)
     rise = np.maximum(limits.prominence_mm, limits.prominence_share * pairs.width[rows])
     cut = np.zeros(len(pairs), dtype=bool)
     cut[rows] = np.isfinite(width) & (width > pairs.width[rows] + rise)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _TIP_ARC_FLOORS = 50  # a blunt end under the floor, no longer than this along the edge, is a tip
+_LEAST_DEG = 1e-3  # a spike that comes back on itself has this angle
 _GAP_FLOORS = 3  # what is under the floor is one round an end that is this blunt
 
 
@@ -57,7 +58,7 @@ def sharp_corners(edges: Edges, limit: float, angle_deg: float) -> tuple[Facing,
     )
     j = np.flatnonzero((turn > angle_deg + 1e-6) & (edges.length > 0))
     i = edges.before[j]
-    corner = 180 - turn[j]
+    corner = np.maximum(180 - turn[j], _LEAST_DEG)
     opens = 2 * np.tan(np.radians(corner) / 2)
     span = np.minimum(limit / opens, np.minimum(edges.length[i], edges.length[j]))
     apex = edges.start[j]

@@ -9,6 +9,8 @@ import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
+from prep.measures.runs import each_of
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -151,7 +153,7 @@ class Stretches:
     def profile(self) -> tuple[Floats, Floats]:
         """Give the least width along the rings: positions in order, widths there."""
         position, first, last = self.marks()
-        row, spot = _runs(first, last + 1)
+        row, spot = each_of(first, last + 1)
         width = np.full(len(position), np.inf)
         np.minimum.at(width, spot, self.width_at(row, position[spot]))
         return position, width
@@ -166,7 +168,7 @@ class Stretches:
         """
         position, first, last = self.marks()
         sight = np.zeros(len(self), dtype=bool)
-        row, gap = _runs(first, last)
+        row, gap = each_of(first, last)
         left, right = position[gap], position[gap + 1]
         at_left, at_right = self.width_at(row, left), self.width_at(row, right)
         low_left, low_right = np.full(len(position), np.inf), np.full(len(position), np.inf)
@@ -197,14 +199,6 @@ class Stretches:
 
 def _reaches(width: Floats, least: Floats) -> Bools:
     return np.asarray(width <= least * (1 + 1e-9) + _SIGHT_MM)
-
-
-def _runs(first: Ints, stop: Ints) -> tuple[Ints, Ints]:
-    """Give, for every row, each number from ``first`` up to ``stop``: rows and numbers."""
-    count = stop - first
-    row = np.repeat(np.arange(len(count)), count)
-    number = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count) + first[row]
-    return row, number
 
 
 def lay_along_rings(edges: Edges, pairs: Facing, *, bridged: bool) -> Stretches:

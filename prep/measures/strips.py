@@ -12,12 +12,12 @@ from prep.measures.slopes import Found
 from prep.measures.stretches import components, first_of_each
 
 if TYPE_CHECKING:
-    import shapely
     from numpy.typing import NDArray
 
     from prep.measures.edges import Edges
     from prep.measures.facing import Facing
     from prep.measures.limits import Limits
+    from prep.measures.runs import Runs
     from prep.measures.stretches import Stretches
 
     Floats = NDArray[np.float64]
@@ -30,7 +30,7 @@ _MEET_MM = 1e-3  # level stretches this close along the ring are one
 
 def find_strips(
     edges: Edges,
-    tree: shapely.STRtree,
+    runs: Runs,
     pairs: Facing,
     stretches: Stretches,
     limit: float,
@@ -52,7 +52,7 @@ def find_strips(
     length = np.zeros(places)
     np.add.at(length, place_of_arc, arcs.hi - arcs.lo)
 
-    width, centre = _settle_least(edges, tree, pairs, place, places, limit, limits)
+    width, centre = _settle_least(edges, runs, pairs, place, places, limit, limits)
     known = np.flatnonzero(np.isfinite(width))
     best = known[first_of_each(place[known], width[known])]
     real = place[best]
@@ -60,7 +60,7 @@ def find_strips(
     least[real] = width[best]
     at = np.zeros((places, 2))
     at[real] = centre[best]
-    _centre_on_level(edges, tree, pairs, stretches, place, least, at, limit)
+    _centre_on_level(edges, runs, pairs, stretches, place, least, at, limit)
     return Found(
         width=least[real],
         at=at[real],
@@ -73,7 +73,7 @@ def find_strips(
 
 def _settle_least(
     edges: Edges,
-    tree: shapely.STRtree,
+    runs: Runs,
     pairs: Facing,
     place: Ints,
     places: int,
@@ -98,14 +98,14 @@ def _settle_least(
         rank = np.arange(len(order))
         rank -= np.maximum.accumulate(np.where(new, rank, 0))
         todo = order[rank < batch]
-        width[todo], centre[todo] = settle(edges, tree, pairs.take(todo), limit, limits.angle_deg)
+        width[todo], centre[todo] = settle(edges, runs, pairs.take(todo), limit, limits.angle_deg)
         done[todo] = True
         batch *= 4
 
 
 def _centre_on_level(
     edges: Edges,
-    tree: shapely.STRtree,
+    runs: Runs,
     pairs: Facing,
     stretches: Stretches,
     place: Ints,
@@ -125,7 +125,7 @@ def _centre_on_level(
     flat &= (pairs.hi > pairs.lo)[near, 0]
     lo, hi = _narrow_part(pairs, near, top)
     rows = np.flatnonzero(flat)
-    lo[rows], hi[rows] = empty_part(edges, tree, pairs.take(near[rows]), lo[rows], hi[rows], limit)
+    lo[rows], hi[rows] = empty_part(edges, runs, pairs.take(near[rows]), lo[rows], hi[rows], limit)
     # the two contacts run towards each other: what one gives up at its start, the other does at
     # its end
     base = pairs.lo[near, 0] + pairs.hi[near, 1]

@@ -47,16 +47,16 @@ OFFSETS_MM = (0.05, 0.1, 0.2, 0.3, 0.5, 0.8, 1.2, 1.8, 2.4, 3.0)
 _MAP_STRAYING_MM = 0.02  # leaves 71,000 vertices of the world's coast, 280 mm wide
 _LIMITS = Limits(inset_to_mm=OFFSETS_MM[-1])
 ART_LAYERS = (
-    ("flag-icons/-bo.svg", "#000000"),
-    ("svg-country-flags/-es.svg", "#000000"),
-    ("svg-country-flags/-fj.svg", "#000000"),
-    ("flag-icons/-nf.svg", "#000000"),
-    ("svg-country-flags/-ad.svg", "#703d29"),
-    ("flag-icons/-om.svg", "#ffffff"),
-    ("flag-icons/-hr.svg", "#000000"),
-    ("flag-icons/-bo.svg", "#007934"),
-    ("flag-icons/-io.svg", "#000063"),
-    ("svg-country-flags/-bn.svg", "#cf1126"),
+    ("flag-icons/bo.svg", "#000000"),
+    ("svg-country-flags/es.svg", "#000000"),
+    ("svg-country-flags/fj.svg", "#000000"),
+    ("flag-icons/nf.svg", "#000000"),
+    ("svg-country-flags/ad.svg", "#703d29"),
+    ("flag-icons/om.svg", "#ffffff"),
+    ("flag-icons/hr.svg", "#000000"),
+    ("flag-icons/bo.svg", "#007934"),
+    ("flag-icons/io.svg", "#000063"),
+    ("svg-country-flags/bn.svg", "#cf1126"),
 )
 NARROW_HEADINGS = ("edges", "limit", "side", "places", "pairs", *RACE_HEADINGS, "check alone")
 

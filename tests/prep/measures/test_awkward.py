@@ -103,3 +103,12 @@ def test_results_are_frozen_and_digest() -> None:
     for array in (copied.openings.width_mm, copied.insets_mm, first.gaps.at_mm):
         with pytest.raises(ValueError, match="read-only"):
             array[...] = 0
+
+
+def test_a_spike_without_any_width() -> None:
+    """A spike that comes back on itself is a sliver: a touch, not a width."""
+    spiked = MultiPolygon([Polygon([(5, 0), (20, 0), (5, 1e-17), (0, 9), (-9, 0), (0, -9)])])
+    assert spiked.is_valid
+    measures = measure(spiked)
+    assert [p.kind for p in measures.openings if p.at_mm[0] > 4.9] == ["touch"]
+    assert all(p.kind != "strip" for p in measures.openings)
