@@ -112,6 +112,11 @@ _NOTED = (
         "use that points nowhere",
         "points to nothing that is in the file and prints nothing",
     ),
+    (
+        "unmarked",
+        "markers on rect, circle, ellipse",
+        "has markers, which no viewer shows on such a shape; they are left out",
+    ),
     ("no area", "shape without area", "has no area and prints nothing"),
     ("outside", "art outside the artboard", "lies outside the artboard and isn't printed"),
     (

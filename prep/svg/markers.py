@@ -29,6 +29,8 @@ from prep.svg.styles import Reference, Style, Unread, target_of
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
 
+# SVG 2, 13.7 gives markers to every shape, SVG 1.1, 11.6.2 to these alone, and no viewer to any other
+_MARKED = frozenset(("path", "line", "polyline", "polygon"))
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 
@@ -45,6 +47,9 @@ def paint_markers(
     """Paint the markers of a path, in the order of its vertices."""
     links = [style["marker-start"], style["marker-mid"], style["marker-end"]]
     if not any(links):
+        return []
+    if local_name(element) not in _MARKED:
+        walk.report.note("unmarked", hint(element))
         return []
     markers = [_marker(walk, link, element, context) for link in links]
     vertices = list(_vertices(path))
