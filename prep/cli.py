@@ -12,7 +12,7 @@ import typer
 from typer.main import get_command
 
 from prep import __version__
-from prep.commands import job_command, job_folder_command
+from prep.commands import job_folder_command, measure_command
 from prep.console import out, out_table, prepare_streams, progress, say
 from prep.errors import PrepError
 from prep.plugins import Plugins, find_plugins
@@ -105,7 +105,7 @@ def make_app(plugins: Plugins) -> typer.Typer:
     job_folder_command(
         app, "sheet", help="The whole job: prep sheet, films, record, in a folder.", run=_sheet
     )
-    job_command(
+    measure_command(
         app, "measure", help="Per colour: area, finest opening and gap, islands.", run=_measure
     )
 
@@ -158,27 +158,12 @@ def _name_of(source: Path) -> str:
     return source.stem or "job"
 
 
-def _measure(request: Request, as_json: bool) -> int:
-    import json
+def _measure(
+    request: Request, as_json: bool, pictures: Path | None, limits: tuple[str, ...]
+) -> int:
+    from prep.measuring import measure_job
 
-    from prep.line import open_line
-    from prep.records import measures_document
-    from prep.words import measures_in_words
-
-    with progress() as tell, open_line(request, tell=tell) as line:
-        jobs = [line.painted(setup) for setup in line.setups]
-    if as_json:
-        documents = [measures_document(job) for job in jobs]
-        whole = (
-            documents[0]
-            if len(jobs) == 1
-            else {"schema": "firstpull.measures/1", "setups": documents}
-        )
-        out(json.dumps(whole, indent=1, ensure_ascii=False))
-        return 0
-    for job in jobs:
-        measures_in_words(job)
-    return 0
+    return measure_job(request, as_json=as_json, pictures=pictures, limits=limits)
 
 
 def _list(plugins: Plugins) -> None:

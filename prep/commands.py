@@ -56,6 +56,18 @@ NoProof = Annotated[
     typer.Option("--no-proof", help="don't compare what was read with an independent rendering"),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="one JSON document on standard output")]
+Pictures = Annotated[
+    Path | None,
+    typer.Option(metavar="FOLDER", help="write pictures of the widths into this folder too"),
+]
+LimitsOfWidth = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--limit",
+        metavar="WIDTH",
+        help='limit between classes of width, like "0.4 mm"; give it again for each',
+    ),
+]
 Out = Annotated[Path | None, typer.Option(help="folder to write; default: ./NAME-prep")]
 
 
@@ -142,6 +154,53 @@ def job_folder_command(
             no_proof,
         )
         raise typer.Exit(run(request, out))
+
+    app.command(name, help=help)(command)
+
+
+def measure_command(
+    app: typer.Typer,
+    name: str,
+    *,
+    help: str,  # noqa: A002  # as typer calls it
+    run: Callable[[Request, bool, Path | None, tuple[str, ...]], int],
+) -> None:
+    """Add the subcommand that shows measures, with pictures (``--pictures``) where asked.
+
+    :param run: called with the request, whether JSON is wanted, the folder for pictures and the
+        limits between classes of width as written; gives the exit status
+    """
+
+    def command(
+        source: Source,
+        pictures: Pictures = None,
+        limits: LimitsOfWidth = None,
+        width: Width = None,
+        height: Height = None,
+        shirts: Shirts = None,
+        garment: GarmentColour = None,
+        order: OrderFile = None,
+        shop: ShopFile = None,
+        sets: Sets = None,
+        without: Without = None,
+        solid_tints: SolidTints = False,
+        no_proof: NoProof = False,
+        as_json: AsJson = False,
+    ) -> None:
+        request = make_request(
+            source,
+            width,
+            height,
+            shirts,
+            garment,
+            order,
+            shop,
+            sets,
+            without,
+            solid_tints,
+            no_proof,
+        )
+        raise typer.Exit(run(request, as_json, pictures, tuple(limits or ())))
 
     app.command(name, help=help)(command)
 

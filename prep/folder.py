@@ -29,7 +29,13 @@ RECORD = "job.json"
 _WAIT_S = 10.0
 
 
-def write_folder(folder: Path, files: Mapping[str, bytes], record: Mapping[str, object]) -> None:
+def write_folder(
+    folder: Path,
+    files: Mapping[str, bytes],
+    record: Mapping[str, object],
+    *,
+    option: str = "--out",
+) -> None:
     """Write a job folder, replacing the job that was there.
 
     Files she put into the folder are carried over; files of ours that she changed are kept beside
@@ -37,6 +43,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], record: Mapping[str, 
 
     :param files: path inside the folder with forward slashes -> bytes
     :param record: content of job.json, to which the list of files is added
+    :param option: names the folder on the command line, for what to do
     :raises OutputError: the folder isn't ours, or can't be written
     """
     folder = folder.resolve()  # a link stands for what it names
@@ -45,7 +52,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], record: Mapping[str, 
         folder.parent.mkdir(parents=True, exist_ok=True)
         with _alone(folder):
             _repair(folder)
-            before = _record_of(folder, record.get("name")) if folder.exists() else None
+            before = _record_of(folder, record.get("name"), option) if folder.exists() else None
             new = folder.with_name(f"{folder.name}.new-{uuid.uuid4().hex[:8]}")
             try:
                 _fill(new, files, record, folder, before)
@@ -57,13 +64,14 @@ def write_folder(folder: Path, files: Mapping[str, bytes], record: Mapping[str, 
         raise OutputError(
             f"can't be written: {error.strerror or error}",
             where=str(folder),
-            do="choose another folder with --out",
+            do=f"choose another folder with {option}",
         ) from error
 
 
-def repair_folder(folder: Path) -> None:
+def repair_folder(folder: Path, *, option: str = "--out") -> None:
     """Tidy up what a crash left beside a job folder: the old job or the new one stays.
 
+    :param option: names the folder on the command line, for what to do
     :raises OutputError: the folder's surroundings can't be written
     """
     folder = folder.resolve()  # a link stands for what it names
@@ -76,7 +84,7 @@ def repair_folder(folder: Path) -> None:
         raise OutputError(
             f"can't be tidied up: {error.strerror or error}",
             where=str(folder),
-            do="choose another folder with --out",
+            do=f"choose another folder with {option}",
         ) from error
 
 
@@ -110,14 +118,14 @@ def _left_over(folder: Path, kind: str) -> list[Path]:
     return sorted(p for p in folder.parent.iterdir() if ours.fullmatch(p.name) and p.is_dir())
 
 
-def _record_of(folder: Path, name: object) -> dict[str, str]:
+def _record_of(folder: Path, name: object, option: str) -> dict[str, str]:
     """Give name -> digest of the files a former run wrote.
 
     :raises OutputError: not a folder, not one of ours, or one of a job with another name
     """
     if not folder.is_dir():
         raise OutputError(
-            "is a file, not a folder", where=str(folder), do="choose another with --out"
+            "is a file, not a folder", where=str(folder), do=f"choose another with {option}"
         )
     if not any(folder.iterdir()):
         return {}
@@ -129,13 +137,13 @@ def _record_of(folder: Path, name: object) -> dict[str, str]:
         raise OutputError(
             f"holds no {RECORD} of ours, so it is not overwritten",
             where=str(folder),
-            do="choose another folder with --out, or remove it yourself",
+            do=f"choose another folder with {option}, or remove it yourself",
         ) from error
     if held != name:
         raise OutputError(
             f'holds the job "{held}", not "{name}"',
             where=str(folder),
-            do="choose another folder with --out, or remove it yourself",
+            do=f"choose another folder with {option}, or remove it yourself",
         )
     return files
 

@@ -5,13 +5,20 @@ from __future__ import annotations
 import dataclasses
 import json
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import prep
 from prep.findings import Finding
 from prep.job import Job, Report
-from prep.measures import Measures, Place
+from prep.measures import Measures, Place, Places
+from prep.measures.classes import LIMITS_MM, in_classes, strips_under
 from prep.plugins import Plugins
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
 
 
 def order_record(reports: Sequence[Report], plugins: Plugins) -> dict[str, Any]:
@@ -54,19 +61,109 @@ def finding_record(finding: Finding, setup: str) -> dict[str, Any]:
     return {"setup": setup, **values, "at_mm": None if at is None else _rounded(at)}
 
 
-def measures_document(job: Job) -> dict[str, Any]:
-    """Give what is measured of the artwork in the form ``firstpull.measures/1``."""
+def measures_document(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> dict[str, Any]:
+    """Give what is measured of the artwork in the form ``firstpull.measures/1``.
+
+    Lengths in mm, areas in mm²; places from the artwork's left and top; ``null`` where nothing was
+    found. One entry of ``colours`` holds ``hex``, what :func:`measures_record` gives, and:
+
+    - ``cut_length_mm``, ``bounds_mm``
+    - ``openings``, ``gaps``: narrow places under ``places_to_mm``; ``strips_under`` counts those with
+      a width for each of ``limits_mm``, ``tips`` and ``touches`` the others; ``places`` lists all,
+      narrowest first: ``kind`` (strip, tip or touch), ``width_mm``, ``at_mm``, ``length_mm``,
+      ``piece``, and for a tip its ``angle_deg``, ``lost_length_mm``, ``lost_area_mm2``. An opening's
+      ``piece`` counts the pieces from 0; a gap's is 0 in the film around the print and n in the
+      n-th of ``islands_of_film``.
+    - ``islands_of_film``: ``area_mm2``, ``at_mm``, ``bounds_mm``, ``narrowest_mm``, ``held_by_mm``
+      (the neck it hangs on; ``null`` = free), ``depth`` (1 = in an opening)
+    - ``by_width``: ``area_mm2`` and ``length_mm`` between the ``limits_mm``, one more than these,
+      the last wider; ``corners_mm2`` in no class; ``error_mm2`` by which all miss the area; the same
+      in ``fine`` steps of ``widths_mm``
+    - ``insets``: ``area_mm2`` farther from the edge than each ``inset_mm``
+    """
     return {
         "schema": "firstpull.measures/1",
         "setup": job.setup.name,
         "width_mm": round(job.artwork.width_mm, 4),
         "height_mm": round(job.artwork.height_mm, 4),
         "searched_to_mm": max((d.measures.searched_to_mm for d in job.design), default=0.0),
+        "places_to_mm": max((d.measures.places_to_mm for d in job.design), default=0.0),
+        "limits_mm": list(limits_mm),
         "notes": list(job.notes),
         "colours": [
-            {"hex": region.colour, **measures_record(region.measures)} for region in job.design
+            {
+                "hex": region.colour,
+                **measures_record(region.measures),
+                **_in_full(region.measures, limits_mm),
+            }
+            for region in job.design
         ],
     }
+
+
+def _in_full(measures: Measures, limits_mm: Sequence[float]) -> dict[str, Any]:
+    by_width = measures.by_width
+    return {
+        "cut_length_mm": round(measures.cut_length_mm, 3),
+        "bounds_mm": [round(value, 3) for value in measures.bounds_mm],
+        "openings": _places(measures.openings, limits_mm),
+        "gaps": _places(measures.gaps, limits_mm),
+        "islands_of_film": [
+            {
+                "area_mm2": round(island.area_mm2, 4),
+                "at_mm": _rounded(island.at_mm),
+                "bounds_mm": [round(value, 3) for value in island.bounds_mm],
+                "narrowest_mm": _or_none(island.narrowest_mm),
+                "held_by_mm": _or_none(island.held_by_mm),
+                "depth": island.depth,
+            }
+            for island in measures.islands
+        ],
+        "by_width": {
+            "area_mm2": _figures(in_classes(by_width, by_width.area_mm2, limits_mm)),
+            "length_mm": _figures(in_classes(by_width, by_width.axis_mm, limits_mm)),
+            "corners_mm2": round(by_width.corners_mm2, 3),
+            "error_mm2": round(by_width.error_mm2, 3),
+            "fine": {
+                "widths_mm": _figures(by_width.widths_mm),
+                "area_mm2": _figures(by_width.area_mm2),
+                "length_mm": _figures(by_width.axis_mm),
+            },
+        },
+        "insets": {
+            "inset_mm": _figures(measures.insets_mm),
+            "area_mm2": _figures(measures.inset_areas_mm2),
+        },
+    }
+
+
+def _places(places: Places, limits_mm: Sequence[float]) -> dict[str, Any]:
+    return {
+        "strips_under": strips_under(places, limits_mm).tolist(),
+        "tips": len(places.tips()),
+        "touches": len(places.touches()),
+        "places": [
+            {
+                "kind": place.kind,
+                "width_mm": round(place.width_mm, 4),
+                "at_mm": _rounded(place.at_mm),
+                "length_mm": round(place.length_mm, 3),
+                "piece": place.piece,
+                "angle_deg": _or_none(place.tip_angle_deg),
+                "lost_length_mm": _or_none(place.tip_lost_length_mm),
+                "lost_area_mm2": _or_none(place.tip_lost_area_mm2),
+            }
+            for place in places
+        ],
+    }
+
+
+def _figures(values: Floats) -> list[float]:
+    return [round(value, 3) for value in values.tolist()]
+
+
+def _or_none(value: float | None) -> float | None:
+    return None if value is None else round(value, 4)
 
 
 def measures_record(measures: Measures) -> dict[str, Any]:

@@ -2,37 +2,146 @@
 
 from __future__ import annotations
 
+import shutil
+import textwrap
+from collections.abc import Sequence
+
+import shapely
+
 from prep.console import out, out_table
 from prep.job import Job
-from prep.measures import Place
+from prep.measures import Island, Measures, Place
+from prep.measures.classes import LIMITS_MM, class_names, in_classes, strips_under
+from prep.screens import DesignRegion
+
+_WIDEST = 100  # columns; longer lines are hard to read
+_NOTABLE = 0.01  # share of the area that areas by width may miss before it is said
 
 
-def measures_in_words(job: Job) -> None:
-    """Print a job's measures as a table with its notes."""
+def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
+    """Print a job's measures, colour by colour, with its notes.
+
+    :param limits_mm: limits between classes of width, rising, up to ``Measures.places_to_mm``
+    """
     art = job.artwork
-    out(f"{art.name}: {job.setup.name}, {art.width_mm:.1f} × {art.height_mm:.1f} mm")
+    _say(f"{art.name}: {job.setup.name}, {art.width_mm:.1f} × {art.height_mm:.1f} mm")
+    _say(
+        "An opening is where ink goes through, a gap is film between openings. Places are measured"
+        " from the artwork's left and top. A tip is the end of a sharp corner; a touch is where"
+        " edges meet with nothing between."
+    )
+    for region in job.design:
+        out()
+        _colour(region, tuple(limits_mm))
+    out()
+    for note in job.notes:
+        _say(note, lead="- ")
+
+
+def _colour(region: DesignRegion, limits: tuple[float, ...]) -> None:
+    measures = region.measures
+    out(f"{region.colour} prints {measures.area_mm2 / 100:.2f} cm²")
+    _say(
+        f"pieces: {measures.pieces}, with {measures.cut_length_mm / 1000:.2f} m of edge to cut",
+        lead="  ",
+    )
+    parts = shapely.get_parts(region.region)
+    searched = measures.searched_to_mm
+    opening, gap = measures.finest_opening, measures.finest_gap
+    of_piece = ""
+    if opening is not None and opening.piece < len(parts):
+        of_piece = f"in a piece of {_size(parts[opening.piece].bounds)}"
+    _say(f"finest opening: {_finest(opening, searched, of_piece)}", lead="  ")
+    of_film = ""
+    if gap is not None and 0 < gap.piece <= len(measures.islands):
+        of_film = f"in an island of {_size(measures.islands[gap.piece - 1].bounds_mm)}"
+    elif gap is not None:
+        of_film = "in the film around the print"
+    _say(f"finest gap: {_finest(gap, searched, of_film)}", lead="  ")
+    _say(f"islands of film: {_islands(measures.islands)}", lead="  ")
+    out()
+    head = ("places under", *(f"{limit:g} mm" for limit in limits), "tips", "touches")
     rows = [
         (
-            region.colour,
-            f"{region.measures.area_mm2 / 100:.2f} cm²",
-            f"{region.measures.pieces}",
-            f"{len(region.measures.islands)}",
-            _finest(region.measures.finest_opening, region.measures.searched_to_mm),
-            _finest(region.measures.finest_gap, region.measures.searched_to_mm),
+            what,
+            *(str(count) for count in strips_under(places, limits).tolist()),
+            str(len(places.tips())),
+            str(len(places.touches())),
         )
-        for region in job.design
+        for what, places in (("openings", measures.openings), ("gaps", measures.gaps))
     ]
-    head = ("colour", "prints", "pieces", "islands", "finest opening", "finest gap")
-    out_table(head, rows, "lrrrll")
-    out(
-        "Places are measured from the artwork's top left. An opening prints, a gap is film between."
-    )
-    for note in job.notes:
-        out(f"- {note}")
-    out()
+    out_table(head, rows, "l" + "r" * (len(head) - 1))
+    if measures.area_mm2 > 0:
+        out()
+        _by_width(measures, limits)
 
 
-def _finest(place: Place | None, searched_to_mm: float) -> str:
+def _by_width(measures: Measures, limits: tuple[float, ...]) -> None:
+    """Print area and length by class; the last class is what remains, so that the sum is right."""
+    by_width, whole = measures.by_width, measures.area_mm2
+    areas = in_classes(by_width, by_width.area_mm2, limits)[:-1].tolist()
+    lengths = in_classes(by_width, by_width.axis_mm, limits)[:-1].tolist()
+    rows = [
+        (name, f"{area / 100:.2f} cm²", f"{100 * area / whole:.1f} %", f"{length / 1000:.2f} m")
+        for name, area, length in zip(class_names(limits), areas, lengths, strict=False)
+    ]
+    rest = max(whole - sum(areas), 0.0)
+    last = class_names(limits)[-1]
+    rows.append((last, f"{rest / 100:.2f} cm²", f"{100 * rest / whole:.1f} %", ""))
+    out_table(("openings by width", "area", "share", "length"), rows, "lrrr")
+    if by_width.error_mm2 > _NOTABLE * whole:
+        _say(
+            f"The areas by width don't add up: they miss the printed area by"
+            f" {by_width.error_mm2 / 100:.2f} cm². Don't rely on this table.",
+        )
+
+
+def _finest(place: Place | None, searched_to_mm: float, piece: str) -> str:
     if place is None:
-        return f"none under {searched_to_mm:.1f} mm"
-    return f"{place.width_mm:.2f} mm at {place.at_mm[0]:.1f}, {place.at_mm[1]:.1f}"
+        return f"none under {searched_to_mm:g} mm"
+    x, y = place.at_mm
+    long = f"{place.length_mm:.1f} mm long" if place.length_mm >= 0.1 else ""
+    where = f"{x:.1f} mm from the left and {y:.1f} mm from the top"
+    return ", ".join(part for part in (_width(place.width_mm), where, long, piece) if part)
+
+
+def _islands(islands: Sequence[Island]) -> str:
+    if not islands:
+        return "none"
+    held = [island.held_by_mm for island in islands if island.held_by_mm is not None]
+    free = len(islands) - len(held)
+    hang = f"{len(islands)}, all free (nothing holds them once cut)"
+    if held:
+        necks = "a neck" if len(held) == 1 else "necks"
+        hang = f"{free} free, {len(held)} held by {necks}, the finest {_width(min(held))}"
+    least = min(islands, key=lambda island: island.area_mm2)
+    x, y = least.at_mm
+    where = f"{x:.1f} mm from the left and {y:.1f} mm from the top"
+    small = f"the smallest has {least.area_mm2:.2f} mm², {where}"
+    strips = [island.narrowest_mm for island in islands if island.narrowest_mm is not None]
+    thin = f"; the thinnest is {_width(min(strips))} wide at its narrowest" if strips else ""
+    return f"{hang}; {small}{thin}"
+
+
+def _width(width_mm: float) -> str:
+    return f"{width_mm:.{2 if width_mm >= 0.095 else 3}f} mm"
+
+
+def _size(bounds: tuple[float, float, float, float]) -> str:
+    x0, y0, x1, y1 = bounds
+    return f"{x1 - x0:.1f} × {y1 - y0:.1f} mm"
+
+
+def _say(text: str, *, lead: str = "") -> None:
+    """Print a paragraph, broken to the terminal, later lines indented."""
+    columns = min(shutil.get_terminal_size((_WIDEST, 24)).columns, _WIDEST)
+    indent = " " * (len(lead) + 2 if lead.isspace() else len(lead))
+    lines = textwrap.wrap(
+        text,
+        max(columns - 1, 30),
+        initial_indent=lead,
+        subsequent_indent=indent,
+        break_long_words=False,
+    )
+    for line in lines:
+        out(line)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from prep.measure_pictures.close_up import close_up
 from prep.measure_pictures.histogram import histogram
+from prep.measure_pictures.styles import MOST_CLASSES
 from prep.measure_pictures.width_map import width_map
 
-__all__ = ["close_up", "histogram", "width_map"]
+__all__ = ["MOST_CLASSES", "close_up", "histogram", "width_map"]

@@ -9,10 +9,12 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
 from prep.cli import run
+from prep.folder import write_folder
 
 SQUARE = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">'
@@ -97,6 +99,13 @@ def test_measures_as_json(square: Path) -> None:
     assert document["schema"] == "firstpull.measures/1"
     assert (document["width_mm"], document["height_mm"]) == (200, 100)
     (colour,) = document["colours"]
+    assert document["limits_mm"] == [0.25, 0.5, 1.0, 2.0]
+    nowhere = {"strips_under": [0, 0, 0, 0], "tips": 0, "touches": 0, "places": []}
+    by_width, insets = colour.pop("by_width"), colour.pop("insets")
+    assert by_width["area_mm2"][:4] == [0, 0, 0, 0]
+    assert sum(by_width["area_mm2"]) + by_width["corners_mm2"] == pytest.approx(4800, abs=1)
+    assert sum(by_width["fine"]["area_mm2"]) == pytest.approx(sum(by_width["area_mm2"]), abs=0.1)
+    assert (insets["inset_mm"][0], insets["area_mm2"][0]) == (0, 4800)
     assert colour == {
         "hex": "#1d2b4f",
         "area_mm2": 4800,
@@ -107,7 +116,28 @@ def test_measures_as_json(square: Path) -> None:
         "finest_opening_at_mm": None,
         "finest_gap_mm": None,
         "finest_gap_at_mm": None,
+        "cut_length_mm": 280,
+        "bounds_mm": [20, 20, 100, 80],
+        "openings": nowhere,
+        "gaps": nowhere,
+        "islands_of_film": [],
     }
+
+
+# a frame with an island in it, a bar of 0.4 mm, and a tip; in millimetres
+FINE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">'
+    '<path fill="#1d2b4f" fill-rule="evenodd"'
+    ' d="M5 5h20v20h-20z M10 10h10v10h-10z M30 10h20v0.4h-20z M30 20v6l20 -3z"/></svg>'
+)
+
+
+@pytest.fixture
+def fine(tmp_path: Path) -> Path:
+    """An SVG with details known by hand."""
+    path = tmp_path / "fine.svg"
+    path.write_text(FINE)
+    return path
 
 
 def test_measures_in_words(square: Path) -> None:
@@ -116,6 +146,117 @@ def test_measures_in_words(square: Path) -> None:
     assert ran.returncode == 0, ran.stderr
     assert "#1d2b4f" in ran.stdout
     assert "96" in ran.stdout
+
+
+def test_measures_of_fine_details_in_words(fine: Path) -> None:
+    """Area, the finest opening with place, length and piece, places under each limit, islands."""
+    ran = prep("measure", fine)
+    assert ran.returncode == 0, ran.stderr
+    said = " ".join(ran.stdout.split())
+    # 400 - 100 + 8 + 60 mm²
+    assert "#1d2b4f prints 3.68 cm²" in said
+    assert "finest opening: 0.40 mm, 40.0 mm from the left and 10.2 mm from the top" in said
+    assert "20.0 mm long, in a piece of 20.0 × 0.4 mm" in said
+    assert "finest gap: none under 3 mm" in said
+    assert "islands of film: 1, all free" in said
+    assert "the smallest has 100.00 mm²" in said
+    assert "places under 0.25 mm 0.5 mm 1 mm 2 mm tips touches" in said
+    assert "openings 0 1 1 1 1 0" in said
+    assert "gaps 0 0 0 0 0 0" in said
+    table = [line for line in ran.stdout.splitlines() if "cm²" in line and "%" in line]
+    shares = [float(line.split("%")[0].split()[-1]) for line in table]
+    assert len(shares) == 5
+    assert sum(shares) == pytest.approx(100, abs=0.3)
+
+
+@pytest.mark.parametrize("columns", ["80", "50"])
+def test_measures_fit_the_terminal(fine: Path, columns: str) -> None:
+    """No line is longer than the terminal is wide; on a narrow one tables are stacked."""
+    ran = subprocess.run(
+        [sys.executable, "-m", "prep", "measure", str(fine)],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "COLUMNS": columns},
+    )
+    assert max(map(len, ran.stdout.splitlines())) <= int(columns)
+
+
+def test_measures_of_fine_details_as_json(fine: Path) -> None:
+    """Every place with its kind, width, place and piece; the island; the classes asked for."""
+    ran = prep("measure", fine, "--json", "--limit", "1 mm", "--limit", "0.02 in")
+    assert ran.returncode == 0, ran.stderr
+    document = json.loads(ran.stdout)
+    assert document["limits_mm"] == [0.508, 1.0]
+    (colour,) = document["colours"]
+    assert colour["openings"]["strips_under"] == [1, 1]
+    assert (colour["openings"]["tips"], colour["openings"]["touches"]) == (1, 0)
+    tip, bar = colour["openings"]["places"]
+    assert (bar["kind"], bar["width_mm"], bar["at_mm"]) == ("strip", 0.4, [40, 10.2])
+    # the apex of a triangle 20 long and 6 high: 2 atan(3 / 20)
+    assert (tip["kind"], tip["at_mm"]) == ("tip", [50, 23])
+    assert tip["angle_deg"] == pytest.approx(17.06, abs=0.01)
+    (island,) = colour["islands_of_film"]
+    assert (island["area_mm2"], island["held_by_mm"], island["depth"]) == (100, None, 1)
+    assert len(colour["by_width"]["area_mm2"]) == 3
+
+
+def test_pictures_are_written_when_asked(fine: Path) -> None:
+    """Maps, histogram and close-up, well-formed, with a record; again replaces them."""
+    folder = fine.parent / "looks"
+    for _ in range(2):
+        ran = prep("measure", fine, "--pictures", folder)
+        assert ran.returncode == 0, ran.stderr
+        assert f"Pictures are in {folder}." in ran.stdout
+        made = sorted(os.listdir(folder))
+        assert made == [
+            "1-1d2b4f-film.svg",
+            "1-1d2b4f-finest-opening.svg",
+            "1-1d2b4f-openings.svg",
+            "1-1d2b4f-widths.svg",
+            "job.json",
+        ]
+    for name in made[:-1]:
+        assert ElementTree.parse(folder / name).getroot().tag.endswith("svg")
+    assert json.loads((folder / "job.json").read_text())["schema"] == "firstpull.pictures/1"
+    assert sorted(os.listdir(fine.parent)) == ["fine.svg", "looks"]
+
+
+def test_pictures_never_replace_a_job(square: Path) -> None:
+    """A job folder and a folder of photos are left alone, and she is told what to do."""
+    folder = square.parent
+    write_folder(folder / "square-prep", {"prep-sheet.pdf": b"a sheet"}, {"name": "square"})
+    before = sorted(os.listdir(folder / "square-prep"))
+    (folder / "photos").mkdir()
+    (folder / "photos" / "fish.jpg").write_text("hers")
+    for name in ("square-prep", "photos", "/proc/nowhere/looks"):
+        ran = prep("measure", square, "--pictures", name, cwd=folder)
+        assert (ran.returncode, ran.stdout) == (2, ""), name
+        assert len(ran.stderr.splitlines()) == 1
+        assert "--pictures" in ran.stderr
+    assert sorted(os.listdir(folder / "square-prep")) == before
+    assert os.listdir(folder / "photos") == ["fish.jpg"]
+
+
+@pytest.mark.parametrize(
+    ("limits", "says"),
+    [
+        (("0.4",), "unit"),
+        (("wide",), "number"),
+        (("0 mm",), "above 0"),
+        (("3 mm",), "up to 2 mm"),
+        (tuple(f"0.{n} mm" for n in range(1, 9)), "at most 6"),
+    ],
+)
+def test_limits_that_can_not_be_used_are_one_line(
+    square: Path, limits: tuple[str, ...], says: str
+) -> None:
+    """What is wrong with the limit, and what to give."""
+    ran = prep("measure", square, *(part for limit in limits for part in ("--limit", limit)))
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert len(ran.stderr.splitlines()) == 1
+    assert "--limit" in ran.stderr
+    assert says in ran.stderr
 
 
 def test_plugins_are_listed() -> None:
