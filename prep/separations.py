@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import MultiPolygon
 
 from prep.digest import digest_of
 from prep.errors import OurFault
+from prep.knock_out import knock_out
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
 
     from prep.artwork import Artwork
 
-_SLIVER_MM2 = 1e-9  # parts and holes this small are rounding, not drawing
 _AREA_RELATIVE = 1e-9
 _AREA_ABSOLUTE_MM2 = 1e-6
 _GRID_MM = 1e-7  # far below the flattening
@@ -57,10 +57,10 @@ def separate(artwork: Artwork) -> tuple[Separation, ...]:
     names = [shape.colour for shape in artwork.shapes]
     colours = list(dict.fromkeys(names))
     codes = np.array([colours.index(name) for name in names])
-    layers = _knock_out(regions, codes, len(colours))
+    layers = knock_out(regions, codes, len(colours))
     if not _adds_up(layers, regions):
         # where edges all but coincide, a union may lose a part; on a grid it is complete
-        layers = _knock_out(regions, codes, len(colours), _GRID_MM)
+        layers = knock_out(regions, codes, len(colours), _GRID_MM)
         if not _adds_up(layers, regions, _GRID_MM):
             raise OurFault(
                 f"{artwork.name}: the separated colours don't cover what the shapes cover; "
@@ -71,48 +71,6 @@ def separate(artwork: Artwork) -> tuple[Separation, ...]:
         for colour, layer in zip(colours, layers, strict=True)
         if not layer.is_empty
     )
-
-
-def _knock_out(
-    regions: NDArray[np.object_],
-    codes: NDArray[np.int64],
-    count: int,
-    grid_mm: float | None = None,
-) -> list[MultiPolygon]:
-    """Subtract from each shape the shapes above it that touch it and have another colour.
-
-    :param grid_mm: grid the corners are rounded to; None leaves them as they are
-    """
-    tree = shapely.STRtree(regions)
-    low, high = tree.query(regions, predicate="intersects")
-    over = (high > low) & (codes[high] != codes[low])
-    low, high = low[over], high[over]
-    order = np.argsort(low, kind="stable")
-    low, high = low[order], high[order]
-    visible = regions.copy()
-    covered, starts = np.unique(low, return_index=True)
-    groups = np.split(high, starts[1:]) if len(covered) else []  # an empty split is one group
-    for shape, above in zip(covered, groups, strict=True):
-        cover = (
-            regions[above[0]]
-            if len(above) == 1
-            else shapely.union_all(regions[above], grid_size=grid_mm)
-        )
-        visible[shape] = shapely.difference(regions[shape], cover, grid_size=grid_mm)
-    return [
-        _tidy(shapely.union_all(visible[codes == code], grid_size=grid_mm)) for code in range(count)
-    ]
-
-
-def _tidy(geometry: shapely.Geometry) -> MultiPolygon:
-    """Keep the areas of a geometry, without parts and holes too small to have been drawn."""
-    parts = shapely.get_parts(shapely.get_parts(geometry))
-    parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) >= _SLIVER_MM2)]
-    kept = []
-    for part in parts:
-        holes = [hole for hole in part.interiors if Polygon(hole).area >= _SLIVER_MM2]
-        kept.append(part if len(holes) == len(part.interiors) else Polygon(part.exterior, holes))
-    return MultiPolygon(kept)
 
 
 def _adds_up(

@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given, settings
 from shapely import MultiPolygon, box
 
-import prep.separations
+import prep.knock_out
 from prep.artwork import Artwork, Shape
 from prep.errors import OurFault
 from prep.separations import separate
@@ -75,6 +75,6 @@ def test_colours_partition_what_is_painted(artwork: Artwork) -> None:
 
 def test_a_layer_gone_wrong_is_our_fault(monkeypatch: pytest.MonkeyPatch) -> None:
     """When areas don't add up the artwork is named and nothing is printed."""
-    monkeypatch.setattr(prep.separations, "_tidy", lambda _: MultiPolygon([box(0, 0, 1, 1)]))
+    monkeypatch.setattr(prep.knock_out, "_tidy", lambda _: MultiPolygon([box(0, 0, 1, 1)]))
     with pytest.raises(OurFault, match=r"test\.svg.*keep the file"):
         separate(_artwork((box(0, 0, 10, 10), RED)))

@@ -1,0 +1,110 @@
+"""Takes from each painted shape what lies above it, as paint does, and merges what is left by colour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+
+from prep.hidden import hiding
+
+Ints = NDArray[np.int64]
+Geometries = NDArray[np.object_]
+
+_SLIVER_MM2 = 1e-9  # parts and holes this small are rounding, not drawing
+_PLAIN = 1500  # pairs; below, looking first costs more than it saves
+_FEW = 8  # shapes above one that are taken from it at once
+EMPTY = MultiPolygon()
+
+
+def knock_out(
+    regions: Geometries, codes: Ints, count: int, grid_mm: float | None = None
+) -> list[MultiPolygon]:
+    """Give what is visible of each colour.
+
+    From each shape, all those above it that meet it and have another colour are taken at once, as one
+    union: taking them one after the other would leave hairs where two of them share an edge. Shapes of
+    one colour are never cut by each other, for the same reason.
+
+    :param regions: valid MultiPolygons in paint order, bottom first
+    :param codes: number of each one's colour, from 0
+    :param count: how many colours there are
+    :param grid_mm: grid the corners are rounded to; None leaves them as they are
+    :returns: for each colour its visible region, without parts and holes below 1e-9 mm²
+    """
+    visible = regions.copy()
+    low, high, seen = _pairs(regions, codes)
+    visible[~seen] = EMPTY
+    areas = shapely.area(regions)
+    for shape, above in _above(low, high):
+        largest_first = above[np.argsort(-areas[above], kind="stable")]
+        visible[shape] = _left(regions[shape], regions[largest_first], grid_mm)
+    return [_tidy(_merged(visible[seen & (codes == code)], grid_mm)) for code in range(count)]
+
+
+def _pairs(regions: Geometries, codes: Ints) -> tuple[Ints, Ints, NDArray[np.bool_]]:
+    """Give the pairs of shapes that meet and must be compared, and which shapes may be seen."""
+    seen = np.ones(len(regions), dtype=np.bool_)
+    low, high = shapely.STRtree(regions).query(regions)
+    over = (high > low) & (codes[high] != codes[low])
+    low, high = low[over], high[over]
+    known = hiding(regions, codes) if len(low) > _PLAIN else None
+    if known is not None:
+        seen, low, high = known.seen.copy(), known.low, known.high
+    lower = regions[np.unique(low)]
+    shapely.prepare(lower)
+    meet = shapely.intersects(regions[low], regions[high])
+    shapely.destroy_prepared(lower)
+    return low[meet], high[meet], seen
+
+
+def _above(low: Ints, high: Ints) -> Iterator[tuple[int, Ints]]:
+    """Give each shape that has others above it, with these."""
+    order = np.argsort(low, kind="stable")
+    low, high = low[order], high[order]
+    covered, starts = np.unique(low, return_index=True)
+    groups = np.split(high, starts[1:]) if len(covered) else []  # an empty split is one group
+    yield from zip(covered.tolist(), groups, strict=True)
+
+
+def _left(region: MultiPolygon, above: Geometries, grid_mm: float | None) -> shapely.Geometry:
+    """Take shapes from a region as one union; leave out those that lie in what others take anyway.
+
+    :param above: the largest first, as these often make up for many others
+    """
+    cover: shapely.Geometry | None = None
+    left: shapely.Geometry = region
+    at_once = _FEW
+    while len(above):
+        taken, above = above[:at_once], above[at_once:]
+        parts = list(taken) if cover is None else [cover, *taken]
+        cover = parts[0] if len(parts) == 1 else shapely.union_all(parts, grid_size=grid_mm)
+        left = shapely.difference(region, cover, grid_size=grid_mm)
+        if len(above):
+            if left.is_empty:
+                break
+            shapely.prepare(left)
+            above = above[shapely.intersects(left, above)]
+            at_once *= 2
+    return left
+
+
+def _merged(pieces: Geometries, grid_mm: float | None) -> shapely.Geometry:
+    """Unite the pieces of one colour."""
+    if grid_mm is not None:
+        return shapely.union_all(pieces, grid_size=grid_mm)
+    return shapely.disjoint_subset_union_all(pieces)
+
+
+def _tidy(geometry: shapely.Geometry) -> MultiPolygon:
+    """Keep the areas of a geometry, without parts and holes too small to have been drawn."""
+    parts = shapely.get_parts(shapely.get_parts(geometry))
+    parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) >= _SLIVER_MM2)]
+    kept = []
+    for part in parts:
+        holes = [hole for hole in part.interiors if Polygon(hole).area >= _SLIVER_MM2]
+        kept.append(part if len(holes) == len(part.interiors) else Polygon(part.exterior, holes))
+    return MultiPolygon(kept)
