@@ -37,6 +37,7 @@ _OTHER_SIZES = (1.31, 0.83)  # of the width, on disagreement
 _FINEST_PIXEL_MM = 0.1
 _COARSEST_PIXEL_MM = 0.5
 _LEVEL_SLACK = 2  # levels by which colours of other colour spaces may be rounded apart
+_UNITS_PER_MM = 100
 _COMPARED = 40
 _SHOWN = 5
 
@@ -211,8 +212,9 @@ def _restated(data: bytes, artwork: Artwork) -> str:
     if root.get("viewBox") is None:
         px = [_px(root.get(side)) for side in ("width", "height")]
         root.set("viewBox", f"0 0 {px[0]} {px[1]}")
-    root.set("width", f"{artwork.width_mm!r}mm")
-    root.set("height", f"{artwork.height_mm!r}mm")
+    width, height = _page(artwork)
+    root.set("width", width)
+    root.set("height", height)
     return etree.tostring(root, encoding="unicode")
 
 
@@ -229,11 +231,16 @@ def _as_svg(artwork: Artwork, visible: Sequence[tuple[str, MultiPolygon]]) -> st
         f'<path fill="{colour}" fill-rule="evenodd" d="{_path_data(region)}"/>'
         for colour, region in visible
     )
-    w, h = f"{artwork.width_mm!r}", f"{artwork.height_mm!r}"
+    width, height = _page(artwork)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" '
-        f'viewBox="0 0 {w} {h}">{paths}</svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
+        f'viewBox="0 0 {artwork.width_mm!r} {artwork.height_mm!r}">{paths}</svg>'
     )
+
+
+def _page(artwork: Artwork) -> tuple[str, str]:
+    """Give width and height of the page, so large that rounding them to whole units changes nothing."""
+    return f"{artwork.width_mm * _UNITS_PER_MM!r}", f"{artwork.height_mm * _UNITS_PER_MM!r}"
 
 
 def _path_data(region: MultiPolygon) -> str:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 import random
+import re
 import sys
 import time
 from collections.abc import Callable, Sequence
@@ -73,14 +74,25 @@ def failures(
     return [pair for pair in pairs if pair[1].verdict in ("wrong", "failed")]
 
 
+def _ways(judgement: Judgement) -> set[str]:
+    """Give what distinguishes failures, without numbers and places."""
+    if judgement.verdict == "failed":
+        return {judgement.detail.partition("\n")[0][:40]}
+    return set(
+        re.findall("should be .*?, but was read as [^;]*|#.{6} was read as", judgement.detail)
+    )
+
+
 def smaller(drawing: Drawing, judgement: Judgement) -> Drawing:
-    """Give a smaller drawing with the same verdict."""
+    """Give a smaller drawing that fails in the same way."""
+    wanted = _ways(judgement)
 
     with guarded() as guard:
 
         def fails(data: bytes) -> bool:
             again = Drawing(drawing.name, data, drawing.width_mm, False)
-            return judged(guard, again).verdict == judgement.verdict
+            found = judged(guard, again)
+            return found.verdict == judgement.verdict and bool(_ways(found) & wanted)
 
         least = reduced(drawing.data, fails)
     return Drawing(drawing.name, least, drawing.width_mm, False)

@@ -20,9 +20,11 @@ from fetch_art import art_folder, whole_folder
 from judging import VERDICTS, Drawing, Judgement, judge_all, reasons_table, table
 
 WIDTH_MM = 280.0
+_NOTCH = "the renderer leaves a notch in a round stroke where a control point lies on its end point"
 KNOWN = {
-    "openmoji/1FAB0.svg": "the renderer leaves a notch in a round stroke where a control point lies"
-    " on its end point",
+    "openmoji/1FAB0.svg": _NOTCH,
+    "openmoji/1F468-1F3FD-200D-1F37C.svg": _NOTCH,
+    "openmoji/1F9DD-1F3FF-200D-2642-FE0F.svg": _NOTCH,
 }
 """Drawings that the renderer itself draws otherwise than the standard says."""
 

@@ -9,7 +9,9 @@ from collections.abc import Callable
 
 import pytest
 
-from prep.artwork import Artwork
+from prep.artwork import Artwork, PrintSize
+from prep.reading import read_and_separate
+from prep.svg.proof import proof
 
 REFUSED = {
     # CSS Masking Level 1, 5: a use in a clip path must refer to a shape or text directly; some viewers
@@ -49,3 +51,14 @@ def test_what_was_read_wrongly_is_read_rightly(read: Callable[[str], Artwork], n
     shapes = read(body).shapes
     assert all(shape.region.is_valid for shape in shapes)
     assert sum(shape.region.area for shape in shapes) == pytest.approx(expected, rel=1e-3)
+
+
+def test_proof_of_a_tiny_page_compares_no_more_than_the_page() -> None:
+    """A page of 1.2 mm is 4.5 px: rounded to 5 it would show what reaches over its edge."""
+    data = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100" width="4.5" height="4.5">'
+        b'<rect x="-9" y="20" width="120" height="120"/></svg>'
+    )
+    artwork, separations = read_and_separate(data, "drawing.svg", PrintSize())
+    visible = [(one.colour, one.region) for one in separations]
+    assert proof(data, artwork, visible).differences == ()
