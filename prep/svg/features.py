@@ -112,11 +112,6 @@ _NOTED = (
         "use that points nowhere",
         "points to nothing that is in the file and prints nothing",
     ),
-    (
-        "unmarked",
-        "markers on rect, circle, ellipse",
-        "has markers, which no viewer shows on such a shape; they are left out",
-    ),
     ("no area", "shape without area", "has no area and prints nothing"),
     ("outside", "art outside the artboard", "lies outside the artboard and isn't printed"),
     (
@@ -191,6 +186,12 @@ _REFUSED = (
         "too many translucent shapes over each other, with solid_tints",
         "is translucent over more translucent shapes than can be made solid",
         "give them solid colours",
+    ),
+    (
+        "marked shape",
+        "markers on rect, circle, ellipse",
+        "has markers, which not every viewer shows on such a shape",
+        "remove them, or convert the shape to a path",
     ),
     (
         "marker place",

@@ -29,7 +29,7 @@ from prep.svg.styles import Reference, Style, Unread, target_of
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
 
-# SVG 2, 13.7 gives markers to every shape, SVG 1.1, 11.6.2 to these alone, and no viewer to any other
+# SVG 1.1, 11.6.2 gives markers to these alone, SVG 2, 13.7 to every shape; viewers follow either
 _MARKED = frozenset(("path", "line", "polyline", "polygon"))
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
@@ -48,10 +48,11 @@ def paint_markers(
     links = [style["marker-start"], style["marker-mid"], style["marker-end"]]
     if not any(links):
         return []
-    if local_name(element) not in _MARKED:
-        walk.report.note("unmarked", hint(element))
-        return []
     markers = [_marker(walk, link, element, context) for link in links]
+    if local_name(element) not in _MARKED:
+        if any(marker is not None for marker in markers):
+            walk.report.refuse("marked shape", hint(element))
+        return []
     vertices = list(_vertices(path))
     painted: list[Painted] = []
     for number, vertex in enumerate(vertices):

@@ -173,11 +173,13 @@ class PathBuilder:
         cos_t, sin_t = math.cos(turned), math.sin(turned)
         hx, hy = (x0 - x) / 2, (y0 - y) / 2
         u, v = (cos_t * hx + sin_t * hy) / rx, (-sin_t * hx + cos_t * hy) / ry
-        size = u * u + v * v
+        size = math.hypot(u, v)
+        if not 1e-100 < size < 1e100:  # the number of a radius can't be meant
+            raise OverflowError(f"arc with radii {rx:g} {ry:g}")
         if size > 1:
-            rx, ry = rx * math.sqrt(size), ry * math.sqrt(size)
-            u, v, size = u / math.sqrt(size), v / math.sqrt(size), 1.0
-        off = math.sqrt(max(0.0, 1 / size - 1)) * (1 if large != sweep else -1)
+            rx, ry = rx * size, ry * size
+            u, v, size = u / size, v / size, 1.0
+        off = math.sqrt((1 - size) * (1 + size)) / size * (1 if large != sweep else -1)
         cu, cv = off * v, -off * u
         start = math.atan2(v - cv, u - cu)
         turn = math.atan2(-v - cv, -u - cu) - start

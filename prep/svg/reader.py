@@ -11,7 +11,7 @@ import shapely
 from prep.artwork import Artwork, PrintSize, Shape
 from prep.errors import ArtworkRefused, InputError
 from prep.svg.artboard import Artboard, artboard_of
-from prep.svg.document import parse
+from prep.svg.document import Element, parse
 from prep.svg.fills import as_region
 from prep.svg.fonts import FontFile
 from prep.svg.report import Report
@@ -55,7 +55,19 @@ def read_svg(
     :raises ArtworkRefused: it holds what can't be read as drawn; carries every reason
     :raises InputError: it is no SVG, or has no size or no shapes
     """
-    root = parse(data, name)
+    try:
+        return _read(parse(data, name), name, size, options)
+    except (
+        RecursionError
+    ) as error:  # elements have a limit of their own; brackets in styles have none
+        raise InputError(
+            "has brackets within brackets in its styles, too deep to be read",
+            where=name,
+            do="export with plain styles or attributes",
+        ) from error
+
+
+def _read(root: Element, name: str, size: PrintSize, options: ReadingOptions) -> Artwork:
     report = Report()
     try:
         cascade = Cascade(root, report)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
 from prep.errors import Reason
 from prep.svg.features import FEATURES, Treatment
 
 _NAMED = 3  # elements named in one note
+_TOLD = 20  # notes of one kind
 
 
 class Report:
@@ -45,10 +47,16 @@ class Report:
     @property
     def notes(self) -> tuple[str, ...]:
         """All notes, as whole sentences."""
-        return tuple(
-            _sentence(FEATURES[key].what, detail, list(elements))
-            for (key, detail), elements in self._noted.items()
-        )
+        told: list[str] = []
+        of_kind: Counter[str] = Counter()
+        for (key, detail), elements in self._noted.items():
+            of_kind[key] += 1
+            if of_kind[key] <= _TOLD:
+                told.append(_sentence(FEATURES[key].what, detail, list(elements)))
+        for key, count in of_kind.items():
+            if count > _TOLD:
+                told.append(f"There is more of this, {count - _TOLD} times: {FEATURES[key].what}.")
+        return tuple(told)
 
 
 def _sentence(what: str, detail: str, elements: list[str]) -> str:

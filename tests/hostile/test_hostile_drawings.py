@@ -6,15 +6,19 @@ Every file is read as the command does it: in the guard's worker, within 10 s an
 from __future__ import annotations
 
 import gzip
+import os
 import random
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 from prep.artwork import Artwork, PrintSize
 from prep.errors import InputError, WorkStopped
 from prep.guard import Guard
+from prep.reading import read_and_separate
 from prep.svg import read_svg
+from prep.svg.proof import proof
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
 RECT = '<rect width="9" height="9"/>'
@@ -98,6 +102,44 @@ REFUSED = {
         body('<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g>'),
         "itself",
     ),
+    "a use of 10 to the 5th": (body(use_bomb(5)), "used so often"),
+    "symbols within each other": (
+        body(
+            '<symbol id="a"><use href="#b"/></symbol><symbol id="b"><use href="#a"/></symbol>'
+            '<use href="#a"/>'
+        ),
+        "itself",
+    ),
+    "mask of itself": (
+        body(
+            '<mask id="m"><rect width="9" height="9" fill="#fff" mask="url(#m)"/></mask>'
+            '<rect width="9" height="9" mask="url(#m)"/>'
+        ),
+        "itself",
+    ),
+    "marker of itself": (
+        body(
+            '<marker id="m"><path d="M0 0h1v1" marker-start="url(#m)"/></marker>'
+            '<path d="M0 0h9v9" marker-start="url(#m)"/>'
+        ),
+        "itself",
+    ),
+    "brackets within brackets in a style": (
+        body(f'<rect width="9" height="9" style="fill:{"rgb(" * 20_000}"/>'),
+        "brackets",
+    ),
+    "selectors within selectors": (
+        body(f"<style>{':is(' * 300}rect{')' * 300}{{fill:red}}</style>{RECT}"),
+        "brackets",
+    ),
+    "an arc with radii of 1e300": (body('<path d="M0 0A1e300 1e300 0 0 1 50 50z"/>'), "number"),
+    "an arc with radii of 1e-300": (body('<path d="M0 0A1e-300 1e-300 0 0 1 50 50z"/>'), "number"),
+    "a mitre without end": (
+        body('<path d="M0 0H50L0 .000001" fill="none" stroke="red" stroke-miterlimit="1e300"/>'),
+        "far outside",
+    ),
+    "a pen of 1e9": (body('<path d="M0 0H50" stroke="red" stroke-width="1e9"/>'), "far outside"),
+    "a number of a million digits": (body(f'<rect width="{"1" * 10**6}" height="9"/>'), "number"),
     "use bomb of 10 to the 8th": (body(use_bomb(8)), "used so often"),
     "clips of clips": (body(chain_of("clipPath", "clip-path")), "used so often"),
     "masks of masks": (body(chain_of("mask", "mask")), "used so often"),
@@ -190,6 +232,10 @@ REFUSED = {
     "11 MB of text": (body(f"<title>{'a' * 11_000_000}</title>"), "not a whole SVG"),
     "an import": (body(f'<style>@import url("x.css");</style>{RECT}'), "@import"),
     "another file": (body('<use href="other.svg#a"/>'), "outside"),
+    "a child without namespace": (
+        body(f'<rect xmlns="" width="9" height="9"/>{RECT}'),
+        "namespace",
+    ),
     "no namespace": (
         b'<svg width="9mm" height="9mm"><rect width="5" height="5"/></svg>',
         "namespace",
@@ -200,8 +246,14 @@ REFUSED = {
     "nothing": (b"", "empty"),
     "blanks": (b" \n ", "empty"),
     "half a tag": (HEAD.encode() + b"<rect wid", "not a whole SVG"),
-    "an unknown encoding": (b'<?xml version="1.0" encoding="foo"?>' + body(RECT), "not a whole SVG"),
-    "bytes that are no UTF-8": (HEAD.encode() + b"<title>\xff\xfe</title></svg>", "not a whole SVG"),
+    "an unknown encoding": (
+        b'<?xml version="1.0" encoding="foo"?>' + body(RECT),
+        "not a whole SVG",
+    ),
+    "bytes that are no UTF-8": (
+        HEAD.encode() + b"<title>\xff\xfe</title></svg>",
+        "not a whole SVG",
+    ),
 }
 
 
@@ -234,6 +286,38 @@ READ = {
         ),
         251.3,
     ),
+    "a declaration 100,000 times": (
+        body(f'<rect width="9" height="9" style="{"fill:red;" * 100_000}"/>'),
+        81.0,
+    ),
+    "ISO 8859-1": (
+        f'<?xml version="1.0" encoding="ISO-8859-1"?>{HEAD}<title>é</title>{RECT}</svg>'.encode(
+            "latin-1"
+        ),
+        81.0,
+    ),
+    "UTF-16": (
+        f'<?xml version="1.0" encoding="UTF-16"?>{HEAD}{RECT}</svg>'.encode("utf-16"),
+        81.0,
+    ),
+    "UTF-32": (
+        f'<?xml version="1.0" encoding="UTF-32"?>{HEAD}{RECT}</svg>'.encode("utf-32"),
+        81.0,
+    ),
+    "an inclusion of another file": (
+        body(
+            '<x:include xmlns:x="http://www.w3.org/2001/XInclude" href="file:///etc/hostname"/>'
+            f"{RECT}"
+        ),
+        81.0,
+    ),
+    "3,000 clips": (
+        body(
+            '<clipPath id="c"><rect width="1" height="1"/></clipPath>'
+            + '<g clip-path="url(#c)"><rect width="5" height="5"/></g>' * 3000
+        ),
+        3000.0,
+    ),
     "100 groups within each other": (body("<g>" * 100 + RECT + "</g>" * 100), 81.0),
 }
 
@@ -249,3 +333,56 @@ def test_odd_drawing_is_read_in_time(guard: Guard, name: str) -> None:
         assert sum(shape.region.area for shape in artwork.shapes) == pytest.approx(
             expected, rel=5e-3
         )
+
+
+def test_notes_without_end_are_counted(guard: Guard) -> None:
+    """100,000 unknown properties don't make as many notes."""
+    many = "".join(f"x{number}:1;" for number in range(20_000))
+    data = body(f'<rect width="9" height="9" style="{many}"/>')
+    artwork = guard.run(read_svg, data, name="drawing.svg", size=PrintSize())
+    assert len(artwork.notes) < 30
+    assert "19980 times" in artwork.notes[-1]
+
+
+def read_and_proved(data: bytes) -> int:
+    """Read a drawing and prove it; runs in the worker."""
+    try:
+        artwork, separations = read_and_separate(data, "drawing.svg", PrintSize())
+    except InputError:
+        return -1
+    visible = [(one.colour, one.region) for one in separations]
+    return len(proof(data, artwork, visible).differences)
+
+
+OUTSIDE_WAYS = {
+    "an entity": '<!DOCTYPE svg [<!ENTITY a SYSTEM "{}">]>{head}<title>&a;</title>{rect}',
+    "an entity in capitals": '<!DOCTYPE svg [<!ENTITY a PUBLIC "x" "{}">]>{head}{rect}&a;',
+    "a document type": '<!DOCTYPE svg SYSTEM "{}">{head}{rect}',
+    "a style sheet": '<?xml-stylesheet href="{}"?>{head}{rect}',
+    "an import": '{head}<style>@import url("{}");</style>{rect}',
+    "a font face": '{head}<style>@font-face {{font-family:x;src:url("{}")}}</style>{rect}',
+    "a picture": '{head}<image width="9" height="9" href="{}"/>{rect}',
+    "a hidden picture": '{head}<g display="none"><image width="9" height="9" href="{}"/></g>{rect}',
+    "an unused filter": '{head}<filter id="f"><feImage href="{}"/></filter>{rect}',
+    "an unused pattern": '{head}<pattern id="p"><image href="{}" width="9" height="9"/></pattern>{rect}',
+    "a use": '{head}<use href="{}#a"/>{rect}',
+    "a fill": '{head}<rect width="9" height="9" fill="url({}#a)"/>{rect}',
+    "a clip": '{head}<rect width="9" height="9" clip-path="url({}#a)"/>{rect}',
+    "a cursor": '{head}<rect width="9" height="9" style="cursor:url({})"/>{rect}',
+    "a background": '{head}<rect width="9" height="9" style="background:url({})"/>{rect}',
+    "a link": '{head}<a href="{}">{rect}</a>',
+    "an inclusion": '{head}<x:include xmlns:x="http://www.w3.org/2001/XInclude" href="{}"/>{rect}',
+    "a colour profile": '{head}<color-profile name="x" href="{}"/>{rect}',
+}
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no named pipes")
+@pytest.mark.parametrize("way", OUTSIDE_WAYS)
+def test_nothing_outside_the_file_is_opened(guard: Guard, tmp_path: Path, way: str) -> None:
+    """A named pipe that no one writes to: whoever opened it would wait for ever."""
+    pipe = tmp_path / "pipe.svg"
+    os.mkfifo(pipe)
+    for name in (str(pipe), pipe.as_uri()):
+        text = OUTSIDE_WAYS[way].replace("{head}", HEAD).replace("{rect}", RECT)
+        text = text.replace("{{", "{").replace("}}", "}").replace("{}", name)
+        assert guard.run(read_and_proved, f"{text}</svg>".encode()) <= 0
