@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 _EMPTY_MM = 1e-7  # an edge this little inside a disc touches it
 _ROUNDS = 24
 _STEPS = 40
+_EXACT_MM = 1e-11
 _NEWTON = 12
 _NEARLY = 0.5  # a disc reached into by less than this share may fit a little farther on
 
@@ -231,30 +232,29 @@ def _clear_of(
     so there is one such place at most.
     """
 
-    def room(where: Floats) -> Floats:
+    def room(tracks: _Tracks, other: Ints, where: Floats) -> Floats:
         centre, radius = _disc(edges, pairs, tracks, where)
         return piece_distance(edges, other, centre) - radius
 
     low, high = s.copy(), tracks.end.copy()
-    f_low, f_high = room(low), room(high)
+    f_low, f_high = room(tracks, other, low), room(tracks, other, high)
     cleared = f_high >= -1e-12
     for _ in range(_STEPS):
-        # regula falsi; the bracket is halved when it shrinks too slowly
-        width = high - low
-        with np.errstate(divide="ignore", invalid="ignore"):
-            guess = low - f_low * width / (f_high - f_low)
-        guess = np.where(np.isfinite(guess), guess, low + width / 2)
-        value = room(guess)
-        under = value < 0
-        low, f_low = np.where(under, guess, low), np.where(under, value, f_low)
-        high, f_high = np.where(under, high, guess), np.where(under, f_high, value)
-        middle = (low + high) / 2
-        value = room(middle)
-        under = value < 0
-        low, f_low = np.where(under, middle, low), np.where(under, value, f_low)
-        high, f_high = np.where(under, high, middle), np.where(under, f_high, value)
-        if not np.any(cleared & (f_high > 1e-13) & (np.abs(high - low) > 1e-13)):
+        open_ = np.flatnonzero(cleared & (f_high > _EXACT_MM) & (np.abs(high - low) > _EXACT_MM))
+        if not len(open_):
             break
+        part, third = tracks.take(open_), other[open_]
+        a, b, f_a, f_b = low[open_], high[open_], f_low[open_], f_high[open_]
+        # regula falsi and halving in turn: neither stalls
+        for halves in (False, True):
+            with np.errstate(divide="ignore", invalid="ignore"):
+                guess = a - f_a * (b - a) / (f_b - f_a)
+            guess = np.where(halves | ~np.isfinite(guess), (a + b) / 2, guess)
+            value = room(part, third, guess)
+            under = value < 0
+            a, f_a = np.where(under, guess, a), np.where(under, value, f_a)
+            b, f_b = np.where(under, b, guess), np.where(under, f_b, value)
+        low[open_], high[open_], f_low[open_], f_high[open_] = a, b, f_a, f_b
     return np.where(cleared, high, tracks.end), cleared
 
 

@@ -23,6 +23,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import klayout.db as kdb
@@ -108,8 +109,9 @@ def buffer_areas(region: MultiPolygon) -> np.ndarray:
     return np.array([region.buffer(-offset, quad_segs=16).area for offset in OFFSETS_MM])
 
 
-def _narrow_rows(name: str, region: MultiPolygon, limit: float, repeats: int) -> list[list[object]]:
-    rows: list[list[object]] = []
+def _narrow_rows(
+    name: str, region: MultiPolygon, limit: float, repeats: int
+) -> Iterator[list[object]]:
     layer = klayout_region(region)
     for film in (False, True):
         one = race(
@@ -121,8 +123,7 @@ def _narrow_rows(name: str, region: MultiPolygon, limit: float, repeats: int) ->
         side = "film" if film else "openings"
         counts = (len(one.ours), one.theirs.count())
         bare = f"{alone / one.ours_s:.2f}"
-        rows.append([name, vertices_of(region), f"{limit:g}", side, *counts, *one.cells(), bare])
-    return rows
+        yield [name, vertices_of(region), f"{limit:g}", side, *counts, *one.cells(), bare]
 
 
 def synthetic(small: bool, repeats: int) -> None:
@@ -131,28 +132,33 @@ def synthetic(small: bool, repeats: int) -> None:
     if not small:
         cases += [(10_000, 0.5), (10_000, 2.0)]
         cases += [(100_000, 0.5), (100_000, 2.0), (1_000_000, 0.5)]
-    rows = []
-    for vertices, limit in cases:
-        often = max(1, min(repeats * 20_000 // vertices, 9)) if vertices < 500_000 else 1
-        rows += _narrow_rows("blobs", blobs(vertices), limit, often)
-    print_table("Places under a limit, made drawings", ("case", *NARROW_HEADINGS), rows)
+
+    def rows() -> Iterator[list[object]]:
+        for vertices, limit in cases:
+            often = 3 * repeats if vertices <= 10_000 else repeats if vertices < 500_000 else 1
+            yield from _narrow_rows("blobs", blobs(vertices), limit, often)
+
+    print_table("Places under a limit, made drawings", ("case", *NARROW_HEADINGS), rows())
 
 
 def art(small: bool, repeats: int) -> None:
     """Layers of multi-colour drawings, printed 280 mm wide, and a map."""
-    rows = []
-    for file, colour in ART_LAYERS[-1:] if small else ART_LAYERS:
-        region = layers(art_folder() / file)[colour]
-        rows += _narrow_rows(f"{file} {colour}", region, 0.5, repeats)
-    if not small:
-        rows += _narrow_rows("the world's land", land(map_file(), _MAP_STRAYING_MM), 0.5, 1)
-    print_table("Places under a limit, drawings", ("case", *NARROW_HEADINGS), rows)
+
+    def rows() -> Iterator[list[object]]:
+        for file, colour in ART_LAYERS[-1:] if small else reversed(ART_LAYERS):
+            region = layers(art_folder() / file)[colour]
+            yield from _narrow_rows(f"{file} {colour}", region, 0.5, repeats)
+        if not small:
+            region = land(map_file(), _MAP_STRAYING_MM)
+            yield from _narrow_rows("the world's land", region, 0.5, 1)
+
+    print_table("Places under a limit, drawings", ("case", *NARROW_HEADINGS), rows())
 
 
 def wound(small: bool, repeats: int) -> None:
     """A line wound up, flattened far finer than needed."""
     vertices = 1_000 if small else 12_000
-    rows = _narrow_rows("spiral", spiral(vertices), 1.0, repeats if small else 1)
+    rows = _narrow_rows("spiral", spiral(vertices), 1.0, repeats)
     print_table("Places under a limit, dense spiral", ("case", *NARROW_HEADINGS), rows)
 
 
