@@ -10,6 +10,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from prep.measures.edges import edges_of
+from prep.measures.touching import led_on
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -113,6 +114,7 @@ def depths_of(rings: NDArray[np.object_]) -> Depths:
     is inside (shrinking balls; Ma, Bae, Choi 2012, from memory); the contact with the part found
     is exact.
     """
+    rings = led_on(rings)
     smooth = np.asarray(shapely.simplify(rings, _SMOOTH_MM, preserve_topology=False), dtype=object)
     edges = edges_of(smooth, _STEP_MM, fan_deg=_FAN_DEG, even=True)
     if not len(edges):
