@@ -20,7 +20,10 @@ from prep.svg.paths import Floats
 EMPTY = MultiPolygon()
 _GRID_MM = 1e-6  # a ten-thousandth of the flattening
 _FEW_EDGES = 300  # no more crossings than the limit are possible
-_SAMPLES = (16, 400)
+_MANY_EDGES = 5_000
+_SAMPLES = ((4, 100), (16, 5), (400, 1))  # edges, and how many times the limit ends it there
+_BOXES, _BOXED_EDGES = 100, 30_000
+_CLEARLY = 5
 _DENSE = 60_000  # pairs of places and edges that are looked at one by one
 _PAIRS = 4_000_000
 
@@ -40,12 +43,16 @@ def filled(rings: Sequence[Floats], rule: str) -> MultiPolygon:
         shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), sizes))
     )
     polygons = _array(shapely.polygons(made))
-    guard_crossings(rings)
+    many = sum(sizes) > _MANY_EDGES
+    if many:  # even to look whether they cross would take too long
+        guard_crossings(rings)
     if shapely.is_valid(polygons).all():
         if len(rings) == 1:
             return MultiPolygon([polygons[0]])
         if shapely.is_simple(shapely.multilinestrings(made)):
             return _nested(made, polygons, rule)
+    if not many:
+        guard_crossings(rings)
     return _noded(rings, made, rule)
 
 
@@ -167,13 +174,30 @@ def guard_crossings(rings: Sequence[Floats]) -> None:
     if count <= _FEW_EDGES:
         return
     ends = np.concatenate([np.stack((ring[:-1], ring[1:]), axis=1) for ring in rings])
+    if count <= _BOXED_EDGES and _near(ends) < limits.CROSSINGS / _CLEARLY:
+        return
     edges = _array(shapely.linestrings(ends))
     tree = shapely.STRtree(edges)
-    for sample in _SAMPLES:  # a few edges first: where many cross, these tell enough
+    for sample, times in _SAMPLES:  # a few edges first: where many cross, these tell enough
         chosen = np.linspace(0, count - 1, min(sample, count)).astype(np.intp)
         near, _ = tree.query(edges[chosen], predicate="intersects")
         # each edge meets itself and its two neighbours
         crossings = max(0, len(near) - 3 * len(chosen)) / len(chosen) * count / 2
         # a small sample may be all bad luck; only a clear excess ends it early
-        if crossings > limits.CROSSINGS * (5 if sample == _SAMPLES[0] else 1):
+        if crossings > limits.CROSSINGS * times:
             raise limits.PastLimit("crossings")
+
+
+def _near(ends: Floats) -> float:
+    """Estimate how many pairs of edges have boxes that meet: no fewer than cross, and soon told.
+
+    :param ends: shape (n, 2, 2)
+    """
+    count = len(ends)
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    chosen = np.linspace(0, count - 1, min(_BOXES, count)).astype(np.intp)
+    meet = 0
+    for part in np.array_split(chosen, -(-len(chosen) * count // _DENSE)):
+        apart = (low[part, None] > high).any(axis=2) | (high[part, None] < low).any(axis=2)
+        meet += apart.size - int(np.count_nonzero(apart))
+    return meet / len(chosen) * count / 2
