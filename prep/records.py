@@ -75,7 +75,7 @@ def measures_document(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> dict[
       ``piece`` counts the pieces from 0; a gap's is 0 in the film around the print and n in the
       n-th of ``islands_of_film``.
     - ``islands_of_film``: ``area_mm2``, ``at_mm``, ``bounds_mm``, ``narrowest_mm``, ``held_by_mm``
-      (the neck it hangs on; ``null`` = free), ``depth`` (1 = in an opening)
+      (the widest neck it hangs on; ``null`` = free, and these come first), ``depth`` (1 = in an opening)
     - ``by_width``: ``area_mm2`` and ``length_mm`` between the ``limits_mm``, one more than these,
       the last wider; ``corners_mm2`` in no class; ``error_mm2`` by which all miss the area; the same
       in ``fine`` steps of ``widths_mm``
@@ -117,7 +117,7 @@ def _in_full(measures: Measures, limits_mm: Sequence[float]) -> dict[str, Any]:
                 "held_by_mm": _or_none(island.held_by_mm),
                 "depth": island.depth,
             }
-            for island in measures.islands
+            for island in (*measures.islands, *measures.hanging)
         ],
         "by_width": {
             "area_mm2": _figures(in_classes(by_width, by_width.area_mm2, limits_mm)),

@@ -59,6 +59,8 @@ def _colour(region: DesignRegion, limits: tuple[float, ...]) -> None:
         of_film = "in the film around the print"
     _say(f"finest gap: {_finest(gap, searched, of_film)}", lead="  ")
     _say(f"islands of film: {_islands(measures.islands)}", lead="  ")
+    if measures.hanging:
+        _say(f"film on necks: {_hanging(measures.hanging)}", lead="  ")
     out()
     head = ("places under", *(f"{limit:g} mm" for limit in limits), "tips", "touches")
     rows = [
@@ -108,12 +110,7 @@ def _finest(place: Place | None, searched_to_mm: float, piece: str) -> str:
 def _islands(islands: Sequence[Island]) -> str:
     if not islands:
         return "none"
-    held = [island.held_by_mm for island in islands if island.held_by_mm is not None]
-    free = len(islands) - len(held)
     hang = f"{len(islands)}, all free (nothing holds them once cut)"
-    if held:
-        necks = "a neck" if len(held) == 1 else "necks"
-        hang = f"{free} free, {len(held)} held by {necks}, the finest {_width(min(held))}"
     least = min(islands, key=lambda island: island.area_mm2)
     x, y = least.at_mm
     where = f"{x:.1f} mm from the left and {y:.1f} mm from the top"
@@ -121,6 +118,17 @@ def _islands(islands: Sequence[Island]) -> str:
     strips = [island.narrowest_mm for island in islands if island.narrowest_mm is not None]
     thin = f"; the thinnest is {_width(min(strips))} wide at its narrowest" if strips else ""
     return f"{hang}; {small}{thin}"
+
+
+def _hanging(pieces: Sequence[Island]) -> str:
+    """Say how many pieces of film hang on necks, and which on the finest."""
+    finest = min(pieces, key=lambda piece: piece.held_by_mm or 0.0)
+    x, y = finest.at_mm
+    count = "1 piece" if len(pieces) == 1 else f"{len(pieces)} pieces"
+    which = (
+        f"one of {finest.area_mm2:.2f} mm², {x:.1f} mm from the left and {y:.1f} mm from the top"
+    )
+    return f"{count}; the finest neck, {_width(finest.held_by_mm or 0.0)}, holds {which}"
 
 
 def _width(width_mm: float) -> str:

@@ -14,6 +14,7 @@ from prep.measures.edges import simplified_rings
 from prep.measures.insets import distribution, inset_areas
 from prep.measures.islands import film_of, islands_of
 from prep.measures.limits import Limits
+from prep.measures.necks import hanging_film
 from prep.measures.places import find_places, no_places
 from prep.measures.result import STRIP, Measures, Place, Places
 
@@ -86,6 +87,7 @@ def measure(
         cut_length_mm=cut,
         pieces=len(parts),
         islands=islands_of(film, gaps),
+        hanging=hanging_film(region, gaps.narrower_than(limits.places_to_mm)),
         bounds_mm=(minx, miny, maxx, maxy),
         openings=openings.narrower_than(limits.places_to_mm),
         gaps=gaps.narrower_than(limits.places_to_mm),
@@ -152,6 +154,7 @@ def _nothing(limits: Limits, sheet: Polygon | None) -> Measures:
         cut_length_mm=0.0,
         pieces=0,
         islands=(),
+        hanging=(),
         bounds_mm=(0.0, 0.0, 0.0, 0.0),
         openings=openings,
         gaps=gaps.narrower_than(limits.places_to_mm),

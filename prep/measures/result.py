@@ -198,6 +198,7 @@ class Measures:
         of the sheet
     :param pieces: number of separate openings
     :param islands: film enclosed by openings, nested to any depth, in no other way held
+    :param hanging: film that openings enclose but for necks narrower than ``places_to_mm``
     :param bounds_mm: minx, miny, maxx, maxy; four zeros when nothing is open
     :param openings: narrow places of the openings, narrowest first
     :param gaps: narrow places of the film
@@ -217,6 +218,7 @@ class Measures:
     cut_length_mm: float
     pieces: int
     islands: tuple[Island, ...]
+    hanging: tuple[Island, ...]
     bounds_mm: tuple[float, float, float, float]
     openings: Places
     gaps: Places

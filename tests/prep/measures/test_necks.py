@@ -1,0 +1,67 @@
+"""Film that hangs on necks: pieces whose sizes and necks are known by hand."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+from shapely import MultiPolygon, Polygon, affinity, box
+
+from prep.measures import measure
+
+
+def as_region(shape: object) -> MultiPolygon:
+    parts = [p for p in shapely.get_parts(shape) if isinstance(p, Polygon)]
+    return MultiPolygon(parts)
+
+
+def frame(neck_mm: float) -> Polygon:
+    """Give a square frame 2 mm thick around 10 x 10 mm of film, open at the right by a neck."""
+    ring = box(0, 0, 14, 14).difference(box(2, 2, 12, 12))
+    return ring.difference(box(11, 7 - neck_mm / 2, 15, 7 + neck_mm / 2))
+
+
+@pytest.mark.parametrize("neck_mm", [0.3, 0.8, 1.4])
+@pytest.mark.parametrize("turned", [0.0, 33.0])
+def test_film_in_a_frame_hangs_on_its_neck(neck_mm: float, turned: float) -> None:
+    """100 mm2 inside the frame and half of the 2 mm long neck."""
+    measures = measure(as_region(affinity.rotate(frame(neck_mm), turned)))
+    assert measures.islands == ()
+    (held,) = measures.hanging
+    assert held.held_by_mm == pytest.approx(neck_mm, abs=1e-6)
+    assert held.area_mm2 == pytest.approx(100 + neck_mm, abs=0.01)
+
+
+def test_two_ties_hold_one_piece() -> None:
+    """A frame in two halves: the film inside hangs on both ties, the wider is named."""
+    halves = frame(0.5).difference(box(-1, 6.5, 3, 7.5))
+    (held,) = measure(as_region(halves)).hanging
+    assert held.held_by_mm == pytest.approx(1.0, abs=1e-6)
+    assert held.area_mm2 == pytest.approx(100 + 0.5 + 1.0, abs=0.01)
+
+
+def test_an_island_with_a_waist_hangs_on_itself() -> None:
+    """Two films of 64 and 36 mm2 joined by a waist, in one opening: the smaller hangs on the larger."""
+    film = shapely.union_all([box(0, 0, 8, 8), box(8, 3.6, 9, 4.4), box(9, 1, 15, 7)])
+    measures = measure(as_region(box(-5, -5, 20, 13).difference(film)))
+    assert len(measures.islands) == 1
+    (held,) = measures.hanging
+    assert held.held_by_mm == pytest.approx(0.8, abs=1e-6)
+    assert held.area_mm2 == pytest.approx(36 + 0.4, abs=0.01)
+
+
+def test_openings_inside_count_out() -> None:
+    """What hangs has a hole of 9 mm2: its film is that much less."""
+    region = shapely.union_all([frame(0.8), box(4, 4, 7, 7)])
+    (held,) = [h for h in measure(as_region(region)).hanging if h.area_mm2 > 50]
+    assert held.area_mm2 == pytest.approx(100.8 - 9, abs=0.01)
+
+
+def test_a_strip_between_two_bars_is_no_neck() -> None:
+    """Narrow all along, and joined at both ends: nothing hangs."""
+    assert measure(as_region(MultiPolygon([box(0, 0, 20, 5), box(0, 5.5, 20, 9)]))).hanging == ()
+
+
+def test_a_notch_as_narrow_as_its_mouth_is_no_piece() -> None:
+    """A slit of film 0.5 mm wide into an opening is a strip."""
+    region = box(0, 0, 20, 10).difference(box(8, -1, 8.5, 7))
+    assert measure(as_region(region)).hanging == ()
