@@ -25,6 +25,7 @@ from prep.folder import write_folder
 from prep.guard import Guard
 from prep.hookspecs import SettingsTables
 from prep.job import Ask, Job, Report
+from prep.kept import kept_on_fault
 from prep.make_ready import colour_screens, design_of, make_ready
 from prep.measures import Limits, Measures, measure
 from prep.misread import misread
@@ -110,9 +111,10 @@ class Line:
             self.tell(f"reading {setup.artwork.name}")
             data = load_artwork(setup.artwork)
             options = ReadingOptions(solid_tints_on=setup.solid_tints_on, fonts=self._fonts)
-            artwork, painted = self._guard.run(
-                read_and_separate, data, setup.artwork.name, setup.size, options
-            )
+            with kept_on_fault(setup.artwork):
+                artwork, painted = self._guard.run(
+                    read_and_separate, data, setup.artwork.name, setup.size, options
+                )
             if self.loaded.order.proof:
                 self._proof(data, artwork, painted, options)
             self._read[key] = artwork, painted
@@ -194,7 +196,7 @@ class Line:
         """Give the job with its design measured and one screen for each colour printed."""
         artwork, painted = self.read(setup)
         palette, chosen = self.palette(setup), self.loaded.chosen_for(setup)
-        separations = with_screens(self._join(artwork, painted, palette), palette, artwork.name)
+        separations = with_screens(self._join(setup, palette), palette, artwork.name)
         design, edits = design_of(separations, self.plugins, chosen.get, self.measure_all)
         return Job(
             order=self.loaded.order,
@@ -217,16 +219,16 @@ class Line:
             without=self.plugins.without,
         )
 
-    def _join(
-        self, artwork: Artwork, painted: tuple[Separation, ...], palette: Palette
-    ) -> tuple[Separation, ...]:
+    def _join(self, setup: SetUp, palette: Palette) -> tuple[Separation, ...]:
         """Join colours as the palette asks, once for each artwork and the same wishes."""
+        artwork, painted = self.read(setup)
         if not palette.joined:
             return painted
         key = digest_of((artwork, dict(palette.joined)))
         if key not in self._joined:
             self.tell(f"joining colours of {artwork.name}")
-            self._joined[key] = self._guard.run(separate, recoloured(artwork, palette.joined))
+            with kept_on_fault(setup.artwork):
+                self._joined[key] = self._guard.run(separate, recoloured(artwork, palette.joined))
         return self._joined[key]
 
     def job(self, setup: SetUp) -> Job:

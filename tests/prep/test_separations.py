@@ -76,5 +76,8 @@ def test_colours_partition_what_is_painted(artwork: Artwork) -> None:
 def test_a_layer_gone_wrong_is_our_fault(monkeypatch: pytest.MonkeyPatch) -> None:
     """When areas don't add up the artwork is named and nothing is printed."""
     monkeypatch.setattr(prep.knock_out, "_tidy", lambda _: MultiPolygon([box(0, 0, 1, 1)]))
-    with pytest.raises(OurFault, match=r"test\.svg.*keep the file"):
+    with pytest.raises(
+        OurFault,
+        match=r"test\.svg: the colours add up to 1\.0+ mm², but the shapes cover 100\.0+ mm²",
+    ):
         separate(_artwork((box(0, 0, 10, 10), RED)))

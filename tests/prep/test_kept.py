@@ -1,0 +1,97 @@
+"""A fault of ours keeps the drawing, says where, and ends with exit status 3."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from shapely import MultiPolygon
+
+import prep.knock_out
+from prep import line as line_module
+from prep.cli import run
+from prep.errors import InputError, OurFault
+from prep.guard import Guard
+from prep.kept import kept_on_fault
+from prep.line import open_line
+from prep.plugins import Plugins
+from prep.request import Request
+
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">'
+    '<rect x="5" y="5" width="30" height="50" fill="#204060"/>'
+    '<rect x="70" y="30" width="8" height="8" fill="#c0392b"/></svg>'
+)
+
+
+class Here(Guard):
+    """A guard that works in this process, so that what it calls can be broken."""
+
+    def run(self, function: Callable[..., Any], /, *arguments: Any, **keywords: Any) -> Any:
+        """Call the function."""
+        return function(*arguments, **keywords)
+
+
+def _losing_the_small(pieces: np.ndarray, grid_mm: float | None) -> MultiPolygon:
+    parts = shapely.get_parts(pieces)
+    return MultiPolygon([part for part in parts if part.area > 100])
+
+
+@pytest.fixture
+def broken(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Give a drawing on which the separation loses the red square, and a folder to work in."""
+    monkeypatch.setattr(prep.knock_out, "_merged", _losing_the_small)
+    monkeypatch.setattr(line_module, "Guard", Here)
+    (tmp_path / "work").mkdir()
+    monkeypatch.chdir(tmp_path / "work")
+    drawing = tmp_path / "boat.svg"
+    drawing.write_text(DRAWING)
+    return drawing
+
+
+def test_a_lost_part_is_our_fault_and_the_drawing_is_kept(broken: Path) -> None:
+    """The areas in figures, and a copy of the drawing where the job's folder would stand."""
+    with open_line(Request(broken), plugins=Plugins(())) as line, pytest.raises(OurFault) as caught:
+        line.read(line.setups[0])
+    (told,) = caught.value.lines()
+    assert told.startswith(
+        "boat.svg: the colours add up to 1500.000000 mm², but the shapes cover 1564"
+    )
+    assert told.endswith("boat.svg is kept for the report as boat-fault.svg")
+    assert Path("boat-fault.svg").read_text() == DRAWING
+
+
+def test_the_command_ends_with_status_3(broken: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """One line, no traceback, no job folder."""
+    assert run(["check", str(broken)]) == 3
+    said = capsys.readouterr().err
+    assert "boat-fault.svg" in said
+    assert "Traceback" not in said
+    assert [file.name for file in Path().iterdir()] == ["boat-fault.svg"]
+
+
+def test_a_copy_that_cant_be_made_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The fault stands, with its notes, and she is told to keep the drawing herself."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "boat.svg").write_text(DRAWING)
+    (tmp_path / "boat-fault.svg").mkdir()
+    fault = OurFault("a defect")
+    fault.add_note("where it was")
+    with (
+        pytest.raises(OurFault, match="a defect; boat.svg can't be copied") as caught,
+        kept_on_fault(Path("boat.svg")),
+    ):
+        raise fault
+    assert caught.value.__notes__ == ["where it was"]
+
+
+def test_what_is_no_fault_of_ours_passes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A refused drawing isn't copied."""
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(InputError), kept_on_fault(Path("boat.svg")):
+        raise InputError("can't be read")
+    assert list(tmp_path.iterdir()) == []
