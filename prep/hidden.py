@@ -47,7 +47,8 @@ def hiding(regions: NDArray[np.object_], codes: Ints) -> Hiding | None:
     Taking from each shape in ``low`` all its ``high`` leaves of its colour, over all shapes, what is
     visible: a ``high`` is left out only where other ones make up for it.
 
-    :param regions: valid MultiPolygons in paint order, bottom first
+    :param regions: valid Polygons or MultiPolygons in paint order, bottom first; parts of one shape have
+        one colour and may come in any order
     :param codes: a number for each one's colour
     :returns: None where the grid is of no help: too few cells, or too many shapes in one
     """

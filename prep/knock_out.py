@@ -17,7 +17,7 @@ Geometries = NDArray[np.object_]
 _SLIVER_MM2 = 1e-9  # parts and holes this small are rounding, not drawing
 _PLAIN = 1500  # pairs; below, looking first costs more than it saves
 _FEW = 8  # shapes above one that are taken from it at once
-EMPTY = MultiPolygon()
+_EMPTY = Polygon()
 
 
 def knock_out(
@@ -35,18 +35,21 @@ def knock_out(
     :param grid_mm: grid the corners are rounded to; None leaves them as they are
     :returns: for each colour its visible region, without parts and holes below 1e-9 mm²
     """
+    # a part is cut only by those parts of a shape above that meet it, so parts go singly
+    parts, of = shapely.get_parts(regions, return_index=True)
+    regions, codes = parts, codes[of]
     visible = regions.copy()
     low, high, seen = _pairs(regions, codes)
-    visible[~seen] = EMPTY
+    visible[~seen] = _EMPTY
     areas = shapely.area(regions)
-    for shape, above in _above(low, high):
+    for part, above in _above(low, high):
         largest_first = above[np.argsort(-areas[above], kind="stable")]
-        visible[shape] = _left(regions[shape], regions[largest_first], grid_mm)
+        visible[part] = _left(regions[part], regions[largest_first], grid_mm)
     return [_tidy(_merged(visible[seen & (codes == code)], grid_mm)) for code in range(count)]
 
 
 def _pairs(regions: Geometries, codes: Ints) -> tuple[Ints, Ints, NDArray[np.bool_]]:
-    """Give the pairs of shapes that meet and must be compared, and which shapes may be seen."""
+    """Give the pairs of parts that meet and must be compared, and which parts may be seen."""
     seen = np.ones(len(regions), dtype=np.bool_)
     low, high = shapely.STRtree(regions).query(regions)
     over = (high > low) & (codes[high] != codes[low])
@@ -62,7 +65,7 @@ def _pairs(regions: Geometries, codes: Ints) -> tuple[Ints, Ints, NDArray[np.boo
 
 
 def _above(low: Ints, high: Ints) -> Iterator[tuple[int, Ints]]:
-    """Give each shape that has others above it, with these."""
+    """Give each part that has others above it, with these."""
     order = np.argsort(low, kind="stable")
     low, high = low[order], high[order]
     covered, starts = np.unique(low, return_index=True)
@@ -70,7 +73,7 @@ def _above(low: Ints, high: Ints) -> Iterator[tuple[int, Ints]]:
     yield from zip(covered.tolist(), groups, strict=True)
 
 
-def _left(region: MultiPolygon, above: Geometries, grid_mm: float | None) -> shapely.Geometry:
+def _left(region: Polygon, above: Geometries, grid_mm: float | None) -> shapely.Geometry:
     """Take shapes from a region as one union; leave out those that lie in what others take anyway.
 
     :param above: the largest first, as these often make up for many others
