@@ -24,7 +24,8 @@ _PIECE = math.radians(30)
 _FLAG = re.compile(r"\s*,?\s*([01])")
 _COUNT = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _GAP = re.compile(r"\s*")
-_NUMBER = re.compile(r"\s*,?\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)")
+# an e without an exponent spoils its number, as in all viewers
+_NUMBER = re.compile(r"\s*,?\s*([-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?+)(?![eE])")
 
 Segment = tuple[float, float, float, float, float, float, float, float]
 

@@ -629,6 +629,9 @@ class Cascade:
             if isinstance(made[name], Length) and made[name].unit != "px":
                 # inherited as it comes out here, whatever the font's size further in
                 made[name] = _in_px(made[name], made["font-size"])
+        for name in ("stroke-width", "stroke-dashoffset", "stroke-dasharray"):
+            if made[name] is not parent[name]:
+                made[name] = _by_font(made[name], made["font-size"])
         return made
 
     def style_in_place(self, element: Element) -> Style:
@@ -769,6 +772,17 @@ def _in_px(length: Length, font_size: object) -> object:
         return Length(length.px(font_size.number, font_size.number), "px")
     except UnknownUnit:
         return Unread("unit", f"{length.number:g}{length.unit}")
+
+
+def _by_font(value: object, font_size: object) -> object:
+    """Settle what is in em or ex by the font of the element that says it, for those that inherit it."""
+    if isinstance(value, tuple):
+        return tuple(_by_font(one, font_size) for one in value)
+    if not isinstance(value, Length) or value.unit not in ("em", "ex"):
+        return value
+    if not isinstance(font_size, Length):
+        return font_size  # can't be told either
+    return Length(value.px(0.0, font_size.number), "px")
 
 
 def target_of(reference: str) -> str | None:

@@ -3,7 +3,8 @@
 Each drawing is read as the command does it, in the guard's worker. What was read is compared twice: each
 colour's share of the artboard with the renderer's pixel count (:mod:`renderer`), and place by place with
 the proof (:mod:`prep.svg.proof`). Both look at further sizes only where the first one disagrees, so that
-what the rasteriser alone is to blame for doesn't count.
+what the rasteriser alone is to blame for doesn't count; then at the surroundings of what differs, from
+near; then the drawing is said in other words (:mod:`rewording`).
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from dataclasses import dataclass, replace
 import shapely
 from lxml import etree
 from renderer import difference
+from rewording import reworded
 
 from prep.artwork import Artwork, PrintSize
 from prep.errors import ArtworkRefused, InputError, PrepError, WorkStopped
@@ -100,7 +102,8 @@ def _refused(name: str, error: InputError) -> Judgement:
 
 def _reasons(error: InputError) -> Iterator[str]:
     if not isinstance(error, ArtworkRefused):
-        yield re.sub(r"\(.*\)|\"[^\"]*\"|[0-9][0-9.e+]*", "…", error.what)
+        what = "is not a whole SVG" if error.what.startswith("is not a whole SVG") else error.what
+        yield re.sub(r"\(.*\)|\"[^\"]*\"|[0-9][0-9.e+]*", "…", what)
         return
     refused = [f for f in FEATURES.values() if f.treatment is Treatment.REFUSED]
     for reason in error.reasons:
@@ -124,7 +127,11 @@ def _compared(drawing: Drawing, artwork: Artwork, separations: Sequence[Separati
         places = proof(drawing.data, artwork, visible).differences
     except InputError as error:
         return Judgement(name, "unproven", str(error))
-    if places and not _gone_from_near(drawing, artwork, places):
+    if (
+        places
+        and not _gone_from_near(drawing, artwork, places)
+        and proof(reworded(drawing.data, name), artwork, visible).differences
+    ):
         return Judgement(name, "wrong", "; ".join(one.what for one in places))
     if share is None:
         return Judgement(name, "unproven", "the renderer refuses it")

@@ -2,15 +2,19 @@
 
 Shapes, groups, transforms, styles (attributes, style attributes and rules), clips, masks, uses and symbols,
 nested viewports, markers, switches and strokes with dashes, joins and caps. Shapes that may bend tighter
-than their pen get thin, solid lines: there the renderer leaves holes in wide strokes and measures dashes
-coarsely (wide strokes on tight bends are compared with buffers in the tests of strokes).
+than their pen get mostly thin and always solid lines: there the renderer leaves holes in wide strokes and
+measures dashes coarsely (wide strokes on tight bends are compared with buffers in the tests of strokes).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
+from typing import TypeVar
 
 from hypothesis import strategies as st
+
+T = TypeVar("T")
 
 _COLOURS = (
     *("#1f3a5f", "#D64550", "#2e7d32", "#fc0", "black", "white", "Teal", "currentColor"),
@@ -32,8 +36,28 @@ _PAGES = (
     'width="100mm" height="100mm" viewBox="0 0 100 80" preserveAspectRatio="xMinYMax slice"',
     'width="360" height="360"',
 )
+_HIDING = ("display", "visibility")
+_SIDES = ("width", "height")
 _COUNT = {"L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 2}
 _CLIPS, _MASKS, _MARKERS, _SYMBOLS, _USED = 3, 2, 2, 2, 3
+
+
+# strategies are costly to make and to check, and cheap to draw from
+
+
+@cache
+def _between(low: int, high: int) -> st.SearchStrategy[int]:
+    return st.integers(low, high)
+
+
+@cache
+def _among(choices: tuple[T, ...]) -> st.SearchStrategy[T]:
+    return st.sampled_from(choices)
+
+
+@cache
+def _some(choices: tuple[str, ...], most: int) -> st.SearchStrategy[list[str]]:
+    return st.lists(st.sampled_from(choices), unique=True, max_size=most)
 
 
 class Writer:
@@ -46,19 +70,20 @@ class Writer:
     def __init__(self, draw: st.DrawFn, *, marked: bool) -> None:
         self.draw, self.marked = draw, marked
         self.units = _UNITS
+        self.boxed: set[str] = set()
 
     def maybe(self, percent: int) -> bool:
         """Say yes so often."""
-        return self.draw(st.integers(0, 99)) < percent
+        return self.draw(_between(0, 99)) < percent
 
     def pick(self, *choices: str) -> str:
         """Take one."""
-        return self.draw(st.sampled_from(choices))
+        return self.draw(_among(choices))
 
     def number(self, low: int, high: int) -> str:
         """Write a number in one of the ways SVG knows."""
-        value = self.draw(st.integers(low * 10, high * 10))
-        way = self.draw(st.integers(0, 7))
+        value = self.draw(_between(low * 10, high * 10))
+        way = self.draw(_between(0, 7))
         if way == 0:
             return f"{value}e-1"
         if way == 1 and value > 0:
@@ -69,8 +94,8 @@ class Writer:
 
     def size(self, low: int, high: int) -> str:
         """Write a length, perhaps with a unit, of about so many user units."""
-        unit, per = self.draw(st.sampled_from(self.units))
-        value = self.draw(st.integers(low, high))
+        unit, per = self.draw(_among(self.units))
+        value = self.draw(_between(low, high))
         return f"{value / per:.3g}{unit}"
 
     @staticmethod
@@ -81,8 +106,8 @@ class Writer:
     def transform(self) -> str:
         """Write a list of transforms."""
         made = []
-        for _ in range(self.draw(st.integers(1, 2))):
-            x, y = (self.draw(st.integers(-30, 30)) for _ in range(2))
+        for _ in range(self.draw(_between(1, 2))):
+            x, y = (self.draw(_between(-30, 30)) for _ in range(2))
             factor = self.pick("0.5", "1.5", "-1", ".8", "2")
             made.append(
                 self.pick(
@@ -102,23 +127,26 @@ class Writer:
     def pen(self, *, bent: bool) -> dict[str, str]:
         """Give some properties of a stroke."""
         share = "5%" if self.units is _UNITS else "3"
-        dashes = (
-            ["none"] if bent else ["none", "9.3 5.1", "4.7", "20.3,3.1 1.7 3.3", "0 6.3", share]
-        )
+        # where reading and renderer differ on wide strokes, curves are said in straight lines, but for
+        # those that bear markers
+        thin = bent and (self.marked or self.maybe(70))
+        dashes = ("none",)
+        if not bent:
+            dashes += ("9.3 5.1", "4.7", "20.3,3.1 1.7 3.3", "0 6.3", share)
         given = {
             "stroke": self.pick(*_PAINTS),
             "stroke-width": self.pick(
-                *(("1", "0.5") if bent else ("1", "12", "2mm", share, ".3em"))
+                *(("1", "0.5") if thin else ("1", "12", "2mm", share, ".3em"))
             ),
             "stroke-linecap": self.pick("butt", "round", "square"),
             "stroke-linejoin": self.pick("miter", "round", "bevel"),
             "stroke-miterlimit": self.pick("1", "2", "10", "4"),
-            "stroke-dasharray": self.draw(st.sampled_from(dashes)),
-            "stroke-dashoffset": self.pick("0", "3.3", "-7.1"),
+            "stroke-dasharray": self.pick(*dashes),
+            "stroke-dashoffset": self.pick("0", "3.37", "-7.13"),
         }
         if given["stroke-linecap"] == "square" and given["stroke-dasharray"].startswith("0 "):
             given["stroke-linecap"] = "round"
-        names = self.draw(st.lists(st.sampled_from(sorted(given)), unique=True, max_size=7))
+        names = self.draw(_some(tuple(sorted(given)), 7))
         if bent:
             names = [*names, *({"stroke-width", "stroke-dasharray"} - set(names))]
         return {name: given[name] for name in names}
@@ -138,7 +166,7 @@ class Writer:
             "font-size": self.pick("20px", "150%"),
         }
         likely = [*["fill"] * 5, "fill-rule", "paint-order", *others]
-        for name in self.draw(st.lists(st.sampled_from(likely), unique=True, max_size=4)):
+        for name in self.draw(_some(tuple(likely), 4)):
             given[name] = others[name]
         return given
 
@@ -151,6 +179,8 @@ class Writer:
         :param cut: whether it may be clipped and masked
         """
         given = self.look(bent=bent)
+        if group:  # shares would be inherited by symbols, which the renderer takes of the page
+            given = {name: value for name, value in given.items() if value != "5%"}
         styled = {name: value for name, value in given.items() if self.maybe(30)}
         made = {name: value for name, value in given.items() if name not in styled}
         if styled:
@@ -158,38 +188,47 @@ class Writer:
         if self.maybe(35):
             made["transform"] = self.transform()
             if self.maybe(10):
-                made["transform-origin"] = self.pick("50 50", "10px 20px", "center", "25% 75%")
+                shares = ("center", "25% 75%") if self.units is _UNITS else ()
+                made["transform-origin"] = self.pick("50 50", "10px 20px", *shares)
         if self.maybe(20):
             made["class"] = self.pick("a", "b", "c", "a b", "c a")
         if links and cut and self.maybe(15):
-            made["clip-path"] = f"url(#c{self.draw(st.integers(0, _CLIPS - 1))})"
+            self.link(made, "clip-path", f"c{self.draw(_between(0, _CLIPS - 1))}", group=group)
         if links and cut and self.maybe(8):
-            made["mask"] = f"url(#m{self.draw(st.integers(0, _MASKS - 1))})"
+            self.link(made, "mask", f"m{self.draw(_between(0, _MASKS - 1))}", group=group)
         if links and self.marked and self.maybe(25):
             where = self.pick("marker-start", "marker-mid", "marker-end")
-            made[where] = f"url(#k{self.draw(st.integers(0, _MARKERS - 1))})"
+            made[where] = f"url(#k{self.draw(_between(0, _MARKERS - 1))})"
         if group:
             made.pop("display", None)
         return self.joined(made)
 
+    def link(self, made: dict[str, str], name: str, target: str, *, group: bool) -> None:
+        """Cut an element by a clip path or mask."""
+        # of turned shapes in a group the renderer takes the boxes' boxes (SVG 2, 8.10: their own)
+        if not (group and target in self.boxed):
+            made[name] = f"url(#{target})"
+
     def path_data(self) -> str:
         """Write path data of a few sub-paths."""
         words = []
+        # the renderer turns markers otherwise on curves that set out from a control point, and on the
+        # vertex that closes a path (SVG 2, 13.7.4 takes the middle of both directions there), and puts some
+        # within arcs, where no vertex is
+        letters = "LlHhVvCcQq" if self.marked else "LlHhVvCcSsQqTtAa"
         # the renderer puts no marker where a sub-path closes and another follows (SVG 2, 13.7.4 does)
-        for _ in range(1 if self.marked else self.draw(st.integers(1, 3))):
+        for _ in range(1 if self.marked else self.draw(_between(1, 3))):
             words.append(f"{self.pick('M', 'M', 'm')}{self.number(0, 100)} {self.number(0, 100)}")
-            for letter in self.draw(
-                st.lists(st.sampled_from("LlHhVvCcSsQqTtAa"), min_size=1, max_size=5)
-            ):
+            for letter in self.draw(st.lists(st.sampled_from(letters), min_size=1, max_size=5)):
                 low, high = (-40, 40) if letter.islower() else (-10, 110)
                 points = [self.number(low, high) for _ in range(_COUNT[letter.upper()])]
                 if letter in "Aa":
                     # the renderer rounds the tips of needle-thin ellipses off
-                    radii = f"{self.draw(st.integers(20, 60))} {self.draw(st.integers(20, 60))}"
+                    radii = f"{self.draw(_between(20, 60))} {self.draw(_between(20, 60))}"
                     flags = f"{self.pick('0', '1')} {self.pick('0', '1')}"
-                    points.insert(0, f"{radii} {self.draw(st.integers(0, 90))} {flags}")
+                    points.insert(0, f"{radii} {self.draw(_between(0, 90))} {flags}")
                 words.append(letter + self.pick(" ", ",").join(points))
-            if self.maybe(50):
+            if not self.marked and self.maybe(50):
                 words.append(self.pick("z", "Z"))
         return "".join(words)
 
@@ -203,7 +242,8 @@ class Writer:
 
     def shape(self, more: str = "", *, links: bool = True) -> str:
         """Write one shape."""
-        kind = self.draw(st.integers(0, 9))
+        # markers belong to lines and paths alone
+        kind = self.draw(_between(5 if self.marked else 0, 9))
         if kind in (0, 1, 5, 6):
             straight = self.attributes(links=links) + more
         else:
@@ -211,7 +251,7 @@ class Writer:
         if kind <= 1:
             return f"<rect{self.place('x', 'y')}{self.measure('width', 'height')}{straight}/>"
         if kind == 2:
-            radii = self.measure(*self.draw(st.sampled_from([("rx",), ("ry",), ("rx", "ry")])))
+            radii = self.measure(*self.draw(_among((("rx",), ("ry",), ("rx", "ry")))))
             return f"<rect{self.place('x', 'y')}{self.measure('width', 'height')}{radii}{bent}/>"
         if kind == 3:
             return f"<circle{self.place('cx', 'cy')}{self.measure('r')}{bent}/>"
@@ -220,8 +260,8 @@ class Writer:
         if kind == 5:
             return f"<line{self.place('x1', 'y1', 'x2', 'y2')}{straight}/>"
         if kind == 6:
-            points = [self.number(0, 100) for _ in range(2 * self.draw(st.integers(2, 6)))]
-            tag = self.pick("polygon", "polyline")
+            points = [self.number(0, 100) for _ in range(2 * self.draw(_between(2, 6)))]
+            tag = "polyline" if self.marked else self.pick("polygon", "polyline")
             return f'<{tag} points="{self.pick(" ", ",").join(points)}"{straight}/>'
         return f'<path d="{self.path_data()}"{bent}/>'
 
@@ -229,14 +269,14 @@ class Writer:
         """Write a view box and how it fits, or neither."""
         if self.maybe(25):
             return ""
-        x, y = self.draw(st.integers(-20, 20)), self.draw(st.integers(-20, 20))
-        box = f' viewBox="{x} {y} {self.draw(st.integers(30, 150))} {self.draw(st.integers(30, 150))}"'
+        x, y = self.draw(_between(-20, 20)), self.draw(_between(-20, 20))
+        box = f' viewBox="{x} {y} {self.draw(_between(30, 150))} {self.draw(_between(30, 150))}"'
         fitting = f' preserveAspectRatio="{self.pick(*_FITTINGS)}"' if self.maybe(50) else ""
         return box + fitting
 
     def element(self, depth: int) -> str:
         """Write an element and what is in it."""
-        kind = self.draw(st.integers(0, 19))
+        kind = self.draw(_between(0, 19))
         if depth <= 0 or kind < 9:
             return self.shape()
         if kind < 13:
@@ -246,15 +286,21 @@ class Writer:
             target = self.pick(
                 *(f"u{n}" for n in range(_USED)), *(f"s{n}" for n in range(_SYMBOLS))
             )
-            sides = self.measure("width", "height") if self.maybe(40) else ""
+            sides = ""
+            if self.maybe(40):
+                # the renderer takes a percentage of a percentage here (SVG 2, 5.5.2)
+                sides = self.joined({n: str(self.draw(_between(9, 99))) for n in _SIDES})
             # the renderer doesn't move a clip along with the x and y of a use of a symbol (SVG 2, 5.5)
+            # and places a symbol wrongly by percentages
+            self.units, units = _UNITS[:-1], self.units
             where = self.place("x", "y") if self.maybe(60) else ""
-            more = where + sides + self.attributes(cut=not where)
+            self.units = units
+            more = where + sides + self.attributes(group=True, cut=not where)
             return f'<use {self.pick("href", "xlink:href")}="#{target}"{more}/>'
         if kind < 18:
             over = f' overflow="{self.pick("visible", "hidden")}"' if self.maybe(25) else ""
             # the renderer doesn't clip where only one of both sizes is given (SVG 2, 5.1.2 and 8.2)
-            sides = self.joined({name: self.size(5, 60) for name in ("width", "height")})
+            sides = self.joined({name: self.size(5, 60) for name in _SIDES})
             frame = self.place("x", "y") + sides
             return f"<svg{frame}{self.view()}{over}>{self.inside(depth - 1)}</svg>"
         if kind == 18:
@@ -267,7 +313,7 @@ class Writer:
 
     def inside(self, depth: int) -> str:
         """Write a few elements."""
-        return "".join(self.element(depth) for _ in range(self.draw(st.integers(1, 3))))
+        return "".join(self.element(depth) for _ in range(self.draw(_between(1, 3))))
 
     def clip(self, name: str, inner: str) -> str:
         """Write a clip path; it may itself be clipped by the one before it."""
@@ -279,6 +325,8 @@ class Writer:
             made["transform"] = self.transform()
         if inner and self.maybe(25):
             made["clip-path"] = f"url(#{inner})"
+        if units == "objectBoundingBox" or inner in self.boxed:
+            self.boxed.add(name)
         if units == "objectBoundingBox":
             body = self.pick(
                 '<circle cx=".5" cy=".5" r=".5"/>',
@@ -287,9 +335,7 @@ class Writer:
             )
         else:
             rule = f' clip-rule="{self.pick("evenodd", "nonzero")}"'
-            body = "".join(
-                self.shape(rule, links=False) for _ in range(self.draw(st.integers(1, 2)))
-            )
+            body = "".join(self.shape(rule, links=False) for _ in range(self.draw(_between(1, 2))))
             if self.maybe(20):
                 body += f'<use href="#p"{self.place("x", "y")}/>'
         return f"<clipPath{self.joined(made)}>{body}</clipPath>"
@@ -297,7 +343,8 @@ class Writer:
     def mask(self, name: str) -> str:
         """Write a mask of black and white shapes."""
         made = {"id": name}
-        if self.marked or self.maybe(40):
+        placed = self.marked or self.maybe(40)
+        if placed:
             made |= {
                 "maskUnits": "userSpaceOnUse",
                 "x": "0",
@@ -306,13 +353,15 @@ class Writer:
                 "height": "80",
             }
         content = not self.marked and self.maybe(30)
+        if content or not placed:
+            self.boxed.add(name)
         if content:
             made["maskContentUnits"] = "objectBoundingBox"
         if self.maybe(20):
             made["mask-type"] = self.pick("alpha", "luminance")
         parts = []
-        for _ in range(self.draw(st.integers(1, 3))):
-            x, y, w, h = (self.draw(st.integers(0, 80)) for _ in range(4))
+        for _ in range(self.draw(_between(1, 3))):
+            x, y, w, h = (self.draw(_between(0, 80)) for _ in range(4))
             if content:
                 x, y, w, h = x / 100, y / 100, w / 100, h / 100  # type: ignore[assignment]  # shares now
             fill = self.pick("#fff", "white", "black", "#ffffff")
@@ -327,9 +376,9 @@ class Writer:
             made["viewBox"] = self.pick("0 0 10 10", "-2 -2 8 8", "0 0 4 4")
             made |= {"markerWidth": "5", "markerHeight": "5"}
         elif self.maybe(60):
-            made |= {"markerWidth": str(self.draw(st.integers(2, 9))), "markerHeight": "6"}
+            made |= {"markerWidth": str(self.draw(_between(2, 9))), "markerHeight": "6"}
         if self.maybe(50):
-            made |= {"refX": str(self.draw(st.integers(-2, 5))), "refY": self.pick("2", "1.5")}
+            made |= {"refX": str(self.draw(_between(-2, 5))), "refY": self.pick("2", "1.5")}
         if self.maybe(60):
             made["orient"] = self.pick("auto", "auto-start-reverse", "30", "90deg")
         if self.maybe(30):
@@ -343,10 +392,9 @@ class Writer:
     def sheet(self) -> str:
         """Write a style sheet."""
         rules = []
-        for selector in self.draw(st.lists(st.sampled_from(_SELECTORS), max_size=4)):
+        for selector in self.draw(_some(_SELECTORS, 4)):
             given = self.look(bent=True)
-            for name in ("display", "visibility"):
-                given.pop(name, None)
+            given = {n: v for n, v in given.items() if n not in _HIDING and v != "5%"}
             important = " !important" if self.maybe(10) else ""
             rules.append(
                 f"{selector} {{{';'.join(f'{n}: {v}{important}' for n, v in given.items())}}}"
@@ -364,10 +412,10 @@ class Writer:
             defined += [self.marker(f"k{n}") for n in range(_MARKERS)]
         for n in range(_SYMBOLS):
             over = ' overflow="visible"' if self.maybe(20) else ""
-            inner = "".join(self.shape() for _ in range(self.draw(st.integers(1, 2))))
+            inner = "".join(self.shape() for _ in range(self.draw(_between(1, 2))))
             defined.append(f'<symbol id="s{n}"{self.view()}{over}>{inner}</symbol>')
         for n in range(_USED):
-            inner = "".join(self.shape() for _ in range(self.draw(st.integers(1, 2))))
+            inner = "".join(self.shape() for _ in range(self.draw(_between(1, 2))))
             lone = self.pick("g", "g", "svg")
             frame = ' width="60" height="50"' if lone == "svg" else ""
             defined.append(f'<{lone} id="u{n}"{frame}>{inner}</{lone}>')

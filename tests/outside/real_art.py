@@ -20,13 +20,6 @@ from fetch_art import art_folder, whole_folder
 from judging import VERDICTS, Drawing, Judgement, judge_all, reasons_table, table
 
 WIDTH_MM = 280.0
-_NOTCH = "the renderer leaves a notch in a round stroke where a control point lies on its end point"
-KNOWN = {
-    "openmoji/1FAB0.svg": _NOTCH,
-    "openmoji/1F468-1F3FD-200D-1F37C.svg": _NOTCH,
-    "openmoji/1F9DD-1F3FF-200D-2642-FE0F.svg": _NOTCH,
-}
-"""Drawings that the renderer itself draws otherwise than the standard says."""
 
 
 def files_of(folder: Path) -> list[Path]:
@@ -35,15 +28,9 @@ def files_of(folder: Path) -> list[Path]:
 
 
 def judge_files(files: Sequence[Path], workers: int = 2) -> list[Judgement]:
-    """Judge files; those the renderer is known to draw wrongly aren't held against the reading."""
+    """Judge files."""
     drawings = [Drawing(f"{f.parent.name}/{f.name}", f.read_bytes(), WIDTH_MM) for f in files]
-    judged = judge_all(drawings, workers)
-    return [
-        Judgement(one.name, "unproven", f"{KNOWN[one.name]}: {one.detail}", (), one.seconds)
-        if one.verdict == "wrong" and one.name in KNOWN
-        else one
-        for one in judged
-    ]
+    return judge_all(drawings, workers)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 import pytest
 
-from prep.artwork import PrintSize
+from prep.artwork import Artwork, PrintSize
 from prep.reading import read_and_separate
 from prep.svg.proof import proof
 
@@ -38,6 +38,34 @@ def test_what_viewers_read_differently_is_refused(
     body, says = REFUSED[name]
     (line,) = reasons(body)
     assert says in line
+
+
+READ = {
+    # the segment with the error is left out (SVG 2, 9.5.4), and viewers count the number to it
+    "an e without an exponent in path data": ('<path d="M10 10H30V30H1eV90"/>', 200),
+    # CSS Values Level 3, 6.1: an em is settled where it is said, and inherited as it came out there;
+    # the stroke is 4 wide, on a square whose sides are 20
+    "a pen in em on a group": (
+        '<g font-size="40" stroke="red" stroke-width=".1em" fill="none">'
+        '<rect x="20" y="20" width="20" height="20" font-size="80"/></g>',
+        24 * 24 - 16 * 16,
+    ),
+    # dashes of 4 and gaps of 4 along 40, pen 1 wide
+    "dashes in em on a group": (
+        '<g font-size="40" stroke="red" stroke-dasharray=".1em">'
+        '<path d="M10 10h40" font-size="80"/></g>',
+        20,
+    ),
+}
+
+
+@pytest.mark.parametrize("name", READ)
+def test_what_was_read_wrongly_is_read_rightly(read: Callable[[str], Artwork], name: str) -> None:
+    """All that is painted together has the area reckoned by hand."""
+    body, expected = READ[name]
+    shapes = read(body).shapes
+    assert all(shape.region.is_valid for shape in shapes)
+    assert sum(shape.region.area for shape in shapes) == pytest.approx(expected, rel=1e-3)
 
 
 def test_proof_of_a_tiny_page_compares_no_more_than_the_page() -> None:
