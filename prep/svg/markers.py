@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 # SVG 1.1, 11.6.2 gives markers to these alone, SVG 2, 13.7 to every shape; viewers follow either
 _MARKED = frozenset(("path", "line", "polyline", "polygon"))
+_BACK_RAD = 1e-9
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 
@@ -184,9 +185,10 @@ def _vertices(path: Path) -> Iterator[_Vertex]:
 def _vertex(point: np.ndarray, come: np.ndarray | None, go: np.ndarray | None) -> _Vertex:
     if come is not None and go is not None:
         a, b = math.atan2(come[1], come[0]), math.atan2(go[1], go[0])
-        # half way between both, on the shorter side
+        # half way between both, on the shorter side; where the path turns back on the spot both sides
+        # are as short, and viewers take the mean
         turn = (b - a + math.pi) % (2 * math.pi) - math.pi
-        angle = a + turn / 2
+        angle = (a + b) / 2 if math.pi - abs(turn) < _BACK_RAD else a + turn / 2
     else:
         way = come if come is not None else go
         assert way is not None

@@ -146,6 +146,9 @@ class Writer:
         }
         if given["stroke-linecap"] == "square" and given["stroke-dasharray"].startswith("0 "):
             given["stroke-linecap"] = "round"
+        if given["stroke-linejoin"] == "bevel" and given["stroke-dasharray"] != "none":
+            # where a dash ends close behind a corner the renderer leaves out a part of the corner
+            given["stroke-linejoin"] = "round"
         names = self.draw(_some(tuple(sorted(given)), 7))
         if bent:
             names = [*names, *({"stroke-width", "stroke-dasharray"} - set(names))]
@@ -392,10 +395,12 @@ class Writer:
     def sheet(self) -> str:
         """Write a style sheet."""
         rules = []
+        # of several important ones the renderer takes the last (CSS Cascading 4, 6.1: the most specific)
+        weighty = self.draw(_between(-9, 3))
         for selector in self.draw(_some(_SELECTORS, 4)):
             given = self.look(bent=True)
             given = {n: v for n, v in given.items() if n not in _HIDING and v != "5%"}
-            important = " !important" if self.maybe(10) else ""
+            important = " !important" if len(rules) == weighty else ""
             rules.append(
                 f"{selector} {{{';'.join(f'{n}: {v}{important}' for n, v in given.items())}}}"
             )

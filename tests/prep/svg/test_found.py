@@ -68,6 +68,13 @@ def test_what_was_read_wrongly_is_read_rightly(read: Callable[[str], Artwork], n
     assert sum(shape.region.area for shape in shapes) == pytest.approx(expected, rel=1e-3)
 
 
+def test_marker_where_a_path_turns_back_on_the_spot(read: Callable[[str], Artwork]) -> None:
+    """Both middles of a turn by 180° are as good (SVG 2, 13.7.4); viewers take the mean of both angles."""
+    marker = '<marker id="m" orient="auto" overflow="visible"><path d="M0 0H10V2H0z"/></marker>'
+    (shape,) = read(f'{marker}<path fill="none" marker-mid="url(#m)" d="M20 50h30H30"/>').shapes
+    assert shape.region.bounds == pytest.approx((48, 50, 50, 60))
+
+
 def test_proof_of_a_tiny_page_compares_no_more_than_the_page() -> None:
     """A page of 1.2 mm is 4.5 px: rounded to 5 it would show what reaches over its edge."""
     data = (
