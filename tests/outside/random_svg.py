@@ -326,11 +326,11 @@ class Writer:
         made = {"id": name, "clipPathUnits": units}
         if self.maybe(20):
             made["transform"] = self.transform()
-        if inner and self.maybe(25):
+        # a clip by a box within a clip the renderer takes for all from the first that is cut by it
+        if inner and inner not in self.boxed and self.maybe(25):
             made["clip-path"] = f"url(#{inner})"
-        if units == "objectBoundingBox" or inner in self.boxed:
-            self.boxed.add(name)
         if units == "objectBoundingBox":
+            self.boxed.add(name)
             body = self.pick(
                 '<circle cx=".5" cy=".5" r=".5"/>',
                 '<path d="M0 0H1V.6H.3z"/>',
@@ -416,9 +416,9 @@ class Writer:
         if self.marked:
             defined += [self.marker(f"k{n}") for n in range(_MARKERS)]
         for n in range(_SYMBOLS):
-            over = ' overflow="visible"' if self.maybe(20) else ""
+            # of one that overflows the renderer doesn't turn the mask along with its use (SVG 2, 5.5)
             inner = "".join(self.shape() for _ in range(self.draw(_between(1, 2))))
-            defined.append(f'<symbol id="s{n}"{self.view()}{over}>{inner}</symbol>')
+            defined.append(f'<symbol id="s{n}"{self.view()}>{inner}</symbol>')
         for n in range(_USED):
             inner = "".join(self.shape() for _ in range(self.draw(_between(1, 2))))
             lone = self.pick("g", "g", "svg")

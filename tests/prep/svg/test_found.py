@@ -84,3 +84,16 @@ def test_proof_of_a_tiny_page_compares_no_more_than_the_page() -> None:
     artwork, separations = read_and_separate(data, "drawing.svg", PrintSize())
     visible = [(one.colour, one.region) for one in separations]
     assert proof(data, artwork, visible).differences == ()
+
+
+def test_edge_along_the_middle_of_pixels_is_no_difference() -> None:
+    """Along the diagonal of a square page the rasteriser leaves a bare crack between two regions."""
+    data = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 512 512">'
+        b'<path d="m102 345 151-109H67l151 109-58-178Z"/><path fill="#eee" d="M512 0 0 512l23-8 22 8h23'
+        b"l54-32 54 32h32l48-32 48 32h32l54-32 54 32h68l-8-22 8-23v-23l-32-54 32-54v-32l-32-48 32-48v-32"
+        b'l-32-54 32-54z"/></svg>'
+    )
+    artwork, separations = read_and_separate(data, "drawing.svg", PrintSize(width_mm=280))
+    visible = [(one.colour, one.region) for one in separations]
+    assert proof(data, artwork, visible).differences == ()
