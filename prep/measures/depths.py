@@ -14,6 +14,7 @@ from prep.measures.touching import led_on
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+    from shapely import MultiPolygon
 
     from prep.measures.edges import Edges
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 _STEP_MM = 0.12  # edges are sampled this often
 _FAN_DEG = 6.0  # and so are the normals of corners
 _SMOOTH_MM = 5e-5  # vertices nearer than this to the line past them are left out
+_SLIVER_MM = 0.05  # a wrong disc smaller than this does no harm
 _STRIDE = 16
 _ROUNDS = 60
 _SAME = 1e-6  # a contact that makes a disc smaller by no more than this share changes nothing
@@ -107,8 +109,11 @@ def _sums(values: Floats) -> Floats:
     return np.concatenate([[0.0], np.cumsum(values)])
 
 
-def depths_of(rings: NDArray[np.object_]) -> Depths:
+def depths_of(rings: NDArray[np.object_], region: MultiPolygon | None = None) -> Depths:
     """Sample the edge of a region, rings with the region on their left.
+
+    :param region: the region itself: a disc whose centre lies outside it began at a sliver too thin
+        to tell its sides apart, and has no depth
 
     Each disc begins too large and shrinks to the nearest part of the edge inside it until nothing
     is inside (shrinking balls; Ma, Bae, Choi 2012, from memory); the contact with the part found
@@ -131,6 +136,8 @@ def depths_of(rings: NDArray[np.object_]) -> Depths:
     at = edges.start + edges.along * along[:, None]
     search = _Search(edges, _points(edges), float(np.ptp(edges.start, axis=0).max()) + 1.0)
     depth, other = search.all_depths(at)
+    if region is not None:
+        depth = _inside_only(edges, at, depth, other, region)
     apart = _apart(edges, at, depth, other)
 
     deepest = np.where(cut > 0, edges.length / np.where(cut > 0, cut, 1.0), np.inf)
@@ -154,6 +161,21 @@ def depths_of(rings: NDArray[np.object_]) -> Depths:
         angle=np.concatenate([2 * edges.sector - cut, edges.away_after[turned]]),
         apart_deg=np.concatenate([apart, apart[turned]]),
     )
+
+
+def _inside_only(
+    edges: Edges, at: Floats, depth: Floats, other: Ints, region: MultiPolygon
+) -> Floats:
+    """Give the depths, next to nothing where a disc of some size has its centre outside the region."""
+    large = np.flatnonzero((depth > _SLIVER_MM) | (other < 0))
+    centre = at[large] + edges.inward[large] * depth[large][:, None]
+    shapely.prepare(region)
+    outside = ~shapely.intersects_xy(region, centre[:, 0], centre[:, 1])
+    depth = depth.copy()
+    depth[large[outside | (other[large] < 0)]] = (
+        _EVEN_MM  # no more than nothing, but a size to search from
+    )
+    return depth
 
 
 def _inner_pieces(edges: Edges) -> Bools:

@@ -78,7 +78,7 @@ def measure(
         rings, piece = shapely.get_rings(np.asarray(left.geoms, dtype=object), return_index=True)
         gaps = _search(rings, _film_pieces(left, film.regions)[piece], limits, flip=False)
         cut = float(shapely.difference(region.boundary, sheet.boundary).length)
-    depths = depths_of(shapely.get_rings(parts))
+    depths = depths_of(shapely.get_rings(parts), region)
     insets, inset_mm2 = inset_areas(region.area, depths, limits.inset_to_mm)
     minx, miny, maxx, maxy = region.bounds
     return Measures(

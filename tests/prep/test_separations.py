@@ -81,3 +81,21 @@ def test_a_layer_gone_wrong_is_our_fault(monkeypatch: pytest.MonkeyPatch) -> Non
         match=r"test\.svg: the colours add up to 1\.0+ mm², but the shapes cover 100\.0+ mm²",
     ):
         separate(_artwork((box(0, 0, 10, 10), RED)))
+
+
+def test_shapes_cut_by_one_outline_leave_no_slit() -> None:
+    """A disc over a plate, both cut by one diamond: two pieces with no line without width between."""
+    from prep.artwork import PrintSize
+    from prep.reading import read_and_separate
+
+    data = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 400"><mask id="m">'
+        b'<path fill="#fff" d="M200 20L380 200 200 380 20 200z"/></mask><g mask="url(#m)">'
+        b'<rect width="400" height="400" fill="#1b998b"/>'
+        b'<circle cx="200" cy="120" r="80" fill="#f46036"/></g></svg>'
+    )
+    _, layers = read_and_separate(data, "badge.svg", PrintSize(width_mm=280.0))
+    plate = layers[0].region
+    opened = plate.buffer(-0.001, join_style="mitre").buffer(0.001, join_style="mitre")
+    # with the slit the outline would be some 70 mm longer, twice its length
+    assert plate.length == pytest.approx(opened.length, rel=1e-3)
