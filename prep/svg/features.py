@@ -195,8 +195,8 @@ _REFUSED = (
     ),
     (
         "marker place",
-        "refX, refY of a marker in %",
-        "is a marker placed in percent, which viewers read differently",
+        "refX, refY of a marker in %, marker-mid where a path has a step without length",
+        "has a marker whose place viewers read differently",
         "expand it to a path",
     ),
     (

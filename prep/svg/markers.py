@@ -54,6 +54,9 @@ def paint_markers(
         if any(marker is not None for marker in markers):
             walk.report.refuse("marked shape", hint(element))
         return []
+    if path.halts and markers[1] is not None:  # its vertices are more than its segments tell
+        walk.report.refuse("marker place", hint(element))
+        return []
     vertices = list(_vertices(path))
     painted: list[Painted] = []
     for number, vertex in enumerate(vertices):

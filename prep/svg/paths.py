@@ -41,6 +41,7 @@ class Path:
     :param closed: which sub-paths were closed, shape (k,)
     :param lone: sub-paths that are a point only, shape (m, 2): they paint a dot under round and
         square caps
+    :param halts: whether segments without length were left out of others
     """
 
     control: Floats
@@ -49,6 +50,7 @@ class Path:
     first: NDArray[np.intp]
     closed: Bools
     lone: Floats
+    halts: bool = False
 
     def __len__(self) -> int:
         """Count the segments."""
@@ -220,6 +222,7 @@ class PathBuilder:
         first = np.array(self.first, dtype=np.intp)
         closed = np.array(self.closed, dtype=np.bool_)
         lone = np.array(self.lone, dtype=np.float64).reshape(-1, 2)
+        halts = False
         if n:
             # segments that go nowhere have no direction; a sub-path of nothing else is a dot
             size = np.abs(control - control[:, :1]).max(axis=(1, 2))
@@ -227,6 +230,7 @@ class PathBuilder:
             if not moving.all():
                 owner = np.repeat(np.arange(len(first)), np.diff([*first, n]))
                 alive = np.isin(np.arange(len(first)), owner[moving])
+                halts = bool(alive[owner[~moving]].any())
                 lone = np.concatenate([lone, control[first[~alive], 0]])
                 control, straight, knots = control[moving], straight[moving], knots[moving]
                 counts = np.bincount(owner[moving], minlength=len(first))[alive]
@@ -234,7 +238,7 @@ class PathBuilder:
                 closed = closed[alive]
                 if not alive.any():
                     first = np.zeros(0, dtype=np.intp)
-        return Path(control, straight, knots, first, closed, lone)
+        return Path(control, straight, knots, first, closed, lone, halts)
 
 
 def parse_path(text: str) -> tuple[Path, bool]:

@@ -124,12 +124,12 @@ class Writer:
             )
         return self.pick(" ", ",").join(made)
 
-    def pen(self, *, bent: bool) -> dict[str, str]:
+    def pen(self, *, bent: bool, thin: bool) -> dict[str, str]:
         """Give some properties of a stroke."""
         share = "5%" if self.units is _UNITS else "3"
-        # where reading and renderer differ on wide strokes, curves are said in straight lines, but for
+        # where reading and renderer differ on wide strokes, paths are said in straight lines, but for
         # those that bear markers
-        thin = bent and (self.marked or self.maybe(70))
+        thin = thin or (bent and (self.marked or self.maybe(70)))
         dashes = ("none",)
         if not bent:
             dashes += ("9.3 5.1", "4.7", "20.3,3.1 1.7 3.3", "0 6.3", share)
@@ -154,9 +154,9 @@ class Writer:
             names = [*names, *({"stroke-width", "stroke-dasharray"} - set(names))]
         return {name: given[name] for name in names}
 
-    def look(self, *, bent: bool) -> dict[str, str]:
+    def look(self, *, bent: bool, thin: bool = False) -> dict[str, str]:
         """Give some properties of fill and stroke, and what shows at all."""
-        given = self.pen(bent=bent)
+        given = self.pen(bent=bent, thin=thin)
         others = {
             "fill": self.pick(*_PAINTS),
             "fill-rule": self.pick("nonzero", "evenodd"),
@@ -174,14 +174,20 @@ class Writer:
         return given
 
     def attributes(
-        self, *, bent: bool = False, group: bool = False, links: bool = True, cut: bool = True
+        self,
+        *,
+        bent: bool = False,
+        thin: bool = False,
+        group: bool = False,
+        links: bool = True,
+        cut: bool = True,
     ) -> str:
         """Write an element's look, transform, class and links, here as attributes and there as a style.
 
         :param links: whether it may be clipped, masked and marked
         :param cut: whether it may be clipped and masked
         """
-        given = self.look(bent=bent)
+        given = self.look(bent=bent, thin=thin)
         if group:  # shares would be inherited by symbols, which the renderer takes of the page
             given = {name: value for name, value in given.items() if value != "5%"}
         styled = {name: value for name, value in given.items() if self.maybe(30)}
@@ -250,7 +256,7 @@ class Writer:
         if kind in (0, 1, 5, 6):
             straight = self.attributes(links=links) + more
         else:
-            bent = self.attributes(bent=True, links=links) + more
+            bent = self.attributes(bent=True, thin=kind < 5, links=links) + more
         if kind <= 1:
             return f"<rect{self.place('x', 'y')}{self.measure('width', 'height')}{straight}/>"
         if kind == 2:
@@ -398,7 +404,7 @@ class Writer:
         # of several important ones the renderer takes the last (CSS Cascading 4, 6.1: the most specific)
         weighty = self.draw(_between(-9, 3))
         for selector in self.draw(_some(_SELECTORS, 4)):
-            given = self.look(bent=True)
+            given = self.look(bent=True, thin=True)
             given = {n: v for n, v in given.items() if n not in _HIDING and v != "5%"}
             important = " !important" if len(rules) == weighty else ""
             rules.append(

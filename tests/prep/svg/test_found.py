@@ -21,6 +21,12 @@ REFUSED = {
         '<clipPath id="c"><use href="#b"/></clipPath><rect clip-path="url(#c)" width="9" height="9"/>',
         "is a use of another use",
     ),
+    # a step without length has vertices, too (SVG 2, 13.7.4)
+    "a marker where a path has a step without length": (
+        '<marker id="m"><path d="M0 0h2v2z"/></marker>'
+        '<path marker-mid="url(#m)" d="M10 10h20v20h0l5 5"/>',
+        "has a marker whose place viewers read differently",
+    ),
     # SVG 1.1, 11.6.2 has no markers on it, SVG 2, 13.7 has
     "markers on a rectangle": (
         '<marker id="m" overflow="visible"><path d="M0 0h20v20z"/></marker>'
