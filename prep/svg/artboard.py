@@ -30,6 +30,7 @@ _ALIKE = (
 )
 _PHYSICAL = frozenset(("mm", "cm", "in", "pt", "pc", "q"))
 _ROOT_FONT_PX = 16.0
+_FONT_UNITS = {"em": 1.0, "rem": 1.0, "ex": 0.5}  # half an em for an ex: CSS Values 3, 5.1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +57,35 @@ class _Side:
 
 
 def artboard_of(
-    root: Element, declared: tuple[str | None, str | None], size: PrintSize, name: str
+    root: Element,
+    declared: tuple[str | None, str | None],
+    size: PrintSize,
+    name: str,
+    font_px: float | None = _ROOT_FONT_PX,
 ) -> Artboard:
     """Work out the page.
 
     :param declared: width and height as style sheets set them on the root, where they do
     :param size: what the order asks for
+    :param font_px: size of the root's font; None if it can't be told
     :raises InputError: no size, or one that can't be
     """
     view = _view_box(root, name)
-    width = _side(root, "width", declared[0], name)
-    height = _side(root, "height", declared[1], name)
+    asked_for = (size.width_mm, size.height_mm) != (None, None)
     notes: list[str] = []
+    said = {
+        which: text if text is not None else root.get(which)
+        for which, text in zip(("width", "height"), declared, strict=True)
+    }
+    if view is not None and asked_for:
+        left_out = {which: text for which, text in said.items() if _is_relative(text)}
+        if left_out:
+            said |= dict.fromkeys(left_out)
+            notes.append(
+                f"The file's {' and '.join(left_out)} ({', '.join(map(str, left_out.values()))}):"
+                " units of a screen; the size asked for and the viewBox count."
+            )
+    width, height = (_side(text, which, name, asked_for) for which, text in said.items())
     if view is None and (width is None or height is None):
         missing = "width and height" if width is height else "height" if width else "width"
         raise InputError(
@@ -88,6 +106,12 @@ def artboard_of(
         made = _Side(other, known.physical, "")
         width, height = (known, made) if height is None else (made, known)
         notes.append(f"The file gives only the {given} ({known.text}); the {left} follows from it.")
+    if view is None and font_px != _ROOT_FONT_PX and any(map(_is_relative, said.values())):
+        raise InputError(
+            "has a size that follows its font, and no viewBox",
+            where=name,
+            do="set the page size in mm in the drawing program and export again",
+        )
     fitting = parse_fitting(root.get("preserveAspectRatio"))
     asked = _asked(size, width, height, name)
     physical = width.physical and height.physical
@@ -150,8 +174,21 @@ def _view_box(root: Element, name: str) -> Box | None:
     return view
 
 
-def _side(root: Element, which: str, declared: str | None, name: str) -> _Side | None:
-    text = declared if declared is not None else root.get(which)
+def _is_relative(text: str | None) -> bool:
+    """Say whether a side hangs on the font or window that the file is seen with."""
+    try:
+        length = parse_length(text or "")
+    except OverflowError:
+        return False
+    return (
+        length is not None
+        and length.number > 0
+        and length.unit not in PX_PER_UNIT
+        and length.unit != "%"
+    )
+
+
+def _side(text: str | None, which: str, name: str, asked_for: bool) -> _Side | None:
     if text is None or text.strip().lower() in ("auto", ""):
         return None
     try:
@@ -166,15 +203,16 @@ def _side(root: Element, which: str, declared: str | None, name: str) -> _Side |
         )
     if length.unit == "%":
         return None
-    if length.unit in ("em", "ex"):
-        px = length.px(0.0, _ROOT_FONT_PX)
+    if length.unit in _FONT_UNITS:
+        px = length.number * _ROOT_FONT_PX * _FONT_UNITS[length.unit]
     elif length.unit in PX_PER_UNIT:
         px = length.px(0.0, None)
     else:
+        instead = "" if asked_for else ", or give the width of the print if it has a viewBox"
         raise InputError(
-            f'has a {which} in an unknown unit: "{text[:60]}"',
+            f'has a {which} in a unit that only a screen knows: "{text[:60]}"',
             where=name,
-            do=f'give it in mm, like {which}="280mm"',
+            do=f'give it in mm, like {which}="280mm"{instead}',
         )
     if px <= 0:
         raise InputError(

@@ -241,6 +241,8 @@ def _moved(svg: str, width: int) -> str:
 
 def _px(text: str | None) -> float:
     length = parse_length(text or "")
+    if length is not None and length.unit == "rem":  # on the root it is an em
+        return length.number * 16.0
     return length.px(0.0, 16.0) if length else 0.0
 
 

@@ -14,6 +14,7 @@ from prep.svg.artboard import Artboard, artboard_of
 from prep.svg.document import Element, parse
 from prep.svg.fills import as_region
 from prep.svg.fonts import FontFile
+from prep.svg.notation import Length
 from prep.svg.report import Report
 from prep.svg.scene import Content, Context, Painted
 from prep.svg.styles import INITIAL, Cascade
@@ -74,7 +75,9 @@ def _read(root: Element, name: str, size: PrintSize, options: ReadingOptions) ->
     except InputError as error:
         raise InputError(error.what, where=name, do=error.do) from error
     declared = cascade.declared(root, "width"), cascade.declared(root, "height")
-    board = artboard_of(root, declared, size, name)
+    font = cascade.style(root, INITIAL)["font-size"]
+    font_px = font.number if isinstance(font, Length) else None
+    board = artboard_of(root, declared, size, name, font_px)
     tolerance = min(_FLATTENING_MM, max(board.width_mm, board.height_mm) / _FLATTENING_SHARE)
     ground = options.solid_tints_on
     walk = Walk(

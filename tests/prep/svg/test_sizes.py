@@ -162,7 +162,8 @@ def test_view_box_may_begin_anywhere(read: Read) -> None:
         ('width="-5mm" height="100mm"', "nothing"),
         ('width="abc" height="100mm"', "abc"),
         ('width="20furlongs" height="100mm"', "20furlongs"),
-        ('width="20vw" height="100mm"', "unknown unit"),
+        ('width="20vw" height="100mm"', "only a screen knows"),
+        ('width="20em" height="10em" font-size="20"', "follows its font"),
         ('width="1e400mm" height="100mm"', "1e400mm"),
         ('width="9mm" height="9mm" viewBox="0 0 0 100"', "viewBox"),
         ('width="9mm" height="9mm" viewBox="0 0 -5 100"', "viewBox"),
@@ -181,6 +182,35 @@ def test_sizes_that_cannot_be_are_refused(read: Read, size: str, word: str) -> N
     assert line.startswith("drawing.svg: ")
     assert word in line
     assert "; " in line
+
+
+@pytest.mark.parametrize("unit", ["rem", "em", "ex", "ch", "vw", "vmin"])
+@pytest.mark.parametrize(
+    "sides", ['width="20{}" height="20{}"', 'width="20{}"', 'width="20{}" height="9mm"']
+)
+def test_units_of_screens_do_not_matter_where_a_size_is_asked_for(
+    read: Read, unit: str, sides: str
+) -> None:
+    """With a view box, the asked width counts; a side said in fonts or windows is noted and left out."""
+    artwork = read(SQUARE, f"{sides.replace('{}', unit)} {WIDE}", PrintSize(width_mm=200))
+    assert (artwork.width_mm, artwork.height_mm) == pytest.approx((200, 100))
+    assert artwork.shapes[0].region.bounds == pytest.approx((10, 10, 30, 20))
+    (note,) = [note for note in artwork.notes if f"20{unit}" in note]
+    assert "viewBox count" in note
+    assert not artwork.size_assumed
+
+
+def test_rem_is_em_where_nothing_is_asked_for(read: Read) -> None:
+    """On the root both are the font's size, 16 px at first (CSS Values 3, 5.1.1); the size is assumed."""
+    artwork = read(SQUARE, f'width="20rem" height="10rem" {WIDE}')
+    assert artwork.width_mm == pytest.approx(20 * 16 * 25.4 / 96)
+    assert artwork.size_assumed
+
+
+def test_a_screens_unit_is_refused_with_a_way_out(read: Read) -> None:
+    """Where no size is asked for, the line says that one would do."""
+    with pytest.raises(InputError, match="or give the width of the print"):
+        read(SQUARE, f'width="20vw" height="10vw" {WIDE}')
 
 
 @pytest.mark.parametrize("asked", [0.0, -1.0, float("inf"), float("nan")])
