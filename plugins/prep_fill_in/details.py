@@ -18,6 +18,7 @@ from prep.measures import Limits, Measures, Places, measure
 from prep.measures.result import tip_losses
 from prep.screens import Mark, Screen
 from prep_fill_in.judge import PASSES, Floats, Ints, Judged, Rule, Size, judge, release_ratio
+from prep_fill_in.leftovers import HAIRLINE_MM, Leftovers, Painted, leftovers_of
 from prep_fill_in.limits import Bound, Conditions, in_force
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.rules import island_rules, opening_rules, strip_rules
@@ -85,6 +86,7 @@ class Judgement:
 
     :param screen: ``None`` for the marks
     :param mesh: ``None`` where nobody knows it; the mesh's causes are not judged then
+    :param leftovers: what peeks out from under other shapes; in none of the other lists
     :param places_to_mm: no wider strip was listed
     """
 
@@ -96,6 +98,7 @@ class Judgement:
     details: tuple[Details, ...]
     tips: Mapping[Literal["opening", "film"], Points]
     touches: Mapping[Literal["opening", "film"], Points]
+    leftovers: Leftovers
     places_to_mm: float
 
 
@@ -155,7 +158,27 @@ def judge_screen(job: Job, screen: Screen, meshes: Meshes) -> Judgement:
     bounds = in_force(job.settings(FillIn).own(), conditions)
     mesh, cloth_um = meshes.by_screen.get(screen.key, (None, 0.0))
     depth_mm = (conditions.film_um + cloth_um) / 1000.0
-    return _judged(screen, screen.region, screen.measures, bounds, conditions, mesh, depth_mm)
+    painted = painted_as(job, screen.colour) if screen.does != "base" else Painted((), ())
+    return _judged(
+        screen, screen.region, screen.measures, bounds, conditions, mesh, depth_mm, painted
+    )
+
+
+def painted_as(job: Job, colour: str) -> Painted:
+    """Give the shapes printed in a colour as they were drawn, and what shows of other colours."""
+    joined = {c.colour: c.print_as for c in job.setup.colours if c.print_as is not None}
+    return Painted(
+        shapes=tuple(
+            s.region
+            for s in job.artwork.shapes
+            if joined.get(s.colour, s.colour) == colour and not s.region.is_empty
+        ),
+        others=tuple(
+            (s.colour, s.region)
+            for s in job.separations
+            if joined.get(s.colour, s.colour) != colour
+        ),
+    )
 
 
 def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | None:
@@ -178,7 +201,8 @@ def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | 
     mesh, cloth_um = max(known, key=lambda m: m[0].pitch_um, default=(None, 0.0))
     depth_mm = (conditions.film_um + cloth_um) / 1000.0
     measures = measure(region, Limits())
-    return _judged(None, region, measures, bounds, conditions, mesh, depth_mm)
+    nothing = Painted((), ())
+    return _judged(None, region, measures, bounds, conditions, mesh, depth_mm, nothing)
 
 
 def _judged(
@@ -189,12 +213,16 @@ def _judged(
     conditions: Conditions,
     mesh: Resolution | None,
     depth_mm: float,
+    painted: Painted,
 ) -> Judgement:
     fabric = screen is not None
+    across = across_mm(shapely.get_parts(region), HAIRLINE_MM) if painted.shapes else np.zeros(0)
+    left = leftovers_of(region, measures, across, painted)
     details = (
-        *_openings(region, measures, bounds, mesh, depth_mm, fabric=fabric),
-        *_film(measures, bounds, mesh, fabric=fabric),
+        *_openings(region, measures, bounds, mesh, depth_mm, left, fabric=fabric),
+        *_film(measures, bounds, mesh, left, fabric=fabric),
     )
+    openings, gaps = measures.openings.take(~left.openings), measures.gaps.take(~left.gaps)
     rounded = bounds[TIP_ROUNDED_BELOW].at_risk_below
     return Judgement(
         screen=screen,
@@ -204,10 +232,11 @@ def _judged(
         depth_mm=depth_mm,
         details=tuple(d for d in details if len(d.width_mm)),
         tips={
-            "opening": _tips(measures.openings, rounded),
-            "film": _tips(measures.gaps, rounded),
+            "opening": _tips(openings, rounded),
+            "film": _tips(gaps, rounded),
         },
-        touches={"opening": _touches(measures.openings), "film": _touches(measures.gaps)},
+        touches={"opening": _touches(openings), "film": _touches(gaps)},
+        leftovers=left,
         places_to_mm=measures.places_to_mm,
     )
 
@@ -218,6 +247,7 @@ def _openings(
     bounds: Mapping[str, Bound],
     mesh: Resolution | None,
     depth_mm: float,
+    left: Leftovers,
     *,
     fabric: bool,
 ) -> tuple[Details, ...]:
@@ -231,7 +261,7 @@ def _openings(
         return ()
     area, around = shapely.area(pieces), shapely.length(pieces)
     ratio = release_ratio(area, around, depth_mm)
-    strips = measures.openings.strips()
+    strips = measures.openings.take(~left.openings).strips()
     compact = area[strips.piece] <= 5.0 * strips.width_mm**2
     narrow = _details(
         "opening",
@@ -244,7 +274,8 @@ def _openings(
     )
     rules = opening_rules(bounds, mesh, depth_mm, long=False, fabric=fabric)
     rest = ~_slips(pieces, measures.openings.touches().piece)
-    rest[strips.piece] = False
+    rest[measures.openings.strips().piece] = False
+    rest &= ~left.pieces
     across = across_mm(pieces[rest], _widest(rules))
     inside = shapely.get_coordinates(shapely.point_on_surface(pieces[rest]))
     sizes: dict[Size, Floats] = {"width": across, "ratio": ratio[rest]}
@@ -252,13 +283,18 @@ def _openings(
 
 
 def _film(
-    measures: Measures, bounds: Mapping[str, Bound], mesh: Resolution | None, *, fabric: bool
+    measures: Measures,
+    bounds: Mapping[str, Bound],
+    mesh: Resolution | None,
+    left: Leftovers,
+    *,
+    fabric: bool,
 ) -> tuple[Details, ...]:
     """Give narrow strips of film, and islands.
 
     A strip about as wide as the island it lies in is that island, and is judged as such only.
     """
-    strips = measures.gaps.strips()
+    strips = measures.gaps.take(~left.gaps).strips()
     rules = island_rules(bounds, mesh, fabric=fabric)
     islands = np.array([island.region for island in measures.islands], dtype=object)
     across = across_mm(islands, _widest(rules))
@@ -272,7 +308,7 @@ def _film(
         {"width": kept.width_mm},
         strip_rules(bounds, mesh, fabric=fabric),
     )
-    slip = _slips(islands, measures.gaps.touches().piece - 1)
+    slip = _slips(islands, measures.gaps.touches().piece - 1) | left.islands
     at = np.array([island.at_mm for island in measures.islands]).reshape(-1, 2)[~slip]
     area = np.array([island.area_mm2 for island in measures.islands])[~slip]
     sizes: dict[Size, Floats] = {"width": across[~slip], "area": area}

@@ -138,6 +138,7 @@ def _troubles(
                 do = wording.do(details, members, causes, remedies)
             finding = _finding(judgement, details, members, do, units)
             yield Trouble(finding, details.at_mm[members], causes)
+    yield from _leftovers(judgement, units)
     yield from _tips(judgement, units)
     yield from _touches(judgement, units)
     yield from _not_searched(judgement, units)
@@ -165,6 +166,29 @@ def _finding(
         count=len(members),
         also_at_mm=_others(details.at_mm[members], 0),
     )
+
+
+def _leftovers(judgement: Judgement, units: Units) -> Iterator[Trouble]:
+    """Tell all leftovers of a screen at once: none of them is a detail to be cured by itself."""
+    screen, left = judgement.screen, judgement.leftovers
+    if screen is None or not len(left.at_mm):
+        return
+    widest, where = float(left.width_mm[0]), _point(left.at_mm[0])
+    fails = widest < judgement.bounds["weeding"].fails_below
+    finding = Finding(
+        severity="will fail" if fails else "at risk",
+        kind=wording.LEFTOVERS,
+        screen=screen.key,
+        colour=screen.colour,
+        at_mm=where,
+        size_mm=widest,
+        what=wording.leftovers(screen.colour, left, where, units),
+        why=wording.why_leftovers(left),
+        do=wording.do_leftovers(screen.colour, left),
+        count=len(left.at_mm),
+        also_at_mm=_others(left.at_mm, 0),
+    )
+    yield Trouble(finding, left.at_mm)
 
 
 def _tips(judgement: Judgement, units: Units) -> Iterator[Trouble]:

@@ -9,6 +9,7 @@ from typing import Literal
 
 from prep_fill_in.details import Details, Judgement, Sort
 from prep_fill_in.judge import Ints, Rule
+from prep_fill_in.leftovers import Leftovers
 from prep_fill_in.limits import row
 from prep_fill_in.remedy import (
     MOST_ENLARGED,
@@ -44,11 +45,14 @@ KINDS: Mapping[tuple[Sort, str], str] = {
     ("island", "mesh"): "film island too fine for the mesh",
 }
 TIPS, TOUCHES = "sharp tips lost", "touch that looks like a drawing slip"
+LEFTOVERS = "hairlines left of a covered shape"
 MESH_UNKNOWN, TOO_WIDE, MORE = "not judged: mesh", "not judged: wide details", "more like these"
-OWN_KINDS = frozenset(KINDS.values()) | {TIPS, TOUCHES, MESH_UNKNOWN, TOO_WIDE, MORE}
+OWN_KINDS = frozenset(KINDS.values()) | {TIPS, TOUCHES, LEFTOVERS, MESH_UNKNOWN, TOO_WIDE, MORE}
 
 _SAID_IN_FULL = 2
 """Causes said in a sentence with their limit; further ones are named."""
+_NAMED = 3
+"""Colours of covering shapes that are named."""
 _MM_PER_IN = 25.4
 
 _PLURAL: Mapping[Sort, tuple[str, str]] = {
@@ -155,6 +159,56 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units
         return f"A {one}, {size}, at {place(at_mm, units)}."
     first = "the first" if widest == narrowest else "the narrowest"
     return f"{len(which)} {many}, {size}, {first} at {place(at_mm, units)}."
+
+
+def leftovers(colour: str, left: Leftovers, at_mm: tuple[float, float], units: Units) -> str:
+    """Say how many leftovers there are, how wide, and where the widest is."""
+    widest = fine(float(left.width_mm[0]), units)
+    if len(left.at_mm) == 1:
+        return (
+            f"A hairline of {colour} peeks out beside a shape that covers it, {widest} wide,"
+            f" at {place(at_mm, units)}."
+        )
+    return (
+        f"{len(left.at_mm)} hairlines of {colour} peek out beside shapes that cover it, up to {widest}"
+        f" wide, the widest at {place(at_mm, units)}."
+    )
+
+
+def why_leftovers(left: Leftovers) -> str:
+    """Say where leftovers come from."""
+    under = f" ({_some(left.covers)})" if left.covers else ""
+    text = (
+        f"A shape lies under another{under} of nearly the same outline, which doesn't quite cover it."
+        " So fine a line can't be cut or printed, and hardly anyone drew it."
+    )
+    if left.everything:
+        text += " Nothing else is on this screen."
+    return text
+
+
+def do_leftovers(colour: str, left: Leftovers) -> str:
+    """Say how to be rid of leftovers; never by drawing them wider."""
+    draw = "remove the lower shapes in the drawing, or let the upper ones reach over their edges"
+    if not left.everything:
+        return (
+            f"{draw[:1].upper()}{draw[1:]}. Other shapes are printed in {colour} too, so keep the"
+            " colour."
+        )
+    out = f"leave the colour out, the shirt stays bare there: --set 'colour.{colour}.printed=false'"
+    if len(left.covers) == 1:
+        out = (
+            "print it with what covers it, from one screen:"
+            f" --set 'colour.{colour}.print_as={left.covers[0]}'; or {out}"
+        )
+    return f"{out[:1].upper()}{out[1:]}; or {draw}."
+
+
+def _some(colours: Sequence[str]) -> str:
+    """Name the first few colours."""
+    if len(colours) <= _NAMED:
+        return " or ".join(colours)
+    return f"{', '.join(colours[:_NAMED])} and {len(colours) - _NAMED} more colours"
 
 
 def why(judgement: Judgement, sort: Sort, causes: Sequence[Rule], units: Units) -> str:
