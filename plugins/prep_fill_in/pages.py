@@ -55,16 +55,17 @@ def _larger(job: Job, screens: Sequence[OnScreen]) -> str:
         return "A larger print cures none of these."
     now = f"It is {by.width_at(1.0)} wide now."
     if not by.sensible(survives):
-        return f"No sensible print size cures the details: redraw what fails. {now}"
+        return (
+            "A larger print doesn't cure the details, redraw what fails: the last narrow place stops"
+            f" failing {by.at(survives)}; {by.tried}. {now}"
+        )
     parts = []
     if survives > 1.0:
         parts.append(f"no narrow place fails from a print width of {by.width_at(survives)} on")
     if passes > survives:
-        if by.sensible(passes):
-            of = "" if parts else "a print width of "
-            parts.append(f"every narrow place passes from {of}{by.width_at(passes)} on")
-        else:
-            parts.append("no sensible print size makes every narrow place pass")
+        of = "" if parts else "a print width of "
+        text = f"every narrow place passes from {of}{by.width_at(passes)} on"
+        parts.append(text if by.sensible(passes) else f"{text}, but {by.tried}")
     text = "; ".join(parts)
     return f"{text[:1].upper()}{text[1:]}. {now}"
 

@@ -68,6 +68,31 @@ def why_too_large(width_mm: float, height_mm: float, room: Room) -> str | None:
     return None
 
 
+def largest(width_mm: float, height_mm: float, room: Room) -> float:
+    """Give how many times as large a print may get: to the limit of sense, of film, of frames.
+
+    Below 1 it exceeds film or frames already. The bounds of :func:`why_too_large`, solved for the
+    size.
+    """
+    short, long = sorted((width_mm, height_mm))
+    if not short > 0.0:
+        return MOST_ENLARGED
+    most = min(MOST_ENLARGED, (room.film_width_mm - 2.0 * room.film_margin_mm) / short)
+    if room.frames:
+        around = 2.0 * (SQUEEGEE_BEYOND_IMAGE_MM + FRAME_BEYOND_SQUEEGEE_MM)
+        most = min(
+            most,
+            max(
+                min(
+                    (min(f.width_mm, f.height_mm) - around) / short,
+                    (max(f.width_mm, f.height_mm) - around) / long,
+                )
+                for f in room.frames
+            ),
+        )
+    return max(most, 0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Resolution:
     """What the resolution rules read of a mesh; all in micrometres."""

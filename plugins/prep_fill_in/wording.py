@@ -16,6 +16,7 @@ from prep_fill_in.remedy import (
     Resolution,
     Room,
     enlarged_mm,
+    largest,
     mesh_for,
     why_too_large,
 )
@@ -51,6 +52,7 @@ OWN_KINDS = frozenset(KINDS.values()) | {TIPS, TOUCHES, LEFTOVERS, MESH_UNKNOWN,
 
 _SAID_IN_FULL = 2
 """Causes said in a sentence with their limit; further ones are named."""
+_THINKABLE = 10.0
 _NAMED = 3
 """Colours of covering shapes that are named."""
 _MM_PER_IN = 25.4
@@ -99,6 +101,27 @@ class Remedies:
             times <= MOST_ENLARGED
             and why_too_large(width * times, height * times, self.room) is None
         )
+
+    @property
+    def most(self) -> float:
+        """How many times as large the print may get at most; 1 where it fills film or frame already."""
+        return max(largest(*self.extent_mm, self.room), 1.0)
+
+    @property
+    def tried(self) -> str:
+        """Say up to which size larger prints were thought of, and what set the limit."""
+        most = self.most
+        if most <= 1.0:
+            return "film and frames in stock hold no larger print"
+        bound = "tried up to" if most >= MOST_ENLARGED else "film and frames in stock hold up to"
+        widest = print_width(math.floor(self.width_mm * most * 10.0 + 1e-6) / 10.0, self.units)
+        return f"{bound} {widest} wide, {most:.3g} times this print"
+
+    def at(self, times: float) -> str:
+        """Say at which size, wider than was tried: in mm while that is a size one can think of."""
+        if times >= _THINKABLE:
+            return f"only at {times:.0f} times this print"
+        return f"from {self.width_at(times)} wide on, {times:.3g} times this print"
 
     def width_at(self, times: float) -> str:
         """Write the width of a print so many times as large."""
@@ -293,11 +316,15 @@ def _enlarge(details: Details, which: Ints, by: Remedies) -> str:
     least = float(details.judged.grow_to_survive[which].max())
     if by.sensible(grow):
         text = f"Or print {by.width_at(grow)} wide instead of {by.width_at(1.0)}."
-    else:
-        text = "No sensible print size cures it."
+        if 1.0 < least < grow:
+            text += f" From {by.width_at(least)} on it is only at risk."
+        return text
     if 1.0 < least < grow and by.sensible(least):
-        text += f" From {by.width_at(least)} on it is only at risk."
-    return text
+        return (
+            f"Or print {by.width_at(least)} wide instead of {by.width_at(1.0)}: it is only at risk"
+            f" then. It passes {by.at(grow)}; {by.tried}."
+        )
+    return f"A larger print is no way out: it passes {by.at(grow)}; {by.tried}."
 
 
 def _finer(details: Details, which: Ints, named: Mapping[str, Rule], by: Remedies) -> str:

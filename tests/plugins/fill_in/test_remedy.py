@@ -9,6 +9,7 @@ from prep_fill_in.remedy import (
     Resolution,
     Room,
     enlarged_mm,
+    largest,
     mesh_for,
     why_too_large,
 )
@@ -51,3 +52,24 @@ def test_the_frame_must_leave_the_squeegee_its_way() -> None:
     assert "386 x 406" in (why_too_large(280.0, 300.0, Room(500.0, 50.0, (small,))) or "")
     assert why_too_large(280.0, 300.0, Room(500.0, 50.0, (small, fits))) is None
     assert why_too_large(300.0, 280.0, Room(500.0, 50.0, (fits,))) is None
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "frames", "most"),
+    [
+        (100.0, 100.0, (), 1.5),  # film takes 4 times
+        (320.0, 600.0, (), 1.25),  # 400 mm of film across the shorter side
+        (300.0, 200.0, (FrameSize("a", 346.0, 466.0),), 1.2),  # 240 x 360 mm left in the frame
+        (500.0, 500.0, (), 0.8),
+    ],
+)
+def test_how_large_a_print_may_get(
+    width: float, height: float, frames: tuple[FrameSize, ...], most: float
+) -> None:
+    """By hand; and the test of a single size agrees on both sides of it."""
+    room = Room(500.0, 50.0, frames)
+    assert largest(width, height, room) == pytest.approx(most)
+    if most < 1.5:
+        below, above = 0.999 * most, 1.001 * most
+        assert why_too_large(width * below, height * below, room) is None
+        assert why_too_large(width * above, height * above, room) is not None
