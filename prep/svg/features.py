@@ -98,8 +98,8 @@ _NOTED = (
     ),
     (
         "foreign",
-        "elements of other namespaces",
-        "belongs to no drawing standard and prints nothing",
+        "shapes within elements of other namespaces; other data of drawing programs needs no note",
+        "belongs to no drawing standard: what is drawn in it is not printed",
     ),
     ("script", "script", "is a script; it isn't run, the drawing is read as it stands"),
     (
@@ -113,10 +113,15 @@ _NOTED = (
         "points to nothing that is in the file and prints nothing",
     ),
     ("no area", "shape without area", "has no area and prints nothing"),
+    (
+        "hidden",
+        "display: none, visibility: hidden",
+        "is hidden and not printed; told once for each layer",
+    ),
     ("outside", "art outside the artboard", "lies outside the artboard and isn't printed"),
     (
         "cut",
-        "art across the artboard's edge",
+        "art that reaches more than 0.05 mm over the artboard's edge",
         "reaches over the edge of the artboard and is cut off there",
     ),
     (
@@ -195,7 +200,8 @@ _REFUSED = (
     ),
     (
         "marker place",
-        "refX, refY of a marker in %, marker-mid where a path has a step without length",
+        "refX, refY of a marker in %, marker-mid where a path has a step without length, marker that turns"
+        " along where a path turns back on the spot",
         "has a marker whose place viewers read differently",
         "expand it to a path",
     ),

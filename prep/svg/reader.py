@@ -23,6 +23,9 @@ from prep.svg.walk import Stop, Walk
 
 _FLATTENING_MM = 0.01
 _FLATTENING_SHARE = 40_000
+_SEEN_MM = 0.05
+"""What reaches less far over the artboard's edge is no reason for a note: finer than any knife cuts or mesh
+prints (threads of fine meshes lie some 0.13 mm apart; common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +133,8 @@ def _on_board(painted: list[Painted], board: Artboard, report: Report) -> tuple[
     page = shapely.box(0.0, 0.0, board.width_mm, board.height_mm)
     shapely.prepare(page)
     regions = np.array([one.region for one in painted], dtype=object)
-    # curves on the edge may miss it by rounding; that is no reason for a note
-    slack = 1e-6 * max(board.width_mm, board.height_mm)
     across = ~shapely.covers(page, regions)
-    told = ~shapely.covers(
-        shapely.box(-slack, -slack, board.width_mm + slack, board.height_mm + slack), regions
-    )
+    told = ~shapely.covers(shapely.buffer(page, _SEEN_MM, join_style="mitre"), regions)
     regions[across] = shapely.intersection(regions[across], page)
     shapes = []
     for one, cut, tell in zip(painted, regions, told, strict=True):

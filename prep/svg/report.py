@@ -39,6 +39,12 @@ class Report:
             raise ValueError(f"{key} is not noted")
         self._noted.setdefault((key, detail), {})[element] = None
 
+    def say(self, key: str, sentence: str) -> None:
+        """Add a note that is a whole sentence of its own."""
+        if FEATURES[key].treatment is not Treatment.NOTED:
+            raise ValueError(f"{key} is not noted")
+        self._noted.setdefault((key, sentence), {})
+
     @property
     def reasons(self) -> tuple[Reason, ...]:
         """All reasons against the file."""
@@ -52,7 +58,8 @@ class Report:
         for (key, detail), elements in self._noted.items():
             of_kind[key] += 1
             if of_kind[key] <= _TOLD:
-                told.append(_sentence(FEATURES[key].what, detail, list(elements)))
+                named = list(elements)
+                told.append(_sentence(FEATURES[key].what, detail, named) if named else detail)
         for key, count in of_kind.items():
             if count > _TOLD:
                 told.append(f"There is more of this, {count - _TOLD} times: {FEATURES[key].what}.")

@@ -26,6 +26,7 @@ from prep.svg.paints import solid_paint
 from prep.svg.paths import Path
 from prep.svg.scene import Content, Context, Painted
 from prep.svg.styles import LETTERING, Style, Unread
+from prep.svg.unseen import holds_drawing
 
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
@@ -335,7 +336,8 @@ class _Reader:
         name = local_name(child)
         if namespace(child) != SVG:
             if namespace(child):
-                self.walk.report.note("foreign", hint(child), namespace(child))
+                if holds_drawing(child) or "".join(map(str, child.itertext())).strip():
+                    self.walk.report.note("foreign", hint(child))
             else:
                 self.walk.report.refuse("no namespace", hint(child))
         elif name in _MOVING:

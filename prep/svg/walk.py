@@ -39,9 +39,10 @@ from prep.svg.strokes import Pen, stroke_rings
 from prep.svg.styles import Cascade, Reference, Style, Unread, by_id, target_of
 from prep.svg.text import paint_text, text_hint
 from prep.svg.tints import disjoint
+from prep.svg.unseen import SHAPES, Hidden, holds_drawing
 
-_SHAPES = frozenset(("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
 _GROUPS = frozenset(("g", "a"))
+_LONE = frozenset(("text", "image"))
 _TEXT = frozenset(("text", "flowRoot", "textArea"))
 _FOREIGN = frozenset(("foreignObject", "video", "audio", "canvas", "iframe"))
 _ANIMATIONS = frozenset(
@@ -55,7 +56,7 @@ _SILENT = frozenset(
         *("tref", "textPath", "altGlyphDef", "stop", "hatchpath", "solidColor"),
     )
 )
-_DRAWING = _SHAPES | _GROUPS | _TEXT | _FOREIGN | {"svg", "use", "switch", "image", "symbol"}
+_DRAWING = SHAPES | _GROUPS | _TEXT | _FOREIGN | {"svg", "use", "switch", "image", "symbol"}
 _LANGUAGE = "en"
 
 
@@ -85,12 +86,13 @@ class Walk:
         self.fonts = Fonts(fonts)
         self._solid_tints = solid_tints
         self.root, self.cascade, self.report, self.tolerance = root, cascade, report, tolerance
+        self.hidden = Hidden()
         self.ids, again = by_id(root)
         for element in again:
             report.note("same id", hint(element))
         self._elements = self._uses = self._points = 0
         self._drawers: dict[str, Callable[[Element, Style, Context], Content]] = {
-            **dict.fromkeys(_SHAPES, self._shape),
+            **dict.fromkeys(SHAPES, self._shape),
             **dict.fromkeys(_GROUPS, self._children),
             "svg": self._nested,
             "use": self._use,
@@ -113,6 +115,7 @@ class Walk:
             self.report.refuse("nested svg transform", hint(self.root))
         content = self._children(self.root, style, context)
         self.effects(self.root, style, context, content)
+        self.hidden.tell(self.report)
         return content
 
     def element(self, element: Element, context: Context) -> Content:
@@ -121,8 +124,8 @@ class Walk:
         if space != SVG:
             if not space and name in _DRAWING | {"entity"}:
                 self.report.refuse("no namespace", hint(element))
-            else:
-                self.report.note("foreign", hint(element), space)
+            elif holds_drawing(element):
+                self.report.note("foreign", hint(element))
             return Content()
         if name in _SILENT:
             return Content()
@@ -138,8 +141,13 @@ class Walk:
             raise Stop
         self.check_depth(element, context)
         style = self.cascade.style(element, context.style)
-        if style["display"] == "none" or not self.applies(element):
+        if style["display"] == "none":
+            self.hidden.hide(element)
             return Content()
+        if not self.applies(element):
+            return Content()
+        if name in SHAPES | _LONE:
+            self.hidden.take(element, style)
         draw = self._drawers.get(name)
         if draw is None:
             self._undrawn(element, name, style)

@@ -524,7 +524,7 @@ def test_hidden_faults_are_no_faults(read: Read) -> None:
     [
         ("<script>let x</script>", "script"),
         ('<animate attributeName="x"/>', "moving"),
-        ('<x:view xmlns:x="urn:x"/>', "urn:x"),
+        ('<x:view xmlns:x="urn:x"><rect width="9" height="9"/></x:view>', "no drawing standard"),
         ("<frobnicate/>", "no element of SVG"),
         ('<rect id="r"/><rect id="r"/>', "id"),
         ('<rect width="9" height="9" transform="scale(0)"/>', "flattened"),
