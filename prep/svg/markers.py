@@ -40,6 +40,7 @@ class _Vertex:
     x: float
     y: float
     degrees: float
+    unsure: bool = False  # viewers don't agree on the degrees
 
 
 def paint_markers(
@@ -151,6 +152,9 @@ def _instance(
 
 def _orientation(walk: Walk, marker: Element, vertex: _Vertex, first: bool) -> float | None:
     text = (marker.get("orient") or "0").strip()
+    if vertex.unsure and text in ("auto", "auto-start-reverse"):
+        walk.report.refuse("marker place", hint(marker))
+        return None
     if text == "auto":
         return vertex.degrees
     if text == "auto-start-reverse":
@@ -186,14 +190,19 @@ def _vertices(path: Path) -> Iterator[_Vertex]:
 
 
 def _vertex(point: np.ndarray, come: np.ndarray | None, go: np.ndarray | None) -> _Vertex:
+    unsure = False
     if come is not None and go is not None:
         a, b = math.atan2(come[1], come[0]), math.atan2(go[1], go[0])
         # half way between both, on the shorter side; where the path turns back on the spot both sides
-        # are as short, and viewers take the mean
+        # are as short, and viewers take the mean: of angles from 0 to 360 degrees, or from -180 to 180.
+        # These are the same for a path that goes level alone
         turn = (b - a + math.pi) % (2 * math.pi) - math.pi
-        angle = (a + b) / 2 if math.pi - abs(turn) < _BACK_RAD else a + turn / 2
+        angle = a + turn / 2
+        if math.pi - abs(turn) < _BACK_RAD:
+            unsure = come[1] != 0 or go[1] != 0
+            angle = math.pi / 2
     else:
         way = come if come is not None else go
         assert way is not None
         angle = math.atan2(way[1], way[0])
-    return _Vertex(float(point[0]), float(point[1]), math.degrees(angle))
+    return _Vertex(float(point[0]), float(point[1]), math.degrees(angle), unsure)

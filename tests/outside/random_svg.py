@@ -1,4 +1,4 @@
-"""Hypothesis drawings: random trees of what SVG is made of, on which the renderer can be trusted.
+"""Drawings by dice: random trees of what SVG is made of, on which the renderer can be trusted.
 
 Shapes, groups, transforms, styles (attributes, style attributes and rules), clips, masks, uses and symbols,
 nested viewports, markers, switches and strokes with dashes, joins and caps. Shapes that may bend tighter
@@ -8,13 +8,8 @@ measures dashes coarsely (wide strokes on tight bends are compared with buffers 
 
 from __future__ import annotations
 
+import random
 from collections.abc import Mapping
-from functools import cache
-from typing import TypeVar
-
-from hypothesis import strategies as st
-
-T = TypeVar("T")
 
 _COLOURS = (
     *("#1f3a5f", "#D64550", "#2e7d32", "#fc0", "black", "white", "Teal", "currentColor"),
@@ -42,24 +37,6 @@ _COUNT = {"L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 2}
 _CLIPS, _MASKS, _MARKERS, _SYMBOLS, _USED = 3, 2, 2, 2, 3
 
 
-# strategies are costly to make and to check, and cheap to draw from
-
-
-@cache
-def _between(low: int, high: int) -> st.SearchStrategy[int]:
-    return st.integers(low, high)
-
-
-@cache
-def _among(choices: tuple[T, ...]) -> st.SearchStrategy[T]:
-    return st.sampled_from(choices)
-
-
-@cache
-def _some(choices: tuple[str, ...], most: int) -> st.SearchStrategy[list[str]]:
-    return st.lists(st.sampled_from(choices), unique=True, max_size=most)
-
-
 class Writer:
     """Writes one drawing.
 
@@ -67,23 +44,28 @@ class Writer:
         renderer counts markers as part of the box (SVG 2, 8.10 doesn't)
     """
 
-    def __init__(self, draw: st.DrawFn, *, marked: bool) -> None:
-        self.draw, self.marked = draw, marked
+    def __init__(self, dice: random.Random, *, marked: bool) -> None:
+        self.dice, self.marked = dice, marked
         self.units = _UNITS
         self.boxed: set[str] = set()
 
     def maybe(self, percent: int) -> bool:
         """Say yes so often."""
-        return self.draw(_between(0, 99)) < percent
+        return self.dice.randint(0, 99) < percent
 
     def pick(self, *choices: str) -> str:
         """Take one."""
-        return self.draw(_among(choices))
+        return self.dice.choice(choices)
+
+    def some(self, choices: tuple[str, ...], most: int) -> list[str]:
+        """Take up to so many, none twice; what stands there more often is taken more often."""
+        taken = self.dice.sample(choices, self.dice.randint(0, most))
+        return list(dict.fromkeys(taken))
 
     def number(self, low: int, high: int) -> str:
         """Write a number in one of the ways SVG knows."""
-        value = self.draw(_between(low * 10, high * 10))
-        way = self.draw(_between(0, 7))
+        value = self.dice.randint(low * 10, high * 10)
+        way = self.dice.randint(0, 7)
         if way == 0:
             return f"{value}e-1"
         if way == 1 and value > 0:
@@ -94,8 +76,8 @@ class Writer:
 
     def size(self, low: int, high: int) -> str:
         """Write a length, perhaps with a unit, of about so many user units."""
-        unit, per = self.draw(_among(self.units))
-        value = self.draw(_between(low, high))
+        unit, per = self.dice.choice(self.units)
+        value = self.dice.randint(low, high)
         return f"{value / per:.3g}{unit}"
 
     @staticmethod
@@ -106,8 +88,8 @@ class Writer:
     def transform(self) -> str:
         """Write a list of transforms."""
         made = []
-        for _ in range(self.draw(_between(1, 2))):
-            x, y = (self.draw(_between(-30, 30)) for _ in range(2))
+        for _ in range(self.dice.randint(1, 2)):
+            x, y = (self.dice.randint(-30, 30) for _ in range(2))
             factor = self.pick("0.5", "1.5", "-1", ".8", "2")
             made.append(
                 self.pick(
@@ -149,9 +131,10 @@ class Writer:
         if given["stroke-linejoin"] == "bevel" and given["stroke-dasharray"] != "none":
             # where a dash ends close behind a corner the renderer leaves out a part of the corner
             given["stroke-linejoin"] = "round"
-        names = self.draw(_some(tuple(sorted(given)), 7))
+        names = self.some(tuple(sorted(given)), 7)
         if bent:
-            names = [*names, *({"stroke-width", "stroke-dasharray"} - set(names))]
+            # in a set order: that of a set of words is another in each run of the interpreter
+            names += [one for one in ("stroke-width", "stroke-dasharray") if one not in names]
         return {name: given[name] for name in names}
 
     def look(self, *, bent: bool, thin: bool = False) -> dict[str, str]:
@@ -169,7 +152,7 @@ class Writer:
             "font-size": self.pick("20px", "150%"),
         }
         likely = [*["fill"] * 5, "fill-rule", "paint-order", *others]
-        for name in self.draw(_some(tuple(likely), 4)):
+        for name in self.some(tuple(likely), 4):
             given[name] = others[name]
         return given
 
@@ -202,12 +185,12 @@ class Writer:
         if self.maybe(20):
             made["class"] = self.pick("a", "b", "c", "a b", "c a")
         if links and cut and self.maybe(15):
-            self.link(made, "clip-path", f"c{self.draw(_between(0, _CLIPS - 1))}", group=group)
+            self.link(made, "clip-path", f"c{self.dice.randint(0, _CLIPS - 1)}", group=group)
         if links and cut and self.maybe(8):
-            self.link(made, "mask", f"m{self.draw(_between(0, _MASKS - 1))}", group=group)
+            self.link(made, "mask", f"m{self.dice.randint(0, _MASKS - 1)}", group=group)
         if links and self.marked and self.maybe(25):
             where = self.pick("marker-start", "marker-mid", "marker-end")
-            made[where] = f"url(#k{self.draw(_between(0, _MARKERS - 1))})"
+            made[where] = f"url(#k{self.dice.randint(0, _MARKERS - 1)})"
         if group:
             made.pop("display", None)
         return self.joined(made)
@@ -226,16 +209,16 @@ class Writer:
         # within arcs, where no vertex is
         letters = "LlHhVvCcQq" if self.marked else "LlHhVvCcSsQqTtAa"
         # the renderer puts no marker where a sub-path closes and another follows (SVG 2, 13.7.4 does)
-        for _ in range(1 if self.marked else self.draw(_between(1, 3))):
+        for _ in range(1 if self.marked else self.dice.randint(1, 3)):
             words.append(f"{self.pick('M', 'M', 'm')}{self.number(0, 100)} {self.number(0, 100)}")
-            for letter in self.draw(st.lists(st.sampled_from(letters), min_size=1, max_size=5)):
+            for letter in self.dice.choices(letters, k=self.dice.randint(1, 5)):
                 low, high = (-40, 40) if letter.islower() else (-10, 110)
                 points = [self.number(low, high) for _ in range(_COUNT[letter.upper()])]
                 if letter in "Aa":
                     # the renderer rounds the tips of needle-thin ellipses off
-                    radii = f"{self.draw(_between(20, 60))} {self.draw(_between(20, 60))}"
+                    radii = f"{self.dice.randint(20, 60)} {self.dice.randint(20, 60)}"
                     flags = f"{self.pick('0', '1')} {self.pick('0', '1')}"
-                    points.insert(0, f"{radii} {self.draw(_between(0, 90))} {flags}")
+                    points.insert(0, f"{radii} {self.dice.randint(0, 90)} {flags}")
                 words.append(letter + self.pick(" ", ",").join(points))
             if not self.marked and self.maybe(50):
                 words.append(self.pick("z", "Z"))
@@ -252,7 +235,7 @@ class Writer:
     def shape(self, more: str = "", *, links: bool = True) -> str:
         """Write one shape."""
         # markers belong to lines and paths alone
-        kind = self.draw(_between(5 if self.marked else 0, 9))
+        kind = self.dice.randint(5 if self.marked else 0, 9)
         if kind in (0, 1, 5, 6):
             straight = self.attributes(links=links) + more
         else:
@@ -260,7 +243,7 @@ class Writer:
         if kind <= 1:
             return f"<rect{self.place('x', 'y')}{self.measure('width', 'height')}{straight}/>"
         if kind == 2:
-            radii = self.measure(*self.draw(_among((("rx",), ("ry",), ("rx", "ry")))))
+            radii = self.measure(*self.dice.choice((("rx",), ("ry",), ("rx", "ry"))))
             return f"<rect{self.place('x', 'y')}{self.measure('width', 'height')}{radii}{bent}/>"
         if kind == 3:
             return f"<circle{self.place('cx', 'cy')}{self.measure('r')}{bent}/>"
@@ -269,7 +252,7 @@ class Writer:
         if kind == 5:
             return f"<line{self.place('x1', 'y1', 'x2', 'y2')}{straight}/>"
         if kind == 6:
-            points = [self.number(0, 100) for _ in range(2 * self.draw(_between(2, 6)))]
+            points = [self.number(0, 100) for _ in range(2 * self.dice.randint(2, 6))]
             tag = "polyline" if self.marked else self.pick("polygon", "polyline")
             return f'<{tag} points="{self.pick(" ", ",").join(points)}"{straight}/>'
         return f'<path d="{self.path_data()}"{bent}/>'
@@ -278,14 +261,14 @@ class Writer:
         """Write a view box and how it fits, or neither."""
         if self.maybe(25):
             return ""
-        x, y = self.draw(_between(-20, 20)), self.draw(_between(-20, 20))
-        box = f' viewBox="{x} {y} {self.draw(_between(30, 150))} {self.draw(_between(30, 150))}"'
+        x, y = self.dice.randint(-20, 20), self.dice.randint(-20, 20)
+        box = f' viewBox="{x} {y} {self.dice.randint(30, 150)} {self.dice.randint(30, 150)}"'
         fitting = f' preserveAspectRatio="{self.pick(*_FITTINGS)}"' if self.maybe(50) else ""
         return box + fitting
 
     def element(self, depth: int) -> str:
         """Write an element and what is in it."""
-        kind = self.draw(_between(0, 19))
+        kind = self.dice.randint(0, 19)
         if depth <= 0 or kind < 9:
             return self.shape()
         if kind < 13:
@@ -298,7 +281,7 @@ class Writer:
             sides = ""
             if self.maybe(40):
                 # the renderer takes a percentage of a percentage here (SVG 2, 5.5.2)
-                sides = self.joined({n: str(self.draw(_between(9, 99))) for n in _SIDES})
+                sides = self.joined({n: str(self.dice.randint(9, 99)) for n in _SIDES})
             # the renderer doesn't move a clip along with the x and y of a use of a symbol (SVG 2, 5.5)
             # and places a symbol wrongly by percentages
             self.units, units = _UNITS[:-1], self.units
@@ -322,7 +305,7 @@ class Writer:
 
     def inside(self, depth: int) -> str:
         """Write a few elements."""
-        return "".join(self.element(depth) for _ in range(self.draw(_between(1, 3))))
+        return "".join(self.element(depth) for _ in range(self.dice.randint(1, 3)))
 
     def clip(self, name: str, inner: str) -> str:
         """Write a clip path; it may itself be clipped by the one before it."""
@@ -344,7 +327,7 @@ class Writer:
             )
         else:
             rule = f' clip-rule="{self.pick("evenodd", "nonzero")}"'
-            body = "".join(self.shape(rule, links=False) for _ in range(self.draw(_between(1, 2))))
+            body = "".join(self.shape(rule, links=False) for _ in range(self.dice.randint(1, 2)))
             if self.maybe(20):
                 body += f'<use href="#p"{self.place("x", "y")}/>'
         return f"<clipPath{self.joined(made)}>{body}</clipPath>"
@@ -369,8 +352,8 @@ class Writer:
         if self.maybe(20):
             made["mask-type"] = self.pick("alpha", "luminance")
         parts = []
-        for _ in range(self.draw(_between(1, 3))):
-            x, y, w, h = (self.draw(_between(0, 80)) for _ in range(4))
+        for _ in range(self.dice.randint(1, 3)):
+            x, y, w, h = (self.dice.randint(0, 80) for _ in range(4))
             if content:
                 x, y, w, h = x / 100, y / 100, w / 100, h / 100  # type: ignore[assignment]  # shares now
             fill = self.pick("#fff", "white", "black", "#ffffff")
@@ -385,9 +368,9 @@ class Writer:
             made["viewBox"] = self.pick("0 0 10 10", "-2 -2 8 8", "0 0 4 4")
             made |= {"markerWidth": "5", "markerHeight": "5"}
         elif self.maybe(60):
-            made |= {"markerWidth": str(self.draw(_between(2, 9))), "markerHeight": "6"}
+            made |= {"markerWidth": str(self.dice.randint(2, 9)), "markerHeight": "6"}
         if self.maybe(50):
-            made |= {"refX": str(self.draw(_between(-2, 5))), "refY": self.pick("2", "1.5")}
+            made |= {"refX": str(self.dice.randint(-2, 5)), "refY": self.pick("2", "1.5")}
         if self.maybe(60):
             made["orient"] = self.pick("auto", "auto-start-reverse", "30", "90deg")
         if self.maybe(30):
@@ -402,8 +385,8 @@ class Writer:
         """Write a style sheet."""
         rules = []
         # of several important ones the renderer takes the last (CSS Cascading 4, 6.1: the most specific)
-        weighty = self.draw(_between(-9, 3))
-        for selector in self.draw(_some(_SELECTORS, 4)):
+        weighty = self.dice.randint(-9, 3)
+        for selector in self.some(_SELECTORS, 4):
             given = self.look(bent=True, thin=True)
             given = {n: v for n, v in given.items() if n not in _HIDING and v != "5%"}
             important = " !important" if len(rules) == weighty else ""
@@ -423,10 +406,10 @@ class Writer:
             defined += [self.marker(f"k{n}") for n in range(_MARKERS)]
         for n in range(_SYMBOLS):
             # of one that overflows the renderer doesn't turn the mask along with its use (SVG 2, 5.5)
-            inner = "".join(self.shape() for _ in range(self.draw(_between(1, 2))))
+            inner = "".join(self.shape() for _ in range(self.dice.randint(1, 2)))
             defined.append(f'<symbol id="s{n}"{self.view()}>{inner}</symbol>')
         for n in range(_USED):
-            inner = "".join(self.shape() for _ in range(self.draw(_between(1, 2))))
+            inner = "".join(self.shape() for _ in range(self.dice.randint(1, 2)))
             lone = self.pick("g", "g", "svg")
             frame = ' width="60" height="50"' if lone == "svg" else ""
             defined.append(f'<{lone} id="u{n}"{frame}>{inner}</{lone}>')
@@ -440,7 +423,6 @@ class Writer:
         return f'<svg {space} {page} color="{hue}">{"".join(parts)}</svg>'.encode()
 
 
-@st.composite
-def drawings(draw: st.DrawFn) -> bytes:
+def random_drawing(dice: random.Random) -> bytes:
     """Give a drawing of about 100 mm."""
-    return Writer(draw, marked=draw(st.booleans())).drawing()
+    return Writer(dice, marked=dice.random() < 0.5).drawing()

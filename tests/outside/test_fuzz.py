@@ -5,6 +5,11 @@ The same ones each time; ``fuzz.py`` makes others, and more of them.
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 from fetch_art import ROOT, art_folder
 from fuzz import failures, judge_drawings, mutated_drawings, random_drawings, smaller
@@ -27,7 +32,7 @@ def judged_part(made: list[Drawing], part: int) -> list[Judgement]:
 @pytest.mark.parametrize("part", range(PARTS))
 def test_random_drawings_are_read_as_they_look(part: int) -> None:
     """Whatever is read looks as the renderer draws it; a good part of them is read."""
-    judgements = judged_part(random_drawings(RANDOM, None), part)
+    judgements = judged_part(random_drawings(RANDOM, 0), part)
     counts = counted_verdicts(judgements)
     assert counts["right"] >= 0.5 * len(judgements)
     assert counts["unproven"] == 0
@@ -53,3 +58,27 @@ def test_a_failure_is_made_smaller() -> None:
     assert reduced(bad, lambda data: b"<path" in data).count(b"<") <= 3
     assert len(reduced(own.read_bytes(), lambda data: data[:1] == b"<")) < 200
     assert reduced(b"no XML at all", lambda data: b"X" in data) == b"X"
+
+
+def test_a_seed_makes_the_same_drawings_in_every_run() -> None:
+    """As many as asked for, whatever order the interpreter keeps sets of words in."""
+    code = (
+        "import hashlib, fuzz; made = fuzz.random_drawings(30, 5) + fuzz.mutated_drawings(5, 5);"
+        " print(len(made), hashlib.sha256(b''.join(one.data for one in made)).hexdigest())"
+    )
+    said = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={
+                **os.environ,
+                "PYTHONHASHSEED": hash_seed,
+                "PYTHONPATH": str(Path(__file__).parent),
+            },
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for hash_seed in ("1", "2", "3")
+    }
+    assert len(said) == 1
+    assert said.pop().startswith("35 ")

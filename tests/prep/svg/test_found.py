@@ -81,6 +81,16 @@ def test_marker_where_a_path_turns_back_on_the_spot(read: Callable[[str], Artwor
     assert shape.region.bounds == pytest.approx((48, 50, 50, 60))
 
 
+@pytest.mark.parametrize("back", ["M50 20v30V30", "M20 20l30 30l-9 -9", "M20 50l30 -30l-9 9"])
+def test_marker_whose_turn_viewers_tell_apart_is_refused(
+    reasons: Callable[[str], tuple[str, ...]], back: str
+) -> None:
+    """The mean of 90° and -90° is 0°, that of 90° and 270° is 180°: viewers take either (from memory)."""
+    marker = '<marker id="m" orient="auto"><path d="M0 0H10V2H0z"/></marker>'
+    (reason,) = reasons(f'{marker}<path fill="none" marker-mid="url(#m)" d="{back}"/>')
+    assert "viewers read differently" in reason
+
+
 def test_proof_of_a_tiny_page_compares_no_more_than_the_page() -> None:
     """A page of 1.2 mm is 4.5 px: rounded to 5 it would show what reaches over its edge."""
     data = (
