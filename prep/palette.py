@@ -107,6 +107,15 @@ def with_screens(
     return kept
 
 
+def in_cm2(area_mm2: float) -> str:
+    """Say an area: ``51.20 cm²``; what is too small for that is told so, and never as nothing.
+
+    >>> in_cm2(5120.0), in_cm2(0.2), in_cm2(0.0)
+    ('51.20 cm²', 'under 0.01 cm²', '0.00 cm²')
+    """
+    return "under 0.01 cm²" if 0.0 < area_mm2 < 0.5 else f"{area_mm2 / 100:.2f} cm²"
+
+
 def ink_names(colours: Iterable[str], setup: SetUp, shop: Shop) -> dict[str, str]:
     """Give each colour's ink: the one the order names, one in stock of this colour, or the colour."""
     chosen = {choice.colour: choice.ink for choice in setup.colours}
@@ -210,7 +219,7 @@ def _of_bare(shirt: Iterable[str], setup: SetUp, area_mm2: Mapping[str, float]) 
         names = _listed(dict.fromkeys(batch.garment for batch in setup.batches))
         yield (
             f"{colour} is the garments' own colour ({names}): the shirt stays bare there"
-            f" ({area_mm2[colour] / 100:.2f} cm²), without a screen. To print it all the same:"
+            f" ({in_cm2(area_mm2[colour])}), without a screen. To print it all the same:"
             f" --set 'colour.{colour}.printed=true', or bare_shirt = false for all colours."
         )
 

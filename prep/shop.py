@@ -8,6 +8,8 @@ from pydantic import AfterValidator, Field, model_validator
 
 from prep.tables import Label, Table
 from prep.units import (
+    Allowance_mm,
+    Area_mm2,
     Coat_cm3_per_m2,
     Count_per_cm,
     Density_g_per_ml,
@@ -20,10 +22,16 @@ from prep.units import (
     Speed_m_per_s,
     Temperature_c,
     Thickness_um,
+    Turn_deg,
 )
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
 PressKind = Literal["press with fine adjustment", "simple press", "hinged frame", "plain table"]
+
+MOST_SCREENS = 6
+"""Screens a small shop prints one over the other without trouble. Guess."""
+TINY_SCREEN_MM2 = 25.0
+"""A square of 5 mm: less is seldom worth a film and a set-up of its own. Guess."""
 
 
 class Mesh(Table):
@@ -112,7 +120,9 @@ class Press(Table):
     registration_error_mm: Length_mm | None = Field(
         None, alias="registration_error", description="one sigma; none = usual for the kind"
     )
-    stations: int = Field(1, ge=1, le=20)
+    stations: int | None = Field(
+        None, ge=1, le=20, description="screens it holds at a time; none = not stated"
+    )
 
 
 class Balance(Table):
@@ -167,6 +177,15 @@ class Shop(Table):
     units: Literal["metric", "inch"] = "metric"
     dark_below: float = Field(
         50.0, ge=0, le=100, description="a garment of lower CIE L* counts as dark"
+    )
+    most_screens: int = Field(
+        MOST_SCREENS,
+        ge=1,
+        le=1000,
+        description="more screens of one set-up are warned of where press.stations isn't stated",
+    )
+    tiny_screen_mm2: Area_mm2 = Field(
+        TINY_SCREEN_MM2, alias="tiny_screen", description="a screen that prints less is warned of"
     )
     mesh: Annotated[tuple[Mesh, ...], AfterValidator(_differ)] = Field(
         (

@@ -12,6 +12,7 @@ from prep.console import out, out_table
 from prep.job import Job
 from prep.measures import Island, Measures, Place
 from prep.measures.classes import LIMITS_MM, class_names, in_classes, strips_under
+from prep.palette import in_cm2
 from prep.screens import DesignRegion
 
 _WIDEST = 100  # columns; longer lines are hard to read
@@ -40,7 +41,7 @@ def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
 
 def _colour(region: DesignRegion, limits: tuple[float, ...]) -> None:
     measures = region.measures
-    out(f"{region.colour} prints {measures.area_mm2 / 100:.2f} cm²")
+    out(f"{region.colour} prints {in_cm2(measures.area_mm2)}")
     _say(
         f"pieces: {measures.pieces}, with {measures.cut_length_mm / 1000:.2f} m of edge to cut",
         lead="  ",
@@ -84,17 +85,17 @@ def _by_width(measures: Measures, limits: tuple[float, ...]) -> None:
     areas = in_classes(by_width, by_width.area_mm2, limits)[:-1].tolist()
     lengths = in_classes(by_width, by_width.axis_mm, limits)[:-1].tolist()
     rows = [
-        (name, f"{area / 100:.2f} cm²", f"{100 * area / whole:.1f} %", f"{length / 1000:.2f} m")
+        (name, in_cm2(area), f"{100 * area / whole:.1f} %", f"{length / 1000:.2f} m")
         for name, area, length in zip(class_names(limits), areas, lengths, strict=False)
     ]
     rest = max(whole - sum(areas), 0.0)
     last = class_names(limits)[-1]
-    rows.append((last, f"{rest / 100:.2f} cm²", f"{100 * rest / whole:.1f} %", ""))
+    rows.append((last, in_cm2(rest), f"{100 * rest / whole:.1f} %", ""))
     out_table(("openings by width", "area", "share", "length"), rows, "lrrr")
     if by_width.error_mm2 > _NOTABLE * whole:
         _say(
             f"The areas by width don't add up: they miss the printed area by"
-            f" {by_width.error_mm2 / 100:.2f} cm². Don't rely on this table.",
+            f" {in_cm2(by_width.error_mm2)}. Don't rely on this table.",
         )
 
 

@@ -111,9 +111,10 @@ class Remedies:
     def tried(self) -> str:
         """Say up to which size larger prints were thought of, and what set the limit."""
         most = self.most
+        hold = "film and frames in stock hold" if self.room.frames else "film in stock holds"
         if most <= 1.0:
-            return "film and frames in stock hold no larger print"
-        bound = "tried up to" if most >= MOST_ENLARGED else "film and frames in stock hold up to"
+            return f"{hold} no larger print"
+        bound = "tried up to" if most >= MOST_ENLARGED else f"{hold} up to"
         widest = print_width(math.floor(self.width_mm * most * 10.0 + 1e-6) / 10.0, self.units)
         return f"{bound} {widest} wide, {most:.3g} times this print"
 

@@ -62,10 +62,14 @@ def length(length_mm: float, units: Units) -> str:
 
 
 def area(area_mm2: float, units: Units) -> str:
-    """Say an area: ``51.2 cm²`` or ``7.94 in²``."""
+    """Say an area: ``51.2 cm²``, ``0.04 cm²`` or ``7.94 in²``; never as nothing."""
     if units == "inch":
-        return f"{area_mm2 / _MM_PER_IN**2:.2f} in²"
-    return f"{area_mm2 / 100:.1f} cm²"
+        area_in2 = area_mm2 / _MM_PER_IN**2
+        return f"{area_in2:.2f} in²" if area_in2 >= 0.005 else "under 0.01 in²"
+    area_cm2 = area_mm2 / 100.0
+    if area_cm2 < 0.005:
+        return "under 0.01 cm²"
+    return f"{area_cm2:.2f} cm²" if area_cm2 < 1.0 else f"{area_cm2:.1f} cm²"
 
 
 def place(at_mm: tuple[float, float], units: Units) -> str:

@@ -25,10 +25,12 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
 
 @hookimpl
 def prep_findings(job: Job, marks: tuple[Mark, ...]) -> Iterable[Finding]:
-    """Say where the film doesn't fit or lies on the risky side."""
+    """Say where the film doesn't fit or lies on the risky side, and which screens hardly pay."""
+    from prep_stencils.counting import findings_of_screens
     from prep_stencils.trouble import findings_of
 
-    return findings_of(job, marks)
+    yield from findings_of(job, marks)
+    yield from findings_of_screens(job)
 
 
 @hookimpl

@@ -1,0 +1,109 @@
+"""Screens that hardly pay, and more screens than the press takes: each costs a film and a set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import shapely
+
+from prep.colour_difference import difference
+from prep.findings import Finding
+from prep.job import Job
+from prep.screens import Screen
+
+_NAMED = 6
+"""Tiny screens that are named, the smallest first."""
+_MM2_PER_IN2 = 645.16
+
+
+def findings_of_screens(job: Job) -> Iterator[Finding]:
+    """Say which screens print next to nothing, and whether there are more than the press takes."""
+    tiny = sorted(
+        (
+            screen
+            for screen in job.screens
+            if screen.does == "colour" and 0.0 < screen.region.area < job.shop.tiny_screen_mm2
+        ),
+        key=lambda screen: screen.region.area,
+    )
+    yield from _too_many(job, len(tiny))
+    if tiny:
+        yield _tiny(job, tiny)
+
+
+def _tiny(job: Job, tiny: list[Screen]) -> Finding:
+    named = [
+        f"screen {screen.number}, {_name(screen)} ({_area(screen.region.area, job)})"
+        for screen in tiny[:_NAMED]
+    ]
+    more = f", and {len(tiny) - _NAMED} more" if len(tiny) > _NAMED else ""
+    prints = "A screen prints" if len(tiny) == 1 else f"{len(tiny)} screens print"
+    each = "" if len(tiny) == 1 else " each"
+    places = [shapely.point_on_surface(screen.region) for screen in tiny]
+    first, *others = [(float(point.x), float(point.y)) for point in places]
+    return Finding(
+        severity="note",
+        kind="screen for next to nothing",
+        what=f"{prints} less than {_area(job.shop.tiny_screen_mm2, job)}{each}: {', '.join(named)}{more}.",
+        why="Each screen costs a film, a mesh, and its lining up, however little it prints. Specks of a"
+        " colour of their own are often tints or overlaps nobody thinks of as a colour.",
+        do=_way_out(job, tiny[0], several=len(tiny) > 1),
+        at_mm=first,
+        also_at_mm=tuple(others),
+        count=len(tiny),
+    )
+
+
+def _way_out(job: Job, screen: Screen, *, several: bool) -> str:
+    """Give the commands for the smallest one: print it as the colour nearest to it, or leave it out."""
+    lead = "For the smallest" if several else "To be rid of it"
+    bold = [
+        other
+        for other in job.screens
+        if other.does == "colour" and other.region.area >= job.shop.tiny_screen_mm2
+    ]
+    leave = f"--set 'colour.{screen.colour}.printed=false' leaves the shirt bare there"
+    if not bold:
+        return f"{lead}: {leave}. Else set tiny_screen lower in shop.toml."
+    near = min(bold, key=lambda other: (difference(screen.colour, other.colour), other.colour))
+    return (
+        f"{lead}: --set 'colour.{screen.colour}.print_as={near.colour}' prints it with {_name(near)},"
+        f" the nearest colour; {leave}."
+    )
+
+
+def _too_many(job: Job, tiny: int) -> Iterator[Finding]:
+    count, stations = len(job.screens), job.shop.press.stations
+    most = stations if stations is not None else job.shop.most_screens
+    if count <= most:
+        return
+    drop = " Begin with the tiny ones named here." if tiny else ""
+    if stations is not None:
+        held = "1 screen" if stations == 1 else f"{stations} screens"
+        what = f"{count} screens are to be printed, and the press holds {held} at a time."
+        otherwise = "set press.stations to what your press holds"
+    else:
+        what = f"{count} screens are to be printed, more than {most} (most_screens in shop.toml)."
+        otherwise = "say in shop.toml how many screens the press holds ([press] stations)"
+    yield Finding(
+        severity="at risk",
+        kind="many screens",
+        what=what,
+        why="Each further screen is a film to cut and a colour to line up with all the others; where"
+        " screens must be changed, all shirts are printed and dried before the next, and go back to"
+        " the same place.",
+        do="Print colours from one screen (print_as), leave out what isn't missed (printed = false), or"
+        f" draw with fewer colours; else {otherwise}.{drop}",
+        count=1,
+    )
+
+
+def _name(screen: Screen) -> str:
+    return screen.ink if screen.ink == screen.colour else f"{screen.ink} {screen.colour}"
+
+
+def _area(area_mm2: float, job: Job) -> str:
+    if job.shop.units == "inch":
+        area_in2 = area_mm2 / _MM2_PER_IN2
+        return f"{area_in2:.2f} in²" if area_in2 >= 0.005 else "under 0.01 in²"
+    return f"{area_mm2 / 100:.2f} cm²" if area_mm2 >= 0.5 else "under 0.01 cm²"
