@@ -8,7 +8,6 @@ from pydantic import AfterValidator, Field, model_validator
 
 from prep.tables import Label, Table
 from prep.units import (
-    Allowance_mm,
     Area_mm2,
     Coat_cm3_per_m2,
     Count_per_cm,
@@ -22,7 +21,6 @@ from prep.units import (
     Speed_m_per_s,
     Temperature_c,
     Thickness_um,
-    Turn_deg,
 )
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
