@@ -43,6 +43,9 @@ def findings_of(job: Job) -> Iterator[Finding]:
 SHORT_MM = 1.0
 """Shared border shorter than this is a corner that touches. Our choice."""
 
+LISTED = 4
+"""Pairs of colours that are named, those with the longest borders; the others are counted."""
+
 
 def _butting(job: Job) -> Iterator[Finding]:
     """Say which colours are printed edge to edge, where the least shift shows the shirt."""
@@ -57,15 +60,22 @@ def _butting(job: Job) -> Iterator[Finding]:
             borders.append((shared.length, f"{one.ink} and {other.ink}", (at.x, at.y)))
     if not borders:
         return
-    _, _, longest = max(borders)
+    borders.sort(reverse=True)
+    named = "; ".join(f"{names} along {mm:.0f} mm" for mm, names, _ in borders[:LISTED])
+    rest = borders[LISTED:]
+    if rest:
+        pairs = "1 further pair" if len(rest) == 1 else f"{len(rest)} further pairs"
+        named += f"; and {pairs}, {sum(mm for mm, _, _ in rest):.0f} mm in all"
+    longest, *others = (at for _, _, at in borders)
     yield Finding(
         severity="at risk",
         kind="colours meet edge to edge",
         at_mm=longest,
+        also_at_mm=tuple(others),
         count=len(borders),
-        what="No trap is made where colours meet: "
-        + "; ".join(f"{names} along {mm:.0f} mm" for mm, names, _ in sorted(borders, reverse=True))
-        + ".",
+        what=f"No trap is made where colours meet, the longest borders first: {named}."
+        if len(borders) > 1
+        else f"No trap is made where colours meet: {named}.",
         why="The first crooked pull shows a sliver of shirt along the border.",
         do="Draw the colour printed first a little larger under the next (0.35 mm is usual), or let"
         " them stand apart on purpose.",

@@ -194,3 +194,16 @@ def test_colours_that_meet_are_found(left: float, kinds: list[str]) -> None:
     found = list(prep_findings(job))
     assert [finding.kind for finding in found] == kinds
     assert all("along 50 mm" in finding.what for finding in found)
+
+
+def test_many_borders_are_named_longest_first_and_the_rest_counted() -> None:
+    """Seven stripes 10 to 70 mm high side by side: six borders of 10 to 60 mm, four of them named."""
+    inks = [f"#{i}{i}{i}{i}{i}{i}" for i in range(1, 8)]
+    stripes = {ink: box(10 * i, 0, 10 * i + 10, 10 * i + 10) for i, ink in enumerate(inks)}
+    (found,) = (f for f in prep_findings(make_job(stripes)) if "edge to edge" in f.kind)
+    assert found.count == 6
+    assert found.what == (
+        "No trap is made where colours meet, the longest borders first: #666666 and #777777 along 60 mm;"
+        " #555555 and #666666 along 50 mm; #444444 and #555555 along 40 mm; #333333 and #444444 along"
+        " 30 mm; and 2 further pairs, 30 mm in all."
+    )
