@@ -122,16 +122,20 @@ def _doses(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
     finer = mixing.readability_for(smallest * LARGEST_DOSE, DOSE_ERROR)
     yield Finding(
         "note",
-        "batch too small to dose an additive on this balance",
+        "balance too coarse for additives",
         what=(
-            f"A balance that reads {readability:g} g doses nothing under {figure(least)} g to"
-            f" {percent(DOSE_ERROR)}; {percent(LARGEST_DOSE)} of {smallest:g} g, the smallest batch, is"
-            f" {figure(smallest * LARGEST_DOSE)} g."
+            f"An additive such as a retarder is usually {percent(LARGEST_DOSE)} of the ink or less: for"
+            f" the smallest batch here, {smallest:g} g, that is {figure(smallest * LARGEST_DOSE)} g."
+            f" Your balance shows steps of {readability:g} g, too coarse to weigh so little."
         ),
-        why="A retarder or another additive dosed by such a reading can be far off the maker's share.",
+        why=(
+            f"On it, only {figure(least)} g and more can be weighed to {percent(DOSE_ERROR)} or better;"
+            " with less, the additive can be far more or less than its maker asks for."
+        ),
         do=(
-            f"Dose into a batch of {figure(least / LARGEST_DOSE)} g or more, or take a balance that"
-            f" reads {finer:g} g."
+            f"If you use an additive, stir it into {figure(least / LARGEST_DOSE)} g of ink or more at"
+            f" once, or weigh it on a balance with steps of {finer:g} g. Without additives, nothing is"
+            " to be done."
         ),
         count=len(small),
     )

@@ -166,13 +166,15 @@ def test_ideal_mesh_and_assumed_ink_are_noted():
 
 
 def test_a_batch_too_small_for_the_balance_is_noted():
-    """1 g readability doses nothing under 16 g to 5 %; 0.01 g does."""
-    note = findings_of(make_job(REGIONS))["batch too small to dose an additive on this balance"]
+    """Steps of 1 g weigh nothing under 16 g to 5 %, said without the words of metrology; 0.01 g do."""
+    note = findings_of(make_job(REGIONS))["balance too coarse for additives"]
     assert note.severity == "note"
-    assert "nothing under 16 g" in note.what
-    assert "327 g or more" in note.do
+    assert "Your balance shows steps of 1 g, too coarse to weigh so little." in note.what
+    assert "only 16 g and more can be weighed to 5 %" in note.why
+    assert "into 327 g of ink or more" in note.do
+    assert "Without additives, nothing is to be done." in note.do
     fine = make_job(REGIONS, shop=Shop(balance=Balance(readability="0.01 g")))
-    assert "batch too small to dose an additive on this balance" not in findings_of(fine)
+    assert "balance too coarse for additives" not in findings_of(fine)
 
 
 def test_too_little_in_stock_is_at_risk():
