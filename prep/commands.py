@@ -33,7 +33,9 @@ Shirts = Annotated[
 ]
 GarmentColour = Annotated[
     str | None,
-    typer.Option("--garment", metavar="COLOUR", help='colour of the garment, like "#203040"'),
+    typer.Option(
+        "--garment", metavar="COLOUR", help='colour of the garment, like "#203040" or navy'
+    ),
 ]
 OrderFile = Annotated[Path | None, typer.Option("--order", help="order.toml for a bare artwork")]
 ShopFile = Annotated[Path | None, typer.Option("--shop", help="shop.toml: meshes, film, inks ...")]

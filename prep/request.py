@@ -18,7 +18,7 @@ class Request:
     :param width: as written, like ``280 mm``
     :param height: as written
     :param shirts: how many
-    :param garment: colour of the garment as written, like ``#203040``
+    :param garment: colour of the garment as written, like ``#203040`` or ``navy``
     :param sets: settings as written, like ``ink.reserve=15%``
     :param without: names of plugins left out
     :param solid_tints: translucent colours are printed solid

@@ -58,6 +58,17 @@ _SPELLINGS = {
     # in any case: Mm would be a thousand kilometres
     **{name: name for name in ("mm", "cm", "um", "in", "inch", "ft", "g", "kg", "lb", "ml", "min")},
 }
+_LENGTHS = ("mm", "cm", "m", "um", "in", "ft", "yd", "mil", "pt")
+_UNDERSTOOD = {
+    "mm": _LENGTHS,
+    "um": _LENGTHS,
+    "g": ("mg", "g", "kg", "oz", "lb"),
+    "ml": ("ml", "cl", "dl", "l", "cm3", "cc", "fl oz", "pint", "qt", "gal"),
+    "s": ("s", "min", "h"),
+    "1/cm": ("/cm", "/mm", "/in", "tpi"),
+}
+"""Units that are read, by the unit they are read into, where these can be counted up; pint knows far more,
+and most of those were never meant: a print isn't measured in furlongs."""
 _DEGREES = {"c": "degC", "°c": "degC", "degc": "degC", "f": "degF", "°f": "degF", "degf": "degF"}
 _TERM = r"[A-Za-zµμ°_]+(?:(?:\^|\*\*)?-?[1-3]|[²³])?"
 _UNIT = re.compile(rf"(?P<per>1?\s*/\s*)?{_TERM}(?:\s*[/*·]\s*{_TERM})*")
@@ -90,19 +101,31 @@ def read_quantity(text: str, unit: str, *, example: str, degrees: bool = False) 
         raise ValueError(f'"{text}" has no unit; write it like "{example}"')
     number = _number(found["fraction"], found["decimal"], text)
     spelt = _unit(found["unit"], degrees=degrees)
+    understood = _UNDERSTOOD.get(unit, ())
+    like = f'write it like "{example}"'
+    if understood:
+        like += f" (in {', '.join(understood[:-1])} or {understood[-1]})"
     if spelt is None:
-        raise ValueError(f'"{text}" has an unknown unit; write it like "{example}"')
+        raise ValueError(f'"{text}" has an unknown unit; {like}')
     import pint
 
     try:
-        value = float(registry().Quantity(number, spelt).to(unit).magnitude)
+        quantity = registry().Quantity(number, spelt)
+        value = float(quantity.to(unit).magnitude)
     except pint.UndefinedUnitError as error:
-        raise ValueError(f'"{text}" has an unknown unit; write it like "{example}"') from error
+        raise ValueError(f'"{text}" has an unknown unit; {like}') from error
     except (pint.DimensionalityError, pint.OffsetUnitCalculusError) as error:
-        raise ValueError(f'"{text}" is not of the right kind; write it like "{example}"') from error
+        raise ValueError(f'"{text}" is not of the right kind; {like}') from error
+    if understood and quantity.units not in _pints_units(understood):
+        raise ValueError(f'"{text}" has an unknown unit; {like}')
     if not abs(value) < 1e12:
         raise ValueError(f'"{text}" is not a usable number; write it like "{example}"')
     return _rounded(value)
+
+
+@functools.cache
+def _pints_units(spelt: tuple[str, ...]) -> frozenset[Any]:
+    return frozenset(registry().Unit(_unit(one, degrees=False) or "") for one in spelt)
 
 
 def _number(fraction: str | None, decimal: str, text: str) -> float:
@@ -195,15 +218,33 @@ _HEX = re.compile(r"#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})")
 
 
 def read_hex(given: object) -> str:
-    """Read ``#1F3A5F`` or ``#abc`` as a colour in lower case with six digits.
+    """Read ``#1F3A5F``, ``#abc`` or ``navy`` as a colour in lower case with six digits.
 
     :raises ValueError: anything else
     """
     found = _HEX.fullmatch(given.strip()) if isinstance(given, str) else None
     if found is None:
-        raise ValueError(f'"{given}" is not a colour; write it like "#1f3a5f"')
+        named = _named_colour(given.strip()) if isinstance(given, str) else None
+        if named is None:
+            raise ValueError(
+                f'"{given}" is not a colour; write it like "#1f3a5f", or as one of the colour names of'
+                " CSS, like navy or darkgreen"
+            )
+        return named
     digits = found[1].lower()
     return "#" + (digits if len(digits) == 6 else "".join(2 * d for d in digits))
+
+
+def _named_colour(name: str) -> str | None:
+    """Give the colour that CSS calls so (CSS Color Level 4, 6.1); ``None`` if there is none."""
+    if not (name.isascii() and name.isalpha()):
+        return None
+    from tinycss2 import color4
+
+    colour = color4.parse_color(name)
+    if not isinstance(colour, color4.Color) or colour.alpha != 1:
+        return None  # currentcolor, transparent
+    return "#" + "".join(f"{round(level * 255):02x}" for level in colour.coordinates)
 
 
 Length_mm = Annotated[float, _reader("mm", "280 mm", above=0.0), _writer("mm")]
@@ -230,6 +271,8 @@ Duration_s = Annotated[float, _reader("s", "45 s", above=0.0), _writer("s")]
 """A duration above zero, read into seconds; "3 min" is taken too."""
 Area_mm2 = Annotated[float, _reader("mm^2", "8 mm2", above=0.0), _writer("mm2")]
 """An area above zero, read into square millimetres."""
+Turn_deg = Annotated[float, _reader("degree", "0.1 deg", at_least=0.0), _writer("deg")]
+"""A small turn, which may be zero, read into degrees."""
 Memory_mb = Annotated[int, _reader("megabyte", "2048 MB", above=0.0, whole=True), _writer("MB")]
 """An amount of memory, read into whole megabytes; "2 GB" is taken too."""
 Share = Annotated[
@@ -237,4 +280,4 @@ Share = Annotated[
 ]
 """A share from 0 to 1, written "15 %" or 0.15."""
 Hex = Annotated[str, BeforeValidator(read_hex)]
-"""A colour ``#rrggbb`` in lower case."""
+"""A colour ``#rrggbb`` in lower case, read from that or from a colour name of CSS."""

@@ -7,6 +7,7 @@ import shutil
 import tempfile
 import tomllib
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -59,6 +60,11 @@ TABLES: Mapping[str, SettingsTables] = {
     "care": SettingsTables(order=CareOrder),
     "bare": SettingsTables(),
 }
+NO_COLOUR = (
+    'is not a colour; write it like "#1f3a5f", or as one of the colour names of CSS, like navy or'
+    " darkgreen"
+)
+LIKE_LENGTHS = 'write it like "280 mm" (in mm, cm, m, um, in, ft, yd, mil or pt)'
 PRINT = '[[print]]\nartwork = "front.svg"\n'
 
 
@@ -444,8 +450,8 @@ def test_set_speaks_of_a_colour() -> None:
             "names no key of a colour; write it like --set 'colour.#1f3a5f.mesh=43-80'",
         ),
         (
-            "colour.blue.mesh=43-80",
-            '--set colour.blue.mesh=43-80: "blue" is not a colour; write it like "#1f3a5f"',
+            "colour.bleu.mesh=43-80",
+            f'--set colour.bleu.mesh=43-80: "bleu" {NO_COLOUR}',
         ),
         ("colour.#1f3a5f.mseh=43-80", "there is no such key here; did you mean mesh?"),
         ("colour.#1f3a5f.passes=0", "--set colour.#1f3a5f.passes=0: must be at least 1"),
@@ -471,16 +477,33 @@ def test_set_refuses(typed: str, says: str) -> None:
         ("width", "280", '--width: "280" has no unit; write it like "280 mm"'),
         ("width", "0 mm", '--width: "0 mm" must be more than 0; write it like "280 mm"'),
         ("width", "280 m", '--width: "280 m": must be at most 5000 mm'),
-        ("height", "3 kg", '--height: "3 kg" is not of the right kind; write it like "280 mm"'),
+        ("height", "3 kg", f'--height: "3 kg" is not of the right kind; {LIKE_LENGTHS}'),
+        ("width", "28 furlongs", f'--width: "28 furlongs" has an unknown unit; {LIKE_LENGTHS}'),
         ("shirts", 0, "--shirts: 0: must be at least 1"),
         ("shirts", -5, "--shirts: -5: must be at least 1"),
         ("shirts", 10**9, "--shirts: 1000000000: must be at most 1000000"),
-        ("garment", "navy", '--garment: "navy" is not a colour; write it like "#1f3a5f"'),
+        ("garment", "nvy", f'--garment: "nvy" {NO_COLOUR}'),
     ],
 )
 def test_options_refuse(option: str, value: object, says: str) -> None:
     """A wrong option is one line that names the option."""
     assert line(of_art, **{option: value}) == says
+
+
+@pytest.mark.usefixtures("folder")
+def test_colours_may_be_called_by_their_css_names() -> None:
+    """By option, in the order and in --set; what goes on, and onto the sheet, is their hex."""
+    Path("order.toml").write_text(
+        PRINT + "[[print.colour]]\nhex = 'Tomato'\nink = 'red'\n[[garment]]\ncolour = 'khaki'\n"
+    )
+    request = Request(Path("order.toml"), sets=("colour.tomato.mesh=62-64",))
+    (setup,) = load(request, TABLES).setups
+    # CSS Color Level 4, 6.1 (from memory)
+    assert setup.batches[0].colour == "#f0e68c"
+    (choice,) = setup.colours
+    assert (choice.colour, choice.ink, choice.mesh) == ("#ff6347", "red", "62-64")
+    (setup,) = load(replace(request, garment="navy"), TABLES).setups
+    assert setup.batches[0].colour == "#000080"
 
 
 # wrong files -----------------------------------------------------------------------------------------
@@ -527,8 +550,8 @@ def test_options_refuse(option: str, value: object, says: str) -> None:
         ),
         (PRINT + "[[print.colour]]\nink = 'x'\n", "order.toml: print[1].colour[1].hex: is missing"),
         (
-            PRINT + "[[print.colour]]\nhex = 'blue'\n",
-            'order.toml: print[1].colour[1].hex: "blue" is not a colour; write it like "#1f3a5f"',
+            PRINT + "[[print.colour]]\nhex = 'bleu'\n",
+            f'order.toml: print[1].colour[1].hex: "bleu" {NO_COLOUR}',
         ),
         (
             PRINT + "[[print.colour]]\nhex = '#abc'\npasses = '2'\n",

@@ -160,6 +160,13 @@ def test_spellings(name: str, text: object, value: float) -> None:
         ("Length_mm", "3 mm2", "is not of the right kind"),
         ("Length_mm", "3 C", "is not of the right kind"),
         ("Length_mm", "3 parrots", '"3 parrots" has an unknown unit'),
+        (
+            "Length_mm",
+            "28 furlongs",
+            '"28 furlongs" has an unknown unit; write it like "280 mm" (in mm, cm,',
+        ),
+        ("Length_mm", "3 parrots", "(in mm, cm, m, um, in, ft, yd, mil or pt)"),
+        ("Mass_g", "3 stones", "(in mg, g, kg, oz or lb)"),
         ("Length_mm", "1e400 mm", "is not a usable number"),
         ("Length_mm", "1e15 mm", "is not a usable number"),
         ("Length_mm", "nan mm", "has no number"),
@@ -205,7 +212,13 @@ def test_refusals(name: str, given: object, says: str) -> None:
 
 @pytest.mark.parametrize(
     ("given", "colour"),
-    [("#1f3a5f", "#1f3a5f"), ("#1F3A5F", "#1f3a5f"), ("1f3a5f", "#1f3a5f"), (" #aBc ", "#aabbcc")],
+    [
+        *[("#1f3a5f", "#1f3a5f"), ("#1F3A5F", "#1f3a5f"), ("1f3a5f", "#1f3a5f")],
+        (" #aBc ", "#aabbcc"),
+        # CSS Color Level 4, 6.1 (from memory)
+        *[("navy", "#000080"), ("Red", "#ff0000"), (" DarkGreen ", "#006400"), ("tan", "#d2b48c")],
+        ("rebeccapurple", "#663399"),
+    ],
 )
 def test_colours(given: str, colour: str) -> None:
     """Colours come out in one spelling."""
@@ -213,11 +226,28 @@ def test_colours(given: str, colour: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "given", ["red", "#12345", "#1234567", "#12345g", "", None, 123456, "#１２３"]
+    "given",
+    [
+        "nvy",
+        "navy blue",
+        "currentcolor",
+        "transparent",
+        "none",
+        "rgb(1 2 3)",
+        "#12345",
+        "#1234567",
+        "#12345g",
+        "",
+        None,
+        123456,
+        "#１２３",
+    ],
 )
 def test_what_is_no_colour(given: object) -> None:
-    """Names, wrong lengths and other digits are refused."""
-    with pytest.raises(ValueError, match="is not a colour; write it like"):
+    """Names CSS doesn't know, wrong lengths and other digits are refused, with what is understood."""
+    with pytest.raises(
+        ValueError, match="is not a colour; write it like .* names of CSS, like navy"
+    ):
         read_hex(given)
 
 
@@ -229,6 +259,13 @@ def refusal_of(text: str, unit: str, *, degrees: bool = False) -> str | None:
         return str(error)
     assert abs(value) < 1e12
     return None
+
+
+@pytest.mark.parametrize("unit", sorted(units._UNDERSTOOD))
+def test_every_unit_a_message_names_is_read(unit: str) -> None:
+    """A message must not send anyone to a unit that is refused."""
+    for spelt in units._UNDERSTOOD[unit]:
+        assert read_quantity(f"3 {spelt}", unit, example="") > 0
 
 
 @given(st.text(max_size=70))
