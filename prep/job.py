@@ -90,6 +90,14 @@ class Job:
         """Give a plugin's settings table, for one colour or for the whole job."""
         return self.chosen.get(model, colour)
 
+    @property
+    def films(self) -> tuple[tuple[Screen, ...], ...]:
+        """The films cut: for each the screens printed through it, in print order."""
+        shared: dict[str, list[Screen]] = {}
+        for screen in self.screens:
+            shared.setdefault(screen.film, []).append(screen)
+        return tuple(tuple(screens) for screens in shared.values())
+
     def screen(self, key: str) -> Screen:
         """Give the screen with this key.
 

@@ -83,7 +83,7 @@ def colour_screens(design: Sequence[DesignRegion], setup: SetUp, shop: Shop) -> 
                 mesh=choice.mesh if choice and choice.mesh else shop.mesh[0].name,
                 colour=region.colour,
                 does="colour",
-                passes=choice.passes if choice else 1,
+                passes=(choice.passes if choice else None) or 1,
                 number=number,
                 region=region.region,
                 measures=region.measures,
@@ -106,11 +106,20 @@ def make_ready(draft: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
 
 def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
     added: dict[str, AddScreen] = {}
-    taken = {screen.key for screen in job.screens}
+    replaced: dict[str, str] = {}
+    own = {screen.key for screen in job.screens}
     for name, values in plugins.gather("prep_screens", AddScreen, job=job):
         for screen in values:
-            if screen.key in taken or screen.key in added:
+            if screen.key in added or (screen.key in own and screen.key not in screen.replaces):
                 raise PluginFailed(name, f"adds a screen {screen.key!r}, which is there already")
+            for key in screen.replaces:
+                if key not in own:
+                    raise PluginFailed(name, f"replaces a screen {key!r} that isn't there")
+                if key in replaced:
+                    raise PluginFailed(
+                        name, f"replaces the screen {key!r}, and so does {replaced[key]}"
+                    )
+                replaced[key] = name
             added[screen.key] = screen
     if not added:
         return job
@@ -128,10 +137,12 @@ def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
             region=a.region,
             measures=m,
             changes=(a.reason,),
+            film=a.film or a.key,
         )
         for a, m in zip(ordered, measured, strict=True)
     )
-    return dataclasses.replace(job, screens=_numbered((*made, *job.screens)))
+    kept = [screen for screen in job.screens if screen.key not in replaced]
+    return dataclasses.replace(job, screens=_numbered((*made, *kept)))
 
 
 def _in_order(job: Job, plugins: Plugins) -> Job:
@@ -146,7 +157,14 @@ def _in_order(job: Job, plugins: Plugins) -> Job:
             raise PluginFailed(
                 name, f"its order of printing {order.keys} leaves out or repeats screens"
             )
-        screens = [by_key[key] for key in order.keys]
+        screens = [
+            dataclasses.replace(
+                by_key[key],
+                placed=order.reasons.get(key, ""),
+                passes=order.passes.get(key, by_key[key].passes),
+            )
+            for key in order.keys
+        ]
         reason = order.reason
     else:
         screens = sorted(job.screens, key=lambda s: s.does == "colour")

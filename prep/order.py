@@ -46,7 +46,12 @@ class ColourChoice(Table):
     colour: Hex = Field(alias="hex")
     ink: Label | None = Field(None, description="name of the ink")
     mesh: Label | None = Field(None, description="label of a mesh in stock")
-    passes: int = Field(1, ge=1, le=10, description="times the colour is printed, flash between")
+    passes: int | None = Field(
+        None,
+        ge=1,
+        le=10,
+        description="times the colour is printed, flash between; none = as its ink needs",
+    )
     print_as: Hex | None = Field(
         None, description="colour of the artwork it is printed as, from that colour's screen"
     )

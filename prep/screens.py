@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from shapely import MultiPolygon
@@ -47,10 +48,13 @@ class DesignEdit:
 
 @dataclass(frozen=True, slots=True)
 class AddScreen:
-    """A further screen: a base, a second hit.
+    """A further screen: a base, a second hit, or one that prints what others would have printed.
 
-    :param key: distinct within the job
+    :param key: distinct within the job; that of a screen it replaces will do
     :param colour: ``#rrggbb`` of its ink
+    :param replaces: keys of screens that aren't made, as this one prints what they would
+    :param film: name of the film it is printed through; screens of one name share film and frame
+        (one after another, or side by side under two squeegees). None: a film of its own
     """
 
     key: str
@@ -61,15 +65,23 @@ class AddScreen:
     reason: str
     mesh: str | None = None
     passes: int = 1
+    replaces: tuple[str, ...] = ()
+    film: str | None = None
     by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class PrintOrder:
-    """The order of printing: every screen's key, first printed first, and why."""
+    """The order of printing: every screen's key, first printed first, and why.
+
+    :param reasons: key -> why this screen stands where it stands, a sentence
+    :param passes: key -> times it is printed, for screens of which the order says nothing
+    """
 
     keys: tuple[str, ...]
     reason: str
+    reasons: Mapping[str, str] = field(default_factory=dict)
+    passes: Mapping[str, int] = field(default_factory=dict)
     by: str = ""
 
 
@@ -99,6 +111,8 @@ class Screen:
     :param number: 1 = printed first
     :param region: openings of the film as printed (not mirrored), in mm of the artwork
     :param changes: reasons of what was added to or taken from the design
+    :param placed: why it stands where it stands in the order of printing
+    :param film: name of the film it is printed through; its own key unless it shares one
     """
 
     key: str
@@ -111,6 +125,12 @@ class Screen:
     region: MultiPolygon
     measures: Measures
     changes: tuple[str, ...] = ()
+    placed: str = ""
+    film: str = ""
+
+    def __post_init__(self) -> None:
+        """Name the film after the screen where it has one of its own."""
+        object.__setattr__(self, "film", self.film or self.key)
 
     def digest(self) -> str:
         """Digest of all but the measures, which follow from the region."""
@@ -127,6 +147,8 @@ class Screen:
                 self.number,
                 self.region,
                 self.changes,
+                self.placed,
+                self.film,
             )
         )
 

@@ -8,6 +8,7 @@ from pydantic import AfterValidator, Field, model_validator
 
 from prep.tables import Label, Table
 from prep.units import (
+    Allowance_mm,
     Area_mm2,
     Coat_cm3_per_m2,
     Count_per_cm,
@@ -21,6 +22,7 @@ from prep.units import (
     Speed_m_per_s,
     Temperature_c,
     Thickness_um,
+    Turn_deg,
 )
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
@@ -115,8 +117,31 @@ class Press(Table):
     """The press, or the table that serves as one."""
 
     kind: PressKind = "hinged frame"
-    registration_error_mm: Length_mm | None = Field(
-        None, alias="registration_error", description="one sigma; none = usual for the kind"
+    set_up_error_mm: Allowance_mm | None = Field(
+        None,
+        alias="set_up_error",
+        description="how far a screen lies off for a whole run, one sigma each way; none = usual",
+    )
+    scatter_mm: Allowance_mm | None = Field(
+        None,
+        alias="scatter",
+        description="how far one print strays from its run, one sigma each way; none = usual",
+    )
+    set_up_turn_deg: Turn_deg | None = Field(
+        None,
+        alias="set_up_turn",
+        description="how far a screen is turned for a whole run, one sigma; none = usual",
+    )
+    scatter_turn_deg: Turn_deg | None = Field(
+        None,
+        alias="scatter_turn",
+        description="how far one print is turned from its run, one sigma; none = usual",
+    )
+    visible_gap_mm: Length_mm = Field(
+        0.2, alias="visible_gap", le=5, description="a gap between colours that shows"
+    )
+    gap_share: Share = Field(
+        0.05, gt=0, lt=1, description="share of prints that may show a gap between two colours"
     )
     stations: int | None = Field(
         None, ge=1, le=20, description="screens it holds at a time; none = not stated"

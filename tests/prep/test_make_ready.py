@@ -177,3 +177,60 @@ def test_curved_deltas_commute_exactly() -> None:
         shapely.to_wkb(apply_deltas(region, order)) for order in itertools.permutations(deltas)
     }
     assert len(results) == 1
+
+
+def test_a_screen_may_print_what_others_would(job: Job) -> None:
+    """The replaced screen is gone; its replacement may bear its key and share a film with another."""
+
+    def shared(job: Job) -> list[AddScreen]:
+        return [
+            AddScreen(
+                s.key,
+                s.ink,
+                s.colour,
+                s.region,
+                "colour",
+                "side by side",
+                replaces=(s.key,),
+                film="f",
+            )
+            for s in job.screens
+        ]
+
+    made = make_ready(job, Plugins([plugin("b", prep_screens=shared)]), measure_all)
+    assert sorted(s.key for s in made.screens) == sorted((NAVY, RED))
+    assert [len(screens) for screens in made.films] == [2]
+    assert [[s.key for s in film] for film in job.films] == [[NAVY], [RED]]
+
+
+@pytest.mark.parametrize(
+    ("replaces", "message"),
+    [
+        ((("#123456",),), "replaces a screen '#123456' that isn't there"),
+        (((NAVY,), (NAVY,)), f"replaces the screen '{NAVY}', and so does b"),
+    ],
+)
+def test_replacing_what_cannot_be_replaced_names_the_plugin(
+    job: Job, replaces: tuple[tuple[str, ...], ...], message: str
+) -> None:
+    """A screen that isn't there, or one replaced twice."""
+
+    def wrong(job: Job) -> list[AddScreen]:
+        region = job.screens[0].region
+        return [
+            AddScreen(f"k{n}", "white", "#ffffff", region, "base", "because", replaces=keys)
+            for n, keys in enumerate(replaces)
+        ]
+
+    with pytest.raises(PluginFailed, match=message):
+        make_ready(job, Plugins([plugin("b", prep_screens=wrong)]), measure_all)
+
+
+def test_the_order_says_why_and_how_often(job: Job) -> None:
+    """Reasons and passes of the order of printing reach the screens."""
+    given = plugin(
+        "o",
+        prep_order=lambda: PrintOrder((RED, NAVY), "so", {RED: "red is lighter"}, {NAVY: 2}),
+    )
+    red, navy = make_ready(job, Plugins([given]), measure_all).screens
+    assert (red.placed, red.passes, navy.placed, navy.passes) == ("red is lighter", 1, "", 2)

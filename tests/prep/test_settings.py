@@ -210,7 +210,7 @@ def test_layers_lie_over_each_other(folder: Path) -> None:
     assert (origins["shop.ink.transfer"], origins["shop.ink.edge"]) == ("order.toml", "shop.toml")
     assert origins["colour.#1f3a5f.ink"] == "order.toml"
     assert origins["colour.#1f3a5f.mesh"] == "command line"
-    assert origins["colour.#1f3a5f.passes"] == "default"
+    assert "colour.#1f3a5f.passes" not in origins
     assert (origins["width"], origins["place"], origins["name"]) == (
         "command line",
         "default",
@@ -390,7 +390,7 @@ def test_set_speaks_of_a_colour() -> None:
     )
     a, b = loaded.order.print
     assert [(c.colour, c.mesh, c.passes) for c in a.colour] == [
-        ("#1f3a5f", "43-80", 1),
+        ("#1f3a5f", "43-80", None),
         ("#aabbcc", None, 2),
     ]
     assert [(c.colour, c.passes) for c in b.colour] == [("#aabbcc", 2)]
@@ -504,6 +504,23 @@ def test_colours_may_be_called_by_their_css_names() -> None:
     assert (choice.colour, choice.ink, choice.mesh) == ("#ff6347", "red", "62-64")
     (setup,) = load(replace(request, garment="navy"), TABLES).setups
     assert setup.batches[0].colour == "#000080"
+
+
+@pytest.mark.parametrize("shown", ["empty.svg", "./sub/../empty.svg"])
+def test_empty_files_are_told_by_the_name_they_were_given(folder: Path, shown: str) -> None:
+    """Not by a full path that nobody typed."""
+    (folder / "sub").mkdir()
+    (folder / "empty.svg").touch()
+    with pytest.raises(InputError) as refused:
+        load(Request(Path(shown)), TABLES)
+    assert refused.value.lines() == (f"{Path(shown)}: is empty; export it again",)
+    (folder / "sub" / "order.toml").write_text("[[print]]\nartwork = '../empty.svg'\n")
+    with pytest.raises(InputError) as refused:
+        load(Request(Path("sub/order.toml")), TABLES)
+    assert refused.value.lines() == (
+        'sub/order.toml: print[1].artwork = "../empty.svg": the file is empty;'
+        " export or copy sub/../empty.svg again",
+    )
 
 
 # wrong files -----------------------------------------------------------------------------------------

@@ -1,0 +1,51 @@
+"""The press's error: what the shop states, else what is usual for its kind."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from prep.press_error import press_error
+from prep.shop import Press, PressKind
+
+
+@pytest.mark.parametrize(
+    ("kind", "sigma_mm"),
+    [
+        ("press with fine adjustment", 0.25),
+        ("simple press", 0.5),
+        ("hinged frame", 0.8),
+        ("plain table", 1.5),
+    ],
+)
+def test_the_usual_parts_make_up_the_usual_whole(kind: PressKind, sigma_mm: float) -> None:
+    """Registration errors by kind of press: common practice, no source."""
+    error = press_error(Press(kind=kind))
+    assert math.hypot(error.set_up_mm, error.scatter_mm) == pytest.approx(sigma_mm)
+    assert error.pair_mm == pytest.approx(math.sqrt(2) * sigma_mm)
+    assert not error.stated
+
+
+def test_what_the_shop_states_holds_and_the_rest_is_usual() -> None:
+    """A part that isn't stated is usual for the kind; its turn goes by the shift in force."""
+    error = press_error(Press.model_validate({"set_up_error": "0 mm", "scatter_turn": "0.2 deg"}))
+    assert (error.set_up_mm, error.set_up_turn_deg, error.scatter_turn_deg) == (0.0, 0.0, 0.2)
+    assert error.scatter_mm == pytest.approx(0.48)
+    assert not error.stated
+
+
+def test_all_parts_stated() -> None:
+    """A press of which the shop knows everything."""
+    error = press_error(
+        Press.model_validate(
+            {
+                "set_up_error": "0.3 mm",
+                "scatter": "0.01 in",
+                "set_up_turn": "0.1 deg",
+                "scatter_turn": "0 deg",
+            }
+        )
+    )
+    assert error.stated
+    assert error.scatter_mm == pytest.approx(0.254)
