@@ -193,10 +193,20 @@ class Line:
         )
 
     def draft(self, setup: SetUp) -> Job:
-        """Give the job with its design measured and one screen for each colour printed."""
+        """Give the job with its design measured and one screen for each colour printed.
+
+        :raises prep.errors.InputError: nothing is left to print
+        """
+        artwork, _ = self.read(setup)
+        palette = self.palette(setup)
+        with_screens(self._join(setup, palette), palette, artwork.name)
+        return self.planned(setup)
+
+    def planned(self, setup: SetUp) -> Job:
+        """Give the same as :meth:`draft`, and a job without screens where nothing is left to print."""
         artwork, painted = self.read(setup)
         palette, chosen = self.palette(setup), self.loaded.chosen_for(setup)
-        separations = with_screens(self._join(setup, palette), palette, artwork.name)
+        separations = [s for s in self._join(setup, palette) if s.colour not in palette.bare]
         design, edits = design_of(separations, self.plugins, chosen.get, self.measure_all)
         return Job(
             order=self.loaded.order,

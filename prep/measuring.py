@@ -1,4 +1,7 @@
-"""``prep measure``: what is measured of an artwork, in words, as JSON, as pictures."""
+"""``prep measure``: what is measured of each screen as it will be printed, in words and pictures.
+
+As JSON the colours are given as painted too.
+"""
 
 from __future__ import annotations
 
@@ -43,13 +46,17 @@ def measure_job(
     if pictures is not None:
         repair_folder(pictures, option="--pictures")
     with progress() as tell, open_line(request, tell=tell) as line:
-        jobs = [line.painted(setup) for setup in line.setups]
+        jobs = [line.planned(setup) for setup in line.setups]
+        painted = [line.painted(setup) for setup in line.setups] if as_json else []
         if pictures is not None:
             name = f"{jobs[0].order.name}: pictures of widths"
             record = {"schema": "firstpull.pictures/1", "name": name}
             write_folder(pictures, _files(jobs, limits_mm, tell), record, option="--pictures")
     if as_json:
-        documents = [measures_document(job, limits_mm) for job in jobs]
+        documents = [
+            measures_document(drawn, limits_mm, printed=job)
+            for drawn, job in zip(painted, jobs, strict=True)
+        ]
         whole = (
             documents[0]
             if len(jobs) == 1

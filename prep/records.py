@@ -61,7 +61,9 @@ def finding_record(finding: Finding, setup: str) -> dict[str, Any]:
     return {"setup": setup, **values, "at_mm": None if at is None else _rounded(at)}
 
 
-def measures_document(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> dict[str, Any]:
+def measures_document(
+    job: Job, limits_mm: Sequence[float] = LIMITS_MM, *, printed: Job | None = None
+) -> dict[str, Any]:
     """Give what is measured of the artwork in the form ``firstpull.measures/1``.
 
     Lengths in mm, areas in mm²; places from the artwork's left and top; ``null`` where nothing was
@@ -80,7 +82,14 @@ def measures_document(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> dict[
       the last wider; ``corners_mm2`` in no class; ``error_mm2`` by which all miss the area; the same
       in ``fine`` steps of ``widths_mm``
     - ``insets``: ``area_mm2`` farther from the edge than each ``inset_mm``
+
+    :param job: with the artwork as painted
+    :param printed: the same with its screens. Then each colour says what it is ``printed_as``
+        (``null``: it has no screen, the shirt stays bare), and ``screens`` holds the same as
+        ``colours`` for what each screen prints, with its ``ink`` and the colours ``printed_from`` it
     """
+    screens = {} if printed is None else {"screens": _screens_in_full(printed, limits_mm)}
+    becomes = {} if printed is None else printed_as(printed)
     return {
         "schema": "firstpull.measures/1",
         "setup": job.setup.name,
@@ -93,12 +102,36 @@ def measures_document(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> dict[
         "colours": [
             {
                 "hex": region.colour,
+                **({} if printed is None else {"printed_as": becomes[region.colour]}),
                 **measures_record(region.measures),
                 **_in_full(region.measures, limits_mm),
             }
             for region in job.design
         ],
+        **screens,
     }
+
+
+def _screens_in_full(job: Job, limits_mm: Sequence[float]) -> list[dict[str, Any]]:
+    becomes = printed_as(job)
+    return [
+        {
+            "hex": screen.colour,
+            "ink": screen.ink,
+            "printed_from": [colour for colour, to in becomes.items() if to == screen.colour],
+            **measures_record(screen.measures),
+            **_in_full(screen.measures, limits_mm),
+        }
+        for screen in job.screens
+    ]
+
+
+def printed_as(job: Job) -> dict[str, str | None]:
+    """Give what each colour of the artwork is printed as; ``None`` where the shirt stays bare."""
+    asked = {choice.colour: choice.print_as for choice in job.setup.colours}
+    printed = {region.colour for region in job.design}
+    targets = {s.colour: asked.get(s.colour) or s.colour for s in job.separations}
+    return {colour: to if to in printed else None for colour, to in targets.items()}
 
 
 def _in_full(measures: Measures, limits_mm: Sequence[float]) -> dict[str, Any]:
@@ -212,14 +245,12 @@ def _setup(report: Report) -> dict[str, Any]:
 
 def _painted(job: Job) -> list[dict[str, Any]]:
     """Give the colours of the artwork as painted; ``printed_as`` is ``None`` where none is printed."""
-    asked = {choice.colour: choice.print_as for choice in job.setup.colours}
-    printed = {region.colour for region in job.design}
-    targets = {s.colour: asked.get(s.colour) or s.colour for s in job.separations}
+    becomes = printed_as(job)
     return [
         {
             "hex": s.colour,
             "area_mm2": round(s.region.area, 3),
-            "printed_as": targets[s.colour] if targets[s.colour] in printed else None,
+            "printed_as": becomes[s.colour],
         }
         for s in job.separations
     ]

@@ -13,14 +13,15 @@ from prep.job import Job
 from prep.measures import Island, Measures, Place
 from prep.measures.classes import LIMITS_MM, class_names, in_classes, strips_under
 from prep.palette import in_cm2
-from prep.screens import DesignRegion
+from prep.records import printed_as
+from prep.screens import Screen
 
 _WIDEST = 100  # columns; longer lines are hard to read
 _NOTABLE = 0.01  # share of the area that areas by width may miss before it is said
 
 
 def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
-    """Print a job's measures, colour by colour, with its notes.
+    """Print a job's measures, screen by screen as it will be printed, with its notes.
 
     :param limits_mm: limits between classes of width, rising, up to ``Measures.places_to_mm``
     """
@@ -31,22 +32,36 @@ def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
         " from the artwork's left and top. A tip is the end of a sharp corner; a touch is where"
         " edges meet with nothing between."
     )
-    for region in job.design:
+    becomes = printed_as(job)
+    drawn_mm2 = {s.colour: s.region.area for s in job.separations}
+    bare = [f"{c} ({in_cm2(drawn_mm2[c])})" for c, to in becomes.items() if to is None]
+    if bare:
+        _say(f"Without a screen, the shirt stays bare: {', '.join(bare)}.")
+    if not job.screens:
+        _say("Nothing is left to print.")
+    for screen in job.screens:
+        joined = [c for c, to in becomes.items() if to == screen.colour != c]
         out()
-        _colour(region, tuple(limits_mm))
+        _screen(screen, joined, tuple(limits_mm))
     out()
     for note in job.notes:
         _say(note, lead="- ")
 
 
-def _colour(region: DesignRegion, limits: tuple[float, ...]) -> None:
-    measures = region.measures
-    out(f"{region.colour} prints {in_cm2(measures.area_mm2)}")
+def _screen(screen: Screen, joined: Sequence[str], limits: tuple[float, ...]) -> None:
+    """Print what is measured of a screen.
+
+    :param joined: other colours printed from it
+    """
+    measures = screen.measures
+    name = screen.colour if screen.ink == screen.colour else f"{screen.ink}, {screen.colour},"
+    more = f"; {', '.join(joined)} with it, from one screen" if joined else ""
+    _say(f"{name} prints {in_cm2(measures.area_mm2)}{more}")
     _say(
         f"pieces: {measures.pieces}, with {measures.cut_length_mm / 1000:.2f} m of edge to cut",
         lead="  ",
     )
-    parts = shapely.get_parts(region.region)
+    parts = shapely.get_parts(screen.region)
     searched = measures.searched_to_mm
     opening, gap = measures.finest_opening, measures.finest_gap
     of_piece = ""

@@ -108,6 +108,7 @@ def test_measures_as_json(square: Path) -> None:
     assert (insets["inset_mm"][0], insets["area_mm2"][0]) == (0, 4800)
     assert colour == {
         "hex": "#1d2b4f",
+        "printed_as": "#1d2b4f",
         "area_mm2": 4800,
         "perimeter_mm": 280,
         "pieces": 1,

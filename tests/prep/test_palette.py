@@ -320,6 +320,36 @@ def test_measure_reports_the_artwork_as_painted(drawing: Path) -> None:
     assert "#ffffff is the garments' own colour (shirt)" in told
 
 
+def test_measure_shows_each_screen_as_it_is_printed(
+    drawing: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Joined colours stand in one section, bare ones in none: they are said to stay bare."""
+    asked = ["measure", str(drawing), "--width", "100 mm"]
+    asked += ["--set", f"colour.{ALMOST_BLACK}.print_as={BLACK}"]
+    asked += ["--set", f"colour.{RED}.printed=false"]
+    assert run(asked) == 0
+    told = capsys.readouterr().out.splitlines()
+    # 900 + 300 mm² from one screen
+    assert [line for line in told if " prints " in line] == [
+        f"{BLACK} prints 12.00 cm²; {ALMOST_BLACK} with it, from one screen"
+    ]
+    assert f"Without a screen, the shirt stays bare: {WHITE} (32.00 cm²), {RED} (6.00 cm²)." in " ".join(
+        " ".join(told).split()
+    )
+    assert run([*asked, "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert {c["hex"]: c["printed_as"] for c in document["colours"]} == {
+        WHITE: None,
+        BLACK: BLACK,
+        ALMOST_BLACK: BLACK,
+        RED: None,
+    }
+    (screen,) = document["screens"]
+    assert (screen["hex"], screen["printed_from"]) == (BLACK, [BLACK, ALMOST_BLACK])
+    assert screen["area_mm2"] == pytest.approx(1200)
+    assert screen["pieces"] == 1
+
+
 def test_the_switch_on_the_command_line(drawing: Path) -> None:
     """bare_shirt = false prints white on white; near_equal = 0 reports nothing."""
     request = Request(drawing, width="100 mm", sets=("bare_shirt=false", "near_equal=0"))
@@ -347,6 +377,8 @@ def test_nothing_left_ends_with_2_but_can_be_measured(
     assert not (tmp_path / "job").exists()
     assert run(["measure", str(drawing), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["colours"][0]["area_mm2"] == pytest.approx(800)
+    assert run(["measure", str(drawing)]) == 0
+    assert "Nothing is left to print." in capsys.readouterr().out
 
 
 # contradictory settings
