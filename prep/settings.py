@@ -107,6 +107,8 @@ class _Loading:
             problem = missing_file(self.artwork)
             if problem is not None:
                 raise InputError(problem, where=str(self.artwork), do="check the artwork's name")
+            if _is_empty(self.artwork):
+                raise InputError("is empty", where=str(self.artwork), do="export it again")
         order = None
         if self.order_file is not None:
             order = read_toml(self.order_file, what="order")
@@ -328,7 +330,15 @@ class _Loading:
         if problem is not None:
             error = refusal(self.tree, path, problem)
             raise InputError(error.what, where=error.where, do=f"looked for {found}")
+        if _is_empty(found):
+            error = refusal(self.tree, path, "the file is empty")
+            raise InputError(error.what, where=error.where, do=f"export or copy {found} again")
         return Path(os.path.abspath(found))
+
+
+def _is_empty(path: Path) -> bool:
+    """Say whether a file that is there has nothing in it, while its name is at hand as it was given."""
+    return path.stat().st_size == 0
 
 
 def _validated(model: type[Model], raw: Any) -> Model:
