@@ -14,7 +14,9 @@ def transformed(points: Floats, matrix: Matrix) -> Floats:
     """Apply a matrix to points of shape (..., 2)."""
     a, b, c, d, e, f = matrix
     x, y = points[..., 0], points[..., 1]
-    return np.stack((a * x + c * y + e, b * x + d * y + f), axis=-1)
+    made = np.empty_like(points)
+    made[..., 0], made[..., 1] = a * x + c * y + e, b * x + d * y + f
+    return made
 
 
 def pieces_of(control: Floats, straight: NDArray[np.bool_], tolerance: float) -> NDArray[np.intp]:
@@ -27,9 +29,12 @@ def pieces_of(control: Floats, straight: NDArray[np.bool_], tolerance: float) ->
     :param control: shape (n, 4, 2)
     :param tolerance: in the unit of the control points
     """
-    bends = np.linalg.norm(control[:, :-2] - 2 * control[:, 1:-1] + control[:, 2:], axis=-1)
-    pieces = np.ceil(np.sqrt(0.75 * bends.max(axis=1) / tolerance))
-    pieces = np.where(straight, 1, np.clip(pieces, 1, limits.SEGMENT_PIECES))
+    bends = control[:, :-2] - 2 * control[:, 1:-1] + control[:, 2:]
+    squares = bends[..., 0] * bends[..., 0] + bends[..., 1] * bends[..., 1]
+    longest = np.sqrt(np.maximum(squares[:, 0], squares[:, 1]))
+    pieces = np.ceil(np.sqrt(0.75 * longest / tolerance))
+    pieces = np.minimum(np.maximum(pieces, 1), limits.SEGMENT_PIECES)
+    pieces[straight] = 1
     return pieces.astype(np.intp)
 
 
@@ -67,16 +72,23 @@ def rings_of(path: Path, matrix: Matrix, tolerance: float) -> list[Floats]:
     if not len(path):
         return []
     control = transformed(path.control, matrix)
-    pieces = pieces_of(control, path.straight, tolerance)
-    segment, t = steps_of(pieces)
-    points = np.where((t == 0)[:, None], control[segment, 0], evaluate(control[segment], t))
-    starts = np.cumsum(pieces) - pieces
+    if path.straight.all():
+        if len(path) > limits.POINTS:
+            raise limits.PastLimit("points")
+        starts, points = np.arange(len(path)), control[:, 0]
+    else:
+        pieces = pieces_of(control, path.straight, tolerance)
+        segment, t = steps_of(pieces)
+        starts = np.cumsum(pieces) - pieces
+        points = evaluate(control[segment], t)
+        points[starts] = control[:, 0]
     rings = []
     for part, _ in path.subpaths():
         begin = starts[part.start]
         end = starts[part.stop] if part.stop < len(starts) else len(points)
-        ring = np.concatenate([points[begin:end], control[part.stop - 1 : part.stop, 3]])
-        if (ring[0] != ring[-1]).any():
+        last = control[part.stop - 1, 3]
+        ring = np.concatenate([points[begin:end], last[None]])
+        if ring[0, 0] != last[0] or ring[0, 1] != last[1]:
             ring = np.concatenate([ring, ring[:1]])
         if len(ring) >= 4:
             rings.append(ring)

@@ -39,6 +39,10 @@ def filled(rings: Sequence[Floats], rule: str) -> MultiPolygon:
     if not rings:
         return EMPTY
     sizes = [len(ring) for ring in rings]
+    if sizes[0] <= _MANY_EDGES and len(rings) == 1:
+        polygon = _array([shapely.polygons(rings[0])])
+        if shapely.is_valid(polygon[0]):
+            return _multi(polygon)
     made = _array(
         shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), sizes))
     )
@@ -48,7 +52,7 @@ def filled(rings: Sequence[Floats], rule: str) -> MultiPolygon:
         guard_crossings(rings)
     if shapely.is_valid(polygons).all():
         if len(rings) == 1:
-            return MultiPolygon([polygons[0]])
+            return _multi(polygons)
         if shapely.is_simple(shapely.multilinestrings(made)):
             return _nested(made, polygons, rule)
     if not many:
@@ -61,10 +65,16 @@ def as_region(geometry: shapely.Geometry) -> MultiPolygon:
     if isinstance(geometry, MultiPolygon):
         return geometry
     if isinstance(geometry, Polygon):
-        return EMPTY if geometry.is_empty else MultiPolygon([geometry])
+        return EMPTY if geometry.is_empty else _multi(_array([geometry]))
     parts = shapely.get_parts(shapely.get_parts(geometry))
-    areas = parts[shapely.get_type_id(parts) == 3]
-    return MultiPolygon(list(areas))
+    return _multi(parts[shapely.get_type_id(parts) == 3])
+
+
+def _multi(polygons: NDArray[np.object_]) -> MultiPolygon:
+    """Make one region of polygons; the class's own constructor takes several times as long."""
+    made = shapely.multipolygons(polygons)
+    assert isinstance(made, MultiPolygon)
+    return made
 
 
 def _array(made: object) -> NDArray[np.object_]:
@@ -91,7 +101,7 @@ def _nested(made: NDArray[np.object_], polygons: NDArray[np.object_], rule: str)
     shells = np.flatnonzero(is_in & ~was_in)
     holes = np.flatnonzero(~is_in & was_in)
     if not len(holes):
-        return MultiPolygon(list(polygons[shells]))
+        return _multi(polygons[shells])
     # a hole belongs to the smallest shell around it
     belongs: dict[int, list[shapely.LinearRing]] = {int(shell): [] for shell in shells}
     pair = np.isin(inner, holes) & np.isin(outer, shells)
@@ -113,7 +123,7 @@ def _noded(rings: Sequence[Floats], made: NDArray[np.object_], rule: str) -> Mul
     places = shapely.get_coordinates(shapely.point_on_surface(faces))
     kept = faces[_inside(_windings(places, rings), rule)]
     if len(kept) < 2:
-        return MultiPolygon(list(kept))
+        return _multi(kept)
     # the faces share noded edges exactly, so that the cheap union holds
     return as_region(_joined(kept))
 

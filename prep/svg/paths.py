@@ -26,6 +26,15 @@ _COUNT = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7
 _GAP = re.compile(r"\s*")
 # an e without an exponent spoils its number, as in all viewers
 _NUMBER = re.compile(r"\s*,?\s*([-+]?(?:\d++\.?\d*+|\.\d++)(?:[eE][-+]?\d++)?+)(?![eE])")
+_ALL = {  # the numbers of a command at once; atomic, so that none is split to make up for another
+    kind: re.compile(
+        "".join(
+            f"(?>{(_FLAG if kind == 'A' and position in (3, 4) else _NUMBER).pattern})"
+            for position in range(count)
+        )
+    )
+    for kind, count in _COUNT.items()
+}
 
 Segment = tuple[float, float, float, float, float, float, float, float]
 
@@ -271,16 +280,15 @@ def _run(builder: PathBuilder, text: str) -> bool:
             builder.close()
             last = "Z"
             continue
-        numbers: list[float] = []
-        for position in range(_COUNT[kind]):
-            found = (_FLAG if kind == "A" and position in (3, 4) else _NUMBER).match(text, at)
-            if not found or (fresh and not numbers and "," in found[0]):
-                return False
-            number = float(found[1])
-            if not math.isfinite(number):
-                raise OverflowError(found[1])
-            numbers.append(number)
-            at = found.end()
+        found = _ALL[kind].match(text, at)
+        if not found or (fresh and "," in text[at : found.start(1)]):
+            # a number that can't be used is told even where the command lacks others
+            _check_numbers(kind, text, at, fresh)
+            return False
+        numbers = list(map(float, found.groups()))
+        if not math.isfinite(sum(map(abs, numbers))):
+            _check_numbers(kind, text, at, fresh)
+        at = found.end()
         x0, y0 = builder.at if command.islower() else (0.0, 0.0)
         match kind:
             case "M":
@@ -322,6 +330,20 @@ def _run(builder: PathBuilder, text: str) -> bool:
         if text[gap].upper() in _COUNT:
             at = gap
     return True
+
+
+def _check_numbers(kind: str, text: str, at: int, fresh: bool) -> None:
+    """Look at a command's numbers one by one, up to the first that is missing.
+
+    :raises OverflowError: one is too large
+    """
+    for position in range(_COUNT[kind]):
+        found = (_FLAG if kind == "A" and position in (3, 4) else _NUMBER).match(text, at)
+        if not found or (fresh and not position and "," in found[0]):
+            return
+        if not math.isfinite(float(found[1])):
+            raise OverflowError(found[1])
+        at = found.end()
 
 
 def parse_points(text: str, *, close: bool) -> tuple[Path, bool]:

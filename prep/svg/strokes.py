@@ -170,15 +170,18 @@ def _dot_product(a: Floats, b: Floats) -> Floats:
 
 def _left(direction: Floats) -> Floats:
     """Turn directions by a quarter."""
-    return np.stack((-direction[..., 1], direction[..., 0]), axis=-1)
+    turned = np.empty_like(direction)
+    turned[..., 0], turned[..., 1] = -direction[..., 1], direction[..., 0]
+    return turned
 
 
 # --- one trail -----------------------------------------------------------------------------------
 
 
 def _outline(trail: _Trail, pen: Pen, half: float, fan: float) -> list[Floats]:
-    left, left_folds = _side(trail, pen, half, fan, 1.0)
-    right, right_folds = _side(trail, pen, half, fan, -1.0)
+    course = _Course.of(trail)
+    left, left_folds = _side(trail, course, pen, half, fan, 1.0)
+    right, right_folds = _side(trail, course, pen, half, fan, -1.0)
     folds = [*left_folds, *(fold[::-1] for fold in right_folds)]
     if trail.closed:
         edges = [left[::-1], right]
@@ -197,8 +200,47 @@ def _thinned(points: Floats, half: float) -> Floats:
     return np.concatenate([kept, kept[:1]])
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Course:
+    """What both sides of a trail of n points have in common.
+
+    :param left_in: unit normals to the left where each point is reached, shape (n, 2)
+    :param left_out: the same where it is left
+    :param chord: from each point to the next, shape (n - 1, 2)
+    :param length: of these
+    :param turn: angle by which the trail turns at each point, shape (n,)
+    :param corner: whether that is a corner; for a closed trail the last point stands for the first
+    """
+
+    left_in: Floats
+    left_out: Floats
+    chord: Floats
+    length: Floats
+    turn: Floats
+    corner: Bools
+
+    @classmethod
+    def of(cls, trail: _Trail) -> _Course:
+        """Measure a trail."""
+        chord = trail.points[1:] - trail.points[:-1]
+        turn = np.arctan2(
+            _cross(trail.before, trail.after), _dot_product(trail.before, trail.after)
+        )
+        corner = np.abs(turn) > _SMOOTH_RAD
+        corner[0] = False  # an end, or for a closed trail the last point
+        corner[-1] &= trail.closed
+        return cls(
+            _left(trail.before),
+            _left(trail.after),
+            chord,
+            np.hypot(chord[:, 0], chord[:, 1]),
+            turn,
+            corner,
+        )
+
+
 def _side(
-    trail: _Trail, pen: Pen, half: float, fan: float, side: float
+    trail: _Trail, course: _Course, pen: Pen, half: float, fan: float, side: float
 ) -> tuple[Floats, list[Floats]]:
     """Give one edge of the stroke along the trail, and the rings of its tight bends.
 
@@ -209,15 +251,14 @@ def _side(
     :param side: 1 for the left as y points up, -1 for the right
     """
     points, n = trail.points, len(trail.points)
-    normal_in, normal_out = side * half * _left(trail.before), side * half * _left(trail.after)
-    chord = points[1:] - points[:-1]
-    length = np.hypot(chord[:, 0], chord[:, 1])
-    turn = np.arctan2(_cross(trail.before, trail.after), _dot_product(trail.before, trail.after))
-    corner = np.abs(turn) > _SMOOTH_RAD
-    corner[0] = False  # an end, or for a closed trail the last point
-    corner[-1] &= trail.closed
+    chord, length, turn, corner = course.chord, course.length, course.turn, course.corner
+    normal_in, normal_out = side * half * course.left_in, side * half * course.left_out
     offset = (points[1:] + normal_in[1:]) - (points[:-1] + normal_out[:-1])
     folded = np.flatnonzero((_dot_product(offset, chord) <= 0) & (length > 0))
+    corners = np.flatnonzero(corner)
+    if not len(folded) and not len(corners):  # smooth all along, and nowhere tighter than the pen
+        edge = points + normal_out
+        return edge[1:] if trail.closed else edge, []
     centres = _centres(points, normal_out, normal_in, folded)
     is_folded = np.zeros(n, dtype=np.bool_)  # by the number of the piece's first point
     is_folded[folded] = True
@@ -230,11 +271,9 @@ def _side(
     keys = np.concatenate([2 * numbers, 2 * folded + 1])
     order = np.argsort(keys)
     stream = np.concatenate([points[numbers] + normal_out[numbers], centres])[order]
-    corners = np.flatnonzero(corner)
-    cuts = np.searchsorted(keys[order], 2 * corners)
-    parts = np.split(stream, cuts)
-    edge = [parts[0]]
-    for number, part in zip(corners.tolist(), parts[1:], strict=True):
+    cuts = [*np.searchsorted(keys[order], 2 * corners).tolist(), len(stream)]
+    pieces = [stream[: cuts[0]]]
+    for number, begin, end in zip(corners.tolist(), cuts, cuts[1:], strict=False):
         following = number if number < n - 1 else 0
         made = _corner(
             points[number],
@@ -248,8 +287,8 @@ def _side(
             side,
             min(float(length[number - 1]), float(length[following])),
         )
-        edge += [made, part]
-    return np.concatenate(edge), _folds(points, normal_in, normal_out, folded, centres, corner)
+        pieces += [made, stream[begin:end]]
+    return np.concatenate(pieces), _folds(points, normal_in, normal_out, folded, centres, corner)
 
 
 def _centres(
