@@ -127,11 +127,13 @@ def all_places(report: Report, lettered: Lettered, room: tuple[float, float]) ->
             stroke_mm=0.1 / scale,
         )
     _marks(canvas, report, scale)
-    _rings(canvas, lettered, scale)
+    left = _rings(canvas, lettered, scale)
     return placed(
         canvas.picture(f"All screens in grey, with rings at: {_read_out(lettered)}"),
         scale,
-        f"{_key(lettered)} {said_scale(scale).capitalize()}.",
+        " ".join(
+            part for part in (_key(lettered), left, f"{said_scale(scale).capitalize()}.") if part
+        ),
     )
 
 
@@ -152,7 +154,7 @@ def screen_prints(
     )
     _marks(canvas, report, scale)
     more = _small_rings(canvas, lettered, scale)
-    _rings(canvas, lettered, scale)
+    left = _rings(canvas, lettered, scale)
     rings = f" with rings at: {_read_out(lettered)}" if lettered else ""
     return placed(
         canvas.picture(f"What screen {screen.number}, {screen.ink}, prints, in grey{rings}"),
@@ -162,6 +164,7 @@ def screen_prints(
             for part in (
                 f"As it prints, not mirrored; {said_scale(scale)}.",
                 _key([(n, f) for n, f in lettered if f.at_mm is not None]),
+                left,
                 more,
             )
             if part
@@ -223,9 +226,11 @@ def _marks(canvas: Canvas, report: Report, scale: float) -> None:
         )
 
 
-def _rings(canvas: Canvas, lettered: Lettered, scale: float) -> None:
+def _rings(canvas: Canvas, lettered: Lettered, scale: float) -> str:
+    """Draw rings and letters; say how many found no room."""
     places = [(f.at_mm, name, f.severity) for name, f in lettered if f.at_mm is not None]
-    draw(canvas, gather(places, scale), scale)
+    left = draw(canvas, gather(places, scale), scale)
+    return f"And {left} more in the list, without a letter here." if left else ""
 
 
 def _alike(one: str, other: str) -> bool:

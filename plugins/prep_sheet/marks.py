@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from prep.findings import SEVERITIES, Severity
-from prep.pictures import Bounds, Canvas
+from prep.labels import Label, place_labels
+from prep.pictures import Canvas
 
 RING_MM = 2.4
 """Radius of a ring on paper: found at a glance however fine the place is."""
@@ -16,7 +17,11 @@ SMALL_RING_MM = 1.0
 _LETTER_MM = 3.6
 _TOGETHER_MM = 2.0
 _LINE_MM: dict[Severity, float] = {"will fail": 0.8, "at risk": 0.5, "note": 0.25}
-_ABOUT = ((1, -1), (1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1))
+_LETTER_WIDE, _GAP_MM = 0.8, 0.5
+MOST_LABELS = 24
+"""Rings with letters on one picture; more are a thicket. Our choice."""
+_MOST_LETTERS = 3
+"""Letters at one ring."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,39 +53,59 @@ def gather(
     return tuple(spots)
 
 
-def draw(canvas: Canvas, spots: Sequence[Spot], paper_scale: float) -> None:
-    """Draw a ring and letters for each spot.
+def draw(canvas: Canvas, spots: Sequence[Spot], paper_scale: float) -> int:
+    """Draw a ring and letters for each spot, as far as there is room for letters.
 
     A thick full ring will fail, a dashed one is at risk, a thin one is a note. Letters stand where
-    they cover no ring and no other letters; a line leads to those that stand farther off.
+    they cover no ring and no other letters; a line leads to those that stand farther off. A spot that
+    finds no room, and what comes after the first ones, has neither ring nor letters.
+
+    :param spots: worst first
+    :return: how many letters are not on the picture
     """
     unit = 1.0 / paper_scale
     ring = RING_MM * unit
-    taken = [_around(spot.at_mm, ring, ring) for spot in spots]
-    labels: list[tuple[Spot, tuple[float, float], bool]] = []
-    for spot in spots:
-        wide, high = 0.8 * _LETTER_MM * len(spot.letters) * unit, _LETTER_MM * unit
-        middle, far = _free_place(spot.at_mm, ring, wide, high, taken, canvas.bounds)
-        taken.append(_around(middle, wide / 2.0, high / 2.0))
-        labels.append((spot, middle, far))
-    for spot, middle, far in labels:
-        if far:
-            canvas.line((spot.at_mm, middle), stroke="#ffffff", stroke_mm=0.9 * unit)
-            canvas.line((_rim(spot.at_mm, middle, ring), middle), stroke_mm=0.3 * unit)
-    for spot, _, _ in reversed(labels):
+    shown = spots[:MOST_LABELS]
+    texts = [_text_of(spot) for spot in shown]
+    labels = [
+        Label(spot.at_mm, _LETTER_WIDE * _LETTER_MM * len(text) * unit, _LETTER_MM * unit)
+        for spot, text in zip(shown, texts, strict=True)
+    ]
+    found = place_labels(labels, ring_mm=ring, gap_mm=_GAP_MM * unit, bounds=canvas.bounds)
+    drawn = [
+        (spot, text, there)
+        for spot, text, there in zip(shown, texts, found, strict=True)
+        if there is not None
+    ]
+    for _, _, there in drawn:
+        if there.leader is not None:
+            canvas.line(there.leader, stroke="#ffffff", stroke_mm=0.9 * unit)
+            canvas.line(there.leader, stroke_mm=0.3 * unit)
+    for spot, _, _ in reversed(drawn):
         wide = _LINE_MM[spot.severity] * unit
         dash = (1.6 * unit, 1.1 * unit) if spot.severity == "at risk" else ()
         canvas.circle(spot.at_mm, ring, stroke="#ffffff", stroke_mm=wide + 0.7 * unit)
         canvas.circle(spot.at_mm, ring, stroke="#000000", stroke_mm=wide, dash_mm=dash)
-    for spot, middle, _ in labels:
+    for _, text, there in drawn:
+        x, y = there.middle_mm
         canvas.text(
-            spot.letters,
-            (middle[0], middle[1] + 0.36 * _LETTER_MM * unit),
+            text,
+            (x, y + 0.36 * _LETTER_MM * unit),
             height_mm=_LETTER_MM * unit,
             halo="#ffffff",
             anchor="middle",
             bold=True,
         )
+    named = sum(min(len(spot.letters.split()), _MOST_LETTERS) for spot, _, _ in drawn)
+    return sum(len(spot.letters.split()) for spot in spots) - named
+
+
+def _text_of(spot: Spot) -> str:
+    """Write the letters of a spot; of many the first few."""
+    letters = spot.letters.split()
+    if len(letters) <= _MOST_LETTERS:
+        return spot.letters
+    return f"{' '.join(letters[:_MOST_LETTERS])} …"
 
 
 def draw_small(
@@ -92,54 +117,3 @@ def draw_small(
         wide = 0.6 * _LINE_MM[severity] * unit
         dash = (0.8 * unit, 0.6 * unit) if severity == "at risk" else ()
         canvas.circle(at, SMALL_RING_MM * unit, stroke="#000000", stroke_mm=wide, dash_mm=dash)
-
-
-def _around(at: tuple[float, float], half_wide: float, half_high: float) -> Bounds:
-    return at[0] - half_wide, at[1] - half_high, at[0] + half_wide, at[1] + half_high
-
-
-def _rim(
-    centre: tuple[float, float], towards: tuple[float, float], ring: float
-) -> tuple[float, float]:
-    away = math.dist(centre, towards) or 1.0
-    return (
-        centre[0] + (towards[0] - centre[0]) * ring / away,
-        centre[1] + (towards[1] - centre[1]) * ring / away,
-    )
-
-
-def _free_place(
-    at: tuple[float, float],
-    ring: float,
-    wide: float,
-    high: float,
-    taken: Sequence[Bounds],
-    inside: Bounds,
-) -> tuple[tuple[float, float], bool]:
-    """Give the middle of the letters, and whether it is far enough away for a line to lead there."""
-    best = ((at[0] + ring + wide / 2.0, at[1]), False)
-    least = math.inf
-    for step, (x, y) in _candidates(at, ring, wide, high):
-        box = _around((x, y), wide / 2.0, high / 2.0)
-        out = sum((box[0] < inside[0], box[1] < inside[1], box[2] > inside[2], box[3] > inside[3]))
-        cost = 4.0 * out + sum(_overlap(box, other) for other in taken) / (wide * high)
-        if cost < least - 1e-9:
-            best, least = ((x, y), step > 0), cost
-        if cost <= 0.0:
-            break
-    return best
-
-
-def _candidates(
-    at: tuple[float, float], ring: float, wide: float, high: float
-) -> Iterator[tuple[int, tuple[float, float]]]:
-    for step in range(4):
-        away = ring * (1.2 + 1.5 * step)
-        for dx, dy in _ABOUT:
-            yield step, (at[0] + dx * (away + wide / 2.0), at[1] + dy * (away + high / 2.0))
-
-
-def _overlap(one: Bounds, other: Bounds) -> float:
-    wide = min(one[2], other[2]) - max(one[0], other[0])
-    high = min(one[3], other[3]) - max(one[1], other[1])
-    return wide * high if wide > 0.0 and high > 0.0 else 0.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from prep.pictures import Canvas
-from prep_sheet.marks import RING_MM, Spot, draw, gather
+from prep_sheet.marks import MOST_LABELS, RING_MM, Spot, draw, gather
 
 
 def test_places_that_share_a_ring_share_it() -> None:
@@ -61,3 +61,22 @@ def test_letters_keep_clear_of_each_other() -> None:
             assert max(abs(x - spot.at_mm[0]), abs(y - spot.at_mm[1])) > RING_MM
         for other in middles[:number]:
             assert abs(x - other[0]) > 2.8 or abs(y - other[1]) > 3.5
+
+
+def test_a_crowd_is_cut_short_and_counted() -> None:
+    """Forty places: no more than the limit have letters; the others are counted, none is lost."""
+    canvas = Canvas((0, 0, 180, 120))
+    spots = tuple(
+        Spot((8.0 + 18 * (n % 10), 10 + 30 * (n // 10)), f"L{n}", "note") for n in range(40)
+    )
+    left = draw(canvas, spots, 1.0)
+    written = len(re.findall("<text", canvas.picture("x").svg))
+    assert written <= MOST_LABELS
+    assert left == 40 - written
+
+
+def test_many_letters_at_one_ring_are_cut_short() -> None:
+    canvas = Canvas((0, 0, 180, 120))
+    left = draw(canvas, (Spot((90.0, 60.0), "A B C D E", "note"),), 1.0)
+    assert re.findall(r"<text[^>]*>([^<]*)<", canvas.picture("x").svg) == ["A B C …"]
+    assert left == 2
