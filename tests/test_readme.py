@@ -1,0 +1,119 @@
+"""Whatever the front page tells people to type or to write works as it stands there."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import prep_sheet
+from prep.cli import run
+from prep.line import open_line
+from prep.request import Request
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+COMMANDS = re.findall(r"^    (prep .*)$", README, re.MULTILINE)
+SETTINGS = re.findall(r"--set ('[^']+'|[^ `]+)", README)
+ORDER, FONT = re.findall(r"^```toml\n(.*?)^```$", README, re.DOTALL | re.MULTILINE)
+FISH = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">'
+    '<path fill="#d9472f" d="M10 25L60 5 90 45z"/></svg>'
+)
+SIGN = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50"><text x="5" y="40" fill="#d9472f"'
+    ' font-family="Shop Sign" font-weight="bold" font-size="30">Fish</text></svg>'
+)
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with the files the front page speaks of."""
+    (tmp_path / "fish.svg").write_text(FISH)
+    (tmp_path / "finches.svg").write_text(FISH)
+    (tmp_path / "order.toml").write_text(ORDER)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def test_there_is_something_to_try() -> None:
+    """What is looked for below is on the page."""
+    assert len(COMMANDS) >= 4
+    assert len(SETTINGS) >= 2
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_commands_run(folder: Path, command: str) -> None:
+    """Every command ends well; a check may find something, which it must then say."""
+    ran = subprocess.run(
+        [sys.executable, "-m", *shlex.split(command)],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=240,
+        check=False,
+    )
+    assert ran.returncode == 0 or (" check " in command and ran.returncode == 1), ran.stderr
+    assert ran.stdout
+
+
+@pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize("typed", SETTINGS)
+def test_settings_are_taken(typed: str) -> None:
+    """Every KEY=VALUE is a setting, and is in force then as it was typed."""
+    (assignment,) = shlex.split(typed)
+    key, _, value = assignment.partition("=")
+    shown = f"{value[:-1]} %" if value.endswith("%") else value
+    with open_line(Request(Path("order.toml"), sets=(assignment,))) as line:
+        assert f'{key.split(".")[-1]} = "{shown}"' in line.loaded.in_force()
+
+
+def test_the_order_is_read_with_its_font(folder: Path) -> None:
+    """The font block outlines text of the order's artwork."""
+    pytest.importorskip("uharfbuzz")
+    fonts = Path(prep_sheet.__file__).parent / "fonts"
+    (folder / "fonts").mkdir()
+    shutil.copy(fonts / "DejaVuSans-Bold.ttf", folder / "fonts" / "sign-bold.ttf")
+    (folder / "finches.svg").write_text(SIGN)
+    (folder / "order.toml").write_text(ORDER + FONT)
+    with open_line(Request(Path("order.toml"))) as line:
+        artwork, (separation,) = line.read(line.setups[0])
+    assert len(separation.region.geoms) == 5  # the dot of the i is one of its own
+    assert "outlined with the font file named (sign-bold.ttf)" in " ".join(artwork.notes)
+
+
+def test_options_and_commands_of_the_text_exist(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each is in the help."""
+    run(["--help"])
+    overview = capsys.readouterr().out
+    helped = set()
+    for command in set(re.findall(r"`prep (\w+)`|^    prep (\w+)", README, re.MULTILINE)):
+        (name,) = filter(None, command)
+        assert f" {name} " in overview
+        run([name, "--help"])
+        helped |= set(re.findall(r"--[a-z-]+", capsys.readouterr().out))
+    named = set(re.findall(r"(?<![\w-])--[a-z-]+", README)) - {"--"}
+    assert named <= helped, f"not in any help: {sorted(named - helped)}"
+
+
+@pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize(
+    ("key", "under"),
+    [
+        ("bare_shirt = false", ""),
+        ("solid_tints = true", "[[print]]"),
+        ("printed = false", "colour"),
+    ],
+)
+def test_keys_of_the_text_exist(folder: Path, key: str, under: str) -> None:
+    """Each is read where the text says it stands."""
+    assert f"`{key}`" in README
+    where = {"": 'name = "Seed swap"\n', "[[print]]": "[[print]]\n", "colour": "[[print.colour]]\n"}
+    (folder / "order.toml").write_text(ORDER.replace(where[under], f"{where[under]}{key}\n"))
+    with open_line(Request(Path("order.toml"))) as line:
+        assert key in line.loaded.in_force()
