@@ -16,7 +16,7 @@ Geometries = NDArray[np.object_]
 
 _SLIVER_MM2 = 1e-9  # parts and holes this small are rounding, not drawing
 _PLAIN = 1500  # pairs; below, looking first costs more than it saves
-_FEW = 8  # shapes above one that are taken from it at once
+_FEW = 12  # shapes above one that are taken from it at once; the rest then together
 _EMPTY = Polygon()
 
 
@@ -78,20 +78,15 @@ def _left(region: Polygon, above: Geometries, grid_mm: float | None) -> shapely.
 
     :param above: the largest first, as these often make up for many others
     """
-    cover: shapely.Geometry | None = None
-    left: shapely.Geometry = region
-    at_once = _FEW
-    while len(above):
-        taken, above = above[:at_once], above[at_once:]
-        parts = list(taken) if cover is None else [cover, *taken]
-        cover = parts[0] if len(parts) == 1 else shapely.union_all(parts, grid_size=grid_mm)
+    few, rest = list(above[:_FEW]), above[_FEW:]
+    cover = few[0] if len(few) == 1 else shapely.union_all(few, grid_size=grid_mm)
+    left: shapely.Geometry = shapely.difference(region, cover, grid_size=grid_mm)
+    if len(rest):
+        shapely.prepare(left)
+        rest = rest[shapely.intersects(left, rest)]
+    if len(rest):
+        cover = shapely.union_all([cover, *rest], grid_size=grid_mm)
         left = shapely.difference(region, cover, grid_size=grid_mm)
-        if len(above):
-            if left.is_empty:
-                break
-            shapely.prepare(left)
-            above = above[shapely.intersects(left, above)]
-            at_once *= 2
     return left
 
 
