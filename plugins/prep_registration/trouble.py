@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
 
 import shapely
 
@@ -31,55 +30,12 @@ def findings_of(job: Job) -> Iterator[Finding]:
             why="Opaque film can't be looked through, so a shift shows only in the print.",
             do="Set registration.cut to true, or line up by a detail that all colours share.",
         )
-    yield from _butting(job)
     targets = placed_of(job)
     if not targets:
         return
     yield from _near(job, targets)
     yield from _fine(job, chosen)
     yield from _frames(job, targets)
-
-
-SHORT_MM = 1.0
-"""Shared border shorter than this is a corner that touches. Our choice."""
-
-LISTED = 4
-"""Pairs of colours that are named, those with the longest borders; the others are counted."""
-
-
-def _butting(job: Job) -> Iterator[Finding]:
-    """Say which colours are printed edge to edge, where the least shift shows the shirt."""
-    borders: list[tuple[float, str, tuple[float, float]]] = []
-    for one, other in combinations(job.screens, 2):
-        overlap = shapely.intersection(one.region, other.region)
-        if overlap.area > SHORT_MM**2:
-            continue  # printed one over the other: that covers a shift
-        shared = shapely.intersection(one.region.boundary, other.region.boundary)
-        if shared.length > SHORT_MM:
-            at = shared.representative_point()
-            borders.append((shared.length, f"{one.ink} and {other.ink}", (at.x, at.y)))
-    if not borders:
-        return
-    borders.sort(reverse=True)
-    named = "; ".join(f"{names} along {mm:.0f} mm" for mm, names, _ in borders[:LISTED])
-    rest = borders[LISTED:]
-    if rest:
-        pairs = "1 further pair" if len(rest) == 1 else f"{len(rest)} further pairs"
-        named += f"; and {pairs}, {sum(mm for mm, _, _ in rest):.0f} mm in all"
-    longest, *others = (at for _, _, at in borders)
-    yield Finding(
-        severity="at risk",
-        kind="colours meet edge to edge",
-        at_mm=longest,
-        also_at_mm=tuple(others),
-        count=len(borders),
-        what=f"No trap is made where colours meet, the longest borders first: {named}."
-        if len(borders) > 1
-        else f"No trap is made where colours meet: {named}.",
-        why="The first crooked pull shows a sliver of shirt along the border.",
-        do="Draw the colour printed first a little larger under the next (0.35 mm is usual), or let"
-        " them stand apart on purpose.",
-    )
 
 
 def _near(job: Job, targets: tuple[Placed, ...]) -> Iterator[Finding]:

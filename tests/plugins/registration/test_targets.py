@@ -183,27 +183,3 @@ def test_distance_between_targets_is_what_the_answer_says() -> None:
     job = _two(tables=[_table(size="20 mm", distance="15 mm")])
     one, two = prep_answers()[Targets](job, make_ask({})).targets
     assert math.dist(one.at_mm, two.at_mm) == pytest.approx(50 + 2 * 25)
-
-
-@pytest.mark.parametrize(
-    ("left", "kinds"), [(60, ["colours meet edge to edge"]), (61, []), (58, [])]
-)
-def test_colours_that_meet_are_found(left: float, kinds: list[str]) -> None:
-    """A border of 50 mm is said; a millimetre apart, or 2 mm one over the other, is not."""
-    job = make_job({"#111111": box(10, 20, 60, 70), "#cc2222": box(left, 20, 110, 70)})
-    found = list(prep_findings(job))
-    assert [finding.kind for finding in found] == kinds
-    assert all("along 50 mm" in finding.what for finding in found)
-
-
-def test_many_borders_are_named_longest_first_and_the_rest_counted() -> None:
-    """Seven stripes 10 to 70 mm high side by side: six borders of 10 to 60 mm, four of them named."""
-    inks = [f"#{i}{i}{i}{i}{i}{i}" for i in range(1, 8)]
-    stripes = {ink: box(10 * i, 0, 10 * i + 10, 10 * i + 10) for i, ink in enumerate(inks)}
-    (found,) = (f for f in prep_findings(make_job(stripes)) if "edge to edge" in f.kind)
-    assert found.count == 6
-    assert found.what == (
-        "No trap is made where colours meet, the longest borders first: #666666 and #777777 along 60 mm;"
-        " #555555 and #666666 along 50 mm; #444444 and #555555 along 40 mm; #333333 and #444444 along"
-        " 30 mm; and 2 further pairs, 30 mm in all."
-    )

@@ -1,0 +1,185 @@
+"""What misregistration shows: how often a gap opens along a border. Plain numpy and scipy.
+
+One screen misses its place by a shift d and a turn theta about the artwork's middle; two screens miss
+each other by the difference. A border edge with normal n at p from the middle then opens by
+n·d + theta (p x n) - t, t being how far the screen printed first goes on there. A print shows the most
+of all edges.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import norm, qmc
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_BIN_DEG = 0.25
+_TRAP_CLASS_MM = 0.005
+_CHUNK = 512
+
+
+@dataclass(frozen=True, slots=True)
+class Miss:
+    """Standard deviations of one screen against another; see :func:`between`.
+
+    :param set_up_mm: shift for a whole run, each way
+    :param scatter_mm: shift of one print from its run, each way
+    """
+
+    set_up_mm: float
+    scatter_mm: float
+    set_up_turn_deg: float
+    scatter_turn_deg: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edges:
+    """A border for draws: edges that can be the widest.
+
+    :param arms: (n, 3) n_x, n_y, p x n
+    :param trap_mm: (n,) how far the earlier screen goes on there
+    :param number: (n,) which edge it was
+    """
+
+    arms: Floats
+    trap_mm: Floats
+    number: Ints
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """What a border shows.
+
+    :param run_bad: chance that the set-up alone shows a gap, so that the whole run is bad
+    :param print_in_good: share of prints showing one in a run that isn't bad
+    :param print_any: share of prints showing one, over all runs
+    :param worst_gap_mm: widest gap of a print, mean over all prints; 0 where none opens
+    :param where: number of the edge that shows most often, -1 if none does
+    """
+
+    run_bad: float
+    print_in_good: float
+    print_any: float
+    worst_gap_mm: float
+    where: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Draws:
+    """How one screen lies against another.
+
+    :param set_up: (3, draws) shift in mm and turn in radians of the run
+    :param whole: (3, draws) of the print: set-up and scatter together
+    """
+
+    set_up: Floats
+    whole: Floats
+
+
+def between(one_screen: Miss, *, unmoved: bool) -> Miss:
+    """Give how two screens alike miss each other: both their errors, independent.
+
+    :param unmoved: both print through one film that isn't moved between, so that no set-up differs
+    """
+    root, set_up = np.sqrt(2.0), 0.0 if unmoved else np.sqrt(2.0)
+    return Miss(
+        float(one_screen.set_up_mm * set_up),
+        float(one_screen.scatter_mm * root),
+        float(one_screen.set_up_turn_deg * set_up),
+        float(one_screen.scatter_turn_deg * root),
+    )
+
+
+def draws_of(miss: Miss, count: int) -> Draws:
+    """Give fixed quasi-random draws (a scrambled Sobol sequence of one seed), the next power of two."""
+    normal = _normal(int(np.ceil(np.log2(max(count, 2)))))
+    turns = np.radians([miss.set_up_turn_deg, miss.scatter_turn_deg])
+    set_up = normal[:3] * np.array([[miss.set_up_mm], [miss.set_up_mm], [turns[0]]])
+    scatter = normal[3:] * np.array([[miss.scatter_mm], [miss.scatter_mm], [turns[1]]])
+    return Draws(set_up, set_up + scatter)
+
+
+@cache
+def _normal(power: int) -> Floats:
+    values = norm.ppf(qmc.Sobol(6, rng=20_230).random_base2(power)).T
+    values.setflags(write=False)
+    return np.asarray(values, dtype=np.float64)
+
+
+def edges_of(middle: Floats, normal: Floats, trap_mm: Floats, centre: Floats) -> Edges:
+    """Keep of a border's edges those that can open widest.
+
+    Of edges whose normals lie in one bin of 0.25° and whose traps are in one class of 0.005 mm, the two
+    with the least and the greatest p x n stay, with the least trap of the class. What is left out
+    opens by at most 0.0044 |d| more than what stays, and what stays by at most 0.005 mm too much.
+
+    :param middle: (n, 2) mm
+    :param normal: (n, 2) unit vectors out of the earlier region
+    :param trap_mm: (n,)
+    :param centre: (2,) what turns go about, mm
+    """
+    away = middle - centre
+    lever = away[:, 0] * normal[:, 1] - away[:, 1] * normal[:, 0]
+    turn = np.floor(np.degrees(np.arctan2(normal[:, 1], normal[:, 0])) / _BIN_DEG + 1e-6)
+    level = np.floor(trap_mm / _TRAP_CLASS_MM + 1e-6)
+    order = np.lexsort((lever, level, turn))
+    same = (np.diff(turn[order]) == 0) & (np.diff(level[order]) == 0)
+    first = np.concatenate([[True], ~same])
+    last = np.concatenate([~same, [True]])
+    starts = np.flatnonzero(first)
+    least = np.minimum.reduceat(trap_mm[order], starts) if len(order) else trap_mm
+    kept = first | last
+    number = order[kept]
+    arms = np.column_stack([normal[number], lever[number]])
+    return Edges(arms, least[(np.cumsum(first) - 1)[kept]] if len(order) else trap_mm, number)
+
+
+def widest(edges: Edges, places: Floats) -> tuple[Floats, Ints]:
+    """Give the widest opening of each draw, below zero where all overlap, and the edge it is at.
+
+    :param places: (3, draws)
+    :return: (draws,) mm; (draws,) row of ``edges``
+    """
+    best, at = np.empty(places.shape[1]), np.empty(places.shape[1], dtype=np.int64)
+    for low in range(0, places.shape[1], _CHUNK):
+        opening = places[:, low : low + _CHUNK].T @ edges.arms.T
+        opening -= edges.trap_mm
+        where = opening.argmax(axis=1)
+        at[low : low + _CHUNK] = where
+        best[low : low + _CHUNK] = opening[np.arange(len(where)), where]
+    return best, at
+
+
+def chance(edges: Edges, draws: Draws, visible_mm: float) -> Chance:
+    """Say how often a gap wider than ``visible_mm`` shows."""
+    if not len(edges.number):
+        return Chance(0.0, 0.0, 0.0, 0.0, -1)
+    bad = widest(edges, draws.set_up)[0] > visible_mm
+    gap, at = widest(edges, draws.whole)
+    shows = gap > visible_mm
+    good = ~bad
+    seen = np.bincount(at[shows], minlength=len(edges.number))
+    return Chance(
+        run_bad=float(bad.mean()),
+        print_in_good=float(shows[good].mean()) if good.any() else 1.0,
+        print_any=float(shows.mean()),
+        worst_gap_mm=float(np.maximum(gap, 0.0).mean()),
+        where=int(edges.number[seen.argmax()]) if shows.any() else -1,
+    )
+
+
+def trap_needed_mm(edges: Edges, draws: Draws, visible_mm: float, share: float) -> float:
+    """Give the even trap with which the share of prints showing a gap is as wanted; 0 or more.
+
+    With one trap everywhere it comes off every opening alike, so it is a quantile of these.
+    """
+    if not len(edges.number):
+        return 0.0
+    bare = Edges(edges.arms, np.zeros_like(edges.trap_mm), edges.number)
+    opening, _ = widest(bare, draws.whole)
+    return max(0.0, float(np.quantile(opening, 1.0 - share)) - visible_mm)

@@ -1,0 +1,276 @@
+"""From a job to what is done where its colours meet. Goes by the design, never by changed screens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from prep.colour_difference import difference, lab_of
+from prep.errors import SettingsError
+from prep.job import Job
+from prep.measures.width_parts import parts_by_width
+from prep.press_error import press_error
+from prep.screens import DesignRegion, Screen
+from prep_trap.answers import Do
+from prep_trap.borders import Border, outline_of, shared_border
+from prep_trap.chances import Draws, Miss, between, draws_of, edges_of, trap_needed_mm
+from prep_trap.settings import Trap, TrapOrder, TrapPair
+from prep_trap.spreading import SHORTEST, Spread, spread
+
+DRAWS = 4096
+STEP_MM = 1.0
+"""Edges are looked at in pieces of at most this."""
+SHORT_MM = 1.0
+"""Colours whose border is shorter in all only touch at corners. Our choice."""
+LIKE_SHIRT = 10.0
+"""CIEDE2000 up to which a gap beside a colour looks like more of the colour. Guess."""
+DARKER_BY = 40.0
+"""CIE L* by which a colour must be darker to be printed over another without showing it. Guess."""
+_CLASSES = 8
+"""So many widths are told apart where a neighbour is too narrow for the whole trap."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pair:
+    """Two colours that meet.
+
+    :param earlier: screen printed first
+    :param later: screen printed after it
+    :param first: what ``earlier`` covers in the design
+    :param second: what ``later`` covers in the design
+    :param border: of ``first`` with ``second``
+    :param width_mm: of the trap; 0 where none is made
+    :param needed_mm: even trap that the press's error asks for
+    :param stated: the width was asked for
+    """
+
+    earlier: Screen
+    later: Screen
+    first: DesignRegion
+    second: DesignRegion
+    border: Border
+    do: Do
+    why: str
+    width_mm: float
+    needed_mm: float
+    stated: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """All pairs of a job that meet, in print order.
+
+    :param unused: what the order says of pairs that this set-up doesn't have, sentences
+    """
+
+    pairs: tuple[Pair, ...]
+    unused: tuple[str, ...]
+
+
+def plan_of(job: Job) -> Plan:
+    """Decide what is done where colours meet.
+
+    :raises SettingsError: the order names a pair that isn't there or is printed the other way round
+    """
+    chosen = job.settings(TrapOrder)
+    screens = {region.colour: screen_of(job, region.colour) for region in job.design}
+    outlines = {region.colour: outline_of(region.region) for region in job.design}
+    wishes = {frozenset((pair.under, pair.over)): pair for pair in chosen.pair}
+    centre = (job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0)
+    pairs = []
+    for one, other in combinations(job.design, 2):
+        screen, beside = screens[one.colour], screens[other.colour]
+        if screen is None or beside is None or screen.key == beside.key:
+            continue
+        if screen.number > beside.number:
+            one, other, screen, beside = other, one, beside, screen
+        border = shared_border(outlines[one.colour], outlines[other.colour])
+        if border.length_mm.sum() < SHORT_MM:
+            continue
+        wish = wishes.pop(frozenset((one.colour, other.colour)), None)
+        if wish is not None and wish.under != one.colour:
+            raise _refused(
+                job,
+                wish,
+                f"{wish.under} is printed after {wish.over}; swap under and over,"
+                " or change the order of printing",
+            )
+        pairs.append(_pair(job, screen, beside, one, other, border, wish, centre))
+    unused = tuple(_unused(job, wishes.values(), screens))
+    pairs.sort(key=lambda pair: (pair.earlier.number, pair.later.number))
+    return Plan(tuple(pairs), unused)
+
+
+def spread_of(job: Job, pair: Pair) -> Spread:
+    """Give the trap of a pair.
+
+    :raises SettingsError: a width asked for that fits nowhere along the border
+    """
+    chosen = job.settings(Trap)
+    if pair.do in ("butt", "base") or pair.width_mm <= 0.0:
+        return Spread(MultiPolygon(), MultiPolygon())
+    strip = chosen.film_strip_mm if pair.do == "overprint" else 0.0
+    narrow = narrow_parts(pair.second, pair.width_mm, strip)
+    made = spread(
+        pair.first.region,
+        pair.second.region,
+        pair.border,
+        pair.width_mm,
+        narrow=narrow,
+        least_share=chosen.sliver,
+        close_mm=strip,
+    )
+    if made.trap.is_empty and pair.stated and _long_enough(pair):
+        wish = next((w for w in job.settings(TrapOrder).pair if w.under == pair.first.colour), None)
+        raise _refused(
+            job,
+            wish if wish is not None and wish.over == pair.second.colour else None,
+            f"a trap of {pair.width_mm:g} mm is wider than any part of {pair.second.colour} along its"
+            f" border with {pair.first.colour} can take; give a smaller width",
+        )
+    return made
+
+
+def narrow_parts(
+    later: DesignRegion, width_mm: float, strip_mm: float
+) -> list[tuple[BaseGeometry, float]]:
+    """Give the parts of a region that are too narrow for the whole width, with what they allow.
+
+    That is half of the least width of the part's class, so never more than half of the local width.
+    """
+    most, measures = 2.2 * width_mm + strip_mm, later.measures
+    widths = measures.openings.width_mm  # tips among them, which run down to nothing
+    if measures.places_to_mm >= most and not (len(widths) and widths[0] < most):
+        return []
+    limits = [2.0 * width_mm * k / _CLASSES for k in range(1, _CLASSES + 1)]
+    parts = parts_by_width(later.region, [*limits, 2.2 * width_mm])
+    allowed = [0.0, *(limit / 2.0 for limit in limits)]
+    return [(part, mm) for part, mm in zip(parts[:-1], allowed, strict=True) if not part.is_empty]
+
+
+def draws_between(job: Job, earlier: Screen, later: Screen) -> Draws:
+    """Give how two screens of the job miss each other."""
+    error = press_error(job.shop.press)
+    one = Miss(error.set_up_mm, error.scatter_mm, error.set_up_turn_deg, error.scatter_turn_deg)
+    unmoved = earlier.film == later.film and earlier.region.equals(later.region)
+    return draws_of(between(one, unmoved=unmoved), DRAWS)
+
+
+def screen_of(job: Job, colour: str) -> Screen | None:
+    """Give the screen that shows a colour of the design, ``None`` if none does."""
+    shown = [s for s in job.screens if s.colour == colour and s.does != "base"]
+    named = [s for s in job.screens if s.key == colour]
+    return next(iter([*named, *shown]), None)
+
+
+def _pair(
+    job: Job,
+    earlier: Screen,
+    later: Screen,
+    first: DesignRegion,
+    second: DesignRegion,
+    border: Border,
+    wish: TrapPair | None,
+    centre: tuple[float, float],
+) -> Pair:
+    chosen, order, press = job.settings(Trap), job.settings(TrapOrder), job.shop.press
+    pieces = border.split(STEP_MM)
+    edges = edges_of(pieces.middle, pieces.normal, np.zeros(len(pieces)), np.array(centre))
+    draws = draws_between(job, earlier, later)
+    needed = trap_needed_mm(edges, draws, press.visible_gap_mm, press.gap_share)
+    asked = order.width_mm if wish is None or wish.width_mm is None else wish.width_mm
+    stated = asked is not None
+    width = asked if asked is not None else min(max(needed, chosen.least_mm), chosen.most_mm)
+    do: Do
+    if earlier.does != "colour":
+        do, why, width, stated = (
+            "base",
+            f"{earlier.ink} is a base and reaches under it.",
+            0.0,
+            False,
+        )
+    elif wish is not None and wish.do is not None:
+        do, why = wish.do, "The order asks for it."
+    elif asked == 0.0:
+        do, why = "butt", "The order asks for traps of no width."
+    else:
+        do, why = _by_rule(job, first, second, later, needed, stated=stated)
+    return Pair(
+        earlier,
+        later,
+        first,
+        second,
+        border,
+        do,
+        why,
+        0.0 if do in ("butt", "base") else width,
+        needed,
+        stated and do not in ("butt", "base"),
+    )
+
+
+def _by_rule(
+    job: Job,
+    first: DesignRegion,
+    second: DesignRegion,
+    later: Screen,
+    needed_mm: float,
+    *,
+    stated: bool,
+) -> tuple[Do, str]:
+    """Choose: no trap where none is needed or a gap can't be told; overprint by dark; else spread."""
+    if not stated and needed_mm <= 0.0:
+        return "butt", "The press hits so well that no gap shows."
+    shirts = {batch.colour for batch in job.setup.batches}
+    for region in (first, second):
+        if not stated and all(difference(region.colour, shirt) < LIKE_SHIRT for shirt in shirts):
+            return (
+                "butt",
+                f"A gap looks like more of {region.colour}, which is near the shirt's own.",
+            )
+    kinds = {ink.name: ink.kind for ink in job.shop.inks}
+    kind = kinds.get(later.ink, "opaque colour")
+    darker = lab_of(first.colour)[0] - lab_of(second.colour)[0]
+    if darker >= DARKER_BY and kind.startswith("opaque"):
+        return "overprint", f"{later.ink} is much darker and covers it."
+    return "spread", "The colour printed first goes on under the next."
+
+
+def _long_enough(pair: Pair) -> bool:
+    return bool((pair.border.run_mm >= SHORTEST * pair.width_mm).any())
+
+
+def _unused(
+    job: Job, wishes: Iterable[TrapPair], screens: dict[str, Screen | None]
+) -> Iterator[str]:
+    """Say which pairs of the order this set-up doesn't have.
+
+    :raises SettingsError: the order has one print alone, so that no other can have them
+    """
+    listed = ", ".join(colour for colour, screen in screens.items() if screen is not None)
+    for wish in wishes:
+        missing = [c for c in (wish.under, wish.over) if screens.get(c) is None]
+        if missing:
+            problem = f"{missing[0]} isn't printed; there are {listed}"
+        else:
+            problem = f"{wish.under} and {wish.over} don't meet; take the pair out"
+        if len(job.order.print) == 1:
+            raise _refused(job, wish, problem)
+        number = job.settings(TrapOrder).pair.index(wish) + 1
+        yield f"trap.pair[{number}] has no use here: {problem.split(';')[0]}."
+
+
+def _refused(job: Job, wish: TrapPair | None, problem: str) -> SettingsError:
+    """Make the one line that names file, key and remedy."""
+    order = job.settings(TrapOrder)
+    if wish is None:
+        layer, key = job.chosen.origins.get("trap.width", "order.toml"), "trap.width"
+    else:
+        layer, key = "order.toml", f"trap.pair[{order.pair.index(wish) + 1}]"
+    what, _, do = problem.partition("; ")
+    return SettingsError(f"{key}: {what}", where=layer, do=do)

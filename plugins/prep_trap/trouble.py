@@ -1,0 +1,163 @@
+"""What can go wrong where colours meet, and where they nearly do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+import shapely
+
+from prep.errors import SettingsError
+from prep.findings import Finding
+from prep.job import Ask, Job
+from prep_trap.answers import GapChances, PairChance
+from prep_trap.borders import near_misses, outline_of
+from prep_trap.planning import Plan, plan_of, screen_of, spread_of
+from prep_trap.settings import Trap
+from prep_trap.wording import length, percent
+
+LISTED = 4
+"""Pairs that get a finding of their own, those that show gaps most often; the others are counted."""
+MOST_PRINTS = 0.5
+"""Share of prints from which a gap counts as bound to show, where the press's error was measured."""
+
+
+def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
+    """Say where gaps will show, which traps close a gap, and which colours nearly meet."""
+    plan = plan_of(job)
+    yield from _gaps(job, ask(GapChances))
+    yield from _closed(job, plan)
+    yield from _near(job)
+    for text in plan.unused:
+        yield Finding(
+            "note",
+            "trap not used here",
+            what=text,
+            why="The order has several prints, and another may have the pair.",
+            do="Nothing, if another print has it; else take it out of order.toml.",
+        )
+
+
+def _gaps(job: Job, chances: GapChances) -> Iterator[Finding]:
+    often = [pair for pair in chances.pairs if pair.print_any > chances.wanted]
+    often.sort(key=lambda pair: -pair.print_any)
+    for pair in often[:LISTED]:
+        yield _gap(job, chances, pair)
+    rest = often[LISTED:]
+    if rest:
+        yield Finding(
+            "at risk",
+            "gap between colours",
+            what=f"{len(rest)} further pairs of colours show a gap too often; see the table of pairs."
+            if len(rest) > 1
+            else "A further pair of colours shows a gap too often; see the table of pairs.",
+            why=f"Each shows one on more than {percent(chances.wanted)} of the prints.",
+            do="See to the pairs named first; what helps them helps these.",
+            at_mm=rest[0].at_mm,
+            also_at_mm=tuple(pair.at_mm for pair in rest[1:]),
+            count=len(rest),
+        )
+
+
+def _gap(job: Job, chances: GapChances, pair: PairChance) -> Finding:
+    units, most = job.shop.units, job.settings(Trap).most_mm
+    one, other = job.screen(pair.earlier), job.screen(pair.later)
+    fails = chances.error_stated and pair.print_any > MOST_PRINTS
+    seen = length(chances.visible_mm, units)
+    if pair.needed_mm > most:
+        do = (
+            f"Even {length(most, units)}, the widest trap that makes sense, doesn't suffice:"
+            f" {length(pair.needed_mm, units)} would. Line up more exactly, or draw the two apart or"
+            " well over each other."
+        )
+    elif pair.do == "base" or pair.width_mm >= pair.needed_mm - 1e-9:
+        do = (
+            f"A trap of {length(pair.needed_mm, units)} all along would do, but the shapes are too"
+            " narrow there: draw them wider, or line up more exactly."
+        )
+    else:
+        do = (
+            f"A trap of {length(pair.needed_mm, units)} would do: take it under [[trap.pair]], or line"
+            " up more exactly."
+        )
+    return Finding(
+        "will fail" if fails else "at risk",
+        "gap between colours",
+        what=(
+            f"{one.ink} and {other.ink}, {_made(pair, units)}: a gap wider than {seen} shows on"
+            f" {percent(pair.print_any)} of the prints, {percent(chances.wanted)} are allowed."
+        ),
+        why=(
+            f"Screens are off by chance: {percent(pair.run_bad)} of the runs show it from the first"
+            f" print to the last, and in the others {percent(pair.print_in_good)} of the prints do."
+        ),
+        do=do,
+        screen=pair.earlier,
+        colour=one.colour,
+        at_mm=pair.at_mm,
+        size_mm=pair.worst_gap_mm,
+    )
+
+
+def _made(pair: PairChance, units: str) -> str:
+    if pair.do == "butt":
+        return "edge to edge"
+    return "over a base" if pair.do == "base" else f"{length(pair.width_mm, units)} of trap"
+
+
+def _closed(job: Job, plan: Plan) -> Iterator[Finding]:
+    for pair in plan.pairs:
+        if pair.do in ("butt", "base"):
+            continue
+        try:
+            closed = spread_of(job, pair).closed
+        except SettingsError:
+            continue  # said before any screen was made
+        places = [part.representative_point() for part in closed.geoms]
+        if places:
+            yield Finding(
+                "note",
+                "trap closes a gap",
+                what=(
+                    f"{pair.earlier.ink} goes on right under {pair.later.ink} in {len(places)} narrow"
+                    f" {'place' if len(places) == 1 else 'places'}."
+                ),
+                why="The film left between the traps would be too narrow to cut.",
+                do="Nothing, if the later ink covers the earlier; else say butt under [[trap.pair]].",
+                screen=pair.earlier.key,
+                colour=pair.earlier.colour,
+                at_mm=(places[0].x, places[0].y),
+                also_at_mm=tuple((place.x, place.y) for place in places[1:]),
+                count=len(places),
+            )
+
+
+def _near(job: Job) -> Iterator[Finding]:
+    within = job.settings(Trap).near_miss_mm
+    outlines = {region.colour: outline_of(region.region) for region in job.design}
+    printed = shapely.union_all([region.region for region in job.design])
+    for one, other in combinations(job.design, 2):
+        screen, beside = screen_of(job, one.colour), screen_of(job, other.colour)
+        if screen is None or beside is None:
+            continue
+        found = near_misses(outlines[one.colour], outlines[other.colour], printed, within)
+        if not found:
+            continue
+        whole = sum(miss.length_mm for miss in found)
+        gap = min(miss.gap_mm for miss in found)
+        yield Finding(
+            "at risk",
+            "colours nearly meet",
+            what=(
+                f"{screen.ink} and {beside.ink} stand {length(gap, job.shop.units)} apart along"
+                f" {whole:.0f} mm."
+            ),
+            why="So narrow a strip of shirt closes on one print and gapes on the next.",
+            do="Draw them until they touch, and a trap is made; or 1 mm or more apart.",
+            screen=screen.key,
+            colour=screen.colour,
+            at_mm=found[0].at_mm,
+            also_at_mm=tuple(miss.at_mm for miss in found[1:]),
+            size_mm=gap,
+            count=len(found),
+        )

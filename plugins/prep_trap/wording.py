@@ -1,0 +1,90 @@
+"""What the sheet says of traps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from prep.job import Ask, Job
+from prep.sections import Block, Paragraph, Section, Table
+from prep_trap.answers import GapChances, PairChance
+
+_DONE = {
+    "spread": "spread under",
+    "butt": "edge to edge",
+    "overprint": "printed under",
+    "base": "base below",
+}
+
+
+def length(mm: float, units: str) -> str:
+    """Write a length to 0.01 mm or 0.001 in."""
+    return f"{mm / 25.4:.3f} in" if units == "inch" else f"{mm:.2f} mm"
+
+
+def percent(share: float) -> str:
+    """Write a share, small ones as a bound that draws can tell."""
+    if 0.0 < share < 0.005:
+        return "under 1 %"
+    if 0.995 < share < 1.0:
+        return "over 99 %"
+    return f"{100.0 * share:.0f} %"
+
+
+def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
+    """Give a table of pairs on the job page, and what it rests on."""
+    chances = ask(GapChances)
+    if len(job.screens) < 2:
+        return
+    if not chances.pairs:
+        yield Section("job", "Where colours meet", (Paragraph("No two colours meet."),), rank=25)
+        return
+    units = job.shop.units
+    head = ("First", "Next", "Done", "Trap", "Bad runs", "Prints with a gap", "Worst gap", "Where")
+    rows = tuple(_row(job, pair) for pair in chances.pairs)
+    caption = (
+        f"Gaps wider than {length(chances.visible_mm, units)} count. Bad runs show one from the first"
+        " print to the last. Worst gap: the widest of a print, on average. Where it shows most often is"
+        " told from the artwork's top left."
+    )
+    blocks: list[Block] = [Table(head, rows, "lllrrrrl", caption)]
+    if not chances.error_stated:
+        blocks.append(Paragraph(_usual(job)))
+    blocks.append(Paragraph(_reasons(job, chances)))
+    yield Section("job", "Where colours meet", tuple(blocks), rank=25)
+
+
+def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
+    units = job.shop.units
+    x, y = pair.at_mm
+    shows = pair.print_any > 0.0
+    place = f"({x / 25.4:.2f}, {y / 25.4:.2f}) in" if units == "inch" else f"({x:.0f}, {y:.0f}) mm"
+    return (
+        job.screen(pair.earlier).ink,
+        job.screen(pair.later).ink,
+        _DONE[pair.do],
+        length(pair.width_mm, units) if pair.width_mm else "none",
+        percent(pair.run_bad),
+        percent(pair.print_any),
+        length(pair.worst_gap_mm, units),
+        place if shows else "nowhere",
+    )
+
+
+def _usual(job: Job) -> str:
+    from prep.press_error import press_error
+
+    error = press_error(job.shop.press)
+    return (
+        f"The shop states no error of its press, or not all of it. What is usual for a"
+        f" {job.shop.press.kind} was taken: a screen lies off by {error.set_up_mm:.2f} mm each way for a"
+        f" whole run and by {error.scatter_mm:.2f} mm from print to print (one standard deviation). State"
+        " set_up_error, scatter, set_up_turn and scatter_turn under [press] in shop.toml."
+    )
+
+
+def _reasons(job: Job, chances: GapChances) -> str:
+    said: dict[str, list[str]] = {}
+    for pair in chances.pairs:
+        names = f"{job.screen(pair.earlier).ink} and {job.screen(pair.later).ink}"
+        said.setdefault(pair.why, []).append(names)
+    return " ".join(f"{', '.join(names)}: {why}" for why, names in said.items())

@@ -1,0 +1,233 @@
+"""Traps of whole jobs: what is printed, what is refused, what is said."""
+
+from __future__ import annotations
+
+import dataclasses
+import itertools
+import types
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
+from shapely import MultiPolygon, Point, box
+
+import prep_trap
+from prep.artwork import Artwork
+from prep.cli import run
+from prep.errors import SettingsError
+from prep.hookspecs import hookimpl
+from prep.job import Job
+from prep.make_ready import make_ready
+from prep.measures import Measures, measure
+from prep.plugins import Plugin, Plugins
+from prep.screens import AddScreen
+from prep.separations import separate
+from prep.shop import Press, Shop
+from prep.testing import as_multipolygon, make_ask, make_job
+from prep_trap.answers import GapChances
+from prep_trap.forecast import gap_chances
+from prep_trap.planning import plan_of
+from prep_trap.settings import TrapOrder
+from prep_trap.trouble import findings_of
+from prep_trap.wording import sections_of
+from tests.strategies import artworks
+
+RED, TEAL, NAVY = "#d94030", "#308090", "#101830"
+
+
+def press(set_up: float, scatter: float) -> Press:
+    """A press that states its error, in mm, and turns nothing."""
+    return Press.model_validate(
+        {
+            "set_up_error": f"{set_up} mm",
+            "scatter": f"{scatter} mm",
+            "set_up_turn": "0 deg",
+            "scatter_turn": "0 deg",
+        }
+    )
+
+
+def measure_all(regions: Sequence[MultiPolygon]) -> list[Measures]:
+    return [measure(region) for region in regions]
+
+
+def ready(job: Job, *others: Plugin, name: str = "trap") -> Job:
+    """Make a job's screens ready with traps."""
+    plugins = Plugins([Plugin(name, prep_trap, "firstpull"), *others])
+    return make_ready(job, plugins, measure_all)
+
+
+def order(**values: object) -> TrapOrder:
+    return TrapOrder.model_validate(values)
+
+
+def pair(**values: object) -> TrapOrder:
+    return order(pair=[values])
+
+
+def two(**more: object) -> Job:
+    """Two squares side by side on white, red first."""
+    colours = {RED: box(0, 0, 20, 20), TEAL: box(20, 0, 40, 20)}
+    return make_job(colours, **{"garment": "#ffffff", **more})  # type: ignore[arg-type]  # as given
+
+
+@settings(max_examples=25, deadline=None)
+@given(drawn=artworks(), width=st.sampled_from(["0.2 mm", "0.35 mm", "0.7 mm"]))
+def test_printed_in_order_without_error_every_point_shows_the_design(
+    drawn: Artwork, width: str
+) -> None:
+    """The visible colour areas are the design's within 1e-6 mm2, and no ink lies on bare shirt."""
+    regions = {s.colour: s.region for s in separate(drawn) if not s.region.is_empty}
+    if not regions:
+        return
+    job = ready(make_job(regions, tables=[order(width=width)], size_mm=(40.0, 40.0)))
+    above: shapely.Geometry = MultiPolygon()
+    for screen in reversed(job.screens):
+        shown = shapely.difference(screen.region, above)
+        wrong = shapely.symmetric_difference(shown, regions[screen.colour])
+        assert wrong.area < 1e-6
+        above = shapely.union(above, screen.region)
+
+
+@settings(max_examples=15, deadline=None)
+@given(drawn=artworks())
+def test_a_trap_stays_within_its_width_and_is_no_sliver(drawn: Artwork) -> None:
+    """At most 1.5 times its width (a corner's point), a tenth more where it closes film; no speck."""
+    regions = {s.colour: s.region for s in separate(drawn) if not s.region.is_empty}
+    if not regions:
+        return
+    job = make_job(regions, tables=[order(width="0.4 mm")], size_mm=(40.0, 40.0))
+    for delta in prep_trap.prep_deltas(job):
+        own = regions[delta.screen]
+        away = shapely.distance(shapely.points(shapely.get_coordinates(delta.add)), own)
+        assert away.max() <= 0.66 + 1e-6
+        assert min(part.area for part in delta.add.geoms) > 0.04**2
+
+
+def test_names_of_plugins_cannot_matter() -> None:
+    """With a base from another plugin, all names give the same regions, XOR area 0."""
+
+    def base(job: Job) -> list[AddScreen]:
+        whole = shapely.union_all([d.region for d in job.design])
+        under = as_multipolygon(whole.buffer(-0.35, join_style="mitre"))
+        return [AddScreen("base", "white", "#ffffff", under, "base", "below")]
+
+    module = types.ModuleType("b")
+    module.prep_screens = hookimpl(base)  # type: ignore[attr-defined]  # a stand-in
+    made = [
+        {s.key: s.region for s in ready(two(), Plugin(b, module, "b"), name=a).screens}
+        for a, b in itertools.permutations(("a", "z"))
+    ]
+    for key, region in made[0].items():
+        assert shapely.symmetric_difference(region, made[1][key]).area == 0
+    assert made[0][RED].area > 400
+
+
+def test_a_base_gets_no_trap() -> None:
+    """A white that is base and colour at once is left alone; its pair is still reckoned."""
+    job = two()
+    both = dataclasses.replace(job.screens[0], does="base and colour")
+    job = dataclasses.replace(job, screens=(both, job.screens[1]))
+    assert not list(prep_trap.prep_deltas(job))
+    assert gap_chances(job).pairs[0].do == "base"
+
+
+def test_a_narrow_neighbour_takes_half_of_its_width() -> None:
+    """A strip 0.8 mm wide between red and bare shirt, trap 0.7: red goes under at most 0.4 mm of it."""
+    job = make_job(
+        {RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20.8, 20)}, tables=[order(width="0.7 mm")]
+    )
+    (delta,) = prep_trap.prep_deltas(job)
+    assert 20.3 < delta.add.bounds[2] <= 20.4 + 1e-9
+
+
+def test_rules() -> None:
+    """Spread by rule; dark over light overprints; near the shirt's colour, or a fine press, butts."""
+    assert [p.do for p in plan_of(two()).pairs] == ["spread"]
+    dark = make_job({"#f0d040": box(0, 0, 20, 20), NAVY: box(20, 0, 40, 20)}, garment="#c02020")
+    assert [p.do for p in plan_of(dark).pairs] == ["overprint"]
+    assert [p.do for p in plan_of(two(garment=RED)).pairs] == ["butt"]
+    assert [p.do for p in plan_of(two(shop=Shop(press=press(0, 0.05)))).pairs] == ["butt"]
+    asked = two(tables=[pair(under=RED, over=TEAL, do="overprint")])
+    assert [p.do for p in plan_of(asked).pairs] == ["overprint"]
+
+
+def test_the_width_follows_from_the_error_between_its_bounds() -> None:
+    """A straight border: 1.645 sigma of the pair less 0.2 mm, at least 0.2 and at most 0.7 mm."""
+    for each, width in ((0.2, 1.645 * 0.4 - 0.2), (0.1, 0.2), (0.5, 0.7)):
+        (found,) = plan_of(two(shop=Shop(press=press(each, each)))).pairs
+        assert found.width_mm == pytest.approx(width, abs=0.03)
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({"under": "#123456", "over": TEAL, "do": "butt"}, r"#123456 isn't printed; there are"),
+        ({"under": TEAL, "over": RED, "do": "spread"}, "is printed after .*; swap under and over"),
+        ({"under": RED, "over": TEAL, "width": "15 mm"}, "wider than any part .*; give a smaller"),
+    ],
+)
+def test_pairs_that_cannot_be_are_refused(given: dict[str, str], said: str) -> None:
+    """One line that names file, key and remedy."""
+    job = make_job({RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20.5, 20)}, tables=[pair(**given)])
+    with pytest.raises(SettingsError, match=rf"order.toml: trap.pair\[1\]: .*{said}"):
+        list(prep_trap.prep_deltas(job))
+
+
+@pytest.mark.parametrize(
+    "pairs",
+    [
+        [{"under": RED, "over": RED, "do": "butt"}],
+        [{"under": RED, "over": TEAL}],
+        [{"under": RED, "over": TEAL, "do": "butt", "width": "0.3 mm"}],
+        [{"under": RED, "over": TEAL, "width": "-0.3 mm"}],
+        [{"under": RED, "over": TEAL, "do": "butt"}, {"under": TEAL, "over": RED, "do": "spread"}],
+    ],
+)
+def test_contradictions_are_refused(pairs: list[dict[str, str]]) -> None:
+    """A pair of one colour, one that says nothing, a butt with a width, negative, twice."""
+    with pytest.raises(ValidationError):
+        order(pair=pairs)
+
+
+def test_a_wide_gap_chance_is_found_and_the_table_says_the_same() -> None:
+    """A hinged frame on a disc in a ring: at risk; with a measured error, above one half, will fail."""
+    disc = Point(30, 30).buffer(10)
+    colours = {RED: disc, TEAL: disc.buffer(15).difference(disc)}
+    for own, severity in ((Press(), "at risk"), (press(1, 1), "will fail")):
+        job = ready(make_job(colours, shop=Shop(press=own), garment="#202020"))
+        ask = make_ask({GapChances: gap_chances(job)})
+        (found,) = findings_of(job, ask)
+        assert (found.severity, found.kind) == (severity, "gap between colours")
+        assert "Even 0.70 mm" in found.do
+        (section,) = sections_of(job, ask)
+        assert ("What is usual" in str(section)) == (severity == "at risk")
+
+
+def test_a_trap_that_suffices_is_no_finding() -> None:
+    """With a fine press the share is as wanted: no finding."""
+    job = ready(two(shop=Shop(press=press(0.1, 0.1))))
+    assert not list(findings_of(job, make_ask({GapChances: gap_chances(job)})))
+
+
+def test_a_wrong_pair_ends_the_command_with_2(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The whole command: one line on standard error, no traceback."""
+    (tmp_path / "a.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+        f'<rect width="20" height="20" fill="{RED}"/>'
+        f'<rect x="20" width="20" height="20" fill="{TEAL}"/></svg>'
+    )
+    (tmp_path / "order.toml").write_text(
+        '[[print]]\nplace = "front"\nartwork = "a.svg"\n'
+        f'[[trap.pair]]\nunder = "{TEAL}"\nover = "{RED}"\ndo = "spread"\n'
+    )
+    assert run(["check", str(tmp_path / "order.toml")]) == 2
+    lines = capsys.readouterr().err.strip().splitlines()
+    assert "trap.pair[1]" in lines[-1]
+    assert "swap under and over" in lines[-1]

@@ -1,0 +1,154 @@
+"""Borders and spreads: closed forms, KLayout, and what a spread never does."""
+
+from __future__ import annotations
+
+import math
+
+import klayout.db as kdb
+import numpy as np
+import pytest
+import shapely
+from shapely import MultiPolygon, Point, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from prep_trap.borders import near_misses, outline_of, reach_along, shared_border
+from prep_trap.spreading import spread
+
+GRID_MM = 1e-4
+
+
+def made(
+    earlier: BaseGeometry, later: BaseGeometry, width_mm: float, **more: object
+) -> MultiPolygon:
+    """Spread one region under another along their border."""
+    border = shared_border(outline_of(earlier), outline_of(later))
+    return spread(earlier, later, border, width_mm, **more).trap  # type: ignore[arg-type]  # as given
+
+
+def test_a_border_is_found_where_only_one_side_is_cut() -> None:
+    """A square beside two: 10 mm, cut at 4 on the far side only; normals point across."""
+    border = shared_border(
+        outline_of(box(0, 0, 10, 10)),
+        outline_of(MultiPolygon([box(10, 0, 20, 4), box(10.00005, 4, 20, 10)])),
+    )
+    assert border.length_mm.sum() == pytest.approx(10)
+    assert np.allclose(border.normal, [1, 0])
+    assert len(border.closed) == 1
+
+
+def test_no_border_where_regions_touch_at_a_corner_or_stand_apart() -> None:
+    """Neither is a border."""
+    square = outline_of(box(0, 0, 10, 10))
+    for other in (box(10, 10, 20, 20), box(10.01, 0, 20, 10), MultiPolygon()):
+        assert len(shared_border(square, outline_of(other))) == 0
+
+
+@pytest.mark.parametrize("start", [0, 1, 2, 3])
+def test_a_border_goes_on_over_the_first_vertex_of_a_ring(start: int) -> None:
+    """An L of 20 mm along two sides is one stretch, wherever the ring begins; all round is closed."""
+    corners = [(0, 0), (10, 0), (10, 10), (0, 10)]
+    square = Polygon(corners[start:] + corners[:start])
+    around = box(-5, -5, 15, 15).difference(square)
+    half = around.difference(box(-5, -5, 15, 0)).difference(box(-5, -5, 0, 15))
+    border = shared_border(outline_of(square), outline_of(half))
+    assert border.run_mm == pytest.approx([20])
+    assert shared_border(outline_of(square), outline_of(around)).closed.tolist() == [True]
+
+
+@pytest.mark.parametrize("width", [0.2, 0.35, 0.7])
+def test_closed_forms(width: float) -> None:
+    """Disc, square and annulus spread into what surrounds them: area by their radius or sides."""
+    disc, square = Point(0, 0).buffer(10, quad_segs=256), box(-10, -10, 10, 10)
+    ring = disc.difference(Point(0, 0).buffer(5, quad_segs=256))
+    around = box(-30, -30, 30, 30)
+    assert made(disc, around.difference(disc), width).area == pytest.approx(
+        math.pi * ((10 + width) ** 2 - 100), rel=1e-4
+    )
+    assert made(square, around.difference(square), width).area == pytest.approx(
+        (20 + 2 * width) ** 2 - 400, rel=1e-9
+    )
+    assert made(ring, around.difference(ring), width).area == pytest.approx(
+        math.pi * ((10 + width) ** 2 - 100 + 25 - (5 - width) ** 2), rel=1e-4
+    )
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        box(0, 0, 20, 20),
+        box(0, 0, 20, 20).difference(box(5, 5, 12, 9)),
+        Polygon([(0, 0), (20, 0), (20, 8), (9, 8), (9, 20), (0, 20)]),
+        Point(0, 0).buffer(9, quad_segs=32),
+        Polygon([(0, 0), (12, -3), (20, 6), (16, 16), (4, 18), (-4, 8)]),
+    ],
+)
+def test_spread_is_what_klayout_makes(shape: Polygon) -> None:
+    """KLayout's Region.sized (mode 2: corners of 90° and more keep their point) gives the same area."""
+    trap = made(shape, shape.buffer(30).difference(shape), 0.35)
+    rings = [shape.exterior, *shape.interiors]
+    region = kdb.Region()
+    for ring in rings:
+        points = [kdb.Point(round(x / GRID_MM), round(y / GRID_MM)) for x, y in ring.coords]
+        region = region ^ kdb.Region(kdb.Polygon(points))
+    sized = region.sized(round(0.35 / GRID_MM), 2).merged()
+    assert trap.area + shape.area == pytest.approx(sized.area() * GRID_MM**2, abs=0.01)
+
+
+def test_a_spread_stays_off_bare_shirt_and_third_colours() -> None:
+    """It ends square where the border does, lies in the neighbour, and jumps over no third colour."""
+    left, right, third = box(0, 0, 10, 10), box(10, -10, 20, 20), box(10.1, 2, 10.2, 8)
+    right = right.difference(third)
+    trap = made(left, right, 0.5)
+    assert trap.difference(right).area == pytest.approx(0, abs=1e-9)
+    assert trap.bounds == pytest.approx((10, 0, 10.5, 10))
+    beyond = box(10.3, 0, 20, 10)
+    between = box(10, 0, 10.3, 10)
+    apart = MultiPolygon([beyond, box(10, 10, 20, 12)])
+    tall = box(0, 0, 10, 12)
+    reached = made(tall, apart, 0.5)
+    assert reached.bounds[1] == pytest.approx(10)
+    assert reached.intersection(between).area == 0
+
+
+def test_no_sliver_is_left() -> None:
+    """A wedge of the neighbour, 4°, ends where it is a tenth of the trap wide; a touch gets none."""
+    wedge = Polygon([(0, 0), (20, 0), (20, 1.4)])
+    below = box(0, -10, 20, 0)
+    trap = made(below, wedge, 0.4)
+    thinned = trap.buffer(-0.0199, join_style="mitre").buffer(0.0199, join_style="mitre")
+    assert trap.difference(thinned).area < 1e-4
+    assert len(trap.geoms) == 1
+    assert made(box(0, 0, 10, 10), box(10, 9.8, 20, 20), 0.4).is_empty
+
+
+def test_slits_of_film_between_two_spreads_are_closed() -> None:
+    """A strip 0.74 mm wide between two parts, spread by 0.35 each side, leaves no slit of 0.04 mm."""
+    strip = box(10, 0, 10.74, 10)
+    sides = MultiPolygon([box(0, 0, 10, 10), box(10.74, 0, 20, 10)])
+    border = shared_border(outline_of(sides), outline_of(strip))
+    result = spread(sides, strip, border, 0.35, narrow=[(box(0, 0, 0, 0), 0.35)])
+    assert result.trap.area == pytest.approx(strip.area, rel=1e-3)
+    assert len(result.closed.geoms) == 1
+
+
+def test_near_misses_are_found_with_width_and_place() -> None:
+    """Squares 0.2 mm apart; with a third colour between, touching or 0.6 mm apart there is none."""
+    one, other = box(0, 0, 10, 10), box(10.2, 0, 20, 10)
+    both = shapely.union(one, other)
+    (found,) = near_misses(outline_of(one), outline_of(other), both, 0.5)
+    assert found.gap_mm == pytest.approx(0.2)
+    assert found.length_mm == pytest.approx(10, abs=1.1)  # the last pieces round the corners too
+    assert found.at_mm[0] == pytest.approx(10.1)
+    filled = box(0, 0, 20, 10)
+    assert not near_misses(outline_of(one), outline_of(other), filled, 0.5)
+    for other in (box(10, 0, 20, 10), box(10.6, 0, 20, 10), MultiPolygon()):
+        both = shapely.union(one, other)
+        assert not near_misses(outline_of(one), outline_of(other), both, 0.5)
+
+
+def test_how_far_a_region_goes_on() -> None:
+    """From the edge of a square extended by 0.3 mm, to within a step; no farther than asked."""
+    at, way = np.array([[10.0, 5.0], [10.0, 9.5]]), np.array([[1.0, 0.0], [1.0, 0.0]])
+    region = shapely.union(box(0, 0, 10, 10), box(10, 0, 10.3, 9))
+    assert reach_along(region, at, way, 0.6) == pytest.approx([0.3, 0.0], abs=0.026)
+    assert reach_along(region, at, way, 0.2) == pytest.approx([0.2, 0.0])
