@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -70,3 +72,38 @@ def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
             ),
         )
     )
+
+
+def alike(
+    findings: Iterable[Finding], names: Mapping[str, tuple[str, ...]]
+) -> tuple[tuple[Finding, ...], ...]:
+    """Put findings together that say the same words of other places or other screens.
+
+    :param names: key of a screen -> what it is called in sentences: its ink, its colour
+    :return: groups in the order of their first finding, each in the order given
+    """
+    groups: dict[tuple[object, ...], list[Finding]] = {}
+    for finding in findings:
+        called = names.get(finding.screen or "", ())
+        words = (_placeless(text, finding.at_mm, called) for text in _said(finding))
+        size = None if finding.size_mm is None else round(finding.size_mm, 2)
+        key = (finding.severity, finding.kind, finding.count, size, *words)
+        groups.setdefault(key, []).append(finding)
+    return tuple(tuple(group) for group in groups.values())
+
+
+def _said(finding: Finding) -> tuple[str, str, str]:
+    return finding.what, finding.why, finding.do
+
+
+def _placeless(text: str, at_mm: tuple[float, float] | None, called: Iterable[str]) -> str:
+    """Give words without the two figures of their place, in mm or inches, and without a screen's names."""
+    told = [re.escape(name) for name in sorted(set(called) - {""}, key=lambda n: (-len(n), n))]
+    if at_mm is not None:
+        for x, y in (
+            (f"{at_mm[0]:.1f}", f"{at_mm[1]:.1f}"),
+            (f"{at_mm[0] / 25.4:.2f}", f"{at_mm[1] / 25.4:.2f}"),
+        ):
+            # a few words may stand between, as in "1.5 mm from the left and 2.5 mm from the top"
+            told.append(rf"{re.escape(x)}\D{{1,30}}{re.escape(y)}")
+    return re.sub(rf"(?<![\w.])(?:{'|'.join(told)})(?!\w)", "*", text) if told else text

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from prep.console import out, progress, say
-from prep.findings import SEVERITIES, Finding
+from prep.findings import SEVERITIES, Finding, alike
 
 if TYPE_CHECKING:
     from prep.job import Job, Report
@@ -43,14 +43,17 @@ def status(reports: Iterable[Report]) -> int:
 
 
 def in_words(reports: Sequence[Report], *, columns: int) -> Iterator[str]:
-    """Give the findings as lines: set-ups in order, in each the screen with the worst first."""
+    """Give the findings as lines: set-ups in order, in each the screen with the worst first.
+
+    What is said in the same words of several places or screens stands once, with the others named.
+    """
     for report in reports:
         job = report.job
         yield f"{job.setup.name} ({job.artwork.name})"
         for where, findings in _by_screen(job, report.findings):
             yield f"  {where}"
-            for finding in findings:
-                yield from _finding(finding, columns)
+            for group in findings:
+                yield from _finding(group, job, columns)
         yield f"  {counted(report.findings)}"
         yield ""
 
@@ -68,24 +71,36 @@ def counted(findings: Iterable[Finding]) -> str:
     return f"{said}; {note} worth knowing." if note else f"{said}."
 
 
-def _by_screen(job: Job, findings: Iterable[Finding]) -> Iterator[tuple[str, tuple[Finding, ...]]]:
+def _by_screen(
+    job: Job, findings: Iterable[Finding]
+) -> Iterator[tuple[str, tuple[tuple[Finding, ...], ...]]]:
     names = {
         screen.key: f"screen {screen.number}, {screen.ink} ("
         + ("" if screen.ink == screen.colour else f"{screen.colour}, ")
         + f"mesh {screen.mesh})"
         for screen in job.screens
     }
-    by_screen: dict[str | None, list[Finding]] = {}  # in the order of each one's worst finding
-    for finding in findings:
-        by_screen.setdefault(finding.screen, []).append(finding)
+    called = {screen.key: (screen.ink, screen.colour) for screen in job.screens}
+    # in the order of each one's worst finding
+    by_screen: dict[str | None, list[tuple[Finding, ...]]] = {}
+    for group in alike(findings, called):
+        by_screen.setdefault(group[0].screen, []).append(group)
     for key, found in by_screen.items():
         yield ("the whole set-up" if key is None else names.get(key, key)), tuple(found)
 
 
-def _finding(finding: Finding, columns: int) -> Iterator[str]:
-    times = f" × {finding.count}" if finding.count > 1 else ""
+def _finding(group: Sequence[Finding], job: Job, columns: int) -> Iterator[str]:
+    finding = group[0]
+    here = sum(one.count for one in group if one.screen == finding.screen)
+    times = f" × {here}" if here > 1 else ""
     yield f"    {finding.severity.upper()}: {finding.kind}{times}"
-    for text in (finding.what, finding.why, finding.do):
+    texts = [finding.what, finding.why, finding.do]
+    others = {one.screen for one in group} - {finding.screen}
+    if others:
+        numbers = sorted(screen.number for screen in job.screens if screen.key in others)
+        listed = ", ".join(str(number) for number in numbers)
+        texts.append(f"The same on screen{'s' if len(numbers) > 1 else ''} {listed}.")
+    for text in texts:
         yield from textwrap.wrap(
             text,
             width=max(columns, 40),

@@ -181,7 +181,7 @@ def _leftovers(judgement: Judgement, units: Units) -> Iterator[Trouble]:
         screen=screen.key,
         colour=screen.colour,
         at_mm=where,
-        size_mm=widest,
+        size_mm=float(left.width_mm[-1]),
         what=wording.leftovers(screen.colour, left, where, units),
         why=wording.why_leftovers(left),
         do=wording.do_leftovers(screen.colour, left),

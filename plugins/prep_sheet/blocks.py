@@ -35,7 +35,7 @@ from prep_sheet.layout import (
     Values,
     Work,
 )
-from prep_sheet.wording import Units, clean, count, fine
+from prep_sheet.wording import Units, clean, count, fine, several
 
 # mm a letter takes in the sheet's font at 8 pt: in running text, in words and figures, in bold
 _TEXT_MM, _WORD_MM, _HEAD_MM = 1.65, 1.82, 1.9
@@ -351,27 +351,60 @@ def troubles(lettered: Sequence[tuple[str, Finding]]) -> Troubles:
     )
 
 
-def in_short(
-    lettered: Sequence[tuple[str, Finding]], where: Mapping[str, str], units: Units
-) -> Troubles:
+_LETTERS = 4
+"""Letters named where findings share a line."""
+
+Short = Sequence[tuple[str, Finding]]
+"""Findings with their letters that are told in the same words."""
+
+
+def told_alike(lettered: Short, units: Units) -> tuple[Short, ...]:
+    """Put findings together whose lines differ in their screen alone, in the order of the first."""
+    groups: dict[tuple[str, str], list[tuple[str, Finding]]] = {}
+    for name, finding in lettered:
+        key = finding.severity, _short(finding, units)
+        groups.setdefault(key, []).append((name, finding))
+    return tuple(groups.values())
+
+
+def in_short(groups: Sequence[Short], where: Mapping[str, int], units: Units) -> Troubles:
     """Lay out findings as one line each; what to do is read where they stand in full.
 
-    :param where: key of a screen -> what it is called here
+    :param groups: those of one line each
+    :param where: key of a screen -> its number
     """
     return Troubles(
         tuple(
-            Trouble(name, finding.severity, "", clean(_short(finding, where, units)), "", "")
-            for name, finding in lettered
+            Trouble(
+                group[0][0], group[0][1].severity, "", clean(_line(group, where, units)), "", ""
+            )
+            for group in groups
         ),
         "What",
     )
 
 
-def _short(finding: Finding, names: Mapping[str, str], units: Units) -> str:
+def _line(group: Short, where: Mapping[str, int], units: Units) -> str:
+    finding = group[0][1]
+    said = _short(finding, units)
+    if len(group) == 1:
+        number = where.get(finding.screen or "")
+        return f"Screen {number}: {said}" if number is not None else said
+    screens = sorted(
+        {where[f.screen] for _, f in group if f.screen is not None and f.screen in where}
+    )
+    on = f"Screen{'s' if len(screens) > 1 else ''} {several([str(n) for n in screens])}: "
+    letters = [name for name, _ in group]
+    if len(letters) > _LETTERS:
+        letters = [*letters[:_LETTERS], f"{len(letters) - _LETTERS} more"]
+    times = f", {len(group)} times" if len(screens) < len(group) else " each"
+    return f"{on if screens else ''}{said}{times} ({several(letters)})"
+
+
+def _short(finding: Finding, units: Units) -> str:
     said = [finding.kind]
     if finding.count > 1 and finding.at_mm:
         said.append(count(finding.count, "place"))
     if finding.size_mm is not None:
         said.append(f"{'from ' if finding.count > 1 else ''}{fine(finding.size_mm, units)}")
-    screen = names.get(finding.screen or "", finding.screen or "")
-    return f"{screen}: {', '.join(said)}" if screen else ", ".join(said)
+    return ", ".join(said)

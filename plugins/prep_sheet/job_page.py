@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from prep.findings import SEVERITIES, Finding
-from prep_sheet.blocks import grid, in_short, pieces_of, troubles
+from prep_sheet.blocks import grid, in_short, pieces_of, told_alike, troubles
 from prep_sheet.images import Lettered, all_places, artwork
 from prep_sheet.layout import (
     Beside,
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 _ASSUMED = "Assumed "
 """How the notes begin that the reading of order and shop gives of what nobody said."""
 _MOST = 8
-"""Findings of single screens listed here at most; all stand on the screens' pages."""
+"""Lines of findings of single screens listed here at most; all stand on the screens' pages."""
 
 DOES = {
     "colour": "its colour",
@@ -165,24 +165,28 @@ def _screens(job: Job, paper: Paper) -> Grid:
 def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piece]:
     """List the worst findings, each a line; those of no single screen in full, as only here."""
     job = report.job
-    names = {screen.key: f"Screen {screen.number}" for screen in job.screens}
+    names = {screen.key: screen.number for screen in job.screens}
     serious = [f for _, f in lettered if f.severity != "note"]
     gaps = " Mind what is lacking, named above." if report.lacking or job.without else ""
     if not serious:
         yield Prose(f"Nothing was found that will fail or is at risk.{gaps}")
     # a note on one screen is read at that screen; here it would bury what is worse
     on_screens = [(n, f) for n, f in lettered if f.screen in names]
-    worst = [(n, f) for n, f in on_screens if f.severity != "note"][:_MOST]
+    bad = [(n, f) for n, f in on_screens if f.severity != "note"]
+    lines = told_alike(bad, job.shop.units)[:_MOST]
+    worst = [one for line in lines for one in line]
     whole = [(n, f) for n, f in lettered if f.screen not in names]
     if worst:
-        table = in_short(worst, names, job.shop.units)
+        table = in_short(lines, names, job.shop.units)
         if any(f.at_mm is not None for _, f in worst):
             room = 0.36 * paper.room_wide_mm, 0.26 * paper.room_high_mm
             yield Beside(all_places(report, worst, room), (table,))
         else:
             yield table
     if on_screens:
-        yield Prose(_more([f for _, f in on_screens[len(worst) :]], any_here=bool(worst)))
+        here = {name for name, _ in worst}
+        rest = [f for name, f in on_screens if name not in here]
+        yield Prose(_more(rest, any_here=bool(worst)))
     if whole:
         yield troubles(whole)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -97,3 +98,23 @@ def test_the_command_from_file_to_status(
     assert "opening too narrow to weed" in [finding["kind"] for finding in found]
     assert run(["check", str(bold), "--shirts", "20"]) == 0
     assert "Nothing will fail" in capsys.readouterr().out
+
+
+def test_the_same_words_on_several_screens_stand_once() -> None:
+    """Slots of 0.40 mm on three screens: one entry that names the others; a slot of 0.30 mm its own."""
+    inks = ("#111111", "#222222", "#333333", "#444444")
+    slots = {
+        ink: box(10, 10 + 20 * i, 50, 10 + 20 * i + (0.3 if i == 1 else 0.4))
+        for i, ink in enumerate(inks)
+    }
+    job = make_job(slots, size_mm=(100, 100), shirts=20)
+    found = tuple(prep_findings(job=job, marks=(), ask=make_ask({})))
+    lines = list(check.in_words([Report(job, (), worst_first(found), ())], columns=200))
+    heads = [line.strip() for line in lines if "WILL FAIL" in line]
+    assert heads == ["WILL FAIL: opening too narrow to weed"] * 2
+    (same,) = (line.strip() for line in lines if "same on" in line)
+    # of the three alike, the one narrower by a rounding error comes first
+    named = {int(n) for n in re.findall(r"\d", same)}
+    assert named < {1, 3, 4}
+    assert len(named) == 2
+    assert any(line.strip().startswith("4 will fail") for line in lines)

@@ -36,7 +36,7 @@ from prep_sheet.layout import (
 )
 
 MakeReport = Callable[..., Report]
-BLUE = "#1f3a5f"
+BLUE, YELLOW = "#1f3a5f", "#e0a526"
 A4 = PAPERS["A4"]
 
 
@@ -102,7 +102,9 @@ def test_findings_have_the_same_letter_everywhere(make_report: MakeReport) -> No
 def test_what_the_job_page_leaves_out_is_counted(make_report: MakeReport) -> None:
     """Twenty that fail, five at risk: eight have a line, the rest is told by number and place."""
     many = tuple(
-        Finding(severity, "thin", f"No. {n}.", "w", "d", BLUE, BLUE, (float(n), 5.0), 0.1)
+        Finding(
+            severity, "thin", f"No. {n}.", "w", "d", BLUE, BLUE, (float(n), 5.0), 0.1 + 0.01 * n
+        )
         for severity, number in (("will fail", 20), ("at risk", 5))
         for n in range(number)
     )
@@ -113,6 +115,25 @@ def test_what_the_job_page_leaves_out_is_counted(make_report: MakeReport) -> Non
     assert said.endswith("12 that will fail and 5 at risk more stand there too.")
     (table,) = _of(blue, Troubles)
     assert len(table.items) == 25
+
+
+def test_the_same_line_of_several_screens_stands_once(make_report: MakeReport) -> None:
+    """Six alike on one screen and one on another: a line, with the first letters and the number."""
+    many = tuple(
+        Finding("at risk", "thin", f"No. {n}.", "w", "d", key, key, (float(n), 5.0), 0.1)
+        for n, key in enumerate((*[BLUE] * 6, YELLOW))
+    )
+    job, *_ = composed((make_report(report={"findings": many}),)).pages
+    (beside,) = (b for b in _of(job, Beside) if isinstance(b.blocks[0], Troubles))
+    assert [(t.letter, t.what) for t in beside.blocks[0].items] == [
+        ("A", "Screens 1 and 2: thin, 0.10 mm, 7 times (A, B, C, D and 3 more)")
+    ]
+    one_each = (many[0], many[6])
+    job, *_ = composed((make_report(report={"findings": one_each}),)).pages
+    (beside,) = (b for b in _of(job, Beside) if isinstance(b.blocks[0], Troubles))
+    assert [t.what for t in beside.blocks[0].items] == [
+        "Screens 1 and 2: thin, 0.10 mm each (A and B)"
+    ]
 
 
 def test_further_places_have_small_rings(make_report: MakeReport) -> None:

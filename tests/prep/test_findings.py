@@ -1,0 +1,35 @@
+"""Findings that say the same of other places."""
+
+from __future__ import annotations
+
+from prep.findings import Finding, alike
+
+NAMES = {"a": ("deep blue", "#1f3a5f"), "b": ("finch red", "#d9472f")}
+
+
+def _finding(screen: str, what: str, at_mm: tuple[float, float] | None = None) -> Finding:
+    return Finding("at risk", "thin", what, "w", "d", screen=screen, at_mm=at_mm, size_mm=0.4)
+
+
+def test_places_and_names_of_screens_may_differ() -> None:
+    """In mm or inches, in few words or many."""
+    one = _finding("a", "deep blue is 0.40 mm wide at x 10.0, y 10.2 mm.", (10.0, 10.2))
+    other = _finding("b", "finch red is 0.40 mm wide at x 30.0, y 50.2 mm.", (30.0, 50.2))
+    assert alike([one, other], NAMES) == ((one, other),)
+    inch = [
+        _finding(
+            "a", f"Thin {x:.2f} in from the left, {y:.2f} in from the top.", (x * 25.4, y * 25.4)
+        )
+        for x, y in ((1.0, 2.0), (3.5, 1.25))
+    ]
+    assert alike(inch, NAMES) == (tuple(inch),)
+
+
+def test_other_figures_and_words_keep_them_apart() -> None:
+    """10.2 mm are 0.40 in: a width that happens to be written like half a place is no place."""
+    thin = _finding("a", "It is 0.40 mm wide at x 10.0, y 10.2 mm.", (10.0, 10.2))
+    wider = _finding("b", "It is 0.41 mm wide at x 30.0, y 50.2 mm.", (30.0, 50.2))
+    twin = _finding("b", "It is 0.40 mm wide at x 30.0, y 50.2 mm.", (30.0, 50.2))
+    assert alike([thin, wider, twin], NAMES) == ((thin, twin), (wider,))
+    assert len(alike([_finding("a", "This."), _finding("a", "That.")], NAMES)) == 2
+    assert alike([], NAMES) == ()
