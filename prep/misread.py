@@ -25,7 +25,7 @@ def misread(name: str, differences: Sequence[Difference], picture: bytes) -> Art
         Reason(
             f"at {one.at_mm[0]:.1f}, {one.at_mm[1]:.1f} mm" if one.at_mm else "",
             f"what was read does not look like the artwork: {one.what}",
-            "redraw that as plain paths",
+            "redraw that as plain paths, with attributes or plain CSS for its looks",
         )
         for one in differences
     ]

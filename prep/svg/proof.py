@@ -30,6 +30,7 @@ from prep.svg.document import SVG, XLINK, parse
 from prep.svg.fonts import FontFile, renamed
 from prep.svg.notation import parse_length, parse_view_box
 from prep.svg.older_colours import restate_colours
+from prep.svg.older_css import restate_styles
 
 _SHARE = 0.005  # of the artboard, by which a colour may be off in all
 _BLOB_MM2 = 1.0
@@ -209,6 +210,7 @@ def _restated(data: bytes, artwork: Artwork) -> str:
     """Give the file as plain text, its page at the size it was read at."""
     root = parse(data, artwork.name)
     restate_colours(root)
+    restate_styles(root)
     # pictures that would show were refused; the renderer mustn't open the others either
     for picture in root.iter(f"{{{SVG}}}image", f"{{{SVG}}}feImage"):
         for name in ("href", f"{{{XLINK}}}href"):
