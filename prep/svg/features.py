@@ -175,6 +175,12 @@ _REFUSED = (
         "expand the stroke to a path, or use round caps",
     ),
     (
+        "measured dashes",
+        "pathLength on shapes with dashes",
+        "has dashes counted by a pathLength, which viewers read differently",
+        "expand the stroke to a path, or remove pathLength",
+    ),
+    (
         "depth",
         "elements nested too deeply",
         "lies too deep within other elements",

@@ -1,0 +1,57 @@
+"""What viewers read differently is refused where it changes the print, and read where all agree."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from prep.artwork import Artwork
+
+Read = Callable[..., Artwork]
+Reasons = Callable[[str], tuple[str, ...]]
+
+RECT = '<rect id="a" class="x" x="10" y="10" width="20" height="20" {}/>'
+LINE = '<path id="a" d="M10 10h40" stroke="red" stroke-width="2" {}/>'
+KINDS = {
+    "path": 'd="M10 10h40"',
+    "line": 'x1="10" y1="10" x2="50" y2="10"',
+    "polyline": 'points="10,10 50,10"',
+    "polygon": 'points="10,10 50,10 50,50"',
+    "rect": 'x="10" y="10" width="20" height="20"',
+    "circle": 'cx="40" cy="40" r="20"',
+    "ellipse": 'cx="40" cy="40" rx="20" ry="9"',
+}
+
+
+def total(artwork: Artwork) -> float:
+    """Give the area in mm² of all shapes."""
+    return sum(shape.region.area for shape in artwork.shapes)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("claimed", ["10", "0", "1e1"])
+def test_dashes_counted_by_a_claimed_length_are_refused(
+    reasons: Reasons, kind: str, claimed: str
+) -> None:
+    """10 of 40 units make dashes four times as long; not every viewer does so."""
+    (line,) = reasons(
+        f'<{kind} {KINDS[kind]} fill="none" stroke="red" stroke-dasharray="1" pathLength="{claimed}"/>'
+    )
+    assert f"pathLength {claimed}" in line
+
+
+def test_a_claimed_length_without_dashes_changes_nothing(read: Read) -> None:
+    """It rules dashes alone (SVG 2, 9.6.1); dashes of nothing make a solid line."""
+    for dashes in ("", 'stroke-dasharray="none"', 'stroke-dasharray="0 0"'):
+        artwork = read(LINE.format(f'pathLength="10" {dashes}'))
+        assert total(artwork) == pytest.approx(80)
+        assert artwork.notes == ()
+
+
+@pytest.mark.parametrize("claimed", ["-10", "long", "50%"])
+def test_a_claimed_length_that_is_none_is_noted(read: Read, claimed: str) -> None:
+    """Dashes of 5 and gaps of 5 leave half of the line."""
+    artwork = read(LINE.format(f'stroke-dasharray="5" pathLength="{claimed}"'))
+    assert total(artwork) == pytest.approx(40)
+    assert any(f"pathLength: {claimed}" in note for note in artwork.notes)
