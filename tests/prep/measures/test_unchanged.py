@@ -4,71 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
-from fontTools.pens.recordingPen import DecomposingRecordingPen
-from fontTools.ttLib import TTFont
 from shapely import MultiPolygon, Polygon
 from shapely.affinity import rotate, scale, translate
 
 from prep.measures import Limits, Measures, Places, measure
+from tests.prep.measures.lettering import letters
 
-_FONT = Path(__file__).parents[3] / "plugins/prep_sheet/fonts/DejaVuSans-Bold.ttf"
 _LIMITS = Limits(places_to_mm=2.0, search_to_mm=2.0)
 _CENTRE = (30.0, 3.0)
-
-
-def _flat(
-    points: list[tuple[float, float]], start: tuple[float, float]
-) -> list[tuple[float, float]]:
-    """Give points of a run of quadratic curves, eight to each."""
-    out, here = [], start
-    controls, end = points[:-1], points[-1]
-    for number, control in enumerate(controls):
-        last = number == len(controls) - 1
-        there = (
-            end
-            if last
-            else tuple((a + b) / 2 for a, b in zip(control, controls[number + 1], strict=True))
-        )
-        for step in range(1, 9):
-            t = step / 8
-            out.append(
-                tuple(
-                    (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t * t * c
-                    for a, b, c in zip(here, control, there, strict=True)
-                )
-            )
-        here = there
-    return out
-
-
-def _letters(text: str) -> MultiPolygon:
-    """Give words set 8 mm high in the font the sheet is printed in."""
-    font = TTFont(_FONT)
-    glyphs, names = font.getGlyphSet(), font.getBestCmap()
-    factor, x, rings = 8 / font["head"].unitsPerEm, 0.0, []
-    for letter in text:
-        glyph = glyphs[names[ord(letter)]]
-        pen = DecomposingRecordingPen(glyphs)
-        glyph.draw(pen)
-        for kind, points in pen.value:
-            if kind == "moveTo":
-                ring = [points[0]]
-            elif kind == "lineTo":
-                ring.append(points[0])
-            elif kind == "qCurveTo":
-                ring += _flat(list(points), ring[-1])
-            elif kind == "closePath":
-                rings.append(Polygon([((px + x) * factor, py * factor) for px, py in ring]))
-        x += glyph.width
-    region: shapely.Geometry = shapely.Polygon()
-    for ring in sorted(rings, key=lambda r: -r.area):
-        region = region.symmetric_difference(ring)
-    return MultiPolygon([p for p in shapely.get_parts(region) if p.area > 0])
 
 
 def _slanted(xy: np.ndarray) -> np.ndarray:
@@ -77,7 +24,7 @@ def _slanted(xy: np.ndarray) -> np.ndarray:
     return np.stack([x + 0.2 * y, y * (1 + 0.003 * y) + 0.0005 * x], axis=1)
 
 
-LETTERS = shapely.transform(_letters("Regatta & seeds 2468"), _slanted)
+LETTERS = shapely.transform(letters("Regatta & seeds 2468"), _slanted)
 
 
 def _waved(region: MultiPolygon) -> MultiPolygon:
