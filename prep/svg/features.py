@@ -370,6 +370,12 @@ _REFUSED = (
         "make the shape itself the clipping path",
     ),
     (
+        "vendor",
+        "-webkit-transform, -webkit-filter ..., unless it changes nothing",
+        "has a style under a vendor's prefix, which only some viewers heed",
+        "export with plain styles or attributes",
+    ),
+    (
         "css value",
         "var(), calc(), env()",
         "has a style with a computed value, which isn't read",

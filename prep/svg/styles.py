@@ -7,8 +7,9 @@ by specificity and place, the style attribute, then the important ones of rules 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -481,6 +482,7 @@ _UNREAD_LETTERING = {
     "text-emphasis": _lettering(True, "none"),
     "text-emphasis-style": _lettering(True, "none"),
     "text-combine-upright": _lettering(True, "none"),
+    "-webkit-text-security": _lettering(True, "none"),
     "-webkit-text-stroke": _lettering(True, "0", "0px"),
     "-webkit-text-stroke-width": _lettering(True, "0", "0px"),
     "-webkit-text-fill-color": _lettering(True, "currentcolor"),
@@ -543,6 +545,18 @@ _HARMLESS = frozenset(
         *("flex", "flex-shrink", "flex-grow", "mask-repeat", "mask-size", "mask-position"),
     )
 )
+_VENDOR = re.compile(r"-(?:webkit|moz|ms|o|khtml|epub|apple)-(.+)")
+_OWN_DATA = ("-inkscape-",)
+"""What drawing programs keep for themselves; no viewer draws by it."""
+_ALSO_CALLED = {"mask-box-image": "mask-border"}
+_VENDORS_HARMLESS = frozenset(
+    (
+        *("font-smoothing", "osx-font-smoothing", "tap-highlight-color", "touch-callout"),
+        *("print-color-adjust", "text-size-adjust", "user-drag", "appearance", "hyphens"),
+        *("overflow-scrolling", "overflow-style", "line-break", "line-clamp", "locale"),
+        *("background-clip", "background-size", "transform-style"),
+    )
+)
 _SILENT_RULES = frozenset(("font-face", "charset", "namespace", "keyframes"))
 _INHERITED = tuple(name for name, prop in PROPERTIES.items() if prop.inherited)
 _OWN = {name: prop.initial for name, prop in PROPERTIES.items() if not prop.inherited}
@@ -567,9 +581,15 @@ def _value(name: str, text: str) -> object:
 
 @dataclass(frozen=True, slots=True)
 class _Declaration:
+    """A declaration in a style sheet or style attribute.
+
+    :param vendor: how it was written, if under the prefix of some viewers
+    """
+
     name: str
     text: str
     important: bool
+    vendor: str = ""
 
 
 def _font(declaration: _Declaration) -> Iterator[_Declaration]:
@@ -579,6 +599,11 @@ def _font(declaration: _Declaration) -> Iterator[_Declaration]:
         parts = dict.fromkeys((*_FONT_PARTS, "font-size", "font-family"), word)
     for name, text in (parts or {"font": declaration.text}).items():
         yield _Declaration(name, text, declaration.important)
+
+
+def _is_harmless(name: str) -> bool:
+    """Say whether a property bears on nothing that is printed."""
+    return name in _HARMLESS or name.startswith(("font-", "border-", "padding-", "text-"))
 
 
 class Cascade:
@@ -611,17 +636,16 @@ class Cascade:
         :param parent: what it inherits from; for what a ``use`` shows, the style of the ``use``
         """
         made: dict[str, Any] = {**parent, **_OWN}
-        for name, value in self._winners(element).items():
-            prop = PROPERTIES[name]
-            if isinstance(value, str) and value in ("inherit", "unset", "revert", "revert-layer"):
-                value = parent[name] if value == "inherit" or prop.inherited else prop.initial
-            elif isinstance(value, str) and value == "initial":
-                value = prop.initial
-            if name == "color" and value == CURRENT:
-                value = parent["color"]
-            if name == "overflow" and value is None:
-                value = "visible"  # None stands for the viewer's own style sheet, which isn't asked
-            made[name] = value
+        declared = list(self._declarations(element))
+        won = self._winners(element, [one for one in declared if not one.vendor])
+        for name, value in won.items():
+            made[name] = _settled(name, value, parent)
+        vendors = {one.name: one.vendor for one in declared if one.vendor}
+        if vendors:
+            won = self._winners(element, declared)
+            for name, vendor in vendors.items():
+                if name in won and _settled(name, won[name], parent) != made[name]:
+                    self._report.refuse("vendor", hint(element), vendor)
         size = made["font-size"]
         if isinstance(size, Length) and size.unit != "px":
             made["font-size"] = _in_px(size, parent["font-size"])
@@ -646,13 +670,15 @@ class Cascade:
             style = self._in_place[link] = self.style(link, style)
         return style
 
-    def _winners(self, element: Element) -> dict[str, object]:
-        """Give the winning value of each property that is declared on the element."""
+    def _winners(self, element: Element, declared: list[_Declaration]) -> dict[str, object]:
+        """Give the winning value of each property that is set on the element.
+
+        :param declared: what sheets and style attribute declare
+        """
         won: dict[str, object] = {}
         for name, text in element.attrib.items():
             if name in _ATTRIBUTES:
                 self._declare(won, str(name), str(text), element)
-        declared = list(self._declarations(element))
         for important in (False, True):
             for declaration in declared:
                 if declaration.important is important:
@@ -687,6 +713,8 @@ class Cascade:
             name = declaration.name
             if name == "font":
                 yield from _font(declaration)
+            elif name.startswith("-") and name not in PROPERTIES:
+                yield from self._prefixed(declaration, element)
             elif name in PROPERTIES:
                 yield declaration
             elif name == "marker":
@@ -699,10 +727,22 @@ class Cascade:
                 self._report.refuse("css value", hint(element), "all")
             elif name in _AT_REST:
                 self._report.note("rest", hint(element))
-            elif not (
-                name in _HARMLESS or name.startswith(("-", "font-", "border-", "padding-", "text-"))
-            ):
+            elif not _is_harmless(name):
                 self._report.note("unknown property", hint(element), name)
+
+    def _prefixed(self, declaration: _Declaration, element: Element) -> Iterator[_Declaration]:
+        """Give what a property with a vendor's prefix means to the viewers that heed it."""
+        name = declaration.name
+        if name.startswith(("--", *_OWN_DATA)):
+            return
+        found = _VENDOR.match(name)
+        plain = _ALSO_CALLED.get(found[1], found[1]) if found else ""
+        if plain in PROPERTIES:
+            yield replace(declaration, name=plain, vendor=name)
+        elif plain in _AT_REST:
+            self._report.note("rest", hint(element))
+        elif not (plain in _VENDORS_HARMLESS or (plain and _is_harmless(plain))):
+            self._report.note("unknown property", hint(element), name)
 
     def declared(self, element: Element, name: str) -> str | None:
         """Give the text of any property as sheets and style attribute declare it."""
@@ -761,6 +801,20 @@ class Cascade:
             return
         for compiled in selectors:
             self._matcher.add_selector(compiled, declarations)
+
+
+def _settled(name: str, value: object, parent: Style) -> object:
+    """Give what a declared value stands for, where it is one of the words that every property has."""
+    prop = PROPERTIES[name]
+    if isinstance(value, str) and value in ("inherit", "unset", "revert", "revert-layer"):
+        value = parent[name] if value == "inherit" or prop.inherited else prop.initial
+    elif isinstance(value, str) and value == "initial":
+        value = prop.initial
+    if name == "color" and value == CURRENT:
+        value = parent["color"]
+    if name == "overflow" and value is None:
+        value = "visible"  # None stands for the viewer's own style sheet, which isn't asked
+    return value
 
 
 def _in_px(length: Length, font_size: object) -> object:

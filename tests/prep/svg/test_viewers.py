@@ -55,3 +55,48 @@ def test_a_claimed_length_that_is_none_is_noted(read: Read, claimed: str) -> Non
     artwork = read(LINE.format(f'stroke-dasharray="5" pathLength="{claimed}"'))
     assert total(artwork) == pytest.approx(40)
     assert any(f"pathLength: {claimed}" in note for note in artwork.notes)
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        "-webkit-transform:rotate(20deg)",
+        "-moz-transform:scale(2)",
+        "-webkit-filter:blur(2px)",
+        "-webkit-opacity:0.5",
+        "-webkit-mask:url(#m)",
+        "-webkit-mask-image:linear-gradient(red,blue)",
+        "-webkit-mask-box-image:url(a.png)",
+        "-webkit-clip-path:circle(3px)",
+        # as heavy as the plain one and later: it wins where it is heeded
+        "transform:scale(2); -webkit-transform:scale(3)",
+        "-webkit-transform:scale(3) !important; transform:scale(2)",
+    ],
+)
+def test_a_vendors_property_that_changes_the_print_is_refused(reasons: Reasons, style: str) -> None:
+    """Some viewers take it for the plain one, others pass over it."""
+    (line,) = reasons(RECT.format(f'style="{style}"'))
+    assert "only some viewers heed" in line
+    assert "-webkit-" in line or "-moz-" in line
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        "-webkit-transform:none; -webkit-filter:none; -webkit-opacity:1; -webkit-mask-image:none",
+        "-webkit-transform:scale(2); transform:scale(1)",
+        "-webkit-clip-path:initial; -webkit-user-select:none; -webkit-font-smoothing:antialiased",
+        "-inkscape-stroke:hairline; --ink:red",
+    ],
+)
+def test_a_vendors_property_without_bearing_is_passed_over(read: Read, style: str) -> None:
+    """Both ways of reading come to the same."""
+    artwork = read(RECT.format(f'style="{style}"'))
+    assert total(artwork) == pytest.approx(400)
+    assert artwork.notes == ()
+
+
+def test_a_vendors_unknown_property_is_noted(read: Read) -> None:
+    """Neither refused nor dropped in silence."""
+    for name in ("-webkit-frobnicate", "-x-thing"):
+        assert any(name in note for note in read(RECT.format(f'style="{name}:1"')).notes)
