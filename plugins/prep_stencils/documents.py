@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from prep.errors import OurFault
 from prep.job import Job, Report
-from prep.screens import Screen
 from prep.sections import Document
 from prep_stencils.dxffile import layer_name, read_dxf, write_dxf
-from prep_stencils.film import Film, film_of
+from prep_stencils.film import Cut, Film, film_of
 from prep_stencils.outlines import layer, open_rings
 from prep_stencils.proof import disagreements
 from prep_stencils.sheet import Points
@@ -19,9 +18,9 @@ FOLDER = "stencils"
 
 
 def documents_of(report: Report) -> Iterator[Document]:
-    """Give one SVG and one DXF for each screen.
+    """Give one SVG and one DXF for each film.
 
-    :raises OurFault: a file read back isn't the screen
+    :raises OurFault: a file read back isn't what is printed through it
     """
     job = report.job
     film = film_of(job, report.marks)
@@ -29,17 +28,17 @@ def documents_of(report: Report) -> Iterator[Document]:
         return
     edge = [film.sheet.edge()]
     marks = open_rings(film.marks)
-    for screen, stem in zip(job.screens, film.stems, strict=True):
-        wanted = [("openings", open_rings(screen.region)), ("marks", marks), ("sheet-edge", edge)]
-        yield from _files(job, film, screen, f"{FOLDER}/{stem}", wanted)
+    for cut in film.cuts:
+        wanted = [("openings", open_rings(cut.region)), ("marks", marks), ("sheet-edge", edge)]
+        yield from _files(job, film, cut, f"{FOLDER}/{cut.stem}", wanted)
 
 
 def _files(
-    job: Job, film: Film, screen: Screen, name: str, wanted: list[tuple[str, list[Points]]]
+    job: Job, film: Film, cut: Cut, name: str, wanted: list[tuple[str, list[Points]]]
 ) -> Iterator[Document]:
     sheet = film.sheet
     layers = [layer(purpose, rings, sheet) for purpose, rings in wanted]
-    title, about = title_of(job, film, screen), about_of(job, film)
+    title, about = title_of(job, film, cut), about_of(job, film)
     size = {"across_mm": sheet.across_mm, "along_mm": sheet.along_mm}
 
     svg = write_svg(layers, title=title, about=about, **size)
@@ -57,11 +56,12 @@ def _prove(name: str, wrong: list[str]) -> None:
         raise OurFault(f"{name}, read back, isn't the screen: {'; '.join(wrong)}")
 
 
-def title_of(job: Job, film: Film, screen: Screen) -> str:
+def title_of(job: Job, film: Film, cut: Cut) -> str:
     """Say which film it is and which way round."""
     sheet = film.sheet
+    which = cut.numbers[0].upper() + cut.numbers[1:]
     return (
-        f"Screen {screen.number} of {len(job.screens)}, {screen.ink}: {film.facing}, "
+        f"{which} of {len(job.screens)}, {cut.ink}: {film.facing}, "
         f"film on the {job.shop.film.side} side, {sheet.across_mm:.0f} × {sheet.along_mm:.0f} mm"
     )
 

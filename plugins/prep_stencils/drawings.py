@@ -7,14 +7,13 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from prep.pictures import Canvas, Picture, simplified
-from prep.screens import Screen
 from prep_stencils.facing import Side
-from prep_stencils.film import Film
+from prep_stencils.film import Cut, Film
 
 _FILM, _OPEN, _LINE = "#c9d3dc", "#ffffff", "#1a1a1a"
 
 
-def film_picture(film: Film, screen: Screen) -> Picture:
+def film_picture(film: Film, cut: Cut) -> Picture:
     """Draw one film as it is cut: grey stays, white is weeded."""
     sheet = film.sheet
     edge = shapely.Polygon(sheet.edge())
@@ -24,11 +23,9 @@ def film_picture(film: Film, screen: Screen) -> Picture:
     head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
     canvas.region(_as_cut(edge, film), fill=_FILM, stroke=_LINE, stroke_mm=line)
-    for region in (simplified(screen.region), film.marks):
+    for region in (simplified(cut.region), film.marks):
         canvas.region(_as_cut(region, film), fill=_OPEN, stroke=_LINE, stroke_mm=line)
-    return canvas.picture(
-        f"Film of screen {screen.number}, {screen.ink}, as it is cut ({film.facing})."
-    )
+    return canvas.picture(f"Film of {cut.numbers}, {cut.ink}, as it is cut ({film.facing}).")
 
 
 def _as_cut(region: BaseGeometry, film: Film) -> BaseGeometry:

@@ -17,20 +17,44 @@ from prep_stencils.sheet import Bounds, Sheet, film_length, largest_scale, lay_o
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Cut:
+    """One film that is cut, and what is printed through it.
+
+    :param screens: in print order; several where they are printed through one film
+    :param region: openings, in mm of the artwork
+    :param stem: file name without ending
+    """
+
+    screens: tuple[Screen, ...]
+    region: MultiPolygon
+    stem: str
+
+    @property
+    def numbers(self) -> str:
+        """Say which screens: ``screen 2`` or ``screens 1 and 3``."""
+        return screens_text(self.screens)
+
+    @property
+    def ink(self) -> str:
+        """Name its inks, each once."""
+        return _inks(self.screens)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Film:
-    """The films of a job: one sheet for all, and a file name for each screen.
+    """The films of a job: one sheet for all, and a cut for each film.
 
     :param marks: openings of all marks, in mm of the artwork
     :param print_bounds_mm: of the openings of all screens
     :param all_bounds_mm: of openings and marks
-    :param stems: file names without ending, in the order of the job's screens
+    :param cuts: in the print order of their first screens
     """
 
     sheet: Sheet
     marks: MultiPolygon
     print_bounds_mm: Bounds
     all_bounds_mm: Bounds
-    stems: tuple[str, ...]
+    cuts: tuple[Cut, ...]
     length_mm: float
 
     @property
@@ -74,19 +98,45 @@ def film_of(job: Job, marks: tuple[Mark, ...]) -> Film | None:
         film_width_mm=film.width_mm,
         mirrored=is_mirrored(film.side, film.cut_face_up),
     )
+    names = stems(
+        [(screens[0].number, _inks(screens)) for screens in job.films],
+        across_mm=sheet.across_mm,
+        along_mm=sheet.along_mm,
+        side=film.side,
+    )
+    cuts = tuple(
+        Cut(screens, _openings(screens), stem)
+        for screens, stem in zip(job.films, names, strict=True)
+    )
     return Film(
         sheet=sheet,
         marks=cut,
         print_bounds_mm=shown,
         all_bounds_mm=whole,
-        stems=stems(
-            [(screen.number, screen.ink) for screen in job.screens],
-            across_mm=sheet.across_mm,
-            along_mm=sheet.along_mm,
-            side=film.side,
-        ),
-        length_mm=film_length(sheet, len(job.screens), film.width_mm),
+        cuts=cuts,
+        length_mm=film_length(sheet, len(cuts), film.width_mm),
     )
+
+
+def screens_text(screens: tuple[Screen, ...]) -> str:
+    """Say which screens: ``screen 2`` or ``screens 1 and 3``."""
+    numbers = [str(screen.number) for screen in screens]
+    if len(numbers) == 1:
+        return f"screen {numbers[0]}"
+    return f"screens {', '.join(numbers[:-1])} and {numbers[-1]}"
+
+
+def _inks(screens: tuple[Screen, ...]) -> str:
+    return " and ".join(dict.fromkeys(screen.ink for screen in screens))
+
+
+def _openings(screens: tuple[Screen, ...]) -> MultiPolygon:
+    """Give what is cut: all that is printed through the film."""
+    different = {shapely.to_wkb(screen.region): screen.region for screen in screens}
+    if len(different) == 1:
+        return screens[0].region
+    parts = shapely.get_parts(shapely.union_all(list(different.values())))
+    return MultiPolygon([part for part in parts if isinstance(part, shapely.Polygon)])
 
 
 def fits(job: Job, film: Film) -> bool:
@@ -105,11 +155,17 @@ def largest_print_width(job: Job, film: Film) -> float:
     return max(0.0, float(int(job.artwork.width_mm * scale + 1e-6)))
 
 
-def pieces_of(screen: Screen, marks: MultiPolygon) -> Pieces:
+def pieces_of(cut: Cut, marks: MultiPolygon) -> Pieces:
     """Count what is weeded and what must be placed."""
-    loose = [island.area_mm2 for island in screen.measures.islands if island.held_by_mm is None]
+    different = {shapely.to_wkb(screen.region): screen.measures for screen in cut.screens}.values()
+    loose = [
+        island.area_mm2
+        for measures in different
+        for island in measures.islands
+        if island.held_by_mm is None
+    ]
     return Pieces(
-        weeded=screen.measures.pieces + len(shapely.get_parts(marks)),
+        weeded=sum(measures.pieces for measures in different) + len(shapely.get_parts(marks)),
         islands=len(loose),
         smallest_island_mm2=min(loose, default=None),
     )
@@ -146,9 +202,11 @@ def film_sheets(job: Job, ask: Ask) -> FilmSheets:
                 along_mm=film.sheet.along_mm,
                 mirrored=film.sheet.mirrored,
                 turned=film.sheet.turned,
-                stem=stem,
+                stem=cut.stem,
             )
-            for screen, stem in zip(job.screens, film.stems, strict=True)
+            for screen in job.screens
+            for cut in film.cuts
+            if screen in cut.screens
         ),
         film.length_mm,
     )

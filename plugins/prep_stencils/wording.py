@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import shapely
+
 from prep.job import Job
-from prep.screens import Mark, Screen
+from prep.screens import Mark
 from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep_stencils.drawings import facing_picture, film_picture
-from prep_stencils.film import Film, Pieces, film_of, pieces_of
+from prep_stencils.film import Cut, Film, Pieces, film_of, pieces_of
 from prep_stencils.outlines import open_rings, ring_lengths
 
 _BLADES = (
@@ -26,28 +28,45 @@ def sections_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Section]:
     film = film_of(job, marks)
     if film is None:
         return
-    pieces = [pieces_of(screen, film.marks) for screen in job.screens]
-    lengths = [_cut_length(film, screen) for screen in job.screens]
+    pieces = [pieces_of(cut, film.marks) for cut in film.cuts]
+    lengths = [_cut_length(film, cut) for cut in film.cuts]
     yield _overview(job, film, pieces, lengths)
-    for screen, stem, counted, length in zip(job.screens, film.stems, pieces, lengths, strict=True):
+    for cut, counted, length in zip(film.cuts, pieces, lengths, strict=True):
+        first, *others = cut.screens
+        shared = () if not others else (Paragraph(_shared(cut)),)
         yield Section(
             "screen",
             "Film",
             (
-                Drawing(film_picture(film, screen), _caption(job, film)),
-                Figures(_figures(job, film, stem, counted, length)),
+                *shared,
+                Drawing(film_picture(film, cut), _caption(job, film)),
+                Figures(_figures(job, film, cut.stem, counted, length)),
                 Caution(_BLADES),
-                CheckList(_cutting(job, film, stem, counted)),
+                CheckList(_cutting(job, film, cut.stem, counted)),
                 Caution(_CHEMICALS),
                 CheckList(_laying(job, counted)),
             ),
             rank=45,
-            screen=screen.key,
+            screen=first.key,
         )
+        for screen in others:
+            text = f"No film of its own: {_shared(cut)} It is cut with screen {first.number}."
+            yield Section("screen", "Film", (Paragraph(text),), rank=45, screen=screen.key)
 
 
-def _cut_length(film: Film, screen: Screen) -> float:
-    rings = [*open_rings(screen.region), *open_rings(film.marks), film.sheet.edge()]
+def _shared(cut: Cut) -> str:
+    """Say that several screens are printed through one film, and how."""
+    regions = {shapely.to_wkb(screen.region) for screen in cut.screens}
+    how = (
+        "one after another, the frame left where it is"
+        if len(regions) == 1
+        else "side by side, each ink under a squeegee of its own or the other part taped off"
+    )
+    return f"One film serves {cut.numbers}: {how}."
+
+
+def _cut_length(film: Film, cut: Cut) -> float:
+    rings = [*open_rings(cut.region), *open_rings(film.marks), film.sheet.edge()]
     return float(ring_lengths(rings).sum())
 
 
@@ -55,16 +74,14 @@ def _overview(job: Job, film: Film, pieces: list[Pieces], lengths: list[float]) 
     settings, units = job.shop.film, job.shop.units
     rows = tuple(
         (
-            str(screen.number),
-            screen.ink,
-            f"{stem}.svg, .dxf",
+            cut.numbers.partition(" ")[2],
+            cut.ink,
+            f"{cut.stem}.svg, .dxf",
             str(counted.weeded),
             str(counted.islands),
             long_text(length, units),
         )
-        for screen, stem, counted, length in zip(
-            job.screens, film.stems, pieces, lengths, strict=True
-        )
+        for cut, counted, length in zip(film.cuts, pieces, lengths, strict=True)
     )
     turn = ", print turned a quarter clockwise" if film.sheet.turned else ""
     beside = "Every film of this job has the same size and lies the same way." if rows[1:] else ""

@@ -14,15 +14,15 @@ from shapely import MultiPolygon, box
 import prep_stencils.documents
 from prep.errors import OurFault, Unanswered
 from prep.job import Job, Report
-from prep.screens import Mark
-from prep.sections import Caution, CheckList, Drawing, Figures, Section, Table
+from prep.screens import Mark, Screen
+from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep.shop import Film, Shop
 from prep.testing import make_ask, make_job
 from prep_registration import prep_marks
 from prep_registration.answers import Target, Targets
 from prep_stencils import prep_answers, prep_documents, prep_findings, prep_sections
 from prep_stencils.answers import FilmSheets
-from prep_stencils.film import pieces_of
+from prep_stencils.film import Cut, pieces_of
 
 BADGE = box(0, 0, 100, 60).difference(box(20, 20, 40, 40)).difference(box(60, 20, 80, 40))
 DOT = box(25, 25, 30, 30)  # an opening inside the first island
@@ -32,6 +32,10 @@ def _job(colours: dict[str, Any] | None = None, **film: object) -> Job:
     shop = Shop(film=Film.model_validate(film))
     colours = colours or {"#1f3a5f": shapely.union(BADGE, DOT), "#cc2222": box(0, 60, 100, 80)}
     return make_job(colours, inks={"#1f3a5f": "deep blue"}, shop=shop)
+
+
+def _cut(screen: Screen) -> Cut:
+    return Cut((screen,), screen.region, "01")
 
 
 def _report(job: Job, marks: tuple[Mark, ...] | None = None) -> Report:
@@ -96,7 +100,7 @@ def test_a_file_that_reads_back_wrong_is_our_fault(monkeypatch: pytest.MonkeyPat
 def test_pieces_worked_by_hand() -> None:
     """A badge with two islands of 400 mm2, a 25 mm2 opening in one of them, and two marks."""
     marks = MultiPolygon([box(0, -20, 5, -15), box(0, 90, 5, 95)])
-    counted = pieces_of(_job().screens[0], marks)
+    counted = pieces_of(_cut(_job().screens[0]), marks)
     assert (counted.weeded, counted.islands) == (2 + 2, 2)
     assert counted.smallest_island_mm2 == pytest.approx(375.0)
 
@@ -108,7 +112,8 @@ def test_film_held_by_a_neck_is_no_island_to_place() -> None:
         SimpleNamespace(area_mm2=area, held_by_mm=neck) for area, neck in ((30.0, None), (9.0, 0.4))
     )
     measures: Any = SimpleNamespace(pieces=3, islands=(free, held))
-    counted = pieces_of(dataclasses.replace(job.screens[0], measures=measures), MultiPolygon())
+    screen = dataclasses.replace(job.screens[0], measures=measures)
+    counted = pieces_of(_cut(screen), MultiPolygon())
     assert (counted.weeded, counted.islands, counted.smallest_island_mm2) == (3, 1, 30.0)
 
 
@@ -123,6 +128,39 @@ def test_answer_agrees_with_the_documents() -> None:
         (200.0, 236.0, True, False)
     }
     assert sheets.film_length_mm == 236.0  # two sheets of 200 mm side by side on 500 mm
+
+
+def _through_one_film(job: Job) -> Job:
+    return dataclasses.replace(
+        job, screens=tuple(dataclasses.replace(s, film="shared") for s in job.screens)
+    )
+
+
+def test_screens_side_by_side_share_a_film() -> None:
+    """One film with the openings of both: one pair of files, one section with it, one that sends there."""
+    job = _through_one_film(_job())
+    svg, dxf = prep_documents(_report(job))
+    assert svg.name == "stencils/01-deep-blue-and-cc2222-200x236mm-shirt-side.svg"
+    assert b"Screens 1 and 2 of 2, deep blue and #cc2222" in svg.data
+    assert dxf.name.endswith(".dxf")
+    assert len(prep_answers()[FilmSheets](job, make_ask({})).sheets) == 2
+    _, first, second = prep_sections(job, ())
+    words = [part.text for s in (first, second) for part in s.blocks if isinstance(part, Paragraph)]
+    assert words[0].startswith("One film serves screens 1 and 2: side by side")
+    assert words[1].startswith("No film of its own: One film serves screens 1 and 2")
+
+
+def test_a_base_and_its_colour_through_one_stencil_cut_it_once() -> None:
+    """Two screens of the same openings: pieces are weeded once."""
+    job = _job({"#1f3a5f": BADGE})
+    (screen,) = job.screens
+    base = dataclasses.replace(screen, key="base", number=2, film=screen.film, does="base")
+    both = dataclasses.replace(job, screens=(screen, base))
+    assert len(list(prep_documents(_report(both)))) == 2
+    overview, first, _ = prep_sections(both, ())
+    assert len(next(part for part in overview.blocks if isinstance(part, Table)).rows) == 1
+    text = next(part.text for part in first.blocks if isinstance(part, Paragraph))
+    assert "one after another, the frame left where it is" in text
 
 
 def test_answer_without_targets() -> None:
