@@ -18,7 +18,7 @@ from prep.measures import Limits, Measures, Places, measure
 from prep.measures.result import tip_losses
 from prep.screens import Mark, Screen
 from prep_fill_in.judge import PASSES, Floats, Ints, Judged, Rule, Size, judge, release_ratio
-from prep_fill_in.leftovers import HAIRLINE_MM, Leftovers, Painted, leftovers_of
+from prep_fill_in.leftovers import HAIRLINE_MM, Leftovers, Painted, carried_over, leftovers_of
 from prep_fill_in.limits import Bound, Conditions, in_force
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.rules import island_rules, opening_rules, strip_rules
@@ -158,10 +158,30 @@ def judge_screen(job: Job, screen: Screen, meshes: Meshes) -> Judgement:
     bounds = in_force(job.settings(FillIn).own(), conditions)
     mesh, cloth_um = meshes.by_screen.get(screen.key, (None, 0.0))
     depth_mm = (conditions.film_um + cloth_um) / 1000.0
-    painted = painted_as(job, screen.colour) if screen.does != "base" else Painted((), ())
-    return _judged(
-        screen, screen.region, screen.measures, bounds, conditions, mesh, depth_mm, painted
-    )
+    left = leftovers_on(job, screen)
+    return _judged(screen, screen.region, screen.measures, bounds, conditions, mesh, depth_mm, left)
+
+
+def leftovers_on(job: Job, screen: Screen) -> Leftovers:
+    """Find what is left of covered shapes on a screen: in what shows, before it was spread or cut."""
+    shown = {design.colour: design for design in job.design}.get(screen.colour)
+    if screen.does == "base" or shown is None:
+        return _none(screen.region, screen.measures)
+    left = _leftovers(shown.region, shown.measures, painted_as(job, screen.colour))
+    if screen.region is shown.region:
+        return left
+    if not len(left.at_mm):
+        return _none(screen.region, screen.measures)
+    return carried_over(left, shown.region, screen.region, screen.measures)
+
+
+def _none(region: MultiPolygon, measures: Measures) -> Leftovers:
+    return _leftovers(region, measures, Painted((), ()))
+
+
+def _leftovers(region: MultiPolygon, measures: Measures, painted: Painted) -> Leftovers:
+    across = across_mm(shapely.get_parts(region), HAIRLINE_MM) if painted.shapes else np.zeros(0)
+    return leftovers_of(region, measures, across, painted)
 
 
 def painted_as(job: Job, colour: str) -> Painted:
@@ -201,8 +221,8 @@ def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | 
     mesh, cloth_um = max(known, key=lambda m: m[0].pitch_um, default=(None, 0.0))
     depth_mm = (conditions.film_um + cloth_um) / 1000.0
     measures = measure(region, Limits())
-    nothing = Painted((), ())
-    return _judged(None, region, measures, bounds, conditions, mesh, depth_mm, nothing)
+    left = _none(region, measures)
+    return _judged(None, region, measures, bounds, conditions, mesh, depth_mm, left)
 
 
 def _judged(
@@ -213,11 +233,9 @@ def _judged(
     conditions: Conditions,
     mesh: Resolution | None,
     depth_mm: float,
-    painted: Painted,
+    left: Leftovers,
 ) -> Judgement:
     fabric = screen is not None
-    across = across_mm(shapely.get_parts(region), HAIRLINE_MM) if painted.shapes else np.zeros(0)
-    left = leftovers_of(region, measures, across, painted)
     details = (
         *_openings(region, measures, bounds, mesh, depth_mm, left, fabric=fabric),
         *_film(measures, bounds, mesh, left, fabric=fabric),

@@ -6,7 +6,7 @@ Nobody drew them: they are what a covering shape, copied or traced with a little
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -59,6 +59,7 @@ class Leftovers:
     :param openings: (O,) of ``measures.openings``
     :param gaps: (G,) of ``measures.gaps``: film that is only parted from other film by leftovers
     :param islands: (I,) of ``measures.islands``, likewise
+    :param everything: the colour shows nowhere else
     """
 
     at_mm: Floats
@@ -68,11 +69,7 @@ class Leftovers:
     openings: Bools
     gaps: Bools
     islands: Bools
-
-    @property
-    def everything(self) -> bool:
-        """Whether the colour shows nowhere else."""
-        return bool(len(self.pieces)) and bool(self.pieces.all())
+    everything: bool
 
 
 def leftovers_of(
@@ -90,8 +87,10 @@ def leftovers_of(
     openings, gaps = measures.openings, measures.gaps
     if not painted.shapes:
         counts = len(pieces), len(openings), len(gaps), len(measures.islands)
-        none = (np.zeros(count, dtype=bool) for count in counts)
-        return Leftovers(np.zeros((0, 2)), np.zeros(0), (), *none)
+        no_pieces, no_openings, no_gaps, no_islands = (np.zeros(n, dtype=bool) for n in counts)
+        return Leftovers(
+            np.zeros((0, 2)), np.zeros(0), (), no_pieces, no_openings, no_gaps, no_islands, False
+        )
     fine = across_mm < HAIRLINE_MM
     bare = fine.copy()
     bare[openings.strips().piece] = False
@@ -122,6 +121,42 @@ def leftovers_of(
         pieces=whole,
         openings=in_openings,
         gaps=in_gaps | _parted_by(pieces[whole], gaps, strip),
+        islands=_enclosed_by(pieces, whole, [island.region for island in measures.islands]),
+        everything=bool(len(whole)) and bool(whole.all()),
+    )
+
+
+def carried_over(
+    left: Leftovers, shows: MultiPolygon, region: MultiPolygon, measures: Measures
+) -> Leftovers:
+    """Give the same leftovers for the region a screen really prints, like one spread under others.
+
+    A piece of it is nothing but leftovers when it grew from nothing else.
+
+    :param left: leftovers of ``shows``
+    :param shows: what shows of the colour
+    :param region: what the screen prints
+    :param measures: of ``region``
+    """
+    pieces = shapely.get_parts(region)
+    piece, part = shapely.STRtree(shapely.get_parts(shows)).query(pieces, predicate="intersects")
+    whole = np.zeros(len(pieces), dtype=bool)
+    whole[piece] = True
+    whole[piece[~left.pieces[part]]] = False
+    strip = measures.gaps.kind == 0
+    grown = pieces[whole]
+    ends = measures.gaps.take(~strip)
+    of_ends = np.zeros(len(measures.gaps), dtype=bool)
+    if len(grown) and len(ends):
+        near, _ = shapely.STRtree(grown).query(
+            shapely.points(ends.at_mm), predicate="dwithin", distance=_SLACK_MM
+        )
+        of_ends[np.flatnonzero(~strip)[near]] = True
+    return replace(
+        left,
+        pieces=whole,
+        openings=whole[measures.openings.piece],
+        gaps=of_ends | _parted_by(grown, measures.gaps, strip),
         islands=_enclosed_by(pieces, whole, [island.region for island in measures.islands]),
     )
 

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from prep.artwork import Shape
 from prep.findings import Finding
 from prep.job import Job
+from prep.measures import Limits, measure
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_fill_in import prep_findings, wording
 from prep_ink.answers import MeshOnScreens
@@ -119,3 +120,20 @@ def test_what_was_drawn_fine_is_no_leftover(drawn: Drawn) -> None:
     found = _found(drawn)[LOWER]
     assert wording.LEFTOVERS not in {f.kind for f in found}
     assert "opening too narrow to weed" in {f.kind for f in found}
+
+
+def test_leftovers_spread_under_other_colours_are_told_as_before() -> None:
+    """Spread by 0.4 mm the hairlines are strips of 0.5 mm: leftovers still, beside a bold square."""
+    drawn = (*_shifted(10, 10), *_shifted(50, 10), (LOWER, box(60, 60, 90, 90)))
+    job = _job(drawn)
+    lower, upper = job.screens
+    grown = as_multipolygon(
+        shapely.union(lower.region, lower.region.buffer(0.4).intersection(upper.region))
+    )
+    spread = dataclasses.replace(lower, region=grown, measures=measure(grown, Limits()))
+    job = dataclasses.replace(job, screens=(spread, upper))
+    found = [f for f in prep_findings(job=job, marks=(), ask=make_ask({})) if f.screen == LOWER]
+    (hair,) = (f for f in found if f.severity != "note")
+    assert (hair.kind, hair.count) == (wording.LEFTOVERS, 2)
+    assert hair.size_mm == pytest.approx(0.1)
+    assert hair.do.startswith("Remove the lower shapes in the drawing")
