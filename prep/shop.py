@@ -197,6 +197,9 @@ class Shop(Table):
 
     name: Label = "this shop"
     paper: Literal["A4", "US Letter"] = "A4"
+    double_sided: bool = Field(
+        True, description="sheets are printed on both sides, so that each screen begins on a front"
+    )
     units: Literal["metric", "inch"] = "metric"
     dark_below: float = Field(
         50.0, ge=0, le=100, description="a garment of lower CIE L* counts as dark"

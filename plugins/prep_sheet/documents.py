@@ -51,6 +51,7 @@ def composed(reports: tuple[Report, ...]) -> Sheet:
         paper=paper,
         bar=CHECK_BARS[first.shop.units],
         pages=tuple(pages),
+        double_sided=first.shop.double_sided,
     )
 
 

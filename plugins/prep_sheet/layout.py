@@ -224,12 +224,16 @@ CHECK_BARS = {
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The whole document."""
+    """The whole document.
+
+    :param double_sided: each page begins on a front; a back with nothing on it says so
+    """
 
     title: str
     paper: Paper
     bar: CheckBar
     pages: tuple[Page, ...]
+    double_sided: bool = True
 
 
 def plain(part: Any) -> Any:

@@ -9,11 +9,13 @@ import subprocess
 import sys
 from collections.abc import Callable
 from html.parser import HTMLParser
+from typing import Any
 
 import pdfplumber
 import pytest
 
 from prep.job import Report
+from prep.shop import Shop
 from prep_sheet import prep_documents, prep_order_documents, typesetting, web
 from prep_sheet.documents import composed
 from prep_sheet.layout import Beside
@@ -177,3 +179,28 @@ class _Reader(HTMLParser):
 
     def handle_data(self, data: str) -> None:
         self.text += data
+
+
+def _pages(data: bytes) -> list[str]:
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        return [page.extract_text() for page in pdf.pages]
+
+
+def test_a_blank_back_says_why_and_one_sided_sheets_have_none(make_report: MakeReport) -> None:
+    """Printed on both sides, each screen begins on a front; on one side, no page is blank."""
+    short: dict[str, Any] = {"report": {"sections": ()}}  # the job page has no back then
+    both = _pages(typesetting.pdf(composed((make_report(shop=Shop(), **short),))))
+    blank = [number for number, text in enumerate(both, 1) if "left blank on purpose" in text]
+    assert blank
+    assert all("Screen" not in both[number - 1] for number in blank)
+    starts = [
+        n for n, text in enumerate(both, 1) if re.search(r"^Screen \d of", text, re.MULTILINE)
+    ]
+    assert all(number % 2 for number in starts)
+    one_sided = make_report(shop=Shop(double_sided=False), **short)
+    one = _pages(typesetting.pdf(composed((one_sided,))))
+    assert len(one) == len(both) - len(blank)
+    assert not any("left blank" in text for text in one)
+    assert [text.splitlines()[:2] for text in one] == [
+        text.splitlines()[:2] for n, text in enumerate(both, 1) if n not in blank
+    ]
