@@ -333,8 +333,9 @@ def test_measure_shows_each_screen_as_it_is_printed(
     assert [line for line in told if " prints " in line] == [
         f"{BLACK} prints 12.00 cm²; {ALMOST_BLACK} with it, from one screen"
     ]
-    assert f"Without a screen, the shirt stays bare: {WHITE} (32.00 cm²), {RED} (6.00 cm²)." in " ".join(
-        " ".join(told).split()
+    assert (
+        f"Without a screen, the shirt stays bare: {WHITE} (32.00 cm²), {RED} (6.00 cm²)."
+        in " ".join(" ".join(told).split())
     )
     assert run([*asked, "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
@@ -426,8 +427,9 @@ def colours_of(*tables: str) -> str:
             " instead",
         ),
         (
-            ('hex = "#000"\nprint_as = "red"',),
-            'colour[1].print_as: "red" is not a colour; write it like "#1f3a5f"',
+            ('hex = "#000"\nprint_as = "reddish"',),
+            'colour[1].print_as: "reddish" is not a colour; write it like "#1f3a5f", or as one of'
+            " the colour names of CSS, like navy or darkgreen",
         ),
         (('hex = "#000"\nprinted = "no"',), 'colour[1].printed = "no": must be true or false'),
     ],
