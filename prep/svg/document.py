@@ -18,6 +18,7 @@ from prep.svg import limits
 
 SVG = "http://www.w3.org/2000/svg"
 XLINK = "http://www.w3.org/1999/xlink"
+XHTML = "http://www.w3.org/1999/xhtml"
 XML = "http://www.w3.org/XML/1998/namespace"
 
 Element = etree._Element
@@ -100,7 +101,7 @@ def parse(data: bytes, name: str) -> Element:
         attribute_defaults=False,
         huge_tree=False,
         remove_comments=True,
-        remove_pis=True,
+        remove_pis=False,  # one may name a style sheet
     )
     try:
         root = etree.fromstring(data, parser)
@@ -116,6 +117,7 @@ def parse(data: bytes, name: str) -> Element:
         ) from error
     if root is None:
         raise InputError("holds no element", where=name, do="export it again as SVG")
+    etree.strip_elements(root, etree.PI, with_tail=False)
     count = sum(1 for _ in root.iter())
     if count > limits.ELEMENTS:
         raise InputError(
@@ -183,6 +185,15 @@ def _counted(element: Element) -> str:
     identity = at.get("id")
     names.append(f'{local_name(at)} "{identity[:60]}"' if identity else local_name(at))
     return " of ".join(names)
+
+
+def outer_sheets(root: Element) -> list[str]:
+    """Give what names a style sheet in front of the drawing, as written."""
+    return [
+        str(one)[:120]
+        for one in root.itersiblings(etree.PI, preceding=True)
+        if getattr(one, "target", "").lower() == "xml-stylesheet"
+    ]
 
 
 def children(element: Element) -> Iterator[Element]:

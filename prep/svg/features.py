@@ -388,6 +388,12 @@ _REFUSED = (
         "export with plain styles or attributes",
     ),
     (
+        "other sheet",
+        "xml-stylesheet, link and style of XHTML, style elements with several titles",
+        "has a style sheet that only some viewers heed",
+        "export with the styles in the drawing itself",
+    ),
+    (
         "selector",
         "selectors that can't be read",
         "has a style rule whose selector can't be read",

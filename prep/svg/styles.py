@@ -19,7 +19,7 @@ import tinycss2
 from prep.errors import InputError
 from prep.svg import limits
 from prep.svg.colours import BLACK, Colour, UnreadColour, parse_colour
-from prep.svg.document import SVG, Element, hint
+from prep.svg.document import SVG, XHTML, Element, hint, outer_sheets
 from prep.svg.notation import (
     IDENTITY,
     Length,
@@ -618,6 +618,7 @@ class Cascade:
         self._root = root
         self._in_place: dict[Element, Style] = {}
         self._inline: dict[str, tuple[_Declaration, ...]] = {}
+        self._refuse_other_sheets()
         for element in root.iter(f"{{{SVG}}}style"):
             self._read_sheet(element)
         if self._rules:
@@ -766,6 +767,27 @@ class Cascade:
                 yield _Declaration(node.lower_name, text, node.important)
             elif node.type in ("qualified-rule", "at-rule"):
                 self._report.refuse("css rule", "style sheet", "a rule within a rule")
+
+    def _refuse_other_sheets(self) -> None:
+        """Refuse sheets that browsers heed and most drawing programs don't."""
+        for sheet in outer_sheets(self._root):
+            self._report.refuse("other sheet", "file", sheet)
+        for element in self._root.iter(f"{{{XHTML}}}link"):
+            if "stylesheet" in (element.get("rel") or "").lower().split():
+                self._report.refuse("other sheet", hint(element), element.get("href") or "")
+        for element in self._root.iter(f"{{{XHTML}}}style"):
+            if "".join(str(part) for part in element.itertext()).strip():
+                self._report.refuse("other sheet", hint(element), "a style element of XHTML")
+        titles = {
+            title: element
+            for element in self._root.iter(f"{{{SVG}}}style")
+            if (title := (element.get("title") or "").strip())
+        }
+        if (
+            len(titles) > 1
+        ):  # the first is heeded, those of other titles are for the viewer to choose
+            last = list(titles.values())[-1]
+            self._report.refuse("other sheet", hint(last), "one of several titles")
 
     def _read_sheet(self, element: Element) -> None:
         kind = (element.get("type") or "text/css").strip().lower()

@@ -6,7 +6,9 @@ from collections.abc import Callable
 
 import pytest
 
-from prep.artwork import Artwork
+from prep.artwork import Artwork, PrintSize
+from prep.errors import ArtworkRefused
+from prep.svg import read_svg
 
 Read = Callable[..., Artwork]
 Reasons = Callable[[str], tuple[str, ...]]
@@ -100,3 +102,50 @@ def test_a_vendors_unknown_property_is_noted(read: Read) -> None:
     """Neither refused nor dropped in silence."""
     for name in ("-webkit-frobnicate", "-x-thing"):
         assert any(name in note for note in read(RECT.format(f'style="{name}:1"')).notes)
+
+
+HEAD = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
+BLACK = '<rect width="9" height="9"/>'
+XHTML = 'xmlns:h="http://www.w3.org/1999/xhtml"'
+
+
+def refused(data: str | bytes) -> tuple[str, ...]:
+    """Give the lines a whole file is refused with."""
+    made = data if isinstance(data, bytes) else data.encode()
+    with pytest.raises(ArtworkRefused) as caught:
+        read_svg(made, name="drawing.svg", size=PrintSize())
+    return caught.value.lines()
+
+
+def read_whole(data: str) -> Artwork:
+    """Read a whole file."""
+    return read_svg(data.encode(), name="drawing.svg", size=PrintSize())
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        f'<?xml-stylesheet href="looks.css" type="text/css"?>{HEAD}{BLACK}</svg>',
+        f'<?xml version="1.0"?><!-- x --><?xml-stylesheet href="data:text/css,rect%7Bfill:red%7D"?>'
+        f"<!DOCTYPE svg>{HEAD}{BLACK}</svg>",
+        f'<?xml-stylesheet href="#s"?><?other thing?>{HEAD}{BLACK}</svg>',
+        f'{HEAD}<h:link {XHTML} rel="Stylesheet" href="looks.css"/>{BLACK}</svg>',
+        f"{HEAD}<metadata><h:style {XHTML}>rect{{fill:red}}</h:style></metadata>{BLACK}</svg>",
+        f'{HEAD}<style title="a">rect{{fill:red}}</style><style title="b">rect{{fill:lime}}</style>'
+        f"{BLACK}</svg>",
+    ],
+)
+def test_sheets_that_only_some_viewers_heed_are_refused(data: str) -> None:
+    """Browsers colour the square by them, most drawing programs don't."""
+    (line,) = refused(data)
+    assert "a style sheet that only some viewers heed" in line
+
+
+def test_other_instructions_and_links_are_passed_over() -> None:
+    """They style nothing; text on both sides of one is one text."""
+    artwork = read_whole(
+        f'<?x-thing xml-stylesheet?>{HEAD}<?y?><h:link {XHTML} rel="author" href="a"/>'
+        f'<style title="a">rect{{fi<?z fill?>ll:lime}}</style><style title="a">g{{fill:red}}</style>'
+        f"{BLACK}</svg><?xml-stylesheet href='late.css'?>"
+    )
+    assert [shape.colour for shape in artwork.shapes] == ["#00ff00"]
