@@ -89,7 +89,7 @@ def _child(walk: Walk, child: Element, context: Context) -> MultiPolygon:
     if name not in _SHAPES | {"use", "text"}:
         return EMPTY  # nothing else clips (CSS Masking 1, 6)
     style = walk.cascade.style(child, context.style)
-    if style["display"] == "none" or not walk.applies(child):
+    if not walk.displayed(child, style) or not walk.applies(child):
         return EMPTY
     if name == "text":
         if style["visibility"] == "visible" and not walk.fonts:

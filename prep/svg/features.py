@@ -394,6 +394,12 @@ _REFUSED = (
         "export with the styles in the drawing itself",
     ),
     (
+        "display",
+        "display: contents, display in two words or for one browser",
+        "has a display that only some viewers know",
+        "show or hide it in the drawing program and export again",
+    ),
+    (
         "selector",
         "selectors that can't be read",
         "has a style rule whose selector can't be read",

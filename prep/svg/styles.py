@@ -70,6 +70,7 @@ Style = Mapping[str, Any]
 """Computed value by property; every property of :data:`PROPERTIES` is there."""
 
 _INVALID = object()
+_VENDOR = re.compile(r"-(?:webkit|moz|ms|o|khtml|epub|apple)-(.+)")
 _COMPUTED = ("var(", "calc(", "env(", "attr(", "min(", "max(", "clamp(")
 
 
@@ -195,6 +196,30 @@ def _parse_blend(text: str) -> object:
         *("luminosity", "plus-lighter"),
     }
     return "normal" if word == "normal" else Unread("blend", text) if word in modes else _INVALID
+
+
+_DISPLAYED = frozenset(
+    (
+        *("none", "inline", "block", "inline-block", "list-item", "run-in", "flow-root", "table"),
+        *("inline-table", "table-row-group", "table-header-group", "table-footer-group"),
+        *("table-row", "table-cell", "table-column-group", "table-column", "table-caption"),
+        *("flex", "inline-flex", "grid", "inline-grid", "ruby", "ruby-base", "ruby-text"),
+        *("ruby-base-container", "ruby-text-container", "compact", "marker"),
+    )
+)
+_NEWER_DISPLAY = frozenset(("flow", "math", "grid-lanes", "inline-grid-lanes", "contents"))
+
+
+def _parse_display(text: str) -> object:
+    """Give the word; those that only some viewers know may leave an earlier ``none`` standing."""
+    words = text.lower().split()
+    if len(words) == 1 and words[0] in _DISPLAYED:
+        return words[0]
+    known = all(
+        word in _DISPLAYED | _NEWER_DISPLAY or _VENDOR.match(word) is not None for word in words
+    )
+    alone = len(words) > 1 and not {"none", "contents"}.isdisjoint(words)
+    return Unread("display", text) if words and known and not alone else _INVALID
 
 
 def _parse_order(text: str) -> object:
@@ -417,7 +442,7 @@ PROPERTIES: dict[str, Property] = {
     "marker-mid": Property(None, True, _parse_link("css clip")),
     "marker-end": Property(None, True, _parse_link("css clip")),
     "font-size": Property(Length(16.0, "px"), True, _parse_font_size),
-    "display": Property("inline", False, str.lower),
+    "display": Property("inline", False, _parse_display),
     "opacity": Property(1.0, False, _parse_share),
     "clip-path": Property(None, False, _parse_link("css clip")),
     "mask": Property(None, False, _parse_link("css clip")),
@@ -545,7 +570,6 @@ _HARMLESS = frozenset(
         *("flex", "flex-shrink", "flex-grow", "mask-repeat", "mask-size", "mask-position"),
     )
 )
-_VENDOR = re.compile(r"-(?:webkit|moz|ms|o|khtml|epub|apple)-(.+)")
 _OWN_DATA = ("-inkscape-",)
 """What drawing programs keep for themselves; no viewer draws by it."""
 _ALSO_CALLED = {"mask-box-image": "mask-border"}

@@ -344,7 +344,7 @@ class _Reader:
             self.walk.report.note("animation", hint(child))
         elif name in _SPANS:
             own = self.walk.cascade.style(child, style)
-            if own["display"] == "none" or not self.walk.applies(child):
+            if not self.walk.displayed(child, own) or not self.walk.applies(child):
                 self._hidden = True
             else:
                 self._depth += 1

@@ -110,7 +110,7 @@ class Walk:
         :param context: the page: matrix from the root's user units to mm, its viewport
         """
         style = self.cascade.style(self.root, context.style)
-        if style["display"] == "none" or not self.applies(self.root):
+        if not self.displayed(self.root, style) or not self.applies(self.root):
             return Content()
         if style["transform"] != IDENTITY:
             self.report.refuse("nested svg transform", hint(self.root))
@@ -142,7 +142,7 @@ class Walk:
             raise Stop
         self.check_depth(element, context)
         style = self.cascade.style(element, context.style)
-        if style["display"] == "none":
+        if not self.displayed(element, style):
             self.hidden.hide(element)
             return Content()
         if not self.applies(element):
@@ -224,6 +224,13 @@ class Walk:
         self.report.note("language", hint(element))
         asked = [one.strip().lower() for one in languages.split(",")]
         return any(one == _LANGUAGE or one.startswith(f"{_LANGUAGE}-") for one in asked)
+
+    def displayed(self, element: Element, style: Style) -> bool:
+        """Say whether an element is displayed; one of which viewers think differently is refused."""
+        display = style["display"]
+        if isinstance(display, Unread):
+            self.report.refuse(display.feature, hint(element), f"display: {display.text[:60]}")
+        return display != "none"
 
     def _switch(self, element: Element, style: Style, context: Context) -> Content:
         for child in children(element):
@@ -312,7 +319,7 @@ class Walk:
         """Draw a symbol or svg that a use shows, at the size the use gives it."""
         style = self.cascade.style(target, context.style)
         symbol = local_name(target) == "symbol"
-        if style["display"] == "none" and not symbol:
+        if not symbol and not self.displayed(target, style):
             return Content()
         if symbol and style["transform"] != IDENTITY:
             self.report.refuse("symbol transform", hint(target))
@@ -599,7 +606,7 @@ class Walk:
 
     def effects(self, element: Element, style: Style, context: Context, content: Content) -> None:
         """Apply what works on an element as a whole: filter, clip, mask, opacity, blending."""
-        for name in ("filter", "mix-blend-mode", "clip", "mask-image", "mask-border", "display"):
+        for name in ("filter", "mix-blend-mode", "clip", "mask-image", "mask-border"):
             value = style[name]
             if isinstance(value, Unread):
                 self.report.refuse(value.feature, hint(element), value.text[:60])

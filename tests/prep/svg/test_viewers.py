@@ -149,3 +149,38 @@ def test_other_instructions_and_links_are_passed_over() -> None:
         f"{BLACK}</svg><?xml-stylesheet href='late.css'?>"
     )
     assert [shape.colour for shape in artwork.shapes] == ["#00ff00"]
+
+
+@pytest.mark.parametrize(
+    ("style", "shown"),
+    [
+        ("display:none; display:nonsense", False),
+        ("display:nonsense; display:none", False),
+        ("display:block; display:hidden", True),
+        ("display:none; display:block", True),
+        ("display:NONE", False),
+        ("display:none; display:block none", False),
+    ],
+)
+def test_a_display_that_is_none_of_css_is_left_out(read: Read, style: str, shown: bool) -> None:
+    """The declaration that is valid holds (CSS Syntax Level 3, 9)."""
+    artwork = read(BLACK + RECT.format(f'style="{style}" fill="red"'))
+    assert ("#ff0000" in {shape.colour for shape in artwork.shapes}) is shown
+
+
+@pytest.mark.parametrize("value", ["contents", "block flow", "-webkit-box", "inline flow-root"])
+@pytest.mark.parametrize(
+    "body",
+    [
+        '<g style="display:none; display:{0}"><rect width="9" height="9"/></g>',
+        '<clipPath id="c"><rect style="display:{0}" width="5" height="9"/></clipPath>'
+        '<rect clip-path="url(#c)" width="9" height="9"/>',
+        '<svg style="display:{0}"><rect width="9" height="9"/></svg>',
+    ],
+)
+def test_a_display_that_not_every_viewer_knows_is_refused(
+    reasons: Reasons, body: str, value: str
+) -> None:
+    """An older viewer lets what stands before it hold."""
+    (line,) = reasons(body.format(value))
+    assert f"display: {value}" in line
