@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from prep.borders import reach_along
+from prep.misses import chance, edges_of
 from prep.press_error import press_error
 from prep_trap.answers import GapChances, PairChance
-from prep_trap.borders import reach_along
-from prep_trap.chances import chance, edges_of
 from prep_trap.planning import STEP_MM, Pair, draws_between, plan_of
 
 if TYPE_CHECKING:

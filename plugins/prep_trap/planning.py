@@ -10,15 +10,15 @@ import numpy as np
 from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from prep.borders import Border, outline_of, shared_border
 from prep.colour_difference import difference, lab_of
 from prep.errors import SettingsError
 from prep.job import Job
 from prep.measures.width_parts import parts_by_width
+from prep.misses import Draws, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
 from prep.screens import DesignRegion, Screen
 from prep_trap.answers import Do
-from prep_trap.borders import Border, outline_of, shared_border
-from prep_trap.chances import Draws, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep_trap.settings import Trap, TrapOrder, TrapPair
 from prep_trap.spreading import SHORTEST, Spread, spread
 

@@ -11,7 +11,7 @@ import shapely
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from prep_trap.borders import TOUCH_MM, Border
+from prep.borders import TOUCH_MM, Border
 
 MITRE_LIMIT = 1.5
 """A corner goes out to at most this times the width. Corners of 84° and more keep their point; sharper
@@ -48,7 +48,7 @@ def spread(
     third colour. What lies within the width but isn't joined to the border through ``later`` is left
     out. Nothing thinner than ``least_share`` of the width is left, of it or of film beside it.
 
-    :param border: of ``earlier`` with ``later``, see :func:`prep_trap.borders.shared_border`
+    :param border: of ``earlier`` with ``later``, see :func:`prep.borders.shared_border`
     :param narrow: (part of ``later``, the width allowed in it) where ``later`` is too narrow for the
         whole width, and where two spreads would leave a sliver of film
     :param close_mm: film left between two spreads is closed where it is no wider than this

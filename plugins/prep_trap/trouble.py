@@ -7,11 +7,11 @@ from itertools import combinations
 
 import shapely
 
+from prep.borders import near_misses, outline_of
 from prep.errors import SettingsError
 from prep.findings import Finding
 from prep.job import Ask, Job
 from prep_trap.answers import GapChances, PairChance
-from prep_trap.borders import near_misses, outline_of
 from prep_trap.planning import Plan, plan_of, screen_of, spread_of
 from prep_trap.settings import Trap
 from prep_trap.wording import length, percent

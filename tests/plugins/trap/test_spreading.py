@@ -11,7 +11,7 @@ import shapely
 from shapely import MultiPolygon, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from prep_trap.borders import near_misses, outline_of, reach_along, shared_border
+from prep.borders import near_misses, outline_of, reach_along, shared_border
 from prep_trap.spreading import spread
 
 GRID_MM = 1e-4

@@ -11,8 +11,8 @@ from scipy.stats import norm
 from shapely import Point, Polygon, box
 from shapely.affinity import rotate, translate
 
-from prep_trap.borders import outline_of, shared_border
-from prep_trap.chances import Edges, Miss, between, chance, draws_of, edges_of, trap_needed_mm
+from prep.borders import outline_of, shared_border
+from prep.misses import Edges, Miss, between, chance, draws_of, edges_of, trap_needed_mm
 
 VISIBLE = 0.2
 ONE = Miss(0.4, 0.3, 0.0, 0.0)
