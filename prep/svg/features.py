@@ -334,6 +334,12 @@ _REFUSED = (
         "apply the transform in the drawing program",
     ),
     (
+        "unlike transform",
+        "transform in CSS without units or commas; as an attribute with units or functions of CSS",
+        "has a transform that isn't right where it stands, which viewers read differently",
+        "apply the transform in the drawing program",
+    ),
+    (
         "css geometry",
         "cx, cy, r, rx, ry, x, y, width, height, d set by CSS",
         "has its shape set by CSS, which viewers read differently",

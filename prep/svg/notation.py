@@ -23,6 +23,28 @@ _NUMBERS = re.compile(rf"\s*({_NUMBER})(?:\s*,\s*|\s+|(?=[-+.])|\Z)")
 _FUNCTION = re.compile(r"\s*,?\s*([A-Za-z]+[A-Za-z0-9]*)\s*\(([^()]*)\)\s*")
 _ARGUMENT = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z%]*)(?:\s*,\s*|\s+|(?=[-+.])|\Z)")
 
+_CSS_NUMBER = r"[-+]?(?:\d*\.)?\d+(?:[eE][-+]?\d+)?"
+_CSS_ARGUMENT = rf"\s*{_CSS_NUMBER}[A-Za-z%]*\s*"
+_CSS_TRANSFORM = re.compile(
+    rf"(?:\s*[A-Za-z][A-Za-z0-9]*\({_CSS_ARGUMENT}(?:,{_CSS_ARGUMENT})*\))+\s*\Z"
+)
+_SVG_FUNCTIONS = frozenset(("matrix", "translate", "scale", "rotate", "skewX", "skewY"))
+_DEEP = frozenset(
+    (
+        *("matrix3d", "translate3d", "translateZ", "scale3d", "scaleZ", "rotate3d", "rotateX"),
+        *("rotateY", "rotateZ", "perspective"),
+    )
+)
+_CSS_NAMES = {
+    name.lower(): name
+    for name in (
+        *(*_SVG_FUNCTIONS, *_DEEP),
+        *("translateX", "translateY", "scaleX", "scaleY", "skew"),
+    )
+}
+Arguments = list[tuple[float, str]]
+"""Arguments of a transform function: number, and unit in lower case."""
+
 PX_PER_UNIT = {
     "": 1.0,
     "px": 1.0,
@@ -179,34 +201,59 @@ def rotation(degrees: float) -> Matrix:
 
 
 class NoTransform(ValueError):
-    """A transform that can't be read; ``known`` tells a CSS function from a mere error."""
+    """A transform that can't be read.
 
-    def __init__(self, text: str, *, known: bool = False) -> None:
-        self.known = known
+    :param known: it is right in CSS, but isn't read
+    :param unlike: some viewers read it, though it isn't right where it stands
+    """
+
+    def __init__(self, text: str, *, known: bool = False, unlike: bool = False) -> None:
+        self.known, self.unlike = known, unlike
         super().__init__(text)
 
 
-def parse_transform(text: str) -> Matrix:
+def parse_transform(text: str, *, css: bool = False) -> Matrix:
     """Read a list of transform functions.
 
-    Takes SVG's functions and the two-dimensional ones of CSS, with px and angle units.
+    An attribute has six functions of plain numbers; CSS has more, with units, commas between all
+    arguments, and names in any case (CSS Transforms Level 1, 7 and 8).
 
+    :param css: whether it stands in a style sheet or style attribute
     :raises NoTransform: an error in it, or a function or unit that isn't read
     """
     matrix, at = IDENTITY, 0
     text = text.strip()
-    if text == "none":
+    if text.lower() == "none" if css else text == "none":
         return IDENTITY
+    right = not css or _CSS_TRANSFORM.match(text) is not None
     while at < len(text):
         found = _FUNCTION.match(text, at)
         if not found:
             raise NoTransform(text)
-        matrix = multiply(matrix, _function(found[1], found[2]))
+        name = _CSS_NAMES.get(found[1].lower(), found[1]) if css else found[1]
+        args = _arguments(name, found[2])
+        matrix = multiply(matrix, _function(name, args))
+        right = right and (_right_in_css if css else _right_in_attribute)(name, args)
         at = found.end()
+    if not right:
+        raise NoTransform(text, unlike=True)
     return matrix
 
 
-def _function(name: str, inside: str) -> Matrix:
+def _right_in_css(name: str, args: Arguments) -> bool:
+    """Say whether all that needs a unit has one: all lengths and angles but zero."""
+    if name.startswith(("matrix", "scale")):
+        return True
+    if name == "rotate" and len(args) != 1:
+        return False
+    return all(unit != "" or number == 0 for number, unit in args)
+
+
+def _right_in_attribute(name: str, args: Arguments) -> bool:
+    return name in _SVG_FUNCTIONS and all(unit == "" for _, unit in args)
+
+
+def _arguments(name: str, inside: str) -> Arguments:
     args, at = [], 0
     while at < len(inside.rstrip()):
         found = _ARGUMENT.match(inside, at)
@@ -214,6 +261,10 @@ def _function(name: str, inside: str) -> Matrix:
             raise NoTransform(f"{name}({inside})")
         args.append((_finite(found[1]), found[2].lower()))
         at = found.end()
+    return args
+
+
+def _function(name: str, args: Arguments) -> Matrix:
     match name, args:
         case "matrix", [(a, ""), (b, ""), (c, ""), (d, ""), (e, ""), (f, "")]:
             return (a, b, c, d, e, f)
@@ -253,7 +304,7 @@ def _function(name: str, inside: str) -> Matrix:
                 0,
                 0,
             )
-    raise NoTransform(f"{name}({inside})", known=name.lower().endswith(("3d", "z", "perspective")))
+    raise NoTransform(name, known=name in _DEEP)
 
 
 def _px(argument: tuple[float, str]) -> float:

@@ -22,6 +22,15 @@ _MARK = "data-shown"
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _ARGUMENT = re.compile(rf"\s*({_NUMBER})([A-Za-z%]*)\s*,?\s*")
 _CALL = re.compile(r"([A-Za-z]+)\s*\(([^()]*)\)")
+_WORD = re.compile(r"[A-Za-z]+")
+_NAMES = {
+    name.lower(): name
+    for name in (
+        *("matrix", "translate", "translateX", "translateY", "scale", "scaleX", "scaleY"),
+        *("rotate", "skew", "skewX", "skewY"),
+    )
+}
+"""In CSS the names of transform functions may be in any case, in the renderer only in this."""
 _QUARTERS = re.compile(rf"({_NUMBER})[qQ](?![\w%])")
 _LENGTHS = frozenset(
     (
@@ -125,8 +134,10 @@ def _declarations(content: Any) -> str | None:
         if value.lower() in _UNSET:
             value = _stands_for(node.lower_name)
         elif node.lower_name == "transform":
-            value = older_transform(value)
-        made.append(f"{node.name}: {value}{' !important' if node.important else ''}")
+            value = older_transform(
+                _WORD.sub(lambda word: _NAMES.get(word[0].lower(), word[0]), value)
+            )
+        made.append(f"{node.lower_name}: {value}{' !important' if node.important else ''}")
     return "; ".join(made)
 
 

@@ -233,11 +233,28 @@ def _parse_order(text: str) -> object:
     return (*words, *(word for word in known if word not in words))
 
 
-def _parse_transform_value(text: str) -> object:
-    try:
-        return parse_transform(text)
-    except NoTransform as error:
-        return Unread("3d", text) if error.known else _INVALID
+def _transform(*, css: bool) -> Callable[[str], object]:
+    def parse(text: str) -> object:
+        try:
+            return parse_transform(text, css=css)
+        except NoTransform as error:
+            if error.unlike:
+                return Unread("unlike transform", text)
+            return Unread("3d", text) if error.known else _INVALID
+
+    return parse
+
+
+def _with_unit(feature: str, parse: Callable[[str], object]) -> Callable[[str], object]:
+    """Refuse lengths without a unit, which aren't right in CSS, though some viewers take them."""
+
+    def parse_in_css(text: str) -> object:
+        value = parse(text)
+        if isinstance(value, Length) and value.unit == "" and value.number:
+            return Unread(feature, f"{text} without a unit")
+        return value
+
+    return parse_in_css
 
 
 _EDGES = {
@@ -273,6 +290,13 @@ def _parse_origin(text: str) -> object:
             return _INVALID
         return second, first
     return first, second
+
+
+def _parse_origin_in_css(text: str) -> object:
+    value = _parse_origin(text)
+    if isinstance(value, tuple) and any(one.unit == "" and one.number for one in value):
+        return Unread("unlike transform", f"transform-origin {text} without units")
+    return value
 
 
 def _parse_effect(text: str) -> object:
@@ -410,12 +434,14 @@ class Property:
 
     :param parse: from text to a value, or to ``_INVALID``, by which the declaration is dropped
     :param attribute: whether it may stand as an attribute, too
+    :param parse_in_css: how it is parsed in style sheets and style attributes, where otherwise
     """
 
     initial: Any
     inherited: bool
     parse: Callable[[str], object]
     attribute: bool = True
+    parse_in_css: Callable[[str], object] | None = None
 
 
 _ONE = Length(1.0, "")
@@ -441,7 +467,12 @@ PROPERTIES: dict[str, Property] = {
     "marker-start": Property(None, True, _parse_link("css clip")),
     "marker-mid": Property(None, True, _parse_link("css clip")),
     "marker-end": Property(None, True, _parse_link("css clip")),
-    "font-size": Property(Length(16.0, "px"), True, _parse_font_size),
+    "font-size": Property(
+        Length(16.0, "px"),
+        True,
+        _parse_font_size,
+        parse_in_css=_with_unit("unit", _parse_font_size),
+    ),
     "display": Property("inline", False, _parse_display),
     "opacity": Property(1.0, False, _parse_share),
     "clip-path": Property(None, False, _parse_link("css clip")),
@@ -450,8 +481,12 @@ PROPERTIES: dict[str, Property] = {
     "filter": Property(None, False, _parse_filter),
     "overflow": Property(None, False, _words("visible", "hidden", "scroll", "auto", "clip")),
     "mix-blend-mode": Property("normal", False, _parse_blend),
-    "transform": Property(IDENTITY, False, _parse_transform_value),
-    "transform-origin": Property((_ZERO, _ZERO), False, _parse_origin),
+    "transform": Property(
+        IDENTITY, False, _transform(css=False), parse_in_css=_transform(css=True)
+    ),
+    "transform-origin": Property(
+        (_ZERO, _ZERO), False, _parse_origin, parse_in_css=_parse_origin_in_css
+    ),
     "transform-box": Property(None, False, _refused("origin in part", "view-box"), False),
     "stop-color": Property(BLACK, False, _parse_current),
     "stop-opacity": Property(1.0, False, _parse_share),
@@ -531,8 +566,12 @@ PROPERTIES |= {
     "font-family": Property(None, True, _parse_families),
     "font-weight": Property(400.0, True, _parse_weight),
     "font-style": Property("normal", True, _parse_slant),
-    "letter-spacing": Property(_NO_SPACING, True, _parse_spacing),
-    "word-spacing": Property(_NO_SPACING, True, _parse_spacing),
+    "letter-spacing": Property(
+        _NO_SPACING, True, _parse_spacing, parse_in_css=_with_unit("lettering", _parse_spacing)
+    ),
+    "word-spacing": Property(
+        _NO_SPACING, True, _parse_spacing, parse_in_css=_with_unit("lettering", _parse_spacing)
+    ),
     "text-anchor": Property("start", True, _words("start", "middle", "end")),
     "white-space": Property(None, True, _parse_white_space),
     **_UNREAD_LETTERING,
@@ -589,7 +628,7 @@ _ATTRIBUTES = frozenset(name for name, prop in PROPERTIES.items() if prop.attrib
 
 
 @lru_cache(maxsize=16384)
-def _value(name: str, text: str) -> object:
+def _value(name: str, text: str, css: bool) -> object:
     """Parse a value; remembered, as drawings repeat themselves."""
     text = text.strip()
     lower = text.lower()
@@ -598,7 +637,8 @@ def _value(name: str, text: str) -> object:
     if any(word in lower for word in _COMPUTED):
         return Unread("css value", text)
     try:
-        return PROPERTIES[name].parse(text)
+        prop = PROPERTIES[name]
+        return (prop.parse_in_css if css and prop.parse_in_css else prop.parse)(text)
     except OverflowError:
         return Unread("number", text[:60])
 
@@ -703,15 +743,23 @@ class Cascade:
         won: dict[str, object] = {}
         for name, text in element.attrib.items():
             if name in _ATTRIBUTES:
-                self._declare(won, str(name), str(text), element)
+                self._declare(won, str(name), str(text), element, css=False)
         for important in (False, True):
             for declaration in declared:
                 if declaration.important is important:
                     self._declare(won, declaration.name, declaration.text, element)
         return won
 
-    def _declare(self, won: dict[str, object], name: str, text: str, element: Element) -> None:
-        value = _value(name, text)
+    def _declare(
+        self,
+        won: dict[str, object],
+        name: str,
+        text: str,
+        element: Element,
+        *,
+        css: bool = True,
+    ) -> None:
+        value = _value(name, text, css)
         if value is _INVALID:
             self._report.note("bad value", hint(element), f"{name}: {text.strip()[:60]}")
         else:

@@ -230,7 +230,7 @@ class Walk:
         display = style["display"]
         if isinstance(display, Unread):
             self.report.refuse(display.feature, hint(element), f"display: {display.text[:60]}")
-        return display != "none"
+        return bool(display != "none")
 
     def _switch(self, element: Element, style: Style, context: Context) -> Content:
         for child in children(element):

@@ -184,3 +184,86 @@ def test_a_display_that_not_every_viewer_knows_is_refused(
     """An older viewer lets what stands before it hold."""
     (line,) = reasons(body.format(value))
     assert f"display: {value}" in line
+
+
+@pytest.mark.parametrize(
+    ("attributes", "bounds"),
+    [
+        ('style="transform:translate(20px,30px)"', (30, 40, 50, 60)),
+        ('style="transform:TRANSLATE(20PX, 30px)"', (30, 40, 50, 60)),
+        ('style="transform:translatex(20px)translateY(30px)"', (30, 40, 50, 60)),
+        ('style="transform:scale(2) rotate(0)"', (20, 20, 60, 60)),
+        ('style="transform:matrix(1,0,0,1,20,30)"', (30, 40, 50, 60)),
+        ('style="transform:ROTATE(90deg);transform-origin:20px 20px"', (10, 10, 30, 30)),
+        ('style="transform:NONE"', (10, 10, 30, 30)),
+        ('transform="translate(20 30)"', (30, 40, 50, 60)),
+        ('transform="translate (20,30), scale(1)"', (30, 40, 50, 60)),
+        ('transform="rotate(90 20 20)"', (10, 10, 30, 30)),
+    ],
+)
+def test_transforms_where_they_are_right(
+    read: Read, attributes: str, bounds: tuple[float, ...]
+) -> None:
+    """CSS has units, commas and names in any case; attributes have plain numbers."""
+    (shape,) = read(RECT.format(attributes)).shapes
+    assert shape.region.bounds == pytest.approx(bounds)
+
+
+@pytest.mark.parametrize(
+    "attributes",
+    [
+        'style="transform:translate(20,30)"',
+        'style="transform:translate(20px 30px)"',
+        'style="transform:rotate(45)"',
+        'style="transform:rotate(45deg,20,20)"',
+        'style="transform:rotate(45deg), scale(2)"',
+        'style="transform:scale (2)"',
+        'style="transform:skewX(10)"',
+        'style="transform:matrix(1 0 0 1 20 30)"',
+        'style="transform:rotate(90deg);transform-origin:20 20"',
+        'transform="translate(20px,30px)"',
+        'transform="rotate(45deg)"',
+        'transform="scale(50%)"',
+        'transform="translateX(20)"',
+        'transform="skew(10, 5)"',
+    ],
+)
+def test_transforms_that_are_not_right_where_they_stand_are_refused(
+    reasons: Reasons, attributes: str
+) -> None:
+    """Browsers leave them out, other viewers apply them."""
+    (line,) = reasons(RECT.format(attributes))
+    assert "isn't right where it stands" in line
+
+
+@pytest.mark.parametrize("text", ["Rotate(45)", "TRANSLATE(5)", "skewx(9)", "turn(5)"])
+def test_a_transform_attribute_in_another_case_is_noted(read: Read, text: str) -> None:
+    """Names of functions are as they are in an attribute; others leave no transform."""
+    artwork = read(RECT.format(f'transform="{text}"'))
+    assert artwork.shapes[0].region.bounds == pytest.approx((10, 10, 30, 30))
+    assert any(text in note for note in artwork.notes)
+
+
+@pytest.mark.parametrize("text", ["rotateX(45deg)", "rotateY(45DEG)", "ROTATEZ(45deg)"])
+def test_turns_out_of_the_plane_are_refused(reasons: Reasons, text: str) -> None:
+    """Browsers flatten them."""
+    (line,) = reasons(RECT.format(f'style="transform:{text}"'))
+    assert "CSS transform that isn't read" in line
+
+
+def test_a_font_size_without_a_unit_is_refused_where_it_counts(
+    read: Read, reasons: Reasons
+) -> None:
+    """It is right as an attribute; in CSS browsers leave it out, other viewers take it for px."""
+    two_em = '<rect width="2em" height="5" {}/>'
+    assert total(read(two_em.format('font-size="10"'))) == pytest.approx(100)
+    assert total(read(two_em.format('style="font-size:10px"'))) == pytest.approx(100)
+    assert reasons(two_em.format('style="font-size:10"'))
+    assert total(read(RECT.format('style="font-size:10"'))) == pytest.approx(400)
+
+
+def test_a_stroke_in_css_needs_no_units(read: Read) -> None:
+    """SVG 2, 13.5 takes plain numbers there: 2 wide, dashes of 5 of every 10, along 40."""
+    style = "stroke-width:2; stroke-dasharray:5; stroke-dashoffset:10"
+    body = f'<path d="M10 10h40" stroke="red" style="{style}"/>'
+    assert total(read(body)) == pytest.approx(40)
