@@ -13,7 +13,7 @@ from prep.measures.facing import Facing, facing_pairs
 from prep.measures.result import TOUCH, Places, tip_losses
 from prep.measures.runs import runs_of
 from prep.measures.slopes import Found, sharp_corners, split_off
-from prep.measures.stretches import lay_along_rings
+from prep.measures.stretches import in_order, lay_along_rings
 from prep.measures.strips import find_strips
 
 if TYPE_CHECKING:
@@ -97,7 +97,8 @@ def _assemble(piece: Ints, found: list[Found], limits: Limits) -> Places:
     whole = Found(
         *(np.concatenate([getattr(part, f.name) for part in found]) for f in fields(Found))
     )
-    order = np.lexsort((whole.at[:, 1], whole.at[:, 0], whole.width))
+    x, y = in_order(whole.at)
+    order = np.lexsort((y, x, np.round(whole.width, 9)))
     # where edges cross or corners kiss, several pairs touch at one point
     spots = np.round(whole.at[order] / _ONE_SPOT_MM)
     again = np.r_[False, (np.diff(spots, axis=0) == 0).all(axis=1)] if len(order) else order > 0

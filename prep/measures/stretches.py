@@ -217,12 +217,10 @@ def lay_along_rings(edges: Edges, pairs: Facing, *, bridged: bool) -> Stretches:
         wide = np.where(edges.length[pieces] > 0, np.maximum(w_lo, w_hi), 0.0)
         low = lo - 0.7 * edges.away_after[partners] * wide
         high = hi + 0.7 * edges.away_before[partners] * wide
-        # and it jumps over a vertex that turns towards it, when the disc touches both its edges
-        end = edges.length[pieces]
-        real = end > 0
-        jumps_low = real & (low <= _before_vertex(edges.toward_before[pieces], w_lo))
-        jumps_high = real & (high >= end - _before_vertex(edges.toward_after[pieces], w_hi))
-        lo, hi = np.where(jumps_low, 0.0, low), np.where(jumps_high, end, high)
+        # on its own piece it ends where the piece does
+        real = edges.length[pieces] > 0
+        lo = np.where(real, np.maximum(low, 0.0), low)
+        hi = np.where(real, np.minimum(high, edges.length[pieces]), high)
     ring = edges.ring[pieces]
     base = ring_start[ring] + edges.at[pieces]
     index = np.arange(len(pairs))
@@ -239,12 +237,6 @@ def lay_along_rings(edges: Edges, pairs: Facing, *, bridged: bool) -> Stretches:
     )
 
 
-def _before_vertex(turn: Floats, width: Floats) -> Floats:
-    """Give how far before a vertex a disc touches an edge when it also touches the next one."""
-    half_turn = np.minimum(turn, np.radians(120.0)) / 2
-    return np.asarray(width / 2 * np.tan(half_turn) * (1 + 1e-6) + 1e-9)
-
-
 def components(count: int, links: Ints) -> Ints:
     """Give the number of the connected component of each of ``count`` nodes; links are (m, 2)."""
     graph = coo_matrix((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(count, count))
@@ -257,3 +249,9 @@ def first_of_each(group: Ints, *keys: Floats) -> Ints:
     new = np.ones(len(order), dtype=bool)
     new[1:] = group[order][1:] != group[order][:-1]
     return np.asarray(order[new])
+
+
+def in_order(at: Floats) -> tuple[Floats, Floats]:
+    """Give keys that put points, (n, 2), in an order which the last digits don't change."""
+    x, y = np.round(at, 6).T
+    return x, y

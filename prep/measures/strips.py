@@ -9,7 +9,7 @@ import numpy as np
 from prep.measures.discs import empty_part, settle
 from prep.measures.result import STRIP, TOUCH
 from prep.measures.slopes import Found
-from prep.measures.stretches import components, first_of_each
+from prep.measures.stretches import components, first_of_each, in_order
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -54,7 +54,7 @@ def find_strips(
 
     width, centre = _settle_least(edges, runs, pairs, place, places, limit, limits)
     known = np.flatnonzero(np.isfinite(width))
-    best = known[first_of_each(place[known], width[known])]
+    best = known[first_of_each(place[known], np.round(width[known], 9), *in_order(centre[known]))]
     real = place[best]
     least = np.full(places, np.inf)
     least[real] = width[best]
@@ -161,13 +161,15 @@ def _centre_on_level(
     middle = ((arcs.lo + arcs.hi) / 2)[arcs.of]
     off = np.maximum(np.maximum(from_ - middle, middle - to), 0.0)
     longest = -np.round((arcs.hi - arcs.lo)[arcs.of], 6)
-    chosen = first_of_each(place[row], longest, off, flat[row].astype(float))
-    along = (np.clip(middle, from_, to) - start[kept])[chosen]
-    row, pair, piece = row[chosen], pair[chosen], piece[chosen]
+    along = np.clip(middle, from_, to) - start[kept]
     width = np.minimum(np.minimum(pairs.w_lo[pair, 0], pairs.w_hi[pair, 0]), top[row])
     on_edge = edges.start[piece] + edges.along[piece] * along[:, None]
     middles = on_edge + edges.inward[piece] * (width / 2)[:, None]
-    at[place[row]] = np.where(flat[row][:, None], middles, pairs.foot[pair].mean(axis=1))
+    spot = np.where(flat[row][:, None], middles, pairs.foot[pair].mean(axis=1))
+    chosen = first_of_each(
+        place[row], longest, np.round(off, 6), flat[row].astype(float), *in_order(spot)
+    )
+    at[place[row[chosen]]] = spot[chosen]
 
 
 def _narrow_part(pairs: Facing, rows: Ints, width: Floats) -> tuple[Floats, Floats]:
