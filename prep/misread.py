@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from prep.errors import ArtworkRefused, Reason
 
 if TYPE_CHECKING:
-    from prep.svg.proof import Difference
+    from prep.svg.proof_differences import Difference
 
 
 def misread(name: str, differences: Sequence[Difference], picture: bytes) -> ArtworkRefused:

@@ -16,7 +16,7 @@ from prep.svg import FontFile, ReadingOptions, read_svg
 
 if TYPE_CHECKING:
     from prep.order import Font
-    from prep.svg.proof import Difference
+    from prep.svg.proof_differences import Difference
 
 _AS_IT_IS = ReadingOptions()
 _AGAIN = {"SVG": "export it again", "font": "copy it again"}

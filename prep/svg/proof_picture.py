@@ -5,7 +5,8 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
-from prep.svg.proof import Difference, Proof
+from prep.svg.proof import Proof
+from prep.svg.proof_differences import Difference
 
 if TYPE_CHECKING:
     from PIL.Image import Image

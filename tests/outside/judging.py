@@ -30,7 +30,8 @@ from prep.svg.artboard import artboard_of
 from prep.svg.document import parse
 from prep.svg.features import FEATURES, Treatment
 from prep.svg.notation import inverse
-from prep.svg.proof import Difference, proof
+from prep.svg.proof import proof
+from prep.svg.proof_differences import Difference
 
 VERDICTS = ("right", "refused", "unproven", "wrong", "failed")
 TOLERANCE = 0.005
