@@ -15,7 +15,7 @@ from prep.svg.document import SVG, Element, children, hint, local_name, namespac
 from prep.svg.fills import EMPTY, as_region
 from prep.svg.notation import Box, Length, Matrix, is_degenerate, is_flat, multiply
 from prep.svg.scene import Content, Context
-from prep.svg.styles import Reference, Style, Unread, target_of
+from prep.svg.styles import Reference, Style, Unread, found_by, target_of
 from prep.svg.text import text_hint, text_region
 
 if TYPE_CHECKING:
@@ -227,7 +227,7 @@ def _target(
     if identity is None:
         walk.report.refuse("elsewhere", hint(element), link.target[:60])
         return None
-    found = walk.ids.get(identity)
+    found = found_by(walk.ids, identity)
     if found is None or namespace(found) != SVG or local_name(found) != kind:
         walk.report.refuse("missing", hint(element), f"#{identity[:60]}")
         return None

@@ -17,6 +17,33 @@ _HEX = re.compile(r"#([0-9a-fA-F]{3}|[0-9a-fA-F]{6})\Z")
 _PLAIN = {"srgb", "hsl", "hwb"}
 _PROFILES = {"device-cmyk", "icc-color", "cmyk"}
 _SEPARATELY = {"light-dark", "color-mix", "contrast-color", "color-contrast", "color-layers"}
+_SYSTEM = frozenset(
+    (
+        *(
+            "accentcolor",
+            "accentcolortext",
+            "activetext",
+            "buttonborder",
+            "buttonface",
+            "buttontext",
+        ),
+        *("canvas", "canvastext", "field", "fieldtext", "graytext", "highlight", "highlighttext"),
+        *("linktext", "mark", "marktext", "selecteditem", "selecteditemtext", "visitedtext"),
+        # the older ones of CSS 2, which still are (CSS Color Level 4, 6.2 and appendix A)
+        *("activeborder", "activecaption", "appworkspace", "background", "buttonhighlight"),
+        *(
+            "buttonshadow",
+            "captiontext",
+            "inactiveborder",
+            "inactivecaption",
+            "inactivecaptiontext",
+        ),
+        *("infobackground", "infotext", "menu", "menutext", "scrollbar", "threeddarkshadow"),
+        *("threedface", "threedhighlight", "threedlightshadow", "threedshadow", "window"),
+        *("windowframe", "windowtext"),
+    )
+)
+"""Colours of the viewer's own windows."""
 _GAMUT_SLACK = 0.5 / 255
 
 
@@ -58,6 +85,10 @@ def parse_colour(text: str) -> Colour | None:
         return Colour(f"#{digits.lower()}")
     tokens = [t for t in tinycss2.parse_component_value_list(text) if t.type != "whitespace"]
     for token in tokens:
+        if token.type == "ident" and (
+            token.lower_value in _SYSTEM or token.lower_value.startswith(("-webkit-", "-moz-"))
+        ):
+            raise UnreadColour("colour", text)
         if token.type == "function":
             if token.lower_name in _PROFILES:
                 raise UnreadColour("icc", text)

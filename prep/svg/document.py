@@ -35,6 +35,10 @@ _OTHERS = (
     (b"PK\x03\x04", "a ZIP archive"),
 )
 """How files begin that are sent in place of an SVG."""
+_DEFAULT = re.compile(r"""<!ATTLIST (\S+) (\S+) [^"'>]*["']""")
+_OF_LINKS = frozenset(
+    f"xlink:{one}" for one in ("type", "role", "arcrole", "title", "show", "actuate")
+)
 _NUMBER = "data-number-for-messages"
 _GZIP = b"\x1f\x8b"
 _OUTSIDE = re.compile(r"<!ENTITY\s+(?:%|[^\s>]+\s+(?:SYSTEM|PUBLIC)\b)", re.IGNORECASE)
@@ -117,6 +121,12 @@ def parse(data: bytes, name: str) -> Element:
         ) from error
     if root is None:
         raise InputError("holds no element", where=name, do="export it again as SVG")
+    for owner, attribute in _defaults(root):
+        raise InputError(
+            f'gives each {owner} a default "{attribute}" in its document type, which few viewers heed',
+            where=name,
+            do="export it again as plain SVG",
+        )
     etree.strip_elements(root, etree.PI, with_tail=False)
     count = sum(1 for _ in root.iter())
     if count > limits.ELEMENTS:
@@ -137,6 +147,17 @@ def parse(data: bytes, name: str) -> Element:
     return root
 
 
+def _defaults(root: Element) -> Iterator[tuple[str, str]]:
+    """Give the attributes that the document type sets where they aren't written: element and name."""
+    tree = root.getroottree()
+    if tree.docinfo.internalDTD is None:
+        return
+    # lxml lists attributes of declared elements alone; what libxml2 writes has each on a line
+    for owner, attribute in _DEFAULT.findall(etree.tostring(tree, encoding="unicode")):
+        if not attribute.startswith("xmlns") and attribute not in _OF_LINKS:
+            yield owner, attribute
+
+
 def _number(root: Element) -> None:
     """Write each element's number among its siblings on it: counting anew for each takes too long."""
     for parent in root.iter(etree.Element):
@@ -146,16 +167,13 @@ def _number(root: Element) -> None:
 
 def local_name(element: Element) -> str:
     """Give the tag without its namespace."""
-    tag = element.tag
-    if not isinstance(tag, str):  # an entity that was left unresolved
-        return "entity"
-    return tag.rpartition("}")[2]
+    return str(element.tag).rpartition("}")[2]
 
 
 def namespace(element: Element) -> str:
     """Give the namespace of the tag, empty if it has none."""
-    tag = element.tag
-    return tag[1:].partition("}")[0] if isinstance(tag, str) and tag.startswith("{") else ""
+    tag = str(element.tag)
+    return tag[1:].partition("}")[0] if tag.startswith("{") else ""
 
 
 def hint(element: Element) -> str:

@@ -118,6 +118,11 @@ _NOTED = (
         "display: none, visibility: hidden",
         "is hidden and not printed; told once for each layer",
     ),
+    (
+        "cut away",
+        "art outside its clipping path, mask or viewport",
+        "is cut away wholly by a clipping path, mask or viewport, and isn't printed",
+    ),
     ("outside", "art outside the artboard", "lies outside the artboard and isn't printed"),
     (
         "cut",
@@ -364,9 +369,15 @@ _REFUSED = (
         "draw a rectangle, or remove the background",
     ),
     (
+        "box",
+        "border, border-radius, padding, box-shadow on the page; outline",
+        "has lines or space around it by CSS, which viewers read differently",
+        "draw them as shapes, or remove them from the styles",
+    ),
+    (
         "css clip",
-        "clip-path or mask written as a CSS shape or image",
-        "is cut by a CSS shape, which isn't read",
+        "clip-path or mask written as a CSS shape or image; mask-mode, mask-composite, mask-size ...",
+        "is cut by a CSS shape or by layers of CSS, which isn't read",
         "use a clipping path",
     ),
     (
@@ -383,13 +394,13 @@ _REFUSED = (
     ),
     (
         "css value",
-        "var(), calc(), env()",
+        "var(), calc(), min(), round(), env() ...; also as a length in an attribute",
         "has a style with a computed value, which isn't read",
         "write the value itself",
     ),
     (
         "css rule",
-        "@import, @media, @supports, @layer, nesting",
+        "@import, @media, @supports, @layer, @namespace, nesting",
         "has a style rule that depends on the viewer or on another file",
         "export with plain styles or attributes",
     ),
@@ -401,7 +412,7 @@ _REFUSED = (
     ),
     (
         "display",
-        "display: contents, display in two words or for one browser",
+        "display: contents, in two words or for one browser; content-visibility",
         "has a display that only some viewers know",
         "show or hide it in the drawing program and export again",
     ),

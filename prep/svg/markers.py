@@ -24,7 +24,7 @@ from prep.svg.notation import (
 )
 from prep.svg.paths import Path
 from prep.svg.scene import Context, Painted, Painter
-from prep.svg.styles import Reference, Style, Unread, target_of
+from prep.svg.styles import Reference, Style, Unread, found_by, target_of
 
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
@@ -86,7 +86,7 @@ def _marker(walk: Walk, link: object, element: Element, context: Context) -> Ele
     if identity is None:
         walk.report.refuse("elsewhere", hint(element), link.target[:60])
         return None
-    found = walk.ids.get(identity)
+    found = found_by(walk.ids, identity)
     if found is None or namespace(found) != SVG or local_name(found) != "marker":
         walk.report.note("no target", hint(element), f"#{identity[:60]}")
         return None
@@ -145,7 +145,7 @@ def _instance(
     inner = Context(multiply(matrix, fit), own, units, (*context.chain, marker), painter)
     content = walk.children_of(marker, inner)
     if own["overflow"] in (None, "hidden", "scroll", "clip"):
-        content.cut(walk.rectangle(frame, matrix))
+        walk.cut(content, walk.rectangle(frame, matrix))
     walk.effects(marker, own, replace(inner, matrix=matrix), content)
     return content.painted
 

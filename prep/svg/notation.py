@@ -67,6 +67,20 @@ _UNITS = frozenset(
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 
+_COMPUTING = re.compile(
+    r"(?<![\w-])(?:-(?:webkit|moz)-)?(?:var|env|attr|constant|if|inherit|calc|calc-size|min|max|clamp"
+    r"|round|mod|rem|sin|cos|tan|asin|acos|atan|atan2|pow|sqrt|hypot|log|exp|abs|sign|progress"
+    r"|media-progress|container-progress|random|random-item|sibling-index|sibling-count|first-valid"
+    r"|toggle|anchor|anchor-size)\(",
+    re.IGNORECASE,
+)
+
+
+def is_computed(text: str) -> bool:
+    """Say whether a value holds a function of CSS that stands for another value."""
+    return "(" in text and _COMPUTING.search(text) is not None
+
+
 class UnknownUnit(ValueError):
     """A unit whose size can't be told from the file."""
 

@@ -12,7 +12,17 @@ from typing import TYPE_CHECKING
 from prep.svg.colours import Colour
 from prep.svg.document import SVG, Element, children, hint, href, local_name, namespace
 from prep.svg.notation import is_degenerate, parse_length
-from prep.svg.styles import CURRENT, NONE, Keyword, Paint, Reference, Style, Unread, target_of
+from prep.svg.styles import (
+    CURRENT,
+    NONE,
+    Keyword,
+    Paint,
+    Reference,
+    Style,
+    Unread,
+    found_by,
+    target_of,
+)
 
 if TYPE_CHECKING:
     from prep.svg.scene import Content, Context
@@ -116,7 +126,7 @@ def _served(asker: _Asker, paint: Reference) -> Colour | None:
     if target is None:
         asker.refuse("elsewhere", paint.target)
         return None
-    server = asker.walk.ids.get(target)
+    server = found_by(asker.walk.ids, target)
     name = local_name(server) if server is not None and namespace(server) == SVG else ""
     if server is not None and name in _GRADIENTS:
         return _gradient(asker, server, paint)

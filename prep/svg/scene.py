@@ -50,13 +50,14 @@ class Content:
         self.outlines += other.outlines
         self.lettered = self.lettered or other.lettered
 
-    def cut(self, region: MultiPolygon) -> None:
-        """Keep only what lies within a region."""
+    def cut(self, region: MultiPolygon) -> list[str]:
+        """Keep only what lies within a region, and give the sources of which nothing is left."""
         if not self.painted:
-            return
+            return []
+        before = dict.fromkeys(one.source for one in self.painted)
         if region.is_empty:
             self.painted = []
-            return
+            return list(before)
         shapely.prepare(region)
         regions = np.array([one.region for one in self.painted], dtype=object)
         across = ~shapely.covers(region, regions)
@@ -65,6 +66,8 @@ class Content:
         self.painted = [
             replace(one, region=kept) for one, cut in made if not (kept := as_region(cut)).is_empty
         ]
+        left = {one.source for one in self.painted}
+        return [source for source in before if source not in left]
 
     def box(self, matrix: Matrix, tolerance: float) -> Box | None:
         """Give the bounding box of the outlines in the user space of a matrix; None if there are none.

@@ -8,10 +8,12 @@ by specificity and place, the style attribute, then the important ones of rules 
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
+from urllib.parse import unquote
 
 import cssselect2
 import tinycss2
@@ -19,12 +21,13 @@ import tinycss2
 from prep.errors import InputError
 from prep.svg import limits
 from prep.svg.colours import BLACK, Colour, UnreadColour, parse_colour
-from prep.svg.document import SVG, XHTML, Element, hint, outer_sheets
+from prep.svg.document import SVG, XHTML, Element, hint, local_name, outer_sheets
 from prep.svg.notation import (
     IDENTITY,
     Length,
     NoTransform,
     UnknownUnit,
+    is_computed,
     parse_length,
     parse_number,
     parse_transform,
@@ -71,7 +74,6 @@ Style = Mapping[str, Any]
 
 _INVALID = object()
 _VENDOR = re.compile(r"-(?:webkit|moz|ms|o|khtml|epub|apple)-(.+)")
-_COMPUTED = ("var(", "calc(", "env(", "attr(", "min(", "max(", "clamp(")
 
 
 def _words(*allowed: str) -> Callable[[str], object]:
@@ -448,6 +450,20 @@ _ONE = Length(1.0, "")
 _ZERO = Length(0.0, "")
 _NO_SPACING = Length(0.0, "px")
 
+_OF_MASKS = {
+    "mask-mode": ("match-source",),
+    "mask-composite": ("add", "source-over"),
+    "mask-clip": ("border-box", "no-clip"),
+    "mask-origin": ("border-box",),
+    "mask-size": ("auto", "auto auto"),
+    "mask-position": ("0% 0%", "0 0", "0px 0px", "left top", "top left"),
+    "mask-position-x": ("0%", "0", "0px", "left"),
+    "mask-position-y": ("0%", "0", "0px", "top"),
+    "mask-repeat": ("repeat", "repeat repeat"),
+}
+"""What CSS does with the layers of a mask, by the values that do nothing."""
+MASKED = tuple(_OF_MASKS)
+
 PROPERTIES: dict[str, Property] = {
     "color": Property(BLACK, True, _parse_current),
     "fill": Property(BLACK, True, _parse_paint),
@@ -504,7 +520,12 @@ PROPERTIES: dict[str, Property] = {
     "background-image": Property(None, False, _refused("background", "none"), False),
     "mask-image": Property(None, False, _refused("css clip", "none"), False),
     "mask-border": Property(None, False, _refused("css clip", "none"), False),
-    "content-visibility": Property("visible", False, _words("visible", "auto", "hidden"), False),
+    **{
+        name: Property(None, False, _refused("css clip", *harmless), False)
+        for name, harmless in _OF_MASKS.items()
+    },
+    "zoom": Property(None, False, _refused("unlike transform", "1", "100%", "normal"), False),
+    "content-visibility": Property(None, False, _refused("display", "visible", "auto"), False),
 }
 """Every property that bears on what is printed."""
 
@@ -603,10 +624,19 @@ _HARMLESS = frozenset(
         ),
         *("glyph-orientation-horizontal", "shape-padding", "shape-margin", "shape-inside"),
         *("inline-size", "position", "left", "top", "right", "bottom", "z-index", "box-sizing"),
-        *("margin", "padding", "border", "outline", "user-select", "overflow-x", "overflow-y"),
+        *(
+            "margin",
+            "padding",
+            "border",
+            "outline",
+            "box-shadow",
+            "user-select",
+            "overflow-x",
+            "overflow-y",
+        ),
         *("max-width", "max-height", "min-width", "min-height", "float", "vertical-align"),
         *("margin-left", "margin-right", "margin-top", "margin-bottom", "font", "tab-size"),
-        *("flex", "flex-shrink", "flex-grow", "mask-repeat", "mask-size", "mask-position"),
+        *("flex", "flex-shrink", "flex-grow"),
     )
 )
 _OWN_DATA = ("-inkscape-",)
@@ -620,7 +650,16 @@ _VENDORS_HARMLESS = frozenset(
         *("background-clip", "background-size", "transform-style"),
     )
 )
-_SILENT_RULES = frozenset(("font-face", "charset", "namespace", "keyframes"))
+_SILENT_RULES = frozenset(
+    ("font-face", "charset", "keyframes", "-webkit-keyframes", "-moz-keyframes", "-o-keyframes")
+)
+_EDGES_OF_BOX = re.compile(
+    r"border(?:-(?:top|right|bottom|left|block|inline)(?:-(?:start|end))?)?(?:-style)?\Z"
+)
+_LINES = frozenset(
+    ("dotted", "dashed", "solid", "double", "groove", "ridge", "inset", "outset", "auto")
+)
+_WIDE_WORDS = frozenset(("inherit", "initial", "unset", "revert", "revert-layer"))
 _INHERITED = tuple(name for name, prop in PROPERTIES.items() if prop.inherited)
 _OWN = {name: prop.initial for name, prop in PROPERTIES.items() if not prop.inherited}
 INITIAL: Style = {name: prop.initial for name, prop in PROPERTIES.items()}
@@ -634,7 +673,7 @@ def _value(name: str, text: str, css: bool) -> object:
     lower = text.lower()
     if lower in ("inherit", "initial", "unset", "revert", "revert-layer"):
         return lower
-    if any(word in lower for word in _COMPUTED):
+    if is_computed(text):
         return Unread("css value", text)
     try:
         prop = PROPERTIES[name]
@@ -645,7 +684,7 @@ def _value(name: str, text: str, css: bool) -> object:
 
 @dataclass(frozen=True, slots=True)
 class _Declaration:
-    """A declaration in a style sheet or style attribute.
+    """A declaration in a style sheet or style attribute; without a name, what is wrong there.
 
     :param vendor: how it was written, if under the prefix of some viewers
     """
@@ -667,7 +706,45 @@ def _font(declaration: _Declaration) -> Iterator[_Declaration]:
 
 def _is_harmless(name: str) -> bool:
     """Say whether a property bears on nothing that is printed."""
-    return name in _HARMLESS or name.startswith(("font-", "border-", "padding-", "text-"))
+    return name in _HARMLESS or name.startswith(
+        ("font-", "border-", "padding-", "text-", "outline-")
+    )
+
+
+def _is_svg_by_default(rule: Any) -> bool:
+    """Say whether a rule makes selectors mean elements of SVG, the only ones that are drawn."""
+    given = [token for token in rule.prelude if token.type not in ("whitespace", "comment")]
+    if len(given) != 1:
+        return False
+    url = given[0].value if given[0].type == "string" else _url_of(given[0])
+    return bool(url == SVG)
+
+
+def _draws_a_line(text: str) -> bool:
+    """Say whether a border or outline shows: only one that has a style does (CSS Backgrounds 3, 3.2)."""
+    return is_computed(text) or not _LINES.isdisjoint(text.lower().split())
+
+
+def _is_nothing(text: str) -> bool:
+    """Say whether all lengths of a padding or rounding are zero."""
+    if is_computed(text):
+        return False
+    words = text.lower().replace("/", " ").split()
+    lengths = [parse_length(word) for word in words if word not in _WIDE_WORDS]
+    return all(length is None or length.number == 0 for length in lengths)
+
+
+def _boxes(name: str, text: str, *, page: bool) -> bool:
+    """Say whether a property draws an outline, or makes the page a box with border, padding, shadow."""
+    if name in ("outline", "outline-style"):
+        return _draws_a_line(text)
+    if not page:
+        return False
+    if name == "box-shadow":
+        return text.strip().lower() not in {"none", *_WIDE_WORDS}
+    if name.startswith("padding") or (name.startswith("border-") and name.endswith("radius")):
+        return not _is_nothing(text)
+    return _EDGES_OF_BOX.match(name) is not None and _draws_a_line(text)
 
 
 class Cascade:
@@ -677,7 +754,7 @@ class Cascade:
         """Read all sheets of the drawing."""
         self._report = report
         self._matcher = cssselect2.Matcher()
-        self._rules = 0
+        self._selectors: list[cssselect2.compiler.CompiledSelector] = []
         self._wrappers: dict[Element, cssselect2.ElementWrapper] = {}
         self._root = root
         self._in_place: dict[Element, Style] = {}
@@ -685,11 +762,12 @@ class Cascade:
         self._refuse_other_sheets()
         for element in root.iter(f"{{{SVG}}}style"):
             self._read_sheet(element)
-        if self._rules:
-            count = sum(1 for _ in root.iter())
-            if count * self._rules > limits.RULES_TIMES_ELEMENTS:
+        if self._selectors:
+            tests = self._tests()
+            if tests > limits.SELECTOR_TESTS:
                 raise InputError(
-                    f"has {self._rules} style rules over {count} elements, too many to be read",
+                    f"has {len(self._selectors)} selectors of styles that would be tried {tests} times"
+                    " on its elements, too often to be read",
                     do="export with styles as attributes",
                 )
             tree = cssselect2.ElementWrapper.from_xml_root(root)
@@ -723,6 +801,26 @@ class Cascade:
                 made[name] = _by_font(made[name], made["font-size"])
         return made
 
+    def _tests(self) -> int:
+        """Count how often a selector is tried: on all elements that may have its id, class or name."""
+        found: Counter[tuple[str, str]] = Counter()
+        for element in self._root.iter():
+            found["any", ""] += 1
+            found["name", local_name(element).lower()] += 1
+            found["id", element.get("id") or ""] += 1
+            found.update(("class", one) for one in set((element.get("class") or "").split()))
+        tests = 0
+        for one in self._selectors:
+            if one.id is not None:
+                tests += found["id", one.id]
+            elif one.class_name is not None:
+                tests += found["class", one.class_name]
+            elif one.local_name is not None:
+                tests += found["name", one.lower_local_name]
+            else:
+                tests += found["any", ""]
+        return tests
+
     def style_in_place(self, element: Element) -> Style:
         """Give the computed style of an element where it stands in the document."""
         chain: list[Element] = []
@@ -742,7 +840,10 @@ class Cascade:
         """
         won: dict[str, object] = {}
         for name, text in element.attrib.items():
-            if name in _ATTRIBUTES:
+            if name == "marker" and str(text).strip().lower() != "none":
+                # no presentation attribute (SVG 2, 6.6): only a part of it each is
+                self._report.note("unknown property", hint(element), "marker as an attribute")
+            elif name in _ATTRIBUTES:
                 self._declare(won, str(name), str(text), element, css=False)
         for important in (False, True):
             for declaration in declared:
@@ -796,6 +897,10 @@ class Cascade:
             elif name in _GEOMETRY:
                 if element.getparent() is not None or name not in ("width", "height"):
                     self._report.refuse("css geometry", hint(element), name)
+            elif name == "":
+                self._report.note("bad value", hint(element), declaration.text)
+            elif _boxes(name, declaration.text, page=element is self._root):
+                self._report.refuse("box", hint(element), f"{name}: {declaration.text[:60]}")
             elif name == "all":
                 self._report.refuse("css value", hint(element), "all")
             elif name in _AT_REST:
@@ -839,6 +944,9 @@ class Cascade:
                 yield _Declaration(node.lower_name, text, node.important)
             elif node.type in ("qualified-rule", "at-rule"):
                 self._report.refuse("css rule", "style sheet", "a rule within a rule")
+            elif node.type == "error":
+                text = content if isinstance(content, str) else tinycss2.serialize(content)
+                yield _Declaration("", f"style: {text.strip()[:60]}", False)
 
     def _refuse_other_sheets(self) -> None:
         """Refuse sheets that browsers heed and most drawing programs don't."""
@@ -873,19 +981,23 @@ class Cascade:
         rules = tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True)
         for rule in rules:
             if rule.type == "qualified-rule":
-                self._rules += 1
-                if self._rules > limits.STYLE_RULES:
-                    raise InputError(
-                        f"has more than {limits.STYLE_RULES} style rules",
-                        do="export with styles as attributes",
-                    )
                 self._add(rule, element)
+            elif rule.type == "at-rule" and rule.lower_at_keyword == "namespace":
+                if not _is_svg_by_default(rule):
+                    self._report.refuse("css rule", hint(element), "@namespace")
             elif rule.type == "at-rule" and rule.lower_at_keyword not in _SILENT_RULES:
                 self._report.refuse("css rule", hint(element), f"@{rule.at_keyword}")
-            # a parse error drops its rule, as in every viewer
+            elif rule.type == "error":
+                self._report.note("bad value", hint(element), f"a rule: {rule.message}")
 
     def _add(self, rule: Any, element: Element) -> None:
         declarations = tuple(self._parse_declarations(rule.content))
+        count = len(self._selectors) + sum(token == "," for token in rule.prelude)
+        if count >= limits.SELECTORS:
+            raise InputError(
+                f"has more than {limits.SELECTORS} selectors in its style rules",
+                do="export with styles as attributes",
+            )
         try:
             selectors = cssselect2.compile_selector_list(rule.prelude)
         except cssselect2.SelectorError:
@@ -893,6 +1005,7 @@ class Cascade:
             if any(one.name in PROPERTIES or one.name in _GEOMETRY for one in declarations):
                 self._report.refuse("selector", hint(element), selector[:60])
             return
+        self._selectors += selectors
         for compiled in selectors:
             self._matcher.add_selector(compiled, declarations)
 
@@ -931,6 +1044,15 @@ def _by_font(value: object, font_size: object) -> object:
     if not isinstance(font_size, Length):
         return font_size  # can't be told either
     return Length(value.px(0.0, font_size.number), "px")
+
+
+def found_by(ids: Mapping[str, Element], identity: str) -> Element | None:
+    """Give the element of an id as a reference writes it: with ``%20`` for a space, where it must.
+
+    An id that is written just so goes first (CSS and URLs, from memory; SVG 2, 16.1.1).
+    """
+    found = ids.get(identity)
+    return ids.get(unquote(identity)) if found is None and "%" in identity else found
 
 
 def target_of(reference: str) -> str | None:

@@ -22,6 +22,7 @@ from prep.svg.notation import (
     Length,
     Matrix,
     UnknownUnit,
+    is_computed,
     is_finite,
     is_flat,
     largest_scale,
@@ -29,6 +30,7 @@ from prep.svg.notation import (
     parse_fitting,
     parse_length,
     parse_number,
+    parse_numbers,
     parse_view_box,
     translation,
 )
@@ -37,7 +39,7 @@ from prep.svg.paths import Floats, Path, ellipse, line, parse_path, parse_points
 from prep.svg.report import Report
 from prep.svg.scene import Content, Context, Painted, Painter
 from prep.svg.strokes import Pen, stroke_rings
-from prep.svg.styles import Cascade, Reference, Style, Unread, by_id, target_of
+from prep.svg.styles import MASKED, Cascade, Reference, Style, Unread, by_id, found_by, target_of
 from prep.svg.text import paint_text, text_hint
 from prep.svg.tints import disjoint
 from prep.svg.unseen import SHAPES, Hidden, holds_drawing
@@ -123,7 +125,7 @@ class Walk:
         """Walk one element and what is in it."""
         space, name = namespace(element), local_name(element)
         if space != SVG:
-            if not space and name in _DRAWING | {"entity"}:
+            if not space and name in _DRAWING:
                 self.report.refuse("no namespace", hint(element))
             elif holds_drawing(element):
                 self.report.note("foreign", hint(element))
@@ -296,7 +298,7 @@ class Walk:
         if target is None:
             self.report.refuse("elsewhere", hint(element), reference.strip()[:60])
             return None
-        found = self.ids.get(target)
+        found = found_by(self.ids, target)
         if found is None:
             self.report.note("no target", hint(element), f"#{target[:60]}")
         return found
@@ -367,7 +369,7 @@ class Walk:
             replace(context, matrix=multiply(context.matrix, inner), viewport=units),
         )
         if style["overflow"] in (None, "hidden", "scroll", "clip"):
-            content.cut(self.rectangle(box, context.matrix))
+            self.cut(content, self.rectangle(box, context.matrix))
         return content
 
     def view_box(self, element: Element) -> Box | Literal[False] | None:
@@ -381,9 +383,13 @@ class Walk:
             self.report.refuse("number", hint(element), f"viewBox {text[:60]}")
             return False
         if view is None:
+            numbers = parse_numbers(text) or []
+            if len(numbers) == 4 and min(numbers[2:]) == 0:
+                # a size of nothing shows nothing (SVG 2, 8.6)
+                self.report.note("no area", hint(element), f"viewBox: {text[:60]}")
+                return False
+            # anything malformed is as if it weren't there
             self.report.note("bad value", hint(element), f"viewBox: {text[:60]}")
-            # a size of nothing shows nothing; anything malformed is as if it weren't there
-            return None
         return view
 
     def rectangle(self, box: Box, matrix: Matrix) -> MultiPolygon:
@@ -424,7 +430,9 @@ class Walk:
         except OverflowError:
             self.report.refuse("number", hint(element), f"{name} {text.strip()[:40]}")
             return None
-        if length is None:
+        if length is None and is_computed(text):
+            self.report.refuse("css value", hint(element), f"{name}: {text.strip()[:60]}")
+        elif length is None:
             self.report.note("bad value", hint(element), f"{name}: {text.strip()[:60]}")
         return length
 
@@ -602,14 +610,24 @@ class Walk:
             return EMPTY
         return self._filled(rings, "nonzero", element)
 
+    def cut(self, content: Content, region: MultiPolygon) -> None:
+        """Keep only what lies within a region; notes each shape of which nothing is left."""
+        for source in content.cut(region):
+            self.report.note("cut away", source)
+
     # --- effects ---------------------------------------------------------------------------------
 
     def effects(self, element: Element, style: Style, context: Context, content: Content) -> None:
         """Apply what works on an element as a whole: filter, clip, mask, opacity, blending."""
-        for name in ("filter", "mix-blend-mode", "clip", "mask-image", "mask-border"):
+        for name in ("filter", "mix-blend-mode", "clip", "mask-image", "mask-border", "zoom"):
             value = style[name]
             if isinstance(value, Unread):
                 self.report.refuse(value.feature, hint(element), value.text[:60])
+        hides = style["content-visibility"]
+        if isinstance(hides, Unread):
+            self.report.refuse(
+                hides.feature, hint(element), f"content-visibility: {hides.text[:60]}"
+            )
         if local_name(element) == "svg":
             for name in ("background", "background-color", "background-image"):
                 if isinstance(style[name], Unread):
@@ -619,10 +637,19 @@ class Walk:
             if isinstance(value, Unread):
                 self.report.refuse(value.feature, hint(element), value.text[:60])
             elif isinstance(value, Reference) and (content.painted or content.outlines):
+                if name == "mask":
+                    self._refuse_layers(element, style)
                 region = region_of(self, value, element, content, context)
                 if region is not None:
-                    content.cut(region)
+                    self.cut(content, region)
         self._fade(element, style["opacity"], content)
+
+    def _refuse_layers(self, element: Element, style: Style) -> None:
+        """Refuse what CSS does with the layers of a mask; many viewers know nothing of them."""
+        for name in MASKED:
+            if isinstance(style[name], Unread):
+                value = f"{name}: {style[name].text[:60]}"
+                self.report.refuse(style[name].feature, hint(element), value)
 
     def _fade(self, element: Element, opacity: object, content: Content) -> None:
         if isinstance(opacity, Unread):

@@ -7,8 +7,8 @@ from collections.abc import Callable
 import pytest
 
 from prep.artwork import Artwork, PrintSize
-from prep.errors import ArtworkRefused
-from prep.svg import read_svg
+from prep.errors import ArtworkRefused, InputError
+from prep.svg import limits, read_svg
 
 Read = Callable[..., Artwork]
 Reasons = Callable[[str], tuple[str, ...]]
@@ -267,3 +267,291 @@ def test_a_stroke_in_css_needs_no_units(read: Read) -> None:
     style = "stroke-width:2; stroke-dasharray:5; stroke-dashoffset:10"
     body = f'<path d="M10 10h40" stroke="red" style="{style}"/>'
     assert total(read(body)) == pytest.approx(40)
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        '@namespace url("http://www.w3.org/1999/xhtml");',
+        '@namespace s "http://www.w3.org/2000/svg";',
+    ],
+)
+def test_namespaces_in_sheets_are_refused(reasons: Reasons, rule: str) -> None:
+    """They change what a selector matches."""
+    (line,) = reasons(f"<style>{rule} rect{{fill:red}}</style>{RECT.format('')}")
+    assert "@namespace" in line
+
+
+def test_the_namespace_of_svg_by_default_changes_nothing(read: Read) -> None:
+    """Nothing else is drawn."""
+    rule = "@namespace url(http://www.w3.org/2000/svg);"
+    (shape,) = read(f"<style>{rule} rect{{fill:red}}</style>{RECT.format('')}").shapes
+    assert shape.colour == "#ff0000"
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        "border:2px solid red",
+        "border-left:thick dotted",
+        "border-style:double",
+        "border-radius:9px",
+        "border-top-left-radius:0 2px",
+        "padding:5px",
+        "padding-left:1em",
+        "box-shadow:0 0 9px red",
+        "outline:solid",
+    ],
+)
+def test_the_page_as_a_box_of_css_is_refused(style: str) -> None:
+    """A browser draws its lines and shifts what is in it."""
+    (line,) = refused(HEAD.replace("<svg ", f'<svg style="{style}" ') + f"{BLACK}</svg>")
+    assert style.partition(":")[0] in line
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        *("border:0 none", "border:1px", "border-color:red", "border-width:9px", "outline:none"),
+        *("outline:0", "outline-color:red", "border-radius:0", "padding:0 0px", "margin:0 auto"),
+        *("box-shadow:none", "padding:initial"),
+    ],
+)
+def test_a_box_without_lines_and_space_changes_nothing(style: str) -> None:
+    """A border without a style has no width (CSS Backgrounds 3, 3.3)."""
+    data = HEAD.replace("<svg ", f'<svg style="{style}" ')
+    artwork = read_whole(f'{data}{BLACK}<g style="border:solid red; padding:9px"/></svg>')
+    assert total(artwork) == pytest.approx(81)
+    assert artwork.notes == ()
+
+
+def test_an_outline_on_a_shape_is_refused(reasons: Reasons) -> None:
+    """Some browsers draw it."""
+    for style in ("outline: 1px solid red", "outline-style: dashed"):
+        (line,) = reasons(RECT.format(f'style="{style}"'))
+        assert style in line
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (RECT.format('style="fill #0000ff"'), "fill #0000ff"),
+        (f"<style>rect{{fill #0000ff}}</style>{RECT.format('')}", "fill #0000ff"),
+        (f"<style>rect fill</style>{RECT.format('')}", "a rule"),
+    ],
+)
+def test_a_style_that_can_not_be_parsed_is_noted(read: Read, body: str, said: str) -> None:
+    """It is dropped, as in every viewer, but not in silence."""
+    artwork = read(body)
+    assert artwork.shapes[0].colour == "#000000"
+    assert any(said in note for note in artwork.notes)
+
+
+def test_marker_as_an_attribute_is_noted(read: Read) -> None:
+    """It is no presentation attribute (SVG 2, 6.6); in CSS it is a shorthand."""
+    marker = '<marker id="m" overflow="visible"><path d="M0 0h2v2H0z"/></marker>'
+    line = '<path d="M10 10h20" stroke="red" {}/>'
+    attribute = read(marker + line.format('marker="url(#m)"'))
+    assert {shape.colour for shape in attribute.shapes} == {"#ff0000"}
+    assert any("marker as an attribute" in note for note in attribute.notes)
+    assert read(marker + line.format('marker="none"')).notes == ()
+    style = read(marker + line.format('style="marker:url(#m)"'))
+    assert {shape.colour for shape in style.shapes} == {"#ff0000", "#000000"}
+
+
+def test_hidden_content_by_css_is_refused(reasons: Reasons) -> None:
+    """content-visibility: hidden hides in some viewers."""
+    (line,) = reasons(f'<svg style="content-visibility:hidden">{BLACK}</svg>')
+    assert "content-visibility: hidden" in line
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("calc(5px + 4px)", "CALC(9px)", "round(9.2px, 1px)", "abs(-9px)", "mod(19px, 10px)"),
+        *("hypot(3px, 4px)", "min(9px, 20px)", "max(1px,9px)", "clamp(1px, 9px, 10px)"),
+        *("var(--w)", "-webkit-calc(9px)", "rem(19px, 10px)", "sqrt(81)"),
+    ],
+)
+def test_functions_in_lengths_are_refused(reasons: Reasons, text: str) -> None:
+    """Browsers reckon them, other viewers take the default."""
+    for body in (
+        f'<rect width="{text}" height="9"/>',
+        f'<rect x="{text}" width="9" height="9"/>',
+        f'<rect rx="{text}" width="9" height="9"/>',
+        f'<circle r="{text}"/>',
+        f'<path d="M0 9h9" stroke="red" stroke-width="{text}"/>',
+        f'<path d="M0 9h9" stroke="red" style="stroke-width:{text}"/>',
+    ):
+        (line,) = reasons(body)
+        assert text in line
+
+
+def test_no_function_is_seen_where_there_is_none(read: Read) -> None:
+    """A name that ends like one is only a name."""
+    body = f'<g id="x-calc(1)">{BLACK}</g><rect fill="url(#x-calc(1)) red" width="1" height="1"/>'
+    assert [shape.colour for shape in read(body.replace("url(#x-calc(1)) ", "")).shapes] == [
+        "#000000",
+        "#ff0000",
+    ]
+
+
+@pytest.mark.parametrize(
+    "word", ["LinkText", "canvas", "ButtonFace", "HIGHLIGHT", "WindowText", "-webkit-link"]
+)
+def test_colours_of_the_viewers_windows_are_refused(reasons: Reasons, word: str) -> None:
+    """They are valid, and each viewer has its own."""
+    for body in (
+        RECT.format(f'fill="{word}"'),
+        RECT.format(f'style="color:{word}; fill:currentColor"'),
+    ):
+        (line,) = reasons(body)
+        assert word in line
+
+
+MASK = '<mask id="m"><rect width="99" height="99" fill="white"/></mask>'
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        *("mask-mode:alpha", "mask-composite:exclude", "mask-clip:content-box", "mask-size:5px"),
+        *("mask-origin:padding-box", "mask-position:9px 9px", "mask-repeat:no-repeat"),
+    ],
+)
+def test_layers_of_masks_are_refused(read: Read, reasons: Reasons, style: str) -> None:
+    """Only where there is a mask."""
+    (line,) = reasons(MASK + RECT.format(f'mask="url(#m)" style="{style}"'))
+    assert style.replace(":", ": ") in line
+    assert total(read(RECT.format(f'style="{style}"'))) == pytest.approx(400)
+
+
+def test_layers_of_masks_that_do_nothing_are_read(read: Read) -> None:
+    """Each at its initial value."""
+    style = (
+        "mask-mode:match-source; mask-composite:add; mask-clip:border-box; mask-origin:border-box;"
+        "mask-size:auto; mask-position:0% 0%; mask-repeat:repeat; zoom:1"
+    )
+    artwork = read(MASK + RECT.format(f'mask="url(#m)" style="{style}"'))
+    assert total(artwork) == pytest.approx(400)
+    assert artwork.notes == ()
+
+
+def test_zoom_is_refused(reasons: Reasons) -> None:
+    """Some browsers enlarge by it."""
+    (line,) = reasons(RECT.format('style="zoom:2"'))
+    assert "viewers read differently" in line
+
+
+@pytest.mark.parametrize("view", ["0 0 0 10", "0 0 10 0", "5 5 0 0"])
+@pytest.mark.parametrize(
+    "body",
+    [
+        '<svg viewBox="{0}" width="50" height="50"><rect width="9" height="9" fill="red"/></svg>',
+        '<symbol id="s" viewBox="{0}"><rect width="9" height="9" fill="red"/></symbol>'
+        '<use href="#s" width="50" height="50"/>',
+        '<marker id="m" viewBox="{0}"><path fill="red" d="M0 0h9v9z"/></marker>'
+        '<path marker-start="url(#m)" d="M50 50h9"/>',
+    ],
+)
+def test_a_view_box_of_no_size_shows_nothing(read: Read, body: str, view: str) -> None:
+    """SVG 2, 8.6: a width or height of zero disables rendering."""
+    artwork = read(BLACK + body.format(view))
+    assert [shape.colour for shape in artwork.shapes] == ["#000000"]
+    assert any(view in note for note in artwork.notes)
+
+
+@pytest.mark.parametrize("view", ["0 0 -5 10", "0 0 10", "a"])
+def test_a_view_box_in_error_is_as_if_there_were_none(read: Read, view: str) -> None:
+    """The square is 9 wide in the units around."""
+    body = f'<svg viewBox="{view}" width="50" height="50"><rect width="9" height="9"/></svg>'
+    artwork = read(body)
+    assert total(artwork) == pytest.approx(81)
+    assert any("viewBox" in note for note in artwork.notes)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        f'<g id="a b">{BLACK}</g><use href="#a%20b" x="20"/>',
+        '<clipPath id="ä"><rect width="9" height="9"/></clipPath>'
+        '<rect width="18" height="18" clip-path="url(#%C3%A4)"/>'
+        + BLACK.replace("rect ", 'rect x="50" '),
+        '<linearGradient id="a(b"><stop stop-color="red"/></linearGradient>'
+        '<rect width="9" height="18" fill="url(#a%28b)"/>',
+        '<mask id="a b"><rect width="18" height="9" fill="white"/></mask>'
+        '<rect width="18" height="18" mask="url(\'#a%20b\')"/>',
+    ],
+)
+def test_references_may_be_percent_encoded(read: Read, body: str) -> None:
+    """Each shows 162 mm² by what it refers to."""
+    assert total(read(body)) == pytest.approx(162)
+
+
+def test_an_id_written_with_percent_goes_first(read: Read) -> None:
+    """The element that bears the very text is meant."""
+    ids = "".join(
+        f'<linearGradient id="{name}"><stop stop-color="{colour}"/></linearGradient>'
+        for name, colour in (("a b", "red"), ("a%20b", "lime"))
+    )
+    (shape,) = read(ids + RECT.format('fill="url(#a%20b)"')).shapes
+    assert shape.colour == "#00ff00"
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        '<clipPath id="c"><rect width="5" height="5"/></clipPath><g clip-path="url(#c)">{0}</g>',
+        '<mask id="c"><rect width="5" height="5" fill="white"/></mask><g mask="url(#c)">{0}</g>',
+        '<clipPath id="c"/><g clip-path="url(#c)">{0}</g>',
+        '<svg width="5" height="5">{0}</svg>',
+    ],
+)
+def test_art_that_is_wholly_cut_away_is_noted(read: Read, body: str) -> None:
+    """With its place; what is left in part needs no note."""
+    two = RECT.format("") + '<rect id="b" width="9" height="9"/>'
+    artwork = read('<rect x="50" width="9" height="9"/>' + body.format(two))
+    (note,) = (note for note in artwork.notes if "cut away" in note)
+    assert 'rect "a", line 1' in note.lower()
+    assert ('rect "b"' in note.lower()) is ('<clipPath id="c"/>' in body)
+
+
+@pytest.mark.parametrize(
+    ("subset", "named"),
+    [
+        ('<!ATTLIST rect fill CDATA "red">', '"fill"'),
+        ("<!ATTLIST rect x CDATA #IMPLIED\n  transform CDATA #FIXED 'scale(2)'>", '"transform"'),
+        ('<!ELEMENT rect ANY><!ATTLIST rect visibility (visible|hidden) "hidden">', '"visibility"'),
+        ('<!ATTLIST use xlink:href CDATA "#a">', '"xlink:href"'),
+    ],
+)
+def test_attributes_set_by_a_document_type_are_refused(subset: str, named: str) -> None:
+    """Browsers heed them, other viewers don't; and not all encodings write them alike."""
+    data = f"<!DOCTYPE svg [{subset}]>{HEAD}{BLACK}</svg>"
+    for made in (data.encode(), data.encode("utf-16")):
+        with pytest.raises(InputError, match=named):
+            read_svg(made, name="drawing.svg", size=PrintSize())
+
+
+def test_document_types_that_set_no_attribute_of_svg_are_read() -> None:
+    """Those of old exports declare ids, namespaces and kinds of links."""
+    subset = (
+        '<!ENTITY n "x"><!ATTLIST rect id ID #IMPLIED x CDATA #REQUIRED>'
+        '<!ATTLIST svg xmlns CDATA #FIXED "http://www.w3.org/2000/svg"'
+        ' xmlns:x CDATA "http://example.org/" xlink:type CDATA "simple">'
+    )
+    artwork = read_whole(f"<!DOCTYPE svg [{subset}]>{HEAD}{BLACK}</svg>")
+    assert total(artwork) == pytest.approx(81)
+
+
+def test_selectors_are_counted_not_rules() -> None:
+    """One rule may hold any number; each is tried on the elements of its class, id or name alone."""
+    many = ",".join(f".c{number}" for number in range(limits.SELECTORS + 1))
+    with pytest.raises(InputError, match="selectors in its style rules"):
+        read_whole(f"{HEAD}<style>{many}{{fill:red}}</style>{BLACK}</svg>")
+    squares = '<rect width="1" height="1" class="a"/>' * 3000
+    tried = ",".join(["g > rect"] * 2000)
+    with pytest.raises(InputError, match="6000000 times"):
+        read_whole(f"{HEAD}<style>{tried}{{fill:red}}</style>{squares}</svg>")
+    sheet = "".join(f".c{number},.d{number}{{fill:red}}" for number in range(1000))
+    assert read_whole(f"{HEAD}<style>{sheet}.a{{fill:lime}}</style>{squares}</svg>").shapes
