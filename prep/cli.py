@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import itertools
 import os
+import signal
 import sys
 from pathlib import Path
+from types import FrameType
 from typing import Annotated
 
 import typer
@@ -20,6 +22,15 @@ from prep.request import Request
 
 _BROKEN_PIPE = 141  # 128 + SIGPIPE, as a shell reports it
 _INTERRUPTED = 130
+_ENDING = ("SIGTERM", "SIGHUP")
+
+
+class _Ended(KeyboardInterrupt):
+    """A signal asks the command to end; what it holds is closed on the way out."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.name, self.status = signal.Signals(number).name, 128 + number
 
 
 def main() -> None:
@@ -27,6 +38,7 @@ def main() -> None:
     prepare_streams()
     if sys.stdout is None:  # closed by the shell: there is nobody to read the data
         sys.stdout = open(os.devnull, "w")  # noqa: SIM115  # lives as long as the process
+    _end_in_order()
     status = run(sys.argv[1:])
     try:
         sys.stdout.flush()
@@ -35,6 +47,16 @@ def main() -> None:
     except OSError as error:
         status = _output_lost(error)
     sys.exit(status)
+
+
+def _end_in_order() -> None:
+    def end(number: int, _: FrameType | None) -> None:
+        raise _Ended(number)
+
+    for name in _ENDING:
+        number = getattr(signal, name, None)  # Windows has no SIGHUP
+        if number is not None and signal.getsignal(number) == signal.SIG_DFL:  # else nohup's
+            signal.signal(number, end)
 
 
 def run(arguments: list[str]) -> int:
@@ -52,6 +74,9 @@ def run(arguments: list[str]) -> int:
         said = " ".join(error.format_message().split()).rstrip(".")
         say(f"{where}: {said}; see {where} --help")
         return 2
+    except _Ended as ended:
+        say(f"prep: ended by {ended.name}")
+        return ended.status
     except (KeyboardInterrupt, typer.Abort):
         say("prep: interrupted")
         return _INTERRUPTED

@@ -5,22 +5,32 @@ may have made. So they run in a separate process, in its own process group, with
 parent waits with a clock and ends the whole group when time is up. The worker stays warm from one
 call to the next and is replaced only after it failed.
 
+The worker doesn't outlive its parent: a thread of it reads the calls, and the end of that pipe ends the
+group. Where compiled code lets no thread run, a limit on processor time ends it. Its temporary files lie
+in a folder that the parent removes, or the worker when the parent is gone.
+
 Only module-level functions, plain values, geometry and frozen dataclasses cross.
 """
 
 from __future__ import annotations
 
 import contextlib
+import faulthandler
+import math
 import os
 import pickle
 import queue
+import shutil
 import signal
 import struct
 import subprocess
 import sys
+import tempfile
 import threading
+import time
 import traceback
 from collections.abc import Callable
+from dataclasses import dataclass
 from types import TracebackType
 from typing import IO, Any, ParamSpec, TypeVar
 
@@ -31,7 +41,14 @@ T = TypeVar("T")
 
 LEAST_MEMORY_MB = 512
 _HEADER = struct.Struct("<Q")
-_ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
+_TAIL_BYTES = 8192
+_NO_MEMORY = (b"bad_alloc", b"MemoryError", b"memory allocation of", b"annot allocate memory")
+"""What C++, Python, Rust and the C library say last when there is no more memory."""
+_NEAR_LIMIT = 0.8
+_FRUGAL = {
+    **dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1"),
+    "MALLOC_ARENA_MAX": "1",  # a second one would take address space, which is limited
+}
 
 
 class Guard:
@@ -58,8 +75,7 @@ class Guard:
                 do=f"give at least {LEAST_MEMORY_MB} MB",
             )
         self.seconds, self.memory_mb = seconds, memory_mb
-        self._process: subprocess.Popen[bytes] | None = None
-        self._replies: queue.Queue[bytes | None] = queue.Queue()
+        self._worker: _Worker | None = None
 
     def __enter__(self) -> Guard:
         return self
@@ -79,28 +95,26 @@ class Guard:
         :raises PrepError: whatever error of ours the function raised
         :raises OurFault: it raised anything else, or the worker died
         """
-        sent = pickle.dumps((function, arguments, keywords), protocol=pickle.HIGHEST_PROTOCOL)
-        process = self._started()
+        deadline = time.monotonic() + self.seconds
+        sent = _packed((function, arguments, keywords))
+        worker = self._started()
         try:
-            assert process.stdin is not None
-            _write(process.stdin, sent)
-            reply = self._replies.get(timeout=self.seconds)
+            worker.send(sent)
+            reply = worker.replies.get(timeout=max(0.0, deadline - time.monotonic()))
         except queue.Empty:
             self.close()
             raise WorkStopped(
                 f"stopped after {self.seconds:g} s without a result",
                 do="simplify the drawing, or allow more time",
             ) from None
-        except BrokenPipeError:
-            reply = None
         except BaseException:  # Ctrl-C above all: never leave a worker behind
             self.close()
             raise
         if reply is None:
-            status = process.wait()
+            death = worker.death()
             self.close()
-            raise self._death(status)
-        outcome, value = pickle.loads(reply)
+            raise self._told(death)
+        outcome, value = _unpacked(reply)
         if outcome == "done":
             return value  # type: ignore[no-any-return]  # what the function returned
         if outcome == "memory":
@@ -108,52 +122,19 @@ class Guard:
             raise self._out_of_memory()
         if outcome == "refused":
             raise value
-        fault = OurFault(value[0])
-        fault.add_note(value[1])
-        raise fault
+        raise _fault(*value)
 
     def close(self) -> None:
-        """End the worker and everything it started."""
-        process, self._process = self._process, None
-        if process is None:
-            return
-        if os.name == "posix":
-            with contextlib.suppress(ProcessLookupError):
-                os.killpg(process.pid, signal.SIGKILL)
-        else:
-            process.kill()
-        process.wait()
-        for pipe in (process.stdin, process.stdout):
-            if pipe is not None:
-                with contextlib.suppress(OSError):
-                    pipe.close()
+        """End the worker and everything it started, and remove its temporary files."""
+        worker, self._worker = self._worker, None
+        if worker is not None:
+            worker.end()
 
-    def _started(self) -> subprocess.Popen[bytes]:
-        if self._process is None or self._process.poll() is not None:
+    def _started(self) -> _Worker:
+        if self._worker is None or not self._worker.lives:
             self.close()
-            self._replies = queue.Queue()
-            self._process = subprocess.Popen(
-                [
-                    sys.executable,
-                    "-P",  # a stray numpy.py beside the drawing must not be run
-                    "-c",
-                    f"from prep.guard import serve; serve({self.memory_mb})",
-                ],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                env={
-                    **os.environ,
-                    **_ONE_THREAD,
-                    "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
-                },
-                start_new_session=os.name == "posix",
-            )
-            assert self._process.stdout is not None
-            threading.Thread(
-                target=_listen, args=(self._process.stdout, self._replies), daemon=True
-            ).start()
-        return self._process
+            self._worker = _Worker(self.seconds, self.memory_mb)
+        return self._worker
 
     def _out_of_memory(self) -> WorkStopped:
         return WorkStopped(
@@ -161,11 +142,136 @@ class Guard:
             do="simplify the drawing, or allow more memory",
         )
 
-    def _death(self, status: int) -> PrepError:
-        if status in (-signal.SIGKILL, -signal.SIGABRT):  # bad_alloc in compiled code aborts
+    def _told(self, death: _Death) -> PrepError:
+        lack = any(words in death.said for words in _NO_MEMORY)
+        if lack or death.peak_mb >= _NEAR_LIMIT * self.memory_mb:
             return self._out_of_memory()
+        status = death.status
         how = f"signal {-status}" if status < 0 else f"status {status}"
-        return OurFault(f"the worker ended by itself ({how}); keep the drawing and report it")
+        said = death.said.decode(errors="replace").strip()
+        return _fault(f"the worker ended by itself ({how}); please report it", said)
+
+
+@dataclass(frozen=True, slots=True)
+class _Death:
+    """How a worker ended: exit status or minus the signal, its peak of memory, what it said last."""
+
+    status: int
+    peak_mb: float
+    said: bytes
+
+
+class _Worker:
+    """The process, with a thread each for what goes in, what comes out, and what it complains of."""
+
+    def __init__(self, seconds: float, memory_mb: int) -> None:
+        self.replies: queue.Queue[bytes | None] = queue.Queue()
+        self._folder = tempfile.mkdtemp(prefix="firstpull-")
+        self._said = bytearray()
+        self._threads: list[threading.Thread] = []
+        try:
+            self._process = subprocess.Popen(
+                [
+                    sys.executable,
+                    "-P",  # a stray numpy.py beside the drawing must not be run
+                    "-c",
+                    f"from prep.guard import serve; serve({seconds!r}, {memory_mb!r})",
+                ],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.PIPE,
+                env={
+                    **os.environ,
+                    **_FRUGAL,
+                    **dict.fromkeys(("TMPDIR", "TEMP", "TMP"), self._folder),
+                    "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
+                },
+                start_new_session=os.name == "posix",
+            )
+        except BaseException:
+            shutil.rmtree(self._folder, ignore_errors=True)
+            raise
+        assert self._process.stdout is not None
+        assert self._process.stderr is not None
+        self._start(_listen, self._process.stdout, self.replies)
+        self._start(_keep_tail, self._process.stderr, self._said)
+
+    @property
+    def lives(self) -> bool:
+        """Whether the process runs."""
+        return self._process.poll() is None
+
+    def send(self, message: bytes) -> None:
+        """Begin to write a message; a worker that doesn't take it holds up a thread only."""
+        assert self._process.stdin is not None
+        self._start(_write_quietly, self._process.stdin, message)
+
+    def death(self) -> _Death:
+        """Wait for the process, which closed its end, and say how it ended."""
+        peak_mb = 0.0
+        process = self._process
+        if os.name == "posix" and process.returncode is None:
+            with contextlib.suppress(ChildProcessError):
+                _, status, used = os.wait4(process.pid, 0)
+                process.returncode = os.waitstatus_to_exitcode(status)
+                peak_mb = used.ru_maxrss / (2**20 if sys.platform == "darwin" else 2**10)
+        status = process.wait()
+        self._kill_group()  # what it started may hold its standard error open
+        for thread in self._threads:
+            thread.join(1.0)
+        return _Death(status, peak_mb, bytes(self._said))
+
+    def end(self) -> None:
+        """End the process and all that it started."""
+        process = self._process
+        self._kill_group()
+        process.wait()
+        for thread in self._threads:
+            thread.join(1.0)
+        for pipe in (process.stdin, process.stdout, process.stderr):
+            if pipe is not None:
+                with contextlib.suppress(OSError):
+                    pipe.close()
+        shutil.rmtree(self._folder, ignore_errors=True)
+
+    def _kill_group(self) -> None:
+        if os.name == "posix":
+            with contextlib.suppress(ProcessLookupError, PermissionError):
+                os.killpg(self._process.pid, signal.SIGKILL)
+        else:
+            self._process.kill()
+
+    def _start(self, function: Callable[P, None], *arguments: P.args, **_: P.kwargs) -> None:
+        self._threads = [thread for thread in self._threads if thread.is_alive()]
+        thread = threading.Thread(target=function, args=arguments, daemon=True)
+        self._threads.append(thread)
+        thread.start()
+
+
+def _packed(message: object) -> bytes:
+    try:
+        return pickle.dumps(message, protocol=pickle.HIGHEST_PROTOCOL)
+    except Exception as error:
+        raise _fault(f"a call can't be handed over: {_in_words(error)}", "") from error
+
+
+def _unpacked(reply: bytes) -> tuple[str, Any]:
+    try:
+        outcome, value = pickle.loads(reply)
+    except Exception as error:
+        raise _fault(f"an answer can't be read: {_in_words(error)}", "") from error
+    return outcome, value
+
+
+def _fault(what: str, note: str) -> OurFault:
+    fault = OurFault(what)
+    if note:
+        fault.add_note(note)
+    return fault
+
+
+def _in_words(error: BaseException) -> str:
+    return traceback.format_exception_only(error)[-1].strip()
 
 
 def _listen(pipe: IO[bytes], replies: queue.Queue[bytes | None]) -> None:
@@ -173,6 +279,18 @@ def _listen(pipe: IO[bytes], replies: queue.Queue[bytes | None]) -> None:
         while (reply := _read(pipe)) is not None:
             replies.put(reply)
     replies.put(None)
+
+
+def _keep_tail(pipe: IO[bytes], said: bytearray) -> None:
+    with contextlib.suppress(OSError, ValueError):  # closed under our hands by close()
+        while piece := os.read(pipe.fileno(), _TAIL_BYTES):
+            said += piece
+            del said[:-_TAIL_BYTES]
+
+
+def _write_quietly(pipe: IO[bytes], message: bytes) -> None:
+    with contextlib.suppress(OSError, ValueError):  # it died: the end of its replies tells
+        _write(pipe, message)
 
 
 def _write(pipe: IO[bytes], message: bytes) -> None:
@@ -190,20 +308,38 @@ def _read(pipe: IO[bytes]) -> bytes | None:
     return message if len(message) == length else None
 
 
-def serve(memory_mb: int) -> None:
-    """Be the worker: read calls from standard input until it ends."""
+def serve(seconds: float, memory_mb: int) -> None:
+    """Be the worker: read calls from standard input until it ends.
+
+    :param seconds: for each call; held by the parent, and by processor time when there is none
+    """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides
-    calls = os.fdopen(os.dup(0), "rb")
+    faulthandler.enable()
+    calls: queue.Queue[bytes | None] = queue.Queue()
+    pipe = os.fdopen(os.dup(0), "rb")
     replies = os.fdopen(os.dup(1), "wb")
+    os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # a stray print must not break the protocol
     _limit_memory(memory_mb)
-    while (call := _read(calls)) is not None:
-        reply = _call(call)
-        try:
-            message = pickle.dumps(reply, protocol=pickle.HIGHEST_PROTOCOL)
-        except MemoryError:
-            message = pickle.dumps(("memory", None))
-        _write(replies, message)
+    threading.Thread(target=_take_calls, args=(pipe, calls), daemon=True).start()
+    while True:
+        call = calls.get()
+        _limit_processor(seconds)
+        _write(replies, _NO_ROOM if call is None else _reply(call))
+
+
+def _take_calls(pipe: IO[bytes], calls: queue.Queue[bytes | None]) -> None:
+    """Read calls; None stands for one too large. End all when the parent is gone."""
+    try:
+        while (call := _read(pipe)) is not None:
+            calls.put(call)
+    except MemoryError:
+        calls.put(None)
+        return
+    shutil.rmtree(tempfile.gettempdir(), ignore_errors=True)
+    if os.name == "posix":
+        os.killpg(os.getpgrp(), signal.SIGKILL)
+    os._exit(1)
 
 
 def _limit_memory(memory_mb: int) -> None:
@@ -216,16 +352,39 @@ def _limit_memory(memory_mb: int) -> None:
         resource.setrlimit(resource.RLIMIT_AS, (limit, limit))
 
 
-def _call(call: bytes) -> tuple[str, Any]:
+def _limit_processor(seconds: float) -> None:
+    """Allow the next call more processor time than the parent's clock ever lets it take."""
     try:
-        function, arguments, keywords = pickle.loads(call)
-        return "done", function(*arguments, **keywords)
-    except MemoryError:
-        return "memory", None
-    except PrepError as error:
-        return "refused", error
-    except Exception as error:
+        import resource
+    except ImportError:  # Windows has none
+        return
+    spent = time.process_time() + seconds * (os.cpu_count() or 1)
+    _, hard = resource.getrlimit(resource.RLIMIT_CPU)
+    with contextlib.suppress(ValueError, OSError, OverflowError):  # a lower limit is in force
+        resource.setrlimit(resource.RLIMIT_CPU, (math.ceil(spent) + 2, hard))
+
+
+def _reply(call: bytes) -> bytes:
+    """Do what is asked and give the packed outcome; whatever goes wrong is an outcome too."""
+    try:
+        try:
+            function, arguments, keywords = pickle.loads(call)
+            return _dumped("done", function(*arguments, **keywords))
+        except MemoryError:
+            return _NO_ROOM
+        except PrepError as error:
+            return _dumped("refused", error)
+    except BaseException as error:
         if "bad_alloc" in str(error):  # GEOS passes it on as text
-            return "memory", None
-        where = traceback.format_exc()
-        return "fault", (f"{type(error).__name__}: {error}", where)
+            return _NO_ROOM
+        try:
+            return _dumped("fault", (_in_words(error), traceback.format_exc()))
+        except MemoryError:
+            return _NO_ROOM
+
+
+def _dumped(outcome: str, value: object) -> bytes:
+    return pickle.dumps((outcome, value), protocol=pickle.HIGHEST_PROTOCOL)
+
+
+_NO_ROOM = _dumped("memory", None)

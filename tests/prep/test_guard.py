@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import os
 import pickle
+import resource
+import signal
+import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -60,6 +64,152 @@ def test_anything_else_is_our_fault_with_its_trace() -> None:
     with Guard() as guard, pytest.raises(OurFault, match="ZeroDivisionError") as caught:
         guard.run(divmod, 1, 0)
     assert "Traceback" in caught.value.__notes__[0]
+
+
+def test_an_abort_without_evidence_is_our_fault_not_memory() -> None:
+    """Compiled code that aborts for any reason: its last words come along as a note."""
+    with Guard() as guard:
+        with pytest.raises(OurFault, match=r"ended by itself \(signal 6\)") as caught:
+            guard.run(os.abort)
+        assert "Aborted" in caught.value.__notes__[0]
+        with pytest.raises(OurFault, match="signal 9"):
+            guard.run(os.system, "kill -9 $PPID")
+
+
+@pytest.mark.parametrize(
+    "words", ["what():  std::bad_alloc", "memory allocation of 4096 bytes failed", "MemoryError"]
+)
+def test_an_abort_that_speaks_of_memory_is_told_as_memory(words: str) -> None:
+    """C++, Rust and Python say it in these words."""
+    with Guard() as guard, pytest.raises(WorkStopped, match="2048 MB"):
+        guard.run(os.system, f"echo '{words}' >&2; kill -ABRT $PPID")
+
+
+def test_a_death_near_the_limit_is_told_as_memory() -> None:
+    """Without a word, but with 440 of 512 MB in use."""
+    with Guard(memory_mb=512) as guard, pytest.raises(WorkStopped, match="512 MB"):
+        guard.run(exec, "import os; full = b'x' * (440 << 20); os.kill(os.getpid(), 9)")
+
+
+def test_an_answer_that_cant_be_packed_is_our_fault_with_its_trace() -> None:
+    """The worker stays."""
+    with Guard() as guard:
+        before = guard.run(os.getpid)
+        with pytest.raises(OurFault, match="pickle") as caught:
+            guard.run(eval, "lambda: 0")
+        assert "Traceback" in caught.value.__notes__[0]
+        assert guard.run(os.getpid) == before
+
+
+@pytest.mark.parametrize("code", ["raise SystemExit(3)", "raise KeyboardInterrupt"])
+def test_no_exception_ends_the_worker(code: str) -> None:
+    """Not those either that usually end a process."""
+    with Guard() as guard:
+        before = guard.run(os.getpid)
+        with pytest.raises(OurFault, match="SystemExit: 3|KeyboardInterrupt") as caught:
+            guard.run(exec, code)
+        assert "Traceback" in caught.value.__notes__[0]
+        assert guard.run(os.getpid) == before
+
+
+def test_what_cant_cross_is_our_fault() -> None:
+    """A call that can't be packed, an answer that can't be unpacked."""
+    unreadable = "type('X', (), {'__reduce__': lambda _: (int, ('x',))})()"
+    with Guard() as guard:
+        with pytest.raises(OurFault, match="can't be handed over"):
+            guard.run(lambda: 0)
+        with pytest.raises(OurFault, match="can't be read: ValueError"):
+            guard.run(eval, unreadable)
+        assert guard.run(abs, -2) == 2
+
+
+def test_the_clock_holds_while_the_call_is_handed_over() -> None:
+    """A worker that stands still takes no more than what fits into the pipe."""
+    with Guard(seconds=1.0) as guard:
+        os.kill(guard.run(os.getpid), signal.SIGSTOP)
+        with pytest.raises(WorkStopped, match="stopped after 1 s"):
+            guard.run(len, bytes(10_000_000))
+        assert guard.run(len, bytes(10_000_000)) == 10_000_000
+
+
+def test_temporary_files_go_with_the_worker() -> None:
+    """Also when it was ended in the middle of its work."""
+    with Guard(seconds=1.0) as guard:
+        folder = Path(guard.run(tempfile.mkdtemp))
+        assert folder.is_dir()
+        with pytest.raises(WorkStopped):
+            guard.run(time.sleep, 30)
+        assert not folder.parent.exists()
+    assert folder.parent != Path(tempfile.gettempdir())
+
+
+def _gone(pid: int) -> bool:
+    for _ in range(500):
+        stat = Path(f"/proc/{pid}/stat")
+        try:
+            if stat.read_text().rpartition(")")[2].split()[0] == "Z":
+                return True
+        except (FileNotFoundError, ProcessLookupError):
+            return True
+        time.sleep(0.02)
+    return False
+
+
+COMMAND = """
+import os, tempfile, time
+from prep import cli
+from prep.guard import Guard
+
+def work(arguments):
+    with Guard() as guard:
+        print(guard.run(os.getpid), guard.run(tempfile.mkdtemp), flush=True)
+        guard.run(os.system, "sleep 60")
+
+cli._run = work
+cli.main()
+"""
+
+
+@pytest.mark.parametrize(
+    ("ending", "status", "said"),
+    [
+        (signal.SIGKILL, -9, ""),
+        (signal.SIGTERM, 143, "prep: ended by SIGTERM\n"),
+        (signal.SIGHUP, 129, "prep: ended by SIGHUP\n"),
+    ],
+)
+def test_the_worker_ends_with_the_command(ending: signal.Signals, status: int, said: str) -> None:
+    """However the command ends, its worker and what that wrote aside are gone, though it was busy."""
+    with subprocess.Popen(
+        [sys.executable, "-c", COMMAND], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as command:
+        assert command.stdout is not None
+        pid, folder = command.stdout.readline().split()
+        command.send_signal(ending)
+        _, heard = command.communicate(timeout=30)
+    assert _gone(int(pid))
+    assert not Path(folder).parent.exists()
+    assert (command.returncode, heard) == (status, said)
+
+
+def test_processor_time_ends_what_no_thread_can() -> None:
+    """More than the clock lets a call take on all processors, and little more; anew for each call."""
+    with Guard(seconds=5.0) as guard:
+        for _ in range(2):
+            soft, _ = guard.run(resource.getrlimit, resource.RLIMIT_CPU)
+            assert 5 * (os.cpu_count() or 1) < soft <= 5 * (os.cpu_count() or 1) + 5
+            guard.run(sum, range(2_000_000))
+
+
+def test_a_hangup_that_was_to_be_ignored_is_ignored() -> None:
+    """As under nohup."""
+    code = (
+        "import signal; signal.signal(signal.SIGHUP, signal.SIG_IGN)\n"
+        "from prep import cli\n"
+        "cli._run = lambda _: signal.raise_signal(signal.SIGHUP) or 0\n"
+        "cli.main()"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
 def test_leaves_no_process_behind(tmp_path: Path) -> None:
