@@ -8,16 +8,18 @@ from shapely import MultiPolygon
 
 from prep.job import Job
 from prep.screens import Delta
-from prep_trap.planning import plan_of, spread_of
+from prep_trap.planning import added_to, plan_of
 from prep_trap.wording import length
 
 
 def deltas_of(job: Job) -> Iterator[Delta]:
-    """Give what each screen is spread by, one change for each pair."""
-    for pair in plan_of(job).pairs:
-        trap = spread_of(job, pair).trap
-        if not trap.is_empty:
+    """Give what each screen is spread by, one change for each pair, and the film opened beside it."""
+    nothing = MultiPolygon()
+    for key, added in added_to(job, plan_of(job)).items():
+        for pair, trap in added.traps:
             width = length(pair.width_mm, job.shop.units)
             verb = "spread" if pair.do == "spread" else "printed on by"
-            reason = f"{verb} {width} under {pair.later.ink}"
-            yield Delta(pair.earlier.key, trap, MultiPolygon(), reason)
+            yield Delta(key, trap, nothing, f"{verb} {width} under {pair.later.ink}")
+        if not added.closed.is_empty:
+            reason = "opened under later inks where the film would be too fine"
+            yield Delta(key, added.closed, nothing, reason)

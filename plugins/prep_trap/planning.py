@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
+import shapely
 from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
@@ -19,8 +20,9 @@ from prep.misses import Draws, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
 from prep.screens import DesignRegion, Screen
 from prep_trap.answers import Do
+from prep_trap.closing import closing
 from prep_trap.settings import Trap, TrapOrder, TrapPair
-from prep_trap.spreading import SHORTEST, Spread, spread
+from prep_trap.spreading import SHORTEST, spread
 
 DRAWS = 4096
 STEP_MM = 1.0
@@ -106,26 +108,59 @@ def plan_of(job: Job) -> Plan:
     return Plan(tuple(pairs), unused)
 
 
-def spread_of(job: Job, pair: Pair) -> Spread:
-    """Give the trap of a pair.
+@dataclass(frozen=True, slots=True, eq=False)
+class Added:
+    """What is added to a screen.
+
+    :param traps: (the pair, what is added for it)
+    :param closed: film beside the traps, under later colours, too fine to leave
+    """
+
+    traps: tuple[tuple[Pair, MultiPolygon], ...]
+    closed: MultiPolygon
+
+
+def added_to(job: Job, plan: Plan) -> dict[str, Added]:
+    """Give what is added to each screen, by its key.
 
     :raises SettingsError: a width asked for that fits nowhere along the border
     """
     chosen = job.settings(Trap)
+    traps: dict[str, list[tuple[Pair, MultiPolygon]]] = {}
+    for pair in plan.pairs:
+        if not (trap := _spread_of(job, pair)).is_empty:
+            traps.setdefault(pair.earlier.key, []).append((pair, trap))
+    found = {}
+    for key, own in traps.items():
+        first = own[0][0].first.region
+        widest = max(pair.width_mm for pair, _ in own)
+        both = shapely.union_all([trap for _, trap in own])
+        closed = closing(
+            shapely.union(first, both),
+            both,
+            shapely.union_all([pair.second.region for pair, _ in own]),
+            max(chosen.film_strip_mm, chosen.sliver * widest, 2.0 * widest / _CLASSES),
+            chosen.film_island_mm,
+        )
+        found[key] = Added(tuple(own), closed)
+    return found
+
+
+def _spread_of(job: Job, pair: Pair) -> MultiPolygon:
+    """Give the trap of a pair.
+
+    :raises SettingsError: a width asked for that fits nowhere along the border
+    """
     if pair.do in ("butt", "base") or pair.width_mm <= 0.0:
-        return Spread(MultiPolygon(), MultiPolygon())
-    strip = chosen.film_strip_mm if pair.do == "overprint" else 0.0
-    narrow = narrow_parts(pair.second, pair.width_mm, strip)
+        return MultiPolygon()
     made = spread(
-        pair.first.region,
         pair.second.region,
         pair.border,
         pair.width_mm,
-        narrow=narrow,
-        least_share=chosen.sliver,
-        close_mm=strip,
+        narrow=narrow_parts(pair.second, pair.width_mm),
+        least_share=job.settings(Trap).sliver,
     )
-    if made.trap.is_empty and pair.stated and _long_enough(pair):
+    if made.is_empty and pair.stated and _long_enough(pair):
         wish = next((w for w in job.settings(TrapOrder).pair if w.under == pair.first.colour), None)
         raise _refused(
             job,
@@ -136,14 +171,12 @@ def spread_of(job: Job, pair: Pair) -> Spread:
     return made
 
 
-def narrow_parts(
-    later: DesignRegion, width_mm: float, strip_mm: float
-) -> list[tuple[BaseGeometry, float]]:
+def narrow_parts(later: DesignRegion, width_mm: float) -> list[tuple[BaseGeometry, float]]:
     """Give the parts of a region that are too narrow for the whole width, with what they allow.
 
     That is half of the least width of the part's class, so never more than half of the local width.
     """
-    most, measures = 2.2 * width_mm + strip_mm, later.measures
+    most, measures = 2.2 * width_mm, later.measures
     widths = measures.openings.width_mm  # tips among them, which run down to nothing
     if measures.places_to_mm >= most and not (len(widths) and widths[0] < most):
         return []

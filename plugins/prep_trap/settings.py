@@ -25,7 +25,13 @@ class Trap(Table):
         0.1, gt=0, le=0.5, description="nothing thinner is left, as a share of the trap's width"
     )
     film_strip_mm: Length_mm = Field(
-        1.0, alias="film_strip", le=5, description="film an overprint doesn't leave narrower than"
+        1.5,
+        alias="film_strip",
+        le=5,
+        description="finer film beside a trap, under later ink, is opened",
+    )
+    film_island_mm: Length_mm = Field(
+        3.0, alias="film_island", le=10, description="and so are islands of it finer than this"
     )
     near_miss_mm: Length_mm = Field(
         0.5, alias="near_miss", le=5, description="colours this near were meant to touch or not to"

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -20,43 +18,28 @@ SHORTEST = 1.0
 """A border shorter than this times the width is a corner that touches and gets no trap. Our choice."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
-    """What a region is spread by.
-
-    :param trap: all that is added to it; lies in the neighbour
-    :param closed: the part of it where strips of film between two spreads were closed
-    """
-
-    trap: MultiPolygon
-    closed: MultiPolygon
-
-
 def spread(
-    earlier: BaseGeometry,
     later: BaseGeometry,
     border: Border,
     width_mm: float,
     *,
     narrow: Sequence[tuple[BaseGeometry, float]] = (),
     least_share: float = 0.1,
-    close_mm: float = 0.0,
-) -> Spread:
-    """Spread ``earlier`` under ``later`` by a width, straight across their shared border.
+) -> MultiPolygon:
+    """Spread a region under ``later`` by a width, straight across their shared border.
 
     Where the border ends the spread ends square to it, so that it never runs along the bare shirt or a
     third colour. What lies within the width but isn't joined to the border through ``later`` is left
-    out. Nothing thinner than ``least_share`` of the width is left, of it or of film beside it.
+    out. Nothing of it is thinner than ``least_share`` of the width.
 
-    :param border: of ``earlier`` with ``later``, see :func:`prep.borders.shared_border`
+    :param border: of the region with ``later``, see :func:`prep.borders.shared_border`
     :param narrow: (part of ``later``, the width allowed in it) where ``later`` is too narrow for the
-        whole width, and where two spreads would leave a sliver of film
-    :param close_mm: film left between two spreads is closed where it is no wider than this
+        whole width
+    :return: what is added to the region; lies in ``later``
     """
-    empty = Spread(MultiPolygon(), MultiPolygon())
     lines = border.lines(SHORTEST * width_mm)
     if width_mm <= 0.0 or not lines:
-        return empty
+        return MultiPolygon()
     line = shapely.GeometryCollection(lines)
     later = _joined_to(line, later)
     trap = shapely.intersection(_band(lines, width_mm), later)
@@ -66,17 +49,7 @@ def spread(
             trap = shapely.difference(
                 trap, shapely.difference(there, _band(lines, allowed_mm)) if allowed_mm else there
             )
-    least_mm = least_share * width_mm
-    trap = _without_slivers(_joined_to(line, trap), least_mm)
-    if not narrow and not close_mm:
-        return Spread(trap, MultiPolygon())
-    film_mm = max(close_mm, least_mm, 2.0 * _step(narrow, width_mm))
-    reach_mm = width_mm + max(close_mm / 2.0, least_mm)
-    closing = _closing(earlier, trap, later, lines, film_mm, reach_mm)
-    if closing.is_empty:
-        return Spread(trap, MultiPolygon())
-    both = _without_slivers(_joined_to(line, shapely.union(trap, closing)), least_mm)
-    return Spread(both, _polygons(shapely.difference(both, trap)))
+    return _without_slivers(_joined_to(line, trap), least_share * width_mm)
 
 
 def _band(lines: Sequence[BaseGeometry], width_mm: float) -> BaseGeometry:
@@ -99,12 +72,6 @@ def _offset(shape: BaseGeometry, by_mm: float, *, mitre_limit: float) -> BaseGeo
     )
 
 
-def _step(narrow: Sequence[tuple[BaseGeometry, float]], width_mm: float) -> float:
-    """Give the step between the widths allowed in narrow parts."""
-    allowed = sorted({0.0, width_mm, *(mm for _, mm in narrow)})
-    return max(b - a for a, b in pairwise(allowed)) if narrow else 0.0
-
-
 def _joined_to(line: BaseGeometry, trap: BaseGeometry) -> MultiPolygon:
     """Keep the parts that touch the border."""
     parts = _parts(_polygons(trap))
@@ -118,26 +85,6 @@ def _without_slivers(trap: BaseGeometry, least_mm: float) -> MultiPolygon:
     grown = _offset(core, half * 1.01, mitre_limit=4.0)
     parts = _parts(shapely.intersection(trap, grown))
     return MultiPolygon(parts[shapely.area(parts) > (2.0 * least_mm) ** 2].tolist())
-
-
-def _closing(
-    earlier: BaseGeometry,
-    trap: BaseGeometry,
-    later: BaseGeometry,
-    lines: Sequence[BaseGeometry],
-    film_mm: float,
-    reach_mm: float,
-) -> BaseGeometry:
-    """Give what of ``later`` lies in strips of film no wider than ``film_mm``."""
-    half = film_mm / 2.0 * 1.001
-    band = _band(lines, reach_mm)
-    open_there = _polygons(shapely.intersection(shapely.union(earlier, trap), band))
-    closed = _offset(_offset(open_there, half, mitre_limit=2.0), -half, mitre_limit=2.0)
-    filled = _polygons(shapely.intersection(_polygons(closed - open_there), later))
-    parts = _parts(shapely.intersection(filled, band))
-    # at a corner a closing fills a crumb; a strip is longer than it is wide
-    strips = shapely.area(parts) > film_mm * reach_mm / 2.0
-    return MultiPolygon(parts[strips & shapely.dwithin(parts, trap, TOUCH_MM)].tolist())
 
 
 def _parts(shape: BaseGeometry) -> np.ndarray[tuple[int], np.dtype[np.object_]]:

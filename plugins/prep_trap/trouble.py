@@ -12,9 +12,9 @@ from prep.errors import SettingsError
 from prep.findings import Finding
 from prep.job import Ask, Job
 from prep_trap.answers import GapChances, PairChance
-from prep_trap.planning import Plan, plan_of, screen_of, spread_of
+from prep_trap.planning import Plan, added_to, plan_of, screen_of
 from prep_trap.settings import Trap
-from prep_trap.wording import length, percent
+from prep_trap.wording import join, length, percent
 
 LISTED = 4
 """Pairs that get a finding of their own, those that show gaps most often; the others are counted."""
@@ -23,10 +23,10 @@ MOST_PRINTS = 0.5
 
 
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
-    """Say where gaps will show, which traps close a gap, and which colours nearly meet."""
+    """Say where gaps will show, where film beside traps was opened, and which colours nearly meet."""
     plan = plan_of(job)
     yield from _gaps(job, ask(GapChances))
-    yield from _closed(job, plan)
+    yield from _opened(job, plan)
     yield from _near(job)
     for text in plan.unused:
         yield Finding(
@@ -105,31 +105,35 @@ def _made(pair: PairChance, units: str) -> str:
     return "over a base" if pair.do == "base" else f"{length(pair.width_mm, units)} of trap"
 
 
-def _closed(job: Job, plan: Plan) -> Iterator[Finding]:
-    for pair in plan.pairs:
-        if pair.do in ("butt", "base"):
+def _opened(job: Job, plan: Plan) -> Iterator[Finding]:
+    try:
+        added = added_to(job, plan)
+    except SettingsError:
+        return  # said before any screen was made
+    for key, made in added.items():
+        places = [part.representative_point() for part in made.closed.geoms]
+        if not places:
             continue
-        try:
-            closed = spread_of(job, pair).closed
-        except SettingsError:
-            continue  # said before any screen was made
-        places = [part.representative_point() for part in closed.geoms]
-        if places:
-            yield Finding(
-                "note",
-                "trap closes a gap",
-                what=(
-                    f"{pair.earlier.ink} goes on right under {pair.later.ink} in {len(places)} narrow"
-                    f" {'place' if len(places) == 1 else 'places'}."
-                ),
-                why="The film left between the traps would be too narrow to cut.",
-                do="Nothing, if the later ink covers the earlier; else say butt under [[trap.pair]].",
-                screen=pair.earlier.key,
-                colour=pair.earlier.colour,
-                at_mm=(places[0].x, places[0].y),
-                also_at_mm=tuple((place.x, place.y) for place in places[1:]),
-                count=len(places),
-            )
+        one = made.traps[0][0]
+        later = join(dict.fromkeys(pair.later.ink for pair, _ in made.traps))
+        yield Finding(
+            "note",
+            "film opened under later inks",
+            what=(
+                f"{one.earlier.ink} is printed right through under {later} in {len(places)} narrow"
+                f" {'place' if len(places) == 1 else 'places'}."
+            ),
+            why="The film left between the traps would be too fine to cut, or to stay down.",
+            do=(
+                "Nothing, if the later ink covers the earlier; else set film_strip and film_island"
+                ' under [trap] in shop.toml lower, or do = "butt" for the pair.'
+            ),
+            screen=key,
+            colour=one.earlier.colour,
+            at_mm=(places[0].x, places[0].y),
+            also_at_mm=tuple((place.x, place.y) for place in places[1:]),
+            count=len(places),
+        )
 
 
 def _near(job: Job) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from prep.job import Ask, Job
 from prep.sections import Block, Paragraph, Section, Table
@@ -28,6 +28,12 @@ def percent(share: float) -> str:
     if 0.995 < share < 1.0:
         return "over 99 %"
     return f"{100.0 * share:.0f} %"
+
+
+def join(names: Iterable[str]) -> str:
+    """Write a list: ``a, b and c``."""
+    *others, last = names
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def sections_of(job: Job, ask: Ask) -> Iterator[Section]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import math
 import types
 from collections.abc import Sequence
 from pathlib import Path
@@ -96,18 +97,20 @@ def test_printed_in_order_without_error_every_point_shows_the_design(
 @settings(max_examples=15, deadline=None)
 @given(drawn=artworks())
 def test_a_trap_stays_within_its_width_and_is_no_sliver(drawn: Artwork) -> None:
-    """At most 1.5 times its width (a corner's point), and of half the film it closes; no speck."""
+    """At most hypot(1.5, 1) of its width (a corner cut off), and half of an island that is opened."""
     regions = {s.colour: s.region for s in separate(drawn) if not s.region.is_empty}
     if not regions:
         return
     job = make_job(regions, tables=[order(width="0.4 mm")], size_mm=(40.0, 40.0))
-    strip_mm = job.settings(Trap).film_strip_mm
+    island_mm = job.settings(Trap).film_island_mm
     for delta in prep_trap.prep_deltas(job):
         own = regions[delta.screen]
         away = shapely.distance(shapely.points(shapely.get_coordinates(delta.add)), own)
-        closed_mm = max(strip_mm, 0.1) if delta.reason.startswith("printed on") else 0.1
-        assert away.max() <= 1.5 * (0.4 + closed_mm / 2.0) + 1e-6
-        assert min(part.area for part in delta.add.geoms) > 0.04**2
+        opened = delta.reason.startswith("opened")
+        assert (
+            away.max() <= math.hypot(1.5, 1.0) * 0.4 + (island_mm / 2.0 if opened else 0.0) + 1e-6
+        )
+        assert opened or min(part.area for part in delta.add.geoms) > 0.04**2
 
 
 def test_names_of_plugins_cannot_matter() -> None:
