@@ -13,6 +13,7 @@ Geometries = np.ndarray[tuple[int], np.dtype[np.object_]]
 
 WITHIN = 0.99
 """Share of a strip of film that must lie under later colours for it to be closed. Our choice."""
+_SLACK_MM = 1e-3
 
 
 def closing(
@@ -49,9 +50,12 @@ def _strips(
     core = _offset(film, -half)
     # a little more than was taken, so that film that stays keeps its edge to the last digit
     parts = shapely.get_parts(_polygons(shapely.difference(film, _offset(core, half * 1.01))))
-    # at an acute corner of the film a crumb is left; a strip is longer than it is wide
-    parts = parts[shapely.area(parts) > strip_mm * half]
-    return _under(parts, traps, hidden)
+    # at an acute corner of the film a crumb is left: a strip is longer than it is wide, a notch in a
+    # ragged trap has it on most sides
+    edge = shapely.boundary(parts)
+    shared = shapely.length(shapely.intersection(edge, traps.buffer(_SLACK_MM)))
+    crumb = (shapely.area(parts) < strip_mm * half) & (shared < 0.5 * shapely.length(edge))
+    return _under(parts[~crumb], traps, hidden)
 
 
 def _offset(shape: BaseGeometry, by_mm: float) -> BaseGeometry:

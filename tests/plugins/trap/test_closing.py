@@ -6,7 +6,7 @@ import math
 
 import pytest
 import shapely
-from shapely import MultiPolygon, Point, box
+from shapely import MultiPolygon, Point, Polygon, box
 
 import prep_trap
 from prep.testing import make_ask, make_job
@@ -48,6 +48,19 @@ def test_film_away_from_traps_stays() -> None:
     hidden = shapely.union(box(20, 0, 30, 20), box(15, 2, 16, 18))
     found = closing(shapely.union(opened, trap), MultiPolygon([trap]), hidden, 1.5, 3.0)
     assert found.is_empty
+
+
+def test_notches_of_a_ragged_trap_are_opened_and_corners_stay() -> None:
+    """A notch 0.3 by 0.4 mm into a trap 0.7 mm wide; the film's corner of 60° beside it keeps its tip."""
+    notch = box(10.3, 8, 10.7, 8.3)
+    trap = box(10, 0, 10.7, 20).difference(notch)
+    tip = Polygon([(10.7, 20), (10.7 + 20 * math.tan(math.radians(60)), 20), (10.7, 0)])
+    hidden = shapely.union(box(10, 0, 10.7, 20), tip)
+    opened = shapely.union_all(
+        [LEFT, trap, box(0, 0, 60, 20).difference(box(0, 0, 10.7, 20)) - tip]
+    )
+    found = closing(opened, MultiPolygon([trap]), hidden, 1.5, 3.0)
+    assert found.area == pytest.approx(notch.area, rel=0.02)
 
 
 @pytest.mark.parametrize(("radius_mm", "opened"), [(1.45, True), (1.55, False)])
