@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from prep.beside import put_beside
 from prep.errors import ArtworkRefused, Reason
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ def misread(name: str, differences: Sequence[Difference], picture: bytes) -> Art
         Reason(
             f"at {one.at_mm[0]:.1f}, {one.at_mm[1]:.1f} mm" if one.at_mm else "",
             f"what was read does not look like the artwork: {one.what}",
-            "redraw that as plain paths, with attributes or plain CSS for its looks",
+            "export with presentation attributes for its looks, or redraw that as plain paths",
         )
         for one in differences
     ]
@@ -33,11 +34,11 @@ def misread(name: str, differences: Sequence[Difference], picture: bytes) -> Art
 
 
 def _beside(name: str, picture: bytes) -> Reason:
-    file = Path(f"{Path(name).stem}-misread.png")
+    wanted = f"{Path(name).stem}-misread.png"
     try:
-        file.write_bytes(picture)
+        file = put_beside(wanted, picture)
     except OSError as error:
-        what = f"its picture can't be written to {file}: {error.strerror or error}"
+        what = f"its picture can't be written to {wanted}: {error.strerror or error}"
     else:
         what = f"as drawn and as read, side by side: {file}"
     return Reason("", what, "to go on without this comparison: --no-proof")

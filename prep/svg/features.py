@@ -411,6 +411,12 @@ _REFUSED = (
         "export with the styles in the drawing itself",
     ),
     (
+        "view box",
+        "viewBox with a width or height of zero",
+        "has a viewBox of no size, which viewers read differently",
+        "remove it, or give its viewBox a width and height above zero",
+    ),
+    (
         "display",
         "display: contents, in two words or for one browser; content-visibility",
         "has a display that only some viewers know",

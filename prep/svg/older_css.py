@@ -128,6 +128,8 @@ def _declarations(content: Any) -> str | None:
     """Give declarations anew; None where something else stands among them."""
     made = []
     for node in tinycss2.parse_blocks_contents(content, skip_comments=True, skip_whitespace=True):
+        if node.type == "error":
+            continue  # left out alone (CSS Syntax 3, 2.2); the renderer would leave out what follows
         if node.type != "declaration":
             return None
         value = tinycss2.serialize([_token(token) for token in node.value]).strip()
@@ -223,4 +225,12 @@ def _is_known(selector: Sequence[Any]) -> bool:
             after = selector[at + 1] if at + 1 < len(selector) else None
             if after is None or after.type != "ident" or after.lower_value not in _SIMPLE:
                 return False
+        if token.type == "[] block" and _has_flag(token.content):
+            return False
     return True
+
+
+def _has_flag(inside: Sequence[Any]) -> bool:
+    """Say whether an attribute's selector says how to compare: ``[x="a" i]``."""
+    tokens = [token for token in inside if token.type not in ("whitespace", "comment")]
+    return len(tokens) > 2 and tokens[-1].type == "ident" and tokens[-2].type != "literal"

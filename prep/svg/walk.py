@@ -385,8 +385,8 @@ class Walk:
         if view is None:
             numbers = parse_numbers(text) or []
             if len(numbers) == 4 and min(numbers[2:]) == 0:
-                # a size of nothing shows nothing (SVG 2, 8.6)
-                self.report.note("no area", hint(element), f"viewBox: {text[:60]}")
+                # it shows nothing (SVG 2, 8.6), but some viewers pass over it
+                self.report.refuse("view box", hint(element), f"viewBox: {text[:60]}")
                 return False
             # anything malformed is as if it weren't there
             self.report.note("bad value", hint(element), f"viewBox: {text[:60]}")

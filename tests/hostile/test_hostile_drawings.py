@@ -208,12 +208,16 @@ REFUSED = {
         ),
         "style rules",
     ),
+    "100,000 selectors in a rule": (
+        body(f"<style>{','.join(f'.c{i} rect' for i in range(100_000))}{{fill:red}}</style>{RECT}"),
+        "selectors",
+    ),
     "4,000 costly rules over 4,000 elements": (
         body(
             f"<style>{''.join(f'g rect:nth-child({i}n) {{fill:red}}' for i in range(4000))}</style>"
             f"<g>{RECT * 4000}</g>"
         ),
-        "style rules",
+        "selectors",
     ),
     "a width of 1e308": (body('<rect width="1e308" height="1e308"/>'), "far outside"),
     "a width of 1e400": (body('<rect width="1e400" height="5"/>'), "number"),

@@ -51,6 +51,11 @@ RESTATED = [
     ("rect{fill:red} .a, g > rect:nth-child(2){fill:blue}", TWO),
     ("rect{fill:red} rect:nth-of-type(2n){fill:blue} rect:last-child{stroke:#0a0}", TWO),
     ("rect{fill:red} .a ~ rect{fill:blue}", TWO),
+    ("rect:is(.a){fill:red} :is(.b, circle){fill:blue}", TWO),
+    ('[class="A" i]{fill:red} rect[class="b" s]{fill:blue}', TWO),
+    ("<![CDATA[<!-- .a{fill:red} --> .b{fill:red}]]>", TWO),
+    ("rect{fill #00f; fill:red}", TWO),
+    ("", ONE.format('style="fill #00f; fill:red"')),
     # as heavy as before: a class and an element outweigh a class, which outweighs an element
     ("rect:not(.a){fill:blue} .b{fill:red} rect{fill:green}", TWO),
     (".b:not(.a){fill:blue} rect.b{fill:red}", TWO),
@@ -81,6 +86,7 @@ def test_a_wrong_reading_is_found_all_the_same(sheet: str, body: str) -> None:
     [
         "rect{fill:red} g > rect ~ rect{fill:blue}",  # a mark is heavier than three elements
         "rect{fill:red} #i:not(.a){fill:blue}",  # and lighter than an id
+        "rect{fill:red} :where(.a){fill:blue}",  # and heavier than nothing
     ],
 )
 def test_what_cannot_be_restated_stays_refused(sheet: str) -> None:

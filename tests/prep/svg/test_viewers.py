@@ -454,11 +454,10 @@ def test_zoom_is_refused(reasons: Reasons) -> None:
         '<path marker-start="url(#m)" d="M50 50h9"/>',
     ],
 )
-def test_a_view_box_of_no_size_shows_nothing(read: Read, body: str, view: str) -> None:
-    """SVG 2, 8.6: a width or height of zero disables rendering."""
-    artwork = read(BLACK + body.format(view))
-    assert [shape.colour for shape in artwork.shapes] == ["#000000"]
-    assert any(view in note for note in artwork.notes)
+def test_a_view_box_of_no_size_is_refused(reasons: Reasons, body: str, view: str) -> None:
+    """It shows nothing (SVG 2, 8.6), but some viewers pass over it."""
+    (line,) = reasons(BLACK + body.format(view))
+    assert f"viewBox: {view}" in line
 
 
 @pytest.mark.parametrize("view", ["0 0 -5 10", "0 0 10", "a"])
