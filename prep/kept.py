@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from prep.beside import put_beside
 from prep.errors import OurFault
 
 
@@ -29,12 +29,12 @@ def kept_on_fault(drawing: Path) -> Iterator[None]:
 
 
 def _copied(drawing: Path) -> str:
-    copy = Path(f"{drawing.stem}-fault{drawing.suffix}")
+    name = f"{drawing.stem}-fault{drawing.suffix}"
     try:
-        shutil.copyfile(drawing, copy)
-    except (OSError, shutil.SameFileError) as error:
-        reason = getattr(error, "strerror", None) or error
+        copy = put_beside(name, drawing.read_bytes())
+    except OSError as error:
+        reason = error.strerror or error
         return (
-            f"{drawing.name} can't be copied to {copy} for the report ({reason}): keep it yourself"
+            f"{drawing.name} can't be copied to {name} for the report ({reason}): keep it yourself"
         )
     return f"{drawing.name} is kept for the report as {copy}"

@@ -9,7 +9,7 @@ One direction, no way back. Each step can be called alone; commands and the page
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from types import TracebackType
 from typing import TypeVar
@@ -116,12 +116,13 @@ class Line:
                     read_and_separate, data, setup.artwork.name, setup.size, options
                 )
             if self.loaded.order.proof:
-                self._proof(data, artwork, painted, options)
+                self._proof(setup.artwork, data, artwork, painted, options)
             self._read[key] = artwork, painted
         return self._read[key]
 
     def _proof(
         self,
+        drawing: Path,
         data: bytes,
         artwork: Artwork,
         painted: Sequence[Separation],
@@ -131,9 +132,10 @@ class Line:
         self.tell(f"comparing with {artwork.name}")
         visible = [(one.colour, one.region) for one in painted]
         try:
-            differences, picture = self._guard.run(
-                compare_with_drawing, data, without_shapes(artwork), visible, options
-            )
+            with kept_on_fault(drawing):
+                differences, picture = self._guard.run(
+                    compare_with_drawing, data, without_shapes(artwork), visible, options
+                )
         except WorkStopped as error:
             raise WorkStopped(
                 f"comparing it with what was read {error.what}",
@@ -149,13 +151,17 @@ class Line:
             return ()
         return ("Not proofed: what was read was not compared with the drawing.",)
 
-    def measure_all(self, regions: Sequence[MultiPolygon]) -> list[Measures]:
-        """Measure regions in the worker, each only once."""
+    def measure_all(self, drawing: Path, regions: Sequence[MultiPolygon]) -> list[Measures]:
+        """Measure regions in the worker, each only once.
+
+        :param drawing: that they come from, kept if measuring fails
+        """
         keys = [digest_of(region) for region in regions]
         for number, (key, region) in enumerate(zip(keys, regions, strict=True), start=1):
             if key not in self._measured:
                 self.tell("measuring", number, len(regions))
-                self._measured[key] = self._guard.run(measure, region, Limits())
+                with kept_on_fault(drawing):
+                    self._measured[key] = self._guard.run(measure, region, Limits())
         return [self._measured[key] for key in keys]
 
     def palette(self, setup: SetUp) -> Palette:
@@ -168,7 +174,7 @@ class Line:
     def painted(self, setup: SetUp) -> Job:
         """Give the job with its artwork measured as painted, and nothing made of it yet."""
         artwork, painted = self.read(setup)
-        measured = self.measure_all([s.region for s in painted])
+        measured = self.measure_all(setup.artwork, [s.region for s in painted])
         return Job(
             order=self.loaded.order,
             setup=setup,
@@ -207,7 +213,8 @@ class Line:
         artwork, painted = self.read(setup)
         palette, chosen = self.palette(setup), self.loaded.chosen_for(setup)
         separations = [s for s in self._join(setup, palette) if s.colour not in palette.bare]
-        design, edits = design_of(separations, self.plugins, chosen.get, self.measure_all)
+        measure_all = partial(self.measure_all, setup.artwork)
+        design, edits = design_of(separations, self.plugins, chosen.get, measure_all)
         return Job(
             order=self.loaded.order,
             setup=setup,
@@ -246,7 +253,8 @@ class Line:
         if setup.key not in self._jobs:
             draft = self.draft(setup)
             self.tell("making screens ready")
-            self._jobs[setup.key] = make_ready(draft, self.plugins, self.measure_all)
+            measure_all = partial(self.measure_all, setup.artwork)
+            self._jobs[setup.key] = make_ready(draft, self.plugins, measure_all)
         return self._jobs[setup.key]
 
     def ask(self, job: Job) -> Ask:

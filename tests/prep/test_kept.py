@@ -18,7 +18,9 @@ from prep.errors import InputError, OurFault
 from prep.guard import Guard
 from prep.kept import kept_on_fault
 from prep.line import open_line
+from prep.measures import measure
 from prep.plugins import Plugins
+from prep.reading import compare_with_drawing
 from prep.request import Request
 
 DRAWING = (
@@ -76,17 +78,61 @@ def test_the_command_ends_with_status_3(broken: Path, capsys: pytest.CaptureFixt
 
 def test_a_copy_that_cant_be_made_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The fault stands, with its notes, and she is told to keep the drawing herself."""
-    monkeypatch.chdir(tmp_path)
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
     (tmp_path / "boat.svg").write_text(DRAWING)
-    (tmp_path / "boat-fault.svg").mkdir()
     fault = OurFault("a defect")
     fault.add_note("where it was")
     with (
         pytest.raises(OurFault, match="a defect; boat.svg can't be copied") as caught,
-        kept_on_fault(Path("boat.svg")),
+        kept_on_fault(tmp_path / "boat.svg"),
     ):
         raise fault
     assert caught.value.__notes__ == ["where it was"]
+
+
+def test_a_copy_overwrites_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file of hers that has the name stays, and one of a former fault; the same copy is made once."""
+    monkeypatch.chdir(tmp_path)
+    Path("boat.svg").write_text(DRAWING)
+    Path("boat-fault.svg").write_text("hers")
+    Path("boat-fault (2).svg").symlink_to("nowhere")
+    for _ in range(2):
+        with (
+            pytest.raises(OurFault, match=r"kept for the report as boat-fault \(3\)\.svg"),
+            kept_on_fault(Path("boat.svg")),
+        ):
+            raise OurFault("a defect")
+    assert Path("boat-fault.svg").read_text() == "hers"
+    assert Path("boat-fault (3).svg").read_text() == DRAWING
+    assert not Path("nowhere").exists()
+    assert len(list(tmp_path.iterdir())) == 4
+
+
+@pytest.mark.parametrize("step", ["proof", "measure"])
+def test_a_fault_of_any_step_keeps_the_drawing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, step: str
+) -> None:
+    """Comparing and measuring run in the worker too."""
+    monkeypatch.chdir(tmp_path)
+    Path("boat.svg").write_text(DRAWING)
+    broken_step = {"proof": compare_with_drawing, "measure": measure}[step]
+
+    class Breaking(Here):
+        def run(self, function: Callable[..., Any], /, *arguments: Any, **keywords: Any) -> Any:
+            """Break one step."""
+            if function is broken_step:
+                raise OurFault(f"a defect of {step}")
+            return function(*arguments, **keywords)
+
+    monkeypatch.setattr(line_module, "Guard", Breaking)
+    with (
+        open_line(Request(Path("boat.svg")), plugins=Plugins(())) as line,
+        pytest.raises(OurFault, match=f"a defect of {step}; .* kept .* boat-fault.svg"),
+    ):
+        line.job(line.setups[0])
+    assert Path("boat-fault.svg").read_text() == DRAWING
 
 
 def test_what_is_no_fault_of_ours_passes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

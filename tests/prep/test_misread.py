@@ -81,13 +81,31 @@ def test_picture_that_cant_be_written_is_said(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The refusal stands even where its picture can't be put."""
-    (tmp_path / "boat-misread.png").mkdir()
-    monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(line_module, "read_and_separate", losing_red)
     line = open_here(tmp_path)
+    (tmp_path / "gone").mkdir()
+    monkeypatch.chdir(tmp_path / "gone")
+    (tmp_path / "gone").rmdir()
     with pytest.raises(ArtworkRefused, match="does not look like") as refused:
         line.read(line.setups[0])
     assert "can't be written" in refused.value.lines()[-1]
+
+
+def test_picture_overwrites_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A picture of hers that has the name stays; ours takes a number, and again the same one."""
+    (tmp_path / "boat-misread.png").write_bytes(b"hers")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(line_module, "read_and_separate", losing_red)
+    for _ in range(2):
+        line = open_here(tmp_path)
+        with pytest.raises(ArtworkRefused) as refused:
+            line.read(line.setups[0])
+        assert "boat-misread (2).png" in refused.value.lines()[-1]
+    assert (tmp_path / "boat-misread.png").read_bytes() == b"hers"
+    assert sorted(file.name for file in tmp_path.glob("*.png")) == [
+        "boat-misread (2).png",
+        "boat-misread.png",
+    ]
 
 
 @pytest.mark.parametrize("wishes", [{"no_proof": True}, {"sets": ("proof=false",)}])
