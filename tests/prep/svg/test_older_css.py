@@ -86,7 +86,7 @@ def test_a_wrong_reading_is_found_all_the_same(sheet: str, body: str) -> None:
     [
         "rect{fill:red} g > rect ~ rect{fill:blue}",  # a mark is heavier than three elements
         "rect{fill:red} #i:not(.a){fill:blue}",  # and lighter than an id
-        "rect{fill:red} :where(.a){fill:blue}",  # and heavier than nothing
+        ":where(.a){fill:blue} .b{fill:red}",  # and heavier than nothing
     ],
 )
 def test_what_cannot_be_restated_stays_refused(sheet: str) -> None:
