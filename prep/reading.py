@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import stat
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +14,8 @@ from shapely import MultiPolygon
 from prep.artwork import Artwork, PrintSize
 from prep.errors import InputError
 from prep.separations import Separation, separate
-from prep.svg import FontFile, ReadingOptions, read_svg
+from prep.svg import FontFile, ReadingOptions, limits, read_svg
+from prep.svg.fonts import LARGEST_FONT
 
 if TYPE_CHECKING:
     from prep.order import Font
@@ -20,12 +23,14 @@ if TYPE_CHECKING:
 
 _AS_IT_IS = ReadingOptions()
 _AGAIN = {"SVG": "export it again", "font": "copy it again"}
+_LARGEST = {"SVG": limits.FILE_BYTES, "font": LARGEST_FONT}
+_SMALLER = {"SVG": "simplify the drawing", "font": "name another font file"}
 
 
 def load_artwork(path: Path) -> bytes:
     """Read an artwork file.
 
-    :raises InputError: missing, a folder, unreadable or empty
+    :raises InputError: missing, no plain file, unreadable, empty or too large
     """
     return _content(path, "SVG")
 
@@ -33,7 +38,7 @@ def load_artwork(path: Path) -> bytes:
 def load_fonts(fonts: Iterable[Font]) -> tuple[FontFile, ...]:
     """Read the font files an order names.
 
-    :raises InputError: missing, a folder, unreadable or empty
+    :raises InputError: missing, no plain file, unreadable, empty or too large
     """
     return tuple(
         FontFile(
@@ -47,9 +52,24 @@ def load_fonts(fonts: Iterable[Font]) -> tuple[FontFile, ...]:
     )
 
 
+def _without_waiting(path: str, flags: int) -> int:
+    """Open a pipe, too, without waiting for someone who writes into it."""
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
+
+
 def _content(path: Path, kind: str) -> bytes:
+    most = _LARGEST[kind]
     try:
-        data = path.read_bytes()
+        with open(path, "rb", opener=_without_waiting) as file:
+            about = os.fstat(file.fileno())
+            if not stat.S_ISREG(about.st_mode):
+                raise InputError(
+                    "is a pipe or device, no plain file",
+                    where=str(path),
+                    do=f"save the {kind} as a file and give that",
+                )
+            size = about.st_size
+            data = b"" if size > most else file.read(most + 1)
     except FileNotFoundError:
         raise InputError("is not there", where=str(path), do="check the name") from None
     except IsADirectoryError:
@@ -58,6 +78,13 @@ def _content(path: Path, kind: str) -> bytes:
         raise InputError(
             f"can't be read: {error.strerror or error}", where=str(path), do="check its permissions"
         ) from error
+    size = max(size, len(data))  # it may have grown
+    if size > most:
+        raise InputError(
+            f"has {size / 2**20:.0f} MB; at most {most // 2**20} MB are read",
+            where=str(path),
+            do=_SMALLER[kind],
+        )
     if not data:
         raise InputError("is empty", where=str(path), do=_AGAIN[kind])
     return data

@@ -20,7 +20,7 @@ from prep.svg.paths import Path, PathBuilder
 
 FontStyle = Literal["normal", "italic", "oblique"]
 
-_LARGEST_FONT = 40 * 1024 * 1024
+LARGEST_FONT = 40 * 1024 * 1024
 _COLOURED = frozenset(("COLR", "CBDT", "sbix", "SVG "))
 _OUTLINES = ("glyf", "CFF ", "CFF2")
 _LATER_METRICS = (
@@ -114,8 +114,8 @@ class Face:
         except ImportError as error:
             raise LibrariesMissing from error
         self.file = file
-        if len(file.data) > _LARGEST_FONT:
-            raise _unusable(file, f"has more than {_LARGEST_FONT // 2**20} MB")
+        if len(file.data) > LARGEST_FONT:
+            raise _unusable(file, f"has more than {LARGEST_FONT // 2**20} MB")
         if file.data[:4] in (b"wOFF", b"wOF2", b"ttcf"):
             raise _unusable(file, "is a web font or a collection of fonts")
         try:
