@@ -40,6 +40,8 @@ _OF_LINKS = frozenset(
     f"xlink:{one}" for one in ("type", "role", "arcrole", "title", "show", "actuate")
 )
 _NUMBER = "data-number-for-messages"
+_GZIP_BITS = 31
+_PIECE = 4096  # unzips to some 4 MB at most; small, for what follows a member is copied
 _GZIP = b"\x1f\x8b"
 _OUTSIDE = re.compile(r"<!ENTITY\s+(?:%|[^\s>]+\s+(?:SYSTEM|PUBLIC)\b)", re.IGNORECASE)
 
@@ -59,22 +61,46 @@ def unzipped(data: bytes, name: str) -> bytes:
         raise InputError("is empty", where=name, do="export it again")
     if not data.startswith(_GZIP):
         return data
-    inflate = zlib.decompressobj(wbits=31)
+    plain = bytearray()
     try:
-        plain = inflate.decompress(data, limits.UNZIPPED_BYTES + 1)
+        for piece in _inflated(data):
+            plain += piece
+            if len(plain) > limits.UNZIPPED_BYTES:
+                raise InputError(
+                    f"holds more than {limits.UNZIPPED_BYTES // 2**20} MB when unzipped",
+                    where=name,
+                    do="simplify the drawing",
+                )
     except zlib.error as error:
         raise InputError(
             f"is a damaged gzip file ({error})", where=name, do="export it again"
         ) from error
-    if len(plain) > limits.UNZIPPED_BYTES:
+    except EOFError as error:
         raise InputError(
-            f"holds more than {limits.UNZIPPED_BYTES // 2**20} MB when unzipped",
-            where=name,
-            do="simplify the drawing",
-        )
-    if not inflate.eof:
-        raise InputError("is a gzip file that ends too soon", where=name, do="export it again")
-    return plain
+            "is a gzip file that ends too soon", where=name, do="export it again"
+        ) from error
+    return bytes(plain)
+
+
+def _inflated(data: bytes) -> Iterator[bytes]:
+    """Unzip all members of a gzip file (RFC 1952, 2.2), in pieces; zeros may fill up its end.
+
+    :raises zlib.error: damaged, or followed by anything else
+    :raises EOFError: it ends within a member
+    """
+    inflate, whole = zlib.decompressobj(wbits=_GZIP_BITS), False
+    for at in range(0, len(data), _PIECE):
+        rest = data[at : at + _PIECE]
+        while rest:
+            if whole:
+                rest = rest.lstrip(b"\0")
+                if not rest:
+                    break
+                inflate, whole = zlib.decompressobj(wbits=_GZIP_BITS), False
+            yield inflate.decompress(rest)
+            rest, whole = inflate.unused_data, inflate.eof
+    if not whole:
+        raise EOFError
 
 
 def parse(data: bytes, name: str) -> Element:

@@ -124,6 +124,7 @@ def test_gzipped_and_other_encodings_are_read() -> None:
         plain.encode(),
         b"\xef\xbb\xbf" + plain.encode(),
         gzip.compress(plain.encode()),
+        gzip.compress(plain[:50].encode()) + gzip.compress(plain[50:].encode()) + bytes(7),
         f'<?xml version="1.0" encoding="UTF-16"?>{plain}'.encode("utf-16"),
         f'<?xml version="1.0" encoding="ISO-8859-1"?>{plain}'.encode("latin-1"),
     ):
