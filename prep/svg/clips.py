@@ -41,6 +41,7 @@ def clip_region(
     if isinstance(own, Unread):
         walk.report.refuse(own.feature, hint(clip), own.text)
         return None
+    walk.refuse_moves(clip, style)
     matrix = multiply(matrix, walk.about_origin(own, clip, style, context.viewport))
     viewport = context.viewport
     if clip.get("clipPathUnits") == "objectBoundingBox":

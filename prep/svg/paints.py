@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from prep.svg.colours import Colour
 from prep.svg.document import SVG, Element, children, hint, href, local_name, namespace
-from prep.svg.notation import is_degenerate, parse_length
+from prep.svg.notation import is_computed, is_degenerate, parse_length
 from prep.svg.styles import (
     CURRENT,
     NONE,
@@ -182,7 +182,9 @@ def _has_size(chain: list[Element], side: str) -> bool:
         length = parse_length(text or "")
     except OverflowError:
         return True
-    return length is not None and length.number > 0
+    if length is None:
+        return is_computed(text or "")
+    return length.number > 0
 
 
 def _by_box(chain: list[Element], name: str) -> bool:

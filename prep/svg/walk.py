@@ -116,6 +116,7 @@ class Walk:
             return Content()
         if style["transform"] != IDENTITY:
             self.report.refuse("nested svg transform", hint(self.root))
+        self.refuse_moves(self.root, style)
         content = self._children(self.root, style, context)
         self.effects(self.root, style, context, content)
         self.hidden.tell(self.report)
@@ -247,11 +248,7 @@ class Walk:
         if isinstance(own, Unread):
             self.report.refuse(own.feature, hint(element), own.text)
             return None
-        if isinstance(style["transform-box"], Unread) and own != IDENTITY:
-            self.report.refuse("origin in part", hint(element))
-        for name in ("rotate", "scale", "translate", "perspective", "offset-path"):
-            if isinstance(style[name], Unread):
-                self.report.refuse("3d", hint(element), name)
+        self.refuse_moves(element, style)
         own = self.about_origin(own, element, style, context.viewport)
         if local_name(element) == "use":
             # x and y belong to its transform, so that its clip moves along (SVG 2, 5.5)
@@ -266,6 +263,16 @@ class Walk:
             self.report.note("flat matrix", hint(element))
             return None
         return matrix
+
+    def refuse_moves(self, element: Element, style: Style) -> None:
+        """Refuse what moves an element by CSS besides its transform, and a box its origin lies in."""
+        if isinstance(style["transform-box"], Unread) and style["transform"] != IDENTITY:
+            self.report.refuse("origin in part", hint(element))
+        for name in ("rotate", "scale", "translate", "perspective", "offset-path", "zoom"):
+            if isinstance(style[name], Unread):
+                self.report.refuse(
+                    style[name].feature, hint(element), f"{name}: {style[name].text[:60]}"
+                )
 
     def about_origin(
         self, own: Matrix, element: Element, style: Style, viewport: tuple[float, float]
@@ -619,7 +626,7 @@ class Walk:
 
     def effects(self, element: Element, style: Style, context: Context, content: Content) -> None:
         """Apply what works on an element as a whole: filter, clip, mask, opacity, blending."""
-        for name in ("filter", "mix-blend-mode", "clip", "mask-image", "mask-border", "zoom"):
+        for name in ("filter", "mix-blend-mode", "clip", "mask-image", "mask-border"):
             value = style[name]
             if isinstance(value, Unread):
                 self.report.refuse(value.feature, hint(element), value.text[:60])

@@ -437,10 +437,31 @@ def test_layers_of_masks_that_do_nothing_are_read(read: Read) -> None:
     assert artwork.notes == ()
 
 
-def test_zoom_is_refused(reasons: Reasons) -> None:
-    """Some browsers enlarge by it."""
-    (line,) = reasons(RECT.format('style="zoom:2"'))
-    assert "viewers read differently" in line
+@pytest.mark.parametrize("style", ["zoom: 2", "rotate: 20deg", "scale: 2", "translate: 9px"])
+@pytest.mark.parametrize(
+    "body",
+    [
+        '<rect style="{0}" width="9" height="9"/>',
+        '<g style="{0}"><rect width="9" height="9"/></g>',
+        '<clipPath id="c"><rect style="{0}" width="5" height="9"/></clipPath>'
+        '<rect clip-path="url(#c)" width="9" height="9"/>',
+        '<clipPath id="c" style="{0}"><rect width="5" height="9"/></clipPath>'
+        '<rect clip-path="url(#c)" width="9" height="9"/>',
+    ],
+)
+def test_what_moves_by_css_alone_is_refused(reasons: Reasons, body: str, style: str) -> None:
+    """Some browsers heed it, other viewers don't; also on a clipping path, and on the page."""
+    (line,) = reasons(body.format(style))
+    assert f"({style})" in line
+    (line,) = refused(HEAD.replace("<svg ", f'<svg style="{style}" ') + f"{BLACK}</svg>")
+    assert f"({style})" in line
+
+
+def test_a_pattern_of_computed_size_is_refused(reasons: Reasons) -> None:
+    """It is no pattern without size, which would paint nothing."""
+    pattern = '<pattern id="p" width="calc(5px)" height="5"><rect width="5" height="5"/></pattern>'
+    (line,) = reasons(pattern + RECT.format('fill="url(#p)"'))
+    assert "pattern" in line
 
 
 @pytest.mark.parametrize("view", ["0 0 0 10", "0 0 10 0", "5 5 0 0"])
