@@ -12,6 +12,7 @@ from shapely import MultiPolygon
 from prep.digest import digest_of
 from prep.errors import OurFault
 from prep.knock_out import knock_out
+from prep.spot_check import astray
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -52,9 +53,12 @@ def separate(artwork: Artwork) -> tuple[Separation, ...]:
     is wholly hidden has no separation. Parts and holes below 1e-9 mm² are dropped as rounding.
 
     On every artwork the areas of the separations are summed and held against the area of all shapes
-    united, which is worked out apart from them: a part that was lost, or shows in two colours, is told.
+    united, which is worked out apart from them: area that was lost, or shows in two colours, is told.
+    Where errors cancel the sums still agree; so a point of each part of each shape and separation is
+    looked at, too (:mod:`prep.spot_check`). What neither sees is an error that cancels and meets none of
+    these points.
 
-    :raises OurFault: when the two areas differ
+    :raises OurFault: when the two areas differ, or a point doesn't show what was painted last
     """
     if not artwork.shapes:
         return ()
@@ -62,22 +66,42 @@ def separate(artwork: Artwork) -> tuple[Separation, ...]:
     names = [shape.colour for shape in artwork.shapes]
     colours = list(dict.fromkeys(names))
     codes = np.array([colours.index(name) for name in names])
-    layers = knock_out(regions, codes, len(colours))
-    if not _Sums.of(layers, regions).agree:
-        # where edges all but coincide, a union may lose a part; on a grid it is complete
-        layers = knock_out(regions, codes, len(colours), _GRID_MM)
-        sums = _Sums.of(layers, regions, _GRID_MM)
-        if not sums.agree:
-            raise OurFault(
-                f"{artwork.name}: the colours add up to {sums.shown_mm2:.6f} mm², but the shapes cover "
-                f"{sums.covered_mm2:.6f} mm²; please report this with the file"
-            )
+    # where edges all but coincide, a union may lose a part; on a grid it is complete
+    for grid_mm in (None, _GRID_MM):
+        layers = knock_out(regions, codes, len(colours), grid_mm)
+        wrong = _wrong(layers, regions, codes, colours, grid_mm)
+        if not wrong:
+            break
+    else:
+        raise OurFault(f"{artwork.name}: {wrong}; please report this with the file")
     shown = [_without_cracks(layer) for layer in layers]
     return tuple(
         Separation(colour, layer, names.index(colour))
         for colour, layer in zip(colours, shown, strict=True)
         if not layer.is_empty
     )
+
+
+def _wrong(
+    layers: Sequence[MultiPolygon],
+    regions: NDArray[np.object_],
+    codes: NDArray[np.int64],
+    colours: Sequence[str],
+    grid_mm: float | None,
+) -> str:
+    """Say what is wrong with the layers; empty if nothing is."""
+    sums = _Sums.of(layers, regions, grid_mm)
+    if not sums.agree:
+        return (
+            f"the colours add up to {sums.shown_mm2:.6f} mm², but the shapes cover "
+            f"{sums.covered_mm2:.6f} mm²"
+        )
+    found = astray(layers, regions, codes)
+    if found is None:
+        return ""
+    shown = " and ".join(colours[number] for number in found.shown) or "nothing"
+    expected = "nothing" if found.expected < 0 else colours[found.expected]
+    return f"at {found.x_mm:.3f}, {found.y_mm:.3f} mm {shown} shows in place of {expected}"
 
 
 def _without_cracks(layer: MultiPolygon) -> MultiPolygon:
@@ -117,7 +141,7 @@ class _Sums:
 
     @property
     def agree(self) -> bool:
-        """Whether nothing is lost and nothing shows twice."""
+        """Whether nothing is lost and nothing shows twice, but for errors that cancel."""
         return abs(self.shown_mm2 - self.covered_mm2) <= self.slack_mm2
 
     @classmethod

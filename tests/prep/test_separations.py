@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from shapely import MultiPolygon, box
 
 import prep.knock_out
+from prep import separations
 from prep.artwork import Artwork, Shape
 from prep.errors import OurFault
 from prep.separations import separate
@@ -81,6 +82,43 @@ def test_a_layer_gone_wrong_is_our_fault(monkeypatch: pytest.MonkeyPatch) -> Non
         match=r"test\.svg: the colours add up to 1\.0+ mm², but the shapes cover 100\.0+ mm²",
     ):
         separate(_artwork((box(0, 0, 10, 10), RED)))
+
+
+SQUARES = (
+    (box(0, 0, 10, 10), RED),
+    (box(20, 0, 30, 10), BLUE),
+    (box(40, 0, 50, 10), WHITE),
+)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        # the red square lost, the white one twice as wide
+        ([[], [1], [3]], r"at 5\.000, 5\.000 mm nothing shows in place of #ff0000"),
+        # the red square lost, the blue one shown in white, too
+        ([[], [1], [1, 2]], r"#0000ff and #ffffff shows in place of #0000ff"),
+        # two colours exchanged
+        ([[1], [0], [2]], r"at 25\.000, 5\.000 mm #ff0000 shows in place of #0000ff"),
+        # one shown twice, and one lost
+        ([[0, 1], [1], []], r"at 25\.000, 5\.000 mm #ff0000 and #0000ff shows in place of #0000ff"),
+    ],
+)
+def test_errors_that_cancel_in_the_sums_are_our_fault(
+    monkeypatch: pytest.MonkeyPatch, wrong: list[list[int]], told: str
+) -> None:
+    """Squares of one size: the areas add up, yet what shows is wrong."""
+    squares = [*(square for square, _ in SQUARES), box(40, 0, 60, 10)]
+    layers = [MultiPolygon([squares[number] for number in numbers]) for numbers in wrong]
+    monkeypatch.setattr(separations, "knock_out", lambda *_: layers)
+    with pytest.raises(OurFault, match=told):
+        separate(_artwork(*SQUARES))
+
+
+def test_points_on_edges_decide_nothing() -> None:
+    """The middle of the red square lies on the edge of blue; nothing is wrong."""
+    red, blue = separate(_artwork((box(0, 0, 10, 10), RED), (box(5, 0, 10, 10), BLUE)))
+    assert (red.region.area, blue.region.area) == (50, 50)
 
 
 def test_shapes_cut_by_one_outline_leave_no_slit() -> None:
