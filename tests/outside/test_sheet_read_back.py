@@ -156,22 +156,25 @@ def test_pictures_are_vectors_and_the_file_is_small() -> None:
 
 
 @pytest.mark.parametrize(("name", "screens"), [("pea-pod", 1), ("two-finches", 4)])
-def test_each_screen_has_one_sheet_of_paper(name: str, screens: int, tmp_path: Path) -> None:
-    """Two pages for the job, each screen and the closing; each begins on the front of a sheet."""
+def test_each_screen_has_sheets_of_its_own(name: str, screens: int, tmp_path: Path) -> None:
+    """Each screen begins on the front of a sheet, with its findings; its film and the press follow."""
     artwork = Path(__file__).parents[2] / "artwork" / name / "design.svg"
     made = tmp_path / "job"
     command = [sys.executable, "-m", "prep", "sheet", str(artwork), "--width", "260 mm"]
-    command += ["--shirts", "40", "--garment", "#1d2b4f", "--out", str(made)]
+    command += ["--shirts", "40", "--garment", "#f4efe2", "--out", str(made)]
     subprocess.run(command, check=True, capture_output=True)
     with pdfplumber.open(made / "prep-sheet.pdf") as pdf:
         texts = [page.extract_text() for page in pdf.pages]
-    assert len(texts) == 2 + 2 * screens + 2
-    for number in range(screens):
-        front, back = texts[2 + 2 * number : 4 + 2 * number]
-        assert f"Screen {number + 1} of {screens}:" in front
-        assert "What to look out for" in front
-        assert "Mesh and ink" in front
-        assert back.splitlines()[1] == "Film"
-        assert "At the press" in back
+    heads = [f"Screen {number} of {screens}:" for number in range(1, screens + 1)]
+    fronts = [next(n for n, text in enumerate(texts) if head in text) for head in heads]
+    assert fronts == sorted(fronts)
+    assert all(front % 2 == 0 for front in fronts)
+    for front, following in zip(fronts, [*fronts[1:], len(texts) - 2], strict=True):
+        assert following - front in (2, 4)
+        own = "\n".join(texts[front:following])
+        order = ["Mesh and ink", "\nFilm\n", "Registration", "At the press"]
+        if screens > 1:
+            order.insert(1, "What to look out for")
+        assert [own.index(word) for word in order] == sorted(own.index(word) for word in order)
     assert "Cure, wash test, record" in texts[-2]
     assert "Limits the details are judged by" in texts[-1]
