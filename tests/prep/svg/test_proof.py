@@ -11,11 +11,11 @@ import shapely
 from PIL import Image
 from shapely import MultiPolygon
 
-from prep.artwork import PrintSize
+from prep.artwork import Artwork, PrintSize
 from prep.separations import separate
 from prep.svg import ReadingOptions, read_svg
 from prep.svg.older_colours import restated
-from prep.svg.proof import Proof, proof
+from prep.svg.proof import Proof, _pixels_across, proof
 
 Visible = list[tuple[str, MultiPolygon]]
 BODY = (
@@ -164,6 +164,19 @@ def test_faithful_hairlines_pass() -> None:
         lines = "".join(f"M0 {y / 2 + 0.1}l100 {slope}" for y in range(200))
         body = f'<path d="{lines}" fill="none" stroke="#222" stroke-width=".02"/>'
         assert proved(page(body, "300mm")).differences == ()
+
+
+@pytest.mark.parametrize(
+    ("width_mm", "height_mm", "pixel_mm"),
+    # 280 x 280 mm in 600,000 pixels: sqrt(0.1307 mm2); then the finest, the coarsest, 20 mm / 400
+    [(280, 280, 0.3615), (100, 50, 0.1), (600, 400, 0.5), (20, 20, 0.05)],
+)
+def test_pixels_are_as_large_as_the_guides_say(
+    width_mm: float, height_mm: float, pixel_mm: float
+) -> None:
+    """What the proof can see hangs on this."""
+    artwork = Artwork("x.svg", width_mm, height_mm, (), 0.01)
+    assert width_mm / _pixels_across(artwork) == pytest.approx(pixel_mm, rel=0.002)
 
 
 def test_shifted_region_is_found() -> None:
