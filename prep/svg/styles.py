@@ -247,13 +247,13 @@ def _transform(*, css: bool) -> Callable[[str], object]:
     return parse
 
 
-def _with_unit(feature: str, parse: Callable[[str], object]) -> Callable[[str], object]:
+def _with_unit(name: str, feature: str, parse: Callable[[str], object]) -> Callable[[str], object]:
     """Refuse lengths without a unit, which aren't right in CSS, though some viewers take them."""
 
     def parse_in_css(text: str) -> object:
         value = parse(text)
         if isinstance(value, Length) and value.unit == "" and value.number:
-            return Unread(feature, f"{text} without a unit")
+            return Unread(feature, f"{name}: {text} without a unit")
         return value
 
     return parse_in_css
@@ -487,7 +487,7 @@ PROPERTIES: dict[str, Property] = {
         Length(16.0, "px"),
         True,
         _parse_font_size,
-        parse_in_css=_with_unit("unit", _parse_font_size),
+        parse_in_css=_with_unit("font-size", "unit", _parse_font_size),
     ),
     "display": Property("inline", False, _parse_display),
     "opacity": Property(1.0, False, _parse_share),
@@ -588,10 +588,16 @@ PROPERTIES |= {
     "font-weight": Property(400.0, True, _parse_weight),
     "font-style": Property("normal", True, _parse_slant),
     "letter-spacing": Property(
-        _NO_SPACING, True, _parse_spacing, parse_in_css=_with_unit("lettering", _parse_spacing)
+        _NO_SPACING,
+        True,
+        _parse_spacing,
+        parse_in_css=_with_unit("letter-spacing", "lettering", _parse_spacing),
     ),
     "word-spacing": Property(
-        _NO_SPACING, True, _parse_spacing, parse_in_css=_with_unit("lettering", _parse_spacing)
+        _NO_SPACING,
+        True,
+        _parse_spacing,
+        parse_in_css=_with_unit("word-spacing", "lettering", _parse_spacing),
     ),
     "text-anchor": Property("start", True, _words("start", "middle", "end")),
     "white-space": Property(None, True, _parse_white_space),

@@ -328,6 +328,10 @@ def test_used_text_takes_its_place_and_paint_from_the_use() -> None:
         ("", 'f<tspan fill="red">i</tspan>', 'a change within the glyph of "i" U+0069'),
         ("", 'A<tspan font-size="20">B</tspan>', "kerning over a change of font"),
         ('letter-spacing="2"', "fi", "ligatures in spaced text"),
+        ('style="letter-spacing:2"', "AA", "letter-spacing: 2 without a unit"),
+        ('style="word-spacing:2"', "A A", "word-spacing: 2 without a unit"),
+        ('style="-webkit-text-security:disc"', "A", "-webkit-text-security: disc"),
+        ('style="font-size:10"', "A", "font-size: 10 without a unit"),
         ('letter-spacing="-9"', "A", "spacing tighter than the letters are wide"),
         (
             'letter-spacing="2" text-anchor="middle"',
