@@ -20,6 +20,7 @@ import tinycss2
 
 from prep.errors import InputError
 from prep.svg import limits
+from prep.svg.boxes import is_boxed
 from prep.svg.colours import BLACK, Colour, UnreadColour, parse_colour
 from prep.svg.document import SVG, XHTML, Element, hint, local_name, outer_sheets
 from prep.svg.notation import (
@@ -659,13 +660,6 @@ _VENDORS_HARMLESS = frozenset(
 _SILENT_RULES = frozenset(
     ("font-face", "charset", "keyframes", "-webkit-keyframes", "-moz-keyframes", "-o-keyframes")
 )
-_EDGES_OF_BOX = re.compile(
-    r"border(?:-(?:top|right|bottom|left|block|inline)(?:-(?:start|end))?)?(?:-style)?\Z"
-)
-_LINES = frozenset(
-    ("dotted", "dashed", "solid", "double", "groove", "ridge", "inset", "outset", "auto")
-)
-_WIDE_WORDS = frozenset(("inherit", "initial", "unset", "revert", "revert-layer"))
 _INHERITED = tuple(name for name, prop in PROPERTIES.items() if prop.inherited)
 _OWN = {name: prop.initial for name, prop in PROPERTIES.items() if not prop.inherited}
 INITIAL: Style = {name: prop.initial for name, prop in PROPERTIES.items()}
@@ -724,33 +718,6 @@ def _is_svg_by_default(rule: Any) -> bool:
         return False
     url = given[0].value if given[0].type == "string" else _url_of(given[0])
     return bool(url == SVG)
-
-
-def _draws_a_line(text: str) -> bool:
-    """Say whether a border or outline shows: only one that has a style does (CSS Backgrounds 3, 3.2)."""
-    return is_computed(text) or not _LINES.isdisjoint(text.lower().split())
-
-
-def _is_nothing(text: str) -> bool:
-    """Say whether all lengths of a padding or rounding are zero."""
-    if is_computed(text):
-        return False
-    words = text.lower().replace("/", " ").split()
-    lengths = [parse_length(word) for word in words if word not in _WIDE_WORDS]
-    return all(length is None or length.number == 0 for length in lengths)
-
-
-def _boxes(name: str, text: str, *, page: bool) -> bool:
-    """Say whether a property draws an outline, or makes the page a box with border, padding, shadow."""
-    if name in ("outline", "outline-style"):
-        return _draws_a_line(text)
-    if not page:
-        return False
-    if name == "box-shadow":
-        return text.strip().lower() not in {"none", *_WIDE_WORDS}
-    if name.startswith("padding") or (name.startswith("border-") and name.endswith("radius")):
-        return not _is_nothing(text)
-    return _EDGES_OF_BOX.match(name) is not None and _draws_a_line(text)
 
 
 class Cascade:
@@ -905,7 +872,7 @@ class Cascade:
                     self._report.refuse("css geometry", hint(element), name)
             elif name == "":
                 self._report.note("bad value", hint(element), declaration.text)
-            elif _boxes(name, declaration.text, page=element is self._root):
+            elif is_boxed(name, declaration.text, page=element is self._root):
                 self._report.refuse("box", hint(element), f"{name}: {declaration.text[:60]}")
             elif name == "all":
                 self._report.refuse("css value", hint(element), "all")

@@ -299,6 +299,7 @@ def test_the_namespace_of_svg_by_default_changes_nothing(read: Read) -> None:
         "border-top-left-radius:0 2px",
         "padding:5px",
         "padding-left:1em",
+        "padding:1e999px",
         "box-shadow:0 0 9px red",
         "outline:solid",
     ],
