@@ -239,6 +239,8 @@ def parse_transform(text: str, *, css: bool = False) -> Matrix:
     text = text.strip()
     if text.lower() == "none" if css else text == "none":
         return IDENTITY
+    if css and not text:
+        raise NoTransform(text)
     right = not css or _CSS_TRANSFORM.match(text) is not None
     while at < len(text):
         found = _FUNCTION.match(text, at)

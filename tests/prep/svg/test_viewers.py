@@ -236,6 +236,13 @@ def test_transforms_that_are_not_right_where_they_stand_are_refused(
     assert "isn't right where it stands" in line
 
 
+def test_an_empty_transform_is_none(read: Read) -> None:
+    """Right as an attribute (CSS Transforms 1, 8); in CSS a value is missing, and the rest holds."""
+    assert read(RECT.format('transform=""')).notes == ()
+    artwork = read(RECT.format('style="transform:scale(2); transform:; -webkit-transform:"'))
+    assert artwork.shapes[0].region.bounds == pytest.approx((20, 20, 60, 60))
+
+
 @pytest.mark.parametrize("text", ["Rotate(45)", "TRANSLATE(5)", "skewx(9)", "turn(5)"])
 def test_a_transform_attribute_in_another_case_is_noted(read: Read, text: str) -> None:
     """Names of functions are as they are in an attribute; others leave no transform."""
