@@ -14,6 +14,7 @@ from itertools import combinations
 import shapely
 from shapely import MultiPolygon
 
+from prep.cracks import without_cracks
 from prep.errors import PluginFailed
 from prep.job import Job, ReadSettings
 from prep.measures import Measures
@@ -141,8 +142,11 @@ def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
         )
         for a, m in zip(ordered, measured, strict=True)
     )
+    place = {screen.key: screen.number for screen in job.screens}
+    first = {a.key: min((place[key] for key in a.replaces), default=0) for a in ordered}
     kept = [screen for screen in job.screens if screen.key not in replaced]
-    return dataclasses.replace(job, screens=_numbered((*made, *kept)))
+    screens = sorted((*made, *kept), key=lambda s: first.get(s.key, place.get(s.key, 0)))
+    return dataclasses.replace(job, screens=_numbered(screens))
 
 
 def _in_order(job: Job, plugins: Plugins) -> Job:
@@ -167,10 +171,21 @@ def _in_order(job: Job, plugins: Plugins) -> Job:
         ]
         reason = order.reason
     else:
-        screens = sorted(job.screens, key=lambda s: s.does == "colour")
+        screens = [_placed(s) for s in sorted(job.screens, key=lambda s: s.does == "colour")]
         reason = "Printed in the order the colours are painted, the lowest first."
+        if any(screen.does != "colour" for screen in screens):
+            reason = (
+                "The base is printed first, then the colours in the order they are painted, the"
+                " lowest first."
+            )
     notes = (*job.notes, reason) if len(screens) > 1 else job.notes
     return dataclasses.replace(job, screens=_numbered(screens), notes=notes)
+
+
+def _placed(screen: Screen) -> Screen:
+    if screen.does == "colour":
+        return screen
+    return dataclasses.replace(screen, placed="It lies under the colours, so it is printed first.")
 
 
 def _with_deltas(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
@@ -221,7 +236,8 @@ def apply_deltas(region: MultiPolygon, deltas: Sequence[Delta]) -> MultiPolygon:
                 )
     added = shapely.union_all([region, *(d.add for d in _sorted(deltas))])
     left = shapely.difference(added, shapely.union_all([d.remove for d in _sorted(deltas)]))
-    return MultiPolygon([p for p in shapely.get_parts(left) if isinstance(p, shapely.Polygon)])
+    parts = [p for p in shapely.get_parts(left) if isinstance(p, shapely.Polygon)]
+    return without_cracks(MultiPolygon(parts))
 
 
 def _sorted(deltas: Sequence[Delta]) -> list[Delta]:

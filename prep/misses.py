@@ -8,8 +8,9 @@ of all edges.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -97,16 +98,16 @@ def between(one_screen: Miss, *, unmoved: bool) -> Miss:
 
 def draws_of(miss: Miss, count: int) -> Draws:
     """Give fixed quasi-random draws (a scrambled Sobol sequence of one seed), the next power of two."""
-    normal = _normal(int(np.ceil(np.log2(max(count, 2)))))
+    normal = _normal(int(np.ceil(np.log2(max(count, 2)))), 6)
     turns = np.radians([miss.set_up_turn_deg, miss.scatter_turn_deg])
     set_up = normal[:3] * np.array([[miss.set_up_mm], [miss.set_up_mm], [turns[0]]])
     scatter = normal[3:] * np.array([[miss.scatter_mm], [miss.scatter_mm], [turns[1]]])
     return Draws(set_up, set_up + scatter)
 
 
-@cache
-def _normal(power: int) -> Floats:
-    values = norm.ppf(qmc.Sobol(6, rng=20_230).random_base2(power)).T
+@lru_cache(maxsize=8)
+def _normal(power: int, dimensions: int) -> Floats:
+    values = norm.ppf(qmc.Sobol(dimensions, rng=20_230).random_base2(power)).T
     values.setflags(write=False)
     return np.asarray(values, dtype=np.float64)
 
@@ -183,3 +184,54 @@ def trap_needed_mm(edges: Edges, draws: Draws, visible_mm: float, share: float) 
     bare = Edges(edges.arms, np.zeros_like(edges.trap_mm), edges.number)
     opening, _ = widest(bare, draws.whole)
     return max(0.0, float(np.quantile(opening, 1.0 - share)) - visible_mm)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Gap:
+    """A border of two screens among several; see :func:`chance_among`.
+
+    :param earlier: number of the screen whose outline the border is
+    :param later: number of the screen that moves away from it, or out from under it
+    """
+
+    earlier: int
+    later: int
+    edges: Edges
+
+
+def draws_among(
+    one_screen: Miss, films: Sequence[int], count: int, *, together: Sequence[int] | None = None
+) -> tuple[Draws, ...]:
+    """Give where each of several screens lies, one error and one scatter for each.
+
+    :param films: number of the film of each screen, counted from 0; those of one film share the
+        set-up
+    :param together: number of the stroke that prints each screen, counted from 0; those of one
+        stroke share the scatter too. None: each has a stroke of its own
+    :param count: the next power of two is taken
+    """
+    strokes = tuple(range(len(films))) if together is None else tuple(together)
+    apart = max(films, default=-1) + 1
+    normal = _normal(
+        int(np.ceil(np.log2(max(count, 2)))), 3 * (apart + max(strokes, default=-1) + 1)
+    )
+    turns = np.radians([one_screen.set_up_turn_deg, one_screen.scatter_turn_deg])
+    set_up_scale = np.array([[one_screen.set_up_mm], [one_screen.set_up_mm], [turns[0]]])
+    scatter_scale = np.array([[one_screen.scatter_mm], [one_screen.scatter_mm], [turns[1]]])
+    made = []
+    for film, stroke in zip(films, strokes, strict=True):
+        set_up = normal[3 * film : 3 * film + 3] * set_up_scale
+        at = 3 * (apart + stroke)
+        made.append(Draws(set_up, set_up + normal[at : at + 3] * scatter_scale))
+    return tuple(made)
+
+
+def chance_among(gaps: Sequence[Gap], screens: Sequence[Draws], visible_mm: float) -> float:
+    """Say what share of prints shows a gap wider than ``visible_mm`` anywhere, 0..1."""
+    shows: NDArray[np.bool_] | None = None
+    for gap in gaps:
+        if len(gap.edges.number):
+            away = screens[gap.later].whole - screens[gap.earlier].whole
+            seen = widest(gap.edges, away)[0] > visible_mm
+            shows = seen if shows is None else shows | seen
+    return 0.0 if shows is None else float(shows.mean())

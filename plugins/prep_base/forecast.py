@@ -1,0 +1,79 @@
+"""What a base shows and starves, as its screen is in the end."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from prep.errors import Unanswered
+from prep.misses import chance
+from prep.press_error import press_error
+from prep_base.answers import Peek, UnderColours, WaysToPrint
+from prep_base.details import details_of
+from prep_base.planning import Plan, edges_at, pair_draws, plan_of
+from prep_base.screens import choice_of
+from prep_base.settings import BaseOrder
+
+if TYPE_CHECKING:
+    from prep.job import Ask, Job
+    from prep.screens import Screen
+    from prep_base.members import Member
+
+
+def ways_to_print(job: Job) -> WaysToPrint:
+    """Answer the possible ways."""
+    choice = choice_of(job)
+    return WaysToPrint(
+        ways=tuple(made.way for made in choice.ways),
+        chosen=choice.made.way.name,
+        stated=choice.stated,
+        error_stated=press_error(job.shop.press).stated,
+        unused=choice.unused,
+    )
+
+
+def under_colours(job: Job, ask: Ask) -> UnderColours:
+    """Answer what the base shows and starves.
+
+    :raises Unanswered: there is no base, or it isn't choked
+    """
+    base = next((screen for screen in job.screens if screen.does != "colour"), None)
+    plan = None
+    if base is not None and ask(WaysToPrint).chosen in ("base", "side by side"):
+        plan = plan_of(job)
+    if base is None or plan is None:
+        raise Unanswered("no choked base is printed")
+    press = job.shop.press
+    return UnderColours(
+        screen=base.key,
+        colours=tuple(member.colour for member in plan.on_base),
+        choke_mm=plan.choke_mm,
+        needed_mm=plan.needed_mm,
+        stated=plan.stated,
+        narrow=job.settings(BaseOrder).narrow,
+        visible_mm=press.visible_gap_mm,
+        wanted=press.gap_share,
+        peeks=tuple(p for m in plan.on_base if (p := _peek(job, plan, m, base)) is not None),
+        details=details_of(job, plan, base.region),
+        left_out_mm=tuple(
+            (point.x, point.y) for point in (part.representative_point() for part in plan.bare)
+        ),
+    )
+
+
+def _peek(job: Job, plan: Plan, member: Member, base: Screen) -> Peek | None:
+    border = plan.borders[member.colour]
+    if not len(border):
+        return None
+    found = chance(
+        edges_at(job, border, base.region), pair_draws(job), job.shop.press.visible_gap_mm
+    )
+    at = border.middle[found.where if found.where >= 0 else len(border) // 2]
+    return Peek(
+        colour=member.colour,
+        edge_mm=float(border.length_mm.sum()),
+        run_bad=found.run_bad,
+        print_in_good=found.print_in_good,
+        print_any=found.print_any,
+        worst_mm=found.worst_gap_mm,
+        at_mm=(float(at[0]), float(at[1])),
+    )

@@ -1,0 +1,211 @@
+"""From a job to its base. Goes by the design alone, never by screens other plugins made."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from prep.borders import Border, Outline, outline_of, shared_border
+from prep.job import Job
+from prep.measures.width_parts import parts_by_width
+from prep.misses import Draws, Edges, Miss, between, draws_of, edges_of, trap_needed_mm
+from prep.press_error import press_error
+from prep_base.choking import choked, offset, polygons
+from prep_base.members import Member, Members, members_of, refused
+from prep_base.settings import Base, BaseOrder
+
+Floats = NDArray[np.float64]
+
+DRAWS = 4096
+STEP_MM = 1.0
+"""Edges are looked at in pieces of at most this."""
+FAR_MM = 1e3
+"""Farther than any print is wide."""
+_CRACK_MM = 1e-3
+"""Colours that meet share their outlines to rounding: cracks between them up to this are closed."""
+_CLASSES = 6
+"""So many widths are told apart where parts are too narrow for the whole choke."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """A base.
+
+    :param members: every colour of the design
+    :param on: all colours on the base together
+    :param white: what its screen prints as visible white; empty without
+    :param region: of its screen
+    :param choke_mm: where parts are wide enough
+    :param needed_mm: even choke that the press's error asks for
+    :param stated: the choke was asked for
+    :param starved: part of the colours where the whole choke would leave too little
+    :param bare: parts of colours without any base
+    :param borders: colour -> its edge to whatever has no base below, in pieces
+    """
+
+    members: Members
+    on: MultiPolygon
+    white: MultiPolygon
+    region: MultiPolygon
+    choke_mm: float
+    needed_mm: float
+    stated: bool
+    starved: MultiPolygon
+    bare: tuple[Polygon, ...]
+    borders: Mapping[str, Border]
+
+    @property
+    def on_base(self) -> tuple[Member, ...]:
+        """The colours on it."""
+        return self.members.of("on base")
+
+
+def plan_of(job: Job) -> Plan | None:
+    """Plan the base; ``None`` where no colour needs one.
+
+    :raises SettingsError: the order names a colour that isn't there, or a choke nothing can bear
+    """
+    members = members_of(job)
+    on_base = members.of("on base")
+    if not on_base:
+        return None
+    chosen, order = job.settings(Base), job.settings(BaseOrder)
+    on = joined([member.design.region for member in on_base])
+    white = members.white.design.region if members.white is not None else MultiPolygon()
+    inked = joined([on, white])
+    outside = outside_of(inked)
+    borders = {m.colour: outer_edges(m.design.region, outside) for m in on_base}
+    needed = _needed_mm(job, borders.values())
+    stated = order.choke_mm is not None
+    proposed = min(max(needed, chosen.least_mm), chosen.most_mm) if needed > 0.0 else 0.0
+    choke = order.choke_mm if order.choke_mm is not None else proposed
+    if stated and choked(on, white, choke).region.is_empty:
+        raise refused(
+            job,
+            "choke",
+            f"a choke of {choke:g} mm is wider than any part of the colours can take",
+            "give a smaller one, or take it out for what the press's error asks for",
+        )
+    narrow = narrow_parts(inked, choke, chosen)
+    starved = shapely.union_all([part for part, _ in narrow])
+    gives_way = order.narrow == "less choke" and choke > chosen.least_mm
+    thinnest = chosen.keep_mm if order.narrow == "no base" else chosen.thinnest_mm
+    made = choked(on, white, choke, narrow=narrow if gives_way else (), thinnest_mm=thinnest)
+    region = joined([made.region, white])
+    here = polygons(shapely.intersection(starved, on))
+    return Plan(members, on, white, region, choke, needed, stated, here, made.bare, borders)
+
+
+def narrow_parts(
+    region: BaseGeometry, choke_mm: float, chosen: Base
+) -> list[tuple[BaseGeometry, float]]:
+    """Give the parts too narrow for the whole choke, each with the choke it bears.
+
+    A part of local width w keeps ``keep`` of base with a choke of (w - keep) / 2, taken for the least
+    width of its class; never less than ``least``, never more than the whole choke.
+    """
+    if choke_mm <= 0.0:
+        return []
+    least = min(chosen.least_mm, choke_mm)
+    limits = chosen.keep_mm + 2.0 * np.linspace(least, choke_mm, _CLASSES + 1)
+    limits = np.unique(np.round(limits, 6))
+    within = _narrower(region, float(limits[-1]))
+    if within.is_empty:
+        return []
+    parts = parts_by_width(region, limits.tolist())
+    allowed = [least, *np.clip((limits[:-1] - chosen.keep_mm) / 2.0, least, choke_mm).tolist()]
+    made: list[tuple[BaseGeometry, float]] = []
+    for part, mm in zip(parts[:-1], allowed, strict=True):
+        there = polygons(shapely.intersection(part, within))
+        if not there.is_empty:
+            made.append((there, float(mm)))
+    return made
+
+
+def _narrower(region: BaseGeometry, width_mm: float) -> MultiPolygon:
+    """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners.
+
+    In a corner of 30° a disc of radius r leaves (cot 15° - 75° in radians) r² = 2.42 r², in a wider one
+    less. What touches nothing wide is no corner.
+    """
+    half = width_mm / 2.0
+    core = offset(region, -half)
+    wide = offset(core, half * 1.001)
+    parts = shapely.get_parts(polygons(shapely.difference(region, wide)))
+    apart = np.ones(len(parts), dtype=bool)
+    apart[shapely.STRtree(parts).query(shapely.get_parts(wide), predicate="intersects")[1]] = False
+    kept = parts[apart | (shapely.area(parts) > 2.5 * half**2)]
+    return MultiPolygon(kept.tolist())
+
+
+def outside_of(inked: BaseGeometry) -> Outline:
+    """Give the outline of all that lies around a region."""
+    x0, y0, x1, y1 = inked.bounds
+    sheet = shapely.box(x0 - 9.0, y0 - 9.0, x1 + 9.0, y1 + 9.0)
+    return outline_of(polygons(shapely.difference(sheet, inked)))
+
+
+def outer_edges(region: BaseGeometry, outside: Outline) -> Border:
+    """Give the edges of a region along the outside, in pieces."""
+    return shared_border(outline_of(region), outside, 2.0 * _CRACK_MM).split(STEP_MM)
+
+
+def edges_at(job: Job, border: Border, base: BaseGeometry | None) -> Edges:
+    """Make a border ready for draws, with the choke that a base leaves at each edge.
+
+    :param base: ``None``: none is drawn in
+    """
+    centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
+    choke = np.zeros(len(border)) if base is None else distance_to(base, border.middle)
+    return edges_of(border.middle, border.normal, choke, centre)
+
+
+def distance_to(base: BaseGeometry, at: Floats) -> Floats:
+    """Give how far points lie from the edge of a region, (n,) mm; at most ``FAR_MM``."""
+    far: Floats = np.full(len(at), FAR_MM)
+    outline = outline_of(base)
+    if len(outline.start) and len(at):
+        (mine, _), away = outline.tree.query_nearest(
+            shapely.points(at), return_distance=True, all_matches=False
+        )
+        far[mine] = away
+    return np.minimum(far, FAR_MM)
+
+
+def pair_draws(job: Job, count: int = DRAWS) -> Draws:
+    """Give how a base and a colour miss each other, or two colours."""
+    return draws_of(between(miss_of(job), unmoved=False), count)
+
+
+def miss_of(job: Job) -> Miss:
+    """Give one screen's error."""
+    error = press_error(job.shop.press)
+    return Miss(error.set_up_mm, error.scatter_mm, error.set_up_turn_deg, error.scatter_turn_deg)
+
+
+def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
+    """Unite regions; cracks that rounding left between them are closed, nothing else changes."""
+    one = polygons(shapely.union_all(list(regions)))
+    if one.is_empty:
+        return one
+    wider = offset(one, _CRACK_MM, "mitre")
+    closed = offset(wider, -_CRACK_MM, "mitre")
+    cracks = shapely.get_parts(polygons(shapely.difference(closed, one)))
+    if not len(cracks):
+        return one
+    seams = offset(MultiPolygon(cracks.tolist()), _CRACK_MM / 10.0, "mitre")
+    return polygons(shapely.union(one, shapely.intersection(seams, closed)))
+
+
+def _needed_mm(job: Job, borders: Iterable[Border]) -> float:
+    """Give the even choke with which each colour shows the base on no more prints than wanted."""
+    press, draws = job.shop.press, pair_draws(job)
+    edges = (edges_at(job, border, None) for border in borders)
+    share, seen_mm = press.gap_share, press.visible_gap_mm
+    return max((trap_needed_mm(e, draws, seen_mm, share) for e in edges), default=0.0)

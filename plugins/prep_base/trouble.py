@@ -1,0 +1,141 @@
+"""What can go wrong with a base, and with the way a set-up is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from prep.errors import Unanswered
+from prep.findings import Finding
+from prep.job import Ask, Job
+from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
+from prep_base.settings import Base
+from prep_base.words import length, percent
+
+LISTED = 4
+"""Details that get a finding of their own, the most starved; the others are counted."""
+SAMPLING = 0.01
+"""What 4,096 draws may be off: three standard errors at a share of 5 %."""
+MOST_PRINTS = 0.5
+"""Share of prints from which white counts as bound to show, where the press's error was measured."""
+
+
+def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
+    """Say where the base shows or is starved, which parts have none, and what was asked in vain."""
+    ways = ask(WaysToPrint)
+    for text in ways.unused:
+        yield Finding(
+            "note",
+            "base setting not used here",
+            what=text,
+            why="The order has several prints or shirts, and another may use it.",
+            do="Nothing, if another does; else take it out of order.toml.",
+        )
+    try:
+        facts = ask(UnderColours)
+    except Unanswered:
+        return  # no base is made, or its film is the colour's own
+    for peek in facts.peeks:
+        if peek.print_any > facts.wanted + SAMPLING:
+            yield _peeks(job, facts, peek, stated=ways.error_stated)
+    yield from _starved(job, facts)
+    yield from _left_out(job, facts)
+
+
+def _peeks(job: Job, facts: UnderColours, peek: Peek, *, stated: bool) -> Finding:
+    units, most = job.shop.units, job.settings(Base).most_mm
+    ink = job.screen(peek.colour).ink
+    fails = stated and peek.print_any > MOST_PRINTS
+    needed = length(facts.needed_mm, units)
+    if facts.needed_mm > most:
+        do = (
+            f"Even {length(most, units)}, the widest choke that makes sense, doesn't suffice:"
+            f" {needed} would. Line up more exactly, or look at the other ways to print."
+        )
+    elif facts.choke_mm >= facts.needed_mm - 1e-9:
+        do = "Narrow parts bear no wider choke: draw them thicker, or line up more exactly."
+    else:
+        do = f"A choke of {needed} would do: take it under [base], or line up more exactly."
+    return Finding(
+        "will fail" if fails else "at risk",
+        "base shows beside a colour",
+        what=(
+            f"{ink}: more than {length(facts.visible_mm, units)} of the base shows beside it on"
+            f" {percent(peek.print_any)} of the prints, {percent(facts.wanted)} are allowed."
+        ),
+        why=(
+            f"Screens are off by chance: {percent(peek.run_bad)} of the runs show it from the first"
+            f" print to the last, and in the others {percent(peek.print_in_good)} of the prints do."
+        ),
+        do=do,
+        screen=facts.screen,
+        colour=peek.colour,
+        at_mm=peek.at_mm,
+        size_mm=peek.worst_mm,
+    )
+
+
+def _starved(job: Job, facts: UnderColours) -> Iterator[Finding]:
+    for detail in facts.details[:LISTED]:
+        yield _detail(job, facts, detail)
+    rest = facts.details[LISTED:]
+    if rest:
+        yield Finding(
+            "at risk" if any(d.left_mm <= 0.0 for d in rest) else "note",
+            "choke starves a narrow part",
+            what=f"{len(rest)} further narrow parts of colours have little base; see the base's table.",
+            why="The choke leaves too little of the base in them.",
+            do="What helps those named first helps these.",
+            screen=facts.screen,
+            at_mm=rest[0].at_mm,
+            also_at_mm=tuple(d.at_mm for d in rest[1:]),
+            count=len(rest),
+        )
+
+
+def _detail(job: Job, facts: UnderColours, detail: Detail) -> Finding:
+    units = job.shop.units
+    ink = job.screen(detail.colour).ink
+    best, *others = detail.ways
+    instead = "; ".join(_as_clause(way.what) for way in others)
+    made = "no base" if detail.left_mm <= 0.0 else f"{length(detail.left_mm, units)} of base"
+    whole = "nothing" if detail.whole_mm <= 0.0 else length(detail.whole_mm, units)
+    return Finding(
+        "at risk" if detail.left_mm < job.settings(Base).thinnest_mm else "note",
+        "choke starves a narrow part",
+        what=(
+            f"{ink} is {length(detail.width_mm, units)} wide: the whole choke of"
+            f" {length(facts.choke_mm, units)} a side would leave {whole} of base; {made} lies there."
+        ),
+        why="Too thin a base can't be cut and weeded, and where it lacks the shirt shows through.",
+        do=f"{best.what} Or: {instead}.",
+        screen=facts.screen,
+        colour=detail.colour,
+        at_mm=detail.at_mm,
+        size_mm=detail.width_mm,
+        count=detail.places,
+    )
+
+
+def _as_clause(sentence: str) -> str:
+    return sentence[0].lower() + sentence[1:].rstrip(".")
+
+
+def _left_out(job: Job, facts: UnderColours) -> Iterator[Finding]:
+    places = facts.left_out_mm
+    if not places:
+        return
+    many = len(places)
+    yield Finding(
+        "at risk",
+        "part without a base",
+        what=(
+            f"{many} {'part' if many == 1 else 'parts'} of colours got no base: less than"
+            f" {length(job.settings(Base).thinnest_mm, job.shop.units)} of it would have been left."
+        ),
+        why="The shirt shows through there, so that the colour turns dull or vanishes.",
+        do="Draw them thicker, choke less (choke under [base]), or leave them to the shirt.",
+        screen=facts.screen,
+        at_mm=places[0],
+        also_at_mm=places[1:],
+        count=many,
+    )

@@ -1,0 +1,476 @@
+"""The possible ways to print a set-up, ranked by what they cost in hours."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from prep.borders import outline_of, shared_border
+from prep.job import Job
+from prep.misses import Edges, Gap, chance_among, draws_among, trap_needed_mm
+from prep.screens import AddScreen
+from prep_base.answers import Way, WayName
+from prep_base.choking import offset, polygons
+from prep_base.members import Member, Members, refused
+from prep_base.planning import (
+    STEP_MM,
+    Plan,
+    edges_at,
+    joined,
+    miss_of,
+    pair_draws,
+)
+from prep_base.settings import Base
+from prep_base.words import several
+
+DRAWS = 1024
+BASE = "base"
+"""Key of a base's screen that prints no colour of the design."""
+TAKES_DISCHARGE = ("cotton", "viscose", "linen", "hemp", "modal", "lyocell")
+"""Fibres whose dyes discharge can take away, if they are of a kind that it can. Common practice."""
+HEAT = "A flash dryer burns, and can set fire to cloth and tack: never leave it over a shirt."
+DISCHARGE = (
+    "Discharge gives off fumes that harm: never without moving air that takes them outside, nor on"
+    " children's wear. Gloves and goggles; the supplier's data sheet and local rules come first."
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Made:
+    """A way with the screens it is made of, first printed first.
+
+    :param screens: all screens of the set-up
+    """
+
+    way: Way
+    screens: tuple[AddScreen, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Draft:
+    """A way before it is judged.
+
+    :param together: screens printed at one stroke share a number; None: none do
+    :param rims: (place of the base among the screens, its region) where a base can show or fall short
+    :param wash: times an ink is washed out of a screen
+    """
+
+    name: WayName
+    screens: tuple[AddScreen, ...]
+    as_drawn: bool
+    what: str
+    why: str
+    asks: str
+    cautions: tuple[str, ...] = ()
+    together: tuple[int, ...] | None = None
+    rim: BaseGeometry | None = None
+    outline: bool = False
+    washes: int = 0
+    flashed: bool = False
+
+
+def ways_of(job: Job, members: Members, plan: Plan | None) -> tuple[Made, ...]:
+    """Give the possible ways, the best first.
+
+    Ways that show the drawing without a trial come before those that change it or need one; within
+    these the hours count, with what prints that show a miss cost; at the same hours, fewer films.
+
+    :param plan: of the base; ``None`` where no colour needs one
+    """
+    drafts = list(_drafts(job, members, plan))
+    borders = _meetings(job, members)
+    made = [Made(_judged(job, draft, plan, borders), draft.screens) for draft in drafts]
+    return tuple(
+        sorted(
+            made,
+            key=lambda m: (not m.way.as_drawn, round(m.way.cost_hours, 2), m.way.films, m.way.name),
+        )
+    )
+
+
+def _drafts(job: Job, members: Members, plan: Plan | None) -> Iterator[_Draft]:
+    plain = tuple(_top(member) for member in members.every)
+    if plan is None:
+        yield _Draft(
+            "plain",
+            plain,
+            True,
+            "one screen for each colour",
+            "No colour needs a base.",
+            "Nothing beyond lining up.",
+        )
+        yield from _side_by_side(job, plain, "")
+        return
+    yield _plain(plain)
+    under = _under(job, plan)
+    tops = tuple(s for s, m in zip(plain, members.every, strict=True) if m is not members.white)
+    shared = members.white is not None
+    what = "base and visible white in one screen" if shared else "a base under the colours"
+    yield _Draft(
+        "base",
+        (under, *tops),
+        True,
+        what,
+        "The colours show as drawn; white shows beside them where a print strays farther than the choke.",
+        "Print the base first, flash it dry to the touch, let it cool, then the colours.",
+        (HEAT,),
+        rim=plan.region,
+        flashed=True,
+    )
+    yield from _side_by_side(job, tops, what, under, plan)
+    yield from _one_film(job, members, plan)
+    yield from _two_hits(plan, plain)
+    yield from _discharge(job, plan, plain)
+    yield from _white_outline(job, plan, under, tops)
+
+
+def _top(member: Member) -> AddScreen:
+    screen = member.screen
+    return AddScreen(
+        screen.key,
+        screen.ink,
+        screen.colour,
+        screen.region,
+        "colour",
+        "as drawn",
+        mesh=screen.mesh,
+        passes=screen.passes,
+        replaces=(screen.key,),
+    )
+
+
+def _plain(plain: tuple[AddScreen, ...]) -> _Draft:
+    return _Draft(
+        "plain",
+        plain,
+        False,
+        "one screen for each colour, no base",
+        "Water-based ink lets a dark shirt show through: colours turn dull or vanish.",
+        "Print on scrap of the same cloth first, and show it to the customer.",
+    )
+
+
+def _under(job: Job, plan: Plan) -> AddScreen:
+    """Give the screen of the base, which prints the visible white too where there is one."""
+    chosen, white = job.settings(Base), plan.members.white
+    below = f"under {several([m.screen.ink for m in plan.on_base])}, printed first"
+    if white is not None:
+        own = white.screen
+        stated = {c.colour: c.passes for c in job.setup.colours}.get(own.colour)
+        return AddScreen(
+            own.key,
+            own.ink,
+            own.colour,
+            plan.region,
+            "base and colour",
+            f"white {below}",
+            mesh=own.mesh,
+            passes=stated or chosen.passes,
+            replaces=(own.key,),
+        )
+    _in_stock(job, chosen)
+    listed = [ink for ink in job.shop.inks if ink.kind == "opaque white"]
+    named = chosen.ink or (listed[0].name if listed else "white")
+    colour = next((i.colour for i in job.shop.inks if i.name == named and i.colour), "#ffffff")
+    return AddScreen(
+        BASE,
+        named,
+        colour,
+        plan.region,
+        "base",
+        below,
+        mesh=chosen.mesh,
+        passes=chosen.passes,
+    )
+
+
+def _in_stock(job: Job, chosen: Base) -> None:
+    """Refuse an ink or mesh for the base that the shop doesn't list.
+
+    :raises SettingsError: it isn't there
+    """
+    for key, named, there, table in (
+        ("ink", chosen.ink, [ink.name for ink in job.shop.inks], "inks"),
+        ("mesh", chosen.mesh, [mesh.name for mesh in job.shop.mesh], "mesh"),
+    ):
+        if named is not None and named not in there:
+            do = f"add it to [[{table}]], or name one of: {', '.join(there) or 'none is listed'}"
+            problem = f'"{named}" is no {key} in the shop\'s list'
+            raise refused(job, key, problem, do, file="shop.toml")
+
+
+def _side_by_side(
+    job: Job,
+    tops: tuple[AddScreen, ...],
+    base: str,
+    under: AddScreen | None = None,
+    plan: Plan | None = None,
+) -> Iterator[_Draft]:
+    """Let colours far apart share screens; colours of one mesh only."""
+    apart = job.settings(Base).apart_mm
+    groups = far_groups([s.region for s in tops], [s.mesh or "" for s in tops], apart)
+    sharing = [group for group in groups if len(group) > 1]
+    if not sharing:
+        return
+    films: dict[int, str] = {}
+    for group in sharing:
+        films |= dict.fromkeys(group, " and ".join(tops[k].key for k in group))
+    named = [several([tops[k].ink for k in group]) for group in sharing]
+    reason = "side by side on one screen"
+    screens = tuple(
+        replace(top, film=films[k], reason=reason) if k in films else top
+        for k, top in enumerate(tops)
+    )
+    first = () if under is None else (under,)
+    strokes = {film: k for k, film in enumerate(dict.fromkeys(s.film or s.key for s in screens))}
+    together = tuple(strokes[s.film or s.key] + len(first) for s in screens)
+    yield _Draft(
+        "side by side",
+        (*first, *screens),
+        True,
+        f"{'; '.join(named)} on one screen{f', {base}' if base else ''}",
+        f"They stand more than {apart:g} mm apart, so that two inks have room on one screen.",
+        "Two short squeegees, one for each ink, or one ink taped off while the other is printed.",
+        (HEAT,) if first else (),
+        together=(*range(len(first)), *together),
+        rim=plan.region if plan is not None else None,
+        flashed=bool(first),
+    )
+
+
+def far_groups(
+    regions: Sequence[BaseGeometry], meshes: Sequence[str], apart_mm: float
+) -> tuple[tuple[int, ...], ...]:
+    """Put regions together that all lie farther apart than a distance, in few groups.
+
+    Those with the fewest others they can stand beside choose first; so the groups are few, though not
+    always the fewest.
+
+    :param meshes: only regions of one mesh go together
+    :return: numbers of the regions of each group, rising
+    """
+    count = len(regions)
+    near = {
+        frozenset((one, other))
+        for one, other in combinations(range(count), 2)
+        if meshes[one] != meshes[other] or shapely.dwithin(regions[one], regions[other], apart_mm)
+    }
+    crowd = [sum(k in pair for pair in near) for k in range(count)]
+    groups: list[list[int]] = []
+    for k in sorted(range(count), key=lambda k: (-crowd[k], k)):
+        room = (g for g in groups if all(frozenset((k, other)) not in near for other in g))
+        if (group := next(room, None)) is not None:
+            group.append(k)
+        else:
+            groups.append([k])
+    return tuple(sorted(tuple(sorted(group)) for group in groups))
+
+
+def _one_film(job: Job, members: Members, plan: Plan) -> Iterator[_Draft]:
+    """Print base and top through one film that isn't moved: where there is one colour only."""
+    if len(members.every) != 1:
+        return
+    (member,) = members.every
+    chosen = job.settings(Base)
+    base = replace(
+        _under(job, plan),
+        region=member.screen.region,
+        film=member.screen.key,
+        reason=f"under {member.screen.ink}, through the same film",
+    )
+    loads = math.ceil(job.setup.shirts / chosen.platens)
+    shirts = "one shirt" if chosen.platens == 1 else f"{chosen.platens} shirts"
+    top = replace(_top(member), reason="through the film of its base", film=member.screen.key)
+    yield _Draft(
+        "one film",
+        (base, top),
+        True,
+        "base and colour through one film that stays where it is",
+        "No set-up differs between the two, but nothing is choked either.",
+        f"Shirts stay put, {shirts} at a time: print white, flash, wash, re-ink, print, wash.",
+        (HEAT,),
+        rim=member.screen.region,
+        washes=2 * loads - 1,
+        flashed=True,
+    )
+
+
+def _two_hits(plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_Draft]:
+    """Print opaque colours twice instead of a base."""
+    on = {member.colour: member for member in plan.on_base}
+    if not all(member.kind == "opaque colour" for member in on.values()):
+        return
+    screens = tuple(
+        replace(s, passes=max(2, s.passes), reason="two hits, flash between, no base below")
+        if s.key in on
+        else s
+        for s in plain
+    )
+    yield _Draft(
+        "two hits",
+        screens,
+        False,
+        "opaque inks in two hits, no base",
+        "Nothing can peek out, but opaque colours on a dark shirt stay duller than on white.",
+        "Flash between the hits; print on scrap of the same cloth first.",
+        (HEAT,),
+    )
+
+
+def _discharge(job: Job, plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_Draft]:
+    """Take discharge inks instead of a base, where every shirt is of fibres that take it."""
+    if not all(takes_discharge(batch.fibre) for batch in job.setup.batches):
+        return
+    on = {member.colour for member in plan.on_base}
+    listed = {ink.colour: ink.name for ink in job.shop.inks if ink.kind == "discharge"}
+    screens = tuple(
+        replace(
+            s,
+            ink=listed.get(s.colour) or f"{s.ink} (discharge)",
+            passes=1,
+            reason="discharge ink, no base below",
+        )
+        if s.key in on
+        else s
+        for s in plain
+    )
+    yield _Draft(
+        "discharge",
+        screens,
+        False,
+        "discharge inks in place of a base",
+        "Soft, and nothing can peek out; but not every dye gives way, and the cured colour must be tried.",
+        "Ask the maker of the shirts whether their dye discharges, try a shirt, cure and wash it; mix no"
+        " more than is used up within hours.",
+        (DISCHARGE,),
+    )
+
+
+def takes_discharge(fibre: str) -> bool:
+    """Tell whether a fibre as written, like ``100 % cotton``, is of cellulose throughout."""
+    words = re.findall(r"[a-z]+", fibre.lower())
+    said = [word for word in words if word not in _NO_FIBRE]
+    return bool(said) and all(word in TAKES_DISCHARGE for word in said)
+
+
+_NO_FIBRE = frozenset(
+    ("organic", "combed", "ringspun", "ring", "spun", "carded", "and", "pure", "recycled", "bci")
+)
+
+
+def _white_outline(
+    job: Job, plan: Plan, under: AddScreen, tops: tuple[AddScreen, ...]
+) -> Iterator[_Draft]:
+    """Let the base reach beyond the colours on purpose; not over colours that have none."""
+    outline = job.settings(Base).outline_mm
+    others = [m.design.region for m in plan.members.every if m.role == "none"]
+    grown = offset(joined([plan.on, plan.white]), outline)
+    region = polygons(shapely.difference(grown, shapely.union_all(others)))
+    screen = replace(
+        under, region=region, does="base and colour", reason=f"{outline:g} mm beyond the colours"
+    )
+    yield _Draft(
+        "white outline",
+        (screen, *tops),
+        False,
+        f"a white outline of {outline:g} mm around the colours, on purpose",
+        "Small coloured lettering keeps its whole base, and a miss only makes the outline uneven;"
+        " but the drawing changes.",
+        "Ask the customer first; small bare places close.",
+        (HEAT,),
+        rim=region,
+        outline=True,
+        flashed=True,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Meeting:
+    """Two colours that meet, with a trap as wide as their border needs or as makes sense."""
+
+    one: str
+    other: str
+    edges: Edges
+
+
+def _meetings(job: Job, members: Members) -> tuple[_Meeting, ...]:
+    outlines = [(m.colour, outline_of(m.design.region)) for m in members.every]
+    press, draws, met = job.shop.press, pair_draws(job, DRAWS), []
+    for (one, outline), (other, beside) in combinations(outlines, 2):
+        border = shared_border(outline, beside)
+        if border.length_mm.sum() < STEP_MM:
+            continue
+        bare = edges_at(job, border.split(STEP_MM), None)
+        needed = trap_needed_mm(bare, draws, press.visible_gap_mm, press.gap_share)
+        trap = np.full_like(bare.trap_mm, min(needed, job.settings(Base).most_mm))
+        met.append(_Meeting(one, other, Edges(bare.arms, trap, bare.number)))
+    return tuple(met)
+
+
+def _judged(
+    job: Job,
+    draft: _Draft,
+    plan: Plan | None,
+    borders: Sequence[_Meeting],
+) -> Way:
+    chosen, shirts = job.settings(Base), job.setup.shirts
+    names = tuple(dict.fromkeys(s.film or s.key for s in draft.screens))
+    passes = sum(s.passes for s in draft.screens)
+    dryings = sum(s.passes - 1 for s in draft.screens) + draft.flashed
+    seconds = (
+        len(names) * chosen.screen_time_s
+        + shirts * (passes * chosen.print_time_s + dryings * chosen.flash_time_s)
+        + draft.washes * chosen.wash_time_s
+    )
+    miss = _miss(job, draft, plan, borders, names)
+    return Way(
+        name=draft.name,
+        films=len(names),
+        passes=passes,
+        miss=miss,
+        hours=seconds / 3600.0,
+        cost_hours=(seconds + miss * shirts * chosen.miss_time_s) / 3600.0,
+        as_drawn=draft.as_drawn,
+        what=draft.what,
+        why=draft.why,
+        asks=draft.asks,
+        cautions=draft.cautions,
+    )
+
+
+def _miss(
+    job: Job,
+    draft: _Draft,
+    plan: Plan | None,
+    borders: Sequence[_Meeting],
+    names: Sequence[str],
+) -> float:
+    """Say how many prints show a gap between colours or the base beside one, by joint draws."""
+    at = {s.key: k for k, s in enumerate(draft.screens) if s.does != "base"}
+    films = [names.index(s.film or s.key) for s in draft.screens]
+    draws = draws_among(miss_of(job), films, DRAWS, together=draft.together)
+    gaps = []
+    for met in borders:
+        one, other = at[met.one], at[met.other]
+        below = any(draft.screens[k].does != "colour" for k in (one, other))
+        if not below and films[one] != films[other]:  # else white goes on below, or nothing moves
+            gaps.append(Gap(one, other, met.edges))
+    if draft.rim is not None and plan is not None:
+        gaps += _rims(job, draft, plan, at)
+    return chance_among(gaps, draws, job.shop.press.visible_gap_mm)
+
+
+def _rims(job: Job, draft: _Draft, plan: Plan, at: dict[str, int]) -> Iterator[Gap]:
+    base = next(k for k, s in enumerate(draft.screens) if s.does != "colour")
+    for member in plan.on_base:
+        edges = edges_at(job, plan.borders[member.colour], draft.rim)
+        top = at[member.colour]
+        # an outline falls short where the colour moves out over it
+        yield Gap(base, top, edges) if draft.outline else Gap(top, base, edges)

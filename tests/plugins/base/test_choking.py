@@ -1,0 +1,179 @@
+"""The choke: closed forms, KLayout, and what a base never does."""
+
+from __future__ import annotations
+
+import math
+
+import klayout.db as kdb
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import MultiPolygon, Point, Polygon, box
+from shapely.affinity import rotate
+from shapely.geometry.base import BaseGeometry
+
+from prep.artwork import Artwork
+from prep.separations import separate
+from prep_base.choking import choked, offset
+from prep_base.planning import joined
+from tests.strategies import artworks
+
+GRID_MM = 1e-4
+NONE = MultiPolygon()
+
+
+def disc(radius: float) -> Polygon:
+    """A disc flattened as finely as artwork is."""
+    return Point(0, 0).buffer(radius, quad_segs=256)
+
+
+def test_a_disc() -> None:
+    """Radius 10 choked 0.35: pi 9.65², less what 1,024 sides lack."""
+    made = choked(disc(10), NONE, 0.35).region
+    assert made.area == pytest.approx(math.pi * 9.65**2, rel=1e-5)
+
+
+def test_a_square_keeps_its_corners_and_a_notch_gets_round() -> None:
+    """Side 10 choked 1: 8 x 8. An inner corner of an L is drawn in round: a quarter disc more is left."""
+    assert choked(box(0, 0, 10, 10), NONE, 1.0).region.area == pytest.approx(64)
+    ell = box(0, 0, 20, 20).difference(box(10, 10, 20, 20))
+    # mitred it would be 18² - 10²; round, the square of side 1 at the notch loses only a quarter disc
+    expected = 18**2 - 10**2 + (1 - math.pi / 4)
+    assert choked(ell, NONE, 1.0).region.area == pytest.approx(expected, rel=1e-4)
+
+
+def test_an_annulus() -> None:
+    """From 5 to 10 choked 0.7: from 5.7 to 9.3; the hole grows."""
+    made = choked(disc(10).difference(disc(5)), NONE, 0.7).region
+    assert made.area == pytest.approx(math.pi * (9.3**2 - 5.7**2), rel=1e-4)
+
+
+@pytest.mark.parametrize("choke_mm", [0.1, 0.35, 0.7])
+@pytest.mark.parametrize("seed", range(4))
+def test_klayout_chokes_the_same(seed: int, choke_mm: float) -> None:
+    """Forty boxes and discs laid over each other, against ``Region.sized``: the same but for corners.
+
+    At inner corners KLayout goes out to a point (mode 2) where the choke is round.
+    """
+    random = np.random.default_rng(seed)
+    shapes = [
+        rotate(box(x, y, x + w, y + h), turn) if turn < 120 else Point(x, y).buffer(w, quad_segs=64)
+        for x, y, w, h, turn in zip(
+            *random.uniform(0, 60, (2, 40)),
+            *random.uniform(1, 9, (2, 40)),
+            random.uniform(0, 180, 40),
+            strict=True,
+        )
+    ]
+    on = joined(shapes)
+    own, theirs = choked(on, NONE, choke_mm).region, _sized(on, -choke_mm)
+    assert own.area > 300
+    assert shapely.difference(theirs, offset(own, 2 * GRID_MM)).area < 1e-3
+    # a chord of a round corner lies up to 0.5 % of the choke inside the arc
+    corners = shapely.difference(own, offset(theirs, 0.006 * choke_mm + 2 * GRID_MM))
+    points = shapely.points(shapely.get_coordinates(corners))
+    assert np.max(shapely.distance(points, on.boundary)) < 1.6 * choke_mm
+    assert corners.area < 40 * choke_mm**2
+
+
+def _sized(region: MultiPolygon, by_mm: float) -> BaseGeometry:
+    layer = kdb.Region()
+    for polygon in region.geoms:
+        made = kdb.Polygon(_points(polygon.exterior))
+        for hole in polygon.interiors:
+            made.insert_hole(_points(hole))
+        layer.insert(made)
+    grown = layer.sized(round(by_mm / GRID_MM), 2)
+    parts = []
+    for piece in grown.merged().each():
+        hull = [(p.x * GRID_MM, p.y * GRID_MM) for p in piece.each_point_hull()]
+        holes = [
+            [(p.x * GRID_MM, p.y * GRID_MM) for p in piece.each_point_hole(k)]
+            for k in range(piece.holes())
+        ]
+        parts.append(shapely.make_valid(Polygon(hull, holes)))
+    return shapely.union_all(parts)
+
+
+def _points(ring: shapely.LinearRing) -> list[kdb.Point]:
+    return [kdb.Point(round(x / GRID_MM), round(y / GRID_MM)) for x, y in ring.coords[:-1]]
+
+
+def test_klayout_agrees_exactly_on_right_angles() -> None:
+    """A cross: convex corners alone differ in no style; inner corners get KLayout's point."""
+    cross = shapely.union(box(0, 10, 30, 20), box(10, 0, 20, 30))
+    own, theirs = choked(cross, NONE, 0.7).region, _sized(MultiPolygon([cross]), -0.7)
+    # four inner corners: ours keeps (1 - pi/4) 0.7² more at each
+    expected = 4 * (1 - math.pi / 4) * 0.49
+    assert own.area - theirs.area == pytest.approx(expected, rel=0.02)
+
+
+def test_nothing_is_drawn_in_along_white() -> None:
+    """A square beside visible white: choked on three sides only."""
+    made = choked(box(0, 0, 10, 10), box(10, -5, 20, 15), 1.0).region
+    assert made.bounds == pytest.approx((1, 1, 10, 9), abs=1e-4)
+    assert made.area == pytest.approx(9 * 8, abs=1e-3)
+
+
+def test_a_thin_white_outline_costs_the_colour_nothing() -> None:
+    """White 0.3 mm wide all around: the choke isn't counted through it."""
+    inner = box(0, 0, 10, 10)
+    outline = inner.buffer(0.3, join_style="mitre").difference(inner)
+    assert choked(inner, outline, 0.7).region.area == pytest.approx(100)
+
+
+def test_parts_the_choke_erases_are_told() -> None:
+    """A bar 1 mm wide beside a square, choked 0.6: the bar gets no base and is named."""
+    bar = box(20, 0, 21, 10)
+    made = choked(shapely.union_all([box(0, 0, 10, 10), bar]), NONE, 0.6, thinnest_mm=0.5)
+    assert made.region.area == pytest.approx(8.8**2)
+    assert [part.equals(bar) for part in made.bare] == [True]
+
+
+def test_what_is_left_too_thin_is_left_out() -> None:
+    """A stem 1.2 mm wide on a square, choked 0.35: 0.5 mm stay. At a limit of 0.6 mm none does."""
+    shape = shapely.union(box(0, 0, 10, 10), box(4.4, 10, 5.6, 20))
+    stem = box(4, 11, 6, 25)
+    for limit, width in ((0.4, 0.5), (0.6, 0.0)):
+        made = choked(shape, NONE, 0.35, thinnest_mm=limit).region
+        left = shapely.intersection(made, stem)
+        assert left.area == pytest.approx(width * 8.65, abs=0.01)
+        assert not made.intersection(box(1, 1, 9, 9)).symmetric_difference(box(1, 1, 9, 9)).area
+
+
+def test_a_narrow_part_takes_less() -> None:
+    """The stem choked 0.1 mm, the square 0.35: the stem keeps 1.0 mm."""
+    stem = box(4.4, 10.5, 5.6, 20)
+    shape = shapely.union(box(0, 0, 10, 10), box(4.4, 10, 5.6, 20))
+    made = choked(shape, NONE, 0.35, narrow=[(stem, 0.1)]).region
+    there = shapely.intersection(made, box(0, 12, 10, 15))
+    assert there.bounds[0] == pytest.approx(4.5)
+    assert there.area == pytest.approx(3.0)
+
+
+@settings(max_examples=25, deadline=None)
+@given(drawn=artworks(), choke_mm=st.sampled_from([0.2, 0.5, 0.9]))
+def test_a_base_never_reaches_bare_shirt(drawn: Artwork, choke_mm: float) -> None:
+    """It lies in the colours, and no point of it is nearer to bare shirt than the choke."""
+    regions = [s.region for s in separate(drawn) if not s.region.is_empty]
+    if not regions:
+        return
+    on = joined(regions)
+    base = choked(on, NONE, choke_mm, thinnest_mm=0.5).region
+    assert shapely.difference(base, on).area < 1e-9
+    if not base.is_empty:
+        points = shapely.points(shapely.get_coordinates(base))
+        # a disc's flattening lets a chord come 0.5 % nearer
+        assert np.min(shapely.distance(points, on.boundary)) > 0.99 * choke_mm
+
+
+def test_cracks_of_rounding_are_closed_and_gaps_are_not() -> None:
+    """Two squares 0.00001 mm apart become one; 0.01 mm apart they stay two, each as it was."""
+    close = joined([box(0, 0, 10, 10), box(10.00001, 0, 20, 10)])
+    assert len(close.geoms) == 1
+    assert close.area == pytest.approx(200, abs=1e-3)
+    apart = joined([box(0, 0, 10, 10), box(10.01, 0, 20, 10)])
+    assert len(apart.geoms) == 2
+    assert apart.area == pytest.approx(100 + 99.9)
