@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon
 
+from prep.cracks import without_cracks
 from prep.digest import digest_of
 from prep.errors import OurFault
 from prep.knock_out import knock_out
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
 _AREA_RELATIVE = 1e-9
 _AREA_ABSOLUTE_MM2 = 1e-6
 _GRID_MM = 1e-7  # far below the flattening
-_CRACK_MM = 1e-6  # narrower than this, a layer is no layer but what rounding left
-_CHANGED_MM = 1e-3  # of outline, by which it shows that a layer had such cracks
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,7 +73,7 @@ def separate(artwork: Artwork) -> tuple[Separation, ...]:
             break
     else:
         raise OurFault(f"{artwork.name}: {wrong}; please report this with the file")
-    shown = [_without_cracks(layer) for layer in layers]
+    shown = [without_cracks(layer) for layer in layers]
     return tuple(
         Separation(colour, layer, names.index(colour))
         for colour, layer in zip(colours, shown, strict=True)
@@ -102,26 +101,6 @@ def _wrong(
     shown = " and ".join(colours[number] for number in found.shown) or "nothing"
     expected = "nothing" if found.expected < 0 else colours[found.expected]
     return f"at {found.x_mm:.3f}, {found.y_mm:.3f} mm {shown} shows in place of {expected}"
-
-
-def _without_cracks(layer: MultiPolygon) -> MultiPolygon:
-    """Take away lines without width that edges shared by two shapes leave, and close slits.
-
-    Where two shapes are cut by one outline, rounding can leave a corridor of some 1e-13 mm along it,
-    which a knife would follow. On a grid of a thousandth of a micrometre such corridors vanish. A layer
-    that has none is left as it is; what the others lose is held to the grid's own share.
-
-    :raises OurFault: more than that was lost
-    """
-    snapped = shapely.set_precision(layer, _CRACK_MM)
-    if abs(snapped.length - layer.length) <= _CHANGED_MM:
-        return layer
-    if abs(snapped.area - layer.area) > _AREA_ABSOLUTE_MM2 + _CRACK_MM * layer.length:
-        raise OurFault(
-            f"taking cracks from a layer changes it from {layer.area:.6f} to {snapped.area:.6f} mm²;"
-            " please report this with the file"
-        )
-    return MultiPolygon([p for p in shapely.get_parts(snapped) if isinstance(p, shapely.Polygon)])
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from shapely import MultiPolygon, Point, box
 import prep_trap
 from prep.artwork import Artwork
 from prep.cli import run
+from prep.cracks import CRACK_MM
 from prep.errors import SettingsError
 from prep.hookspecs import hookimpl
 from prep.job import Job
@@ -81,7 +82,7 @@ def two(**more: object) -> Job:
 def test_printed_in_order_without_error_every_point_shows_the_design(
     drawn: Artwork, width: str
 ) -> None:
-    """The visible colour areas are the design's within 1e-6 mm2, and no ink lies on bare shirt."""
+    """The visible colours are the design's to 1e-6 mm along their outlines; none lies on bare shirt."""
     regions = {s.colour: s.region for s in separate(drawn) if not s.region.is_empty}
     if not regions:
         return
@@ -90,7 +91,7 @@ def test_printed_in_order_without_error_every_point_shows_the_design(
     for screen in reversed(job.screens):
         shown = shapely.difference(screen.region, above)
         wrong = shapely.symmetric_difference(shown, regions[screen.colour])
-        assert wrong.area < 1e-6
+        assert wrong.area < CRACK_MM * (1.0 + regions[screen.colour].length)
         above = shapely.union(above, screen.region)
 
 

@@ -1,0 +1,32 @@
+"""Hairlines of rounding: closed, and nothing else touched."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+from shapely import MultiPolygon, box
+
+from prep.cracks import without_cracks
+from prep.testing import as_multipolygon
+
+
+def test_a_layer_without_cracks_is_left_as_it_is() -> None:
+    """The very same object."""
+    layer = MultiPolygon([box(0, 0, 1 / 3, 1), box(2, 0, 3, 1)])
+    assert without_cracks(layer) is layer
+
+
+def test_a_slit_of_rounding_is_closed() -> None:
+    """Two squares 1e-9 mm apart are one; 1e-3 mm apart they stay two."""
+    for apart_mm, pieces in ((1e-9, 1), (1e-3, 2)):
+        layer = as_multipolygon(shapely.union(box(0, 0, 10, 10), box(10 + apart_mm, 0, 20, 10)))
+        made = without_cracks(layer)
+        assert len(made.geoms) == pieces
+        assert made.area == pytest.approx(layer.area, abs=1e-5)
+
+
+def test_a_hole_without_width_goes() -> None:
+    """A hole 1e-9 mm wide and 8 mm long would be an island of film."""
+    hole = box(5, 1, 5 + 1e-9, 9)
+    made = without_cracks(as_multipolygon(box(0, 0, 10, 10).difference(hole)))
+    assert not made.geoms[0].interiors
