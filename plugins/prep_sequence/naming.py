@@ -1,0 +1,59 @@
+"""Finds the screens that an order names."""
+
+from __future__ import annotations
+
+from prep.errors import SettingsError
+from prep.job import Job
+from prep.screens import Screen
+from prep_sequence.settings import SequenceOrder
+
+
+def named(job: Job, key: str) -> list[Screen]:
+    """Give the screens named under a key of ``[sequence]``, those this set-up has.
+
+    :raises SettingsError: a name fits no screen, and there is no other print it could be for; or fits two
+    """
+    found: list[Screen] = []
+    for name in getattr(job.settings(SequenceOrder), key):
+        fits = _fits(job, name)
+        if len(fits) > 1:
+            keys = " and ".join(screen.key for screen in fits)
+            raise refused(job, key, f"{name} is the ink of {keys}; name the colour instead")
+        if not fits and len(job.order.print) == 1:
+            raise refused(job, key, f"no screen prints {name}; there are {_listed(job)}")
+        if fits and fits[0] in found:
+            raise refused(job, key, f"{name} names a screen that is named before; take it out")
+        found += fits
+    return found
+
+
+def unused(job: Job) -> list[str]:
+    """Give the names that fit no screen of this set-up, with the key they stand under."""
+    order = job.settings(SequenceOrder)
+    return [
+        f"{name} in sequence.{key}"
+        for key in ("order", "flash_after", "no_flash_after")
+        for name in getattr(order, key)
+        if not _fits(job, name)
+    ]
+
+
+def refused(job: Job, key: str, problem: str) -> SettingsError:
+    """Make the one line that names file, key and remedy."""
+    what, _, do = problem.partition("; ")
+    where = job.chosen.origins.get(f"sequence.{key}", "order.toml")
+    return SettingsError(f"sequence.{key}: {what}", where=where, do=do)
+
+
+def _fits(job: Job, name: str) -> list[Screen]:
+    """Give the screens a name fits: by key, else by colour, else by ink."""
+    plain = name.casefold()
+    for attribute in ("key", "colour", "ink"):
+        fits = [s for s in job.screens if getattr(s, attribute).casefold() == plain]
+        if fits:
+            return fits
+    return []
+
+
+def _listed(job: Job) -> str:
+    return ", ".join(s.key if s.ink == s.key else f"{s.key} ({s.ink})" for s in job.screens)

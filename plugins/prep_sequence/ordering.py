@@ -1,0 +1,153 @@
+"""The order of printing by rule, and why each screen stands where it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence as Several
+from dataclasses import dataclass
+
+from prep.colour_difference import lab_of
+from prep.job import Job
+from prep.screens import PrintOrder, Screen
+from prep.shop import InkKind
+from prep_sequence.naming import named, refused
+from prep_sequence.settings import Sequence
+
+BASE = "It lies under the colours."
+DISCHARGE = "Discharge works on the dye of the bare shirt, so no other ink may lie there before it."
+ASKED = "The order asks for it."
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """What the rule goes by.
+
+    :param lightness: CIE L*
+    :param painted: place in the artwork's paint order, 0 = bottom
+    """
+
+    key: str
+    ink: str
+    base: bool
+    discharge: bool
+    lightness: float
+    painted: int
+
+
+def by_rule(screens: Several[Ranked], as_light: float) -> list[tuple[str, str]]:
+    """Put screens in order: base, discharge, then light before dark, and give each one's reason.
+
+    Light before dark, for the earlier is spread under the later where they meet, and dark ink covers
+    light ink better than light ink covers dark (common practice, no source). Where colours are as
+    light as each other the one painted below goes first.
+
+    :param as_light: difference in CIE L* from which one counts as lighter
+    :return: (key, reason) for each
+
+    >>> red = Ranked("r", "red", False, False, 48.0, 1)
+    >>> cream = Ranked("c", "cream", False, False, 92.0, 2)
+    >>> by_rule([red, cream], 5.0)[0]
+    ('c', 'Lighter than red: dark ink covers the edge of light ink.')
+    """
+    bases = [s for s in screens if s.base]
+    discharging = [s for s in screens if s.discharge and not s.base]
+    others = sorted(
+        (s for s in screens if not s.base and not s.discharge),
+        key=lambda s: (-s.lightness, s.painted, s.key),
+    )
+    groups: list[list[Ranked]] = []
+    for screen in others:
+        if groups and groups[-1][0].lightness - screen.lightness < as_light:
+            groups[-1].append(screen)
+        else:
+            groups.append([screen])
+    made = [(s.key, BASE) for s in sorted(bases, key=lambda s: s.key)]
+    made += [(s.key, DISCHARGE) for s in sorted(discharging, key=lambda s: (s.painted, s.key))]
+    for number, group in enumerate(groups):
+        group.sort(key=lambda s: (s.painted, s.key))
+        for place, screen in enumerate(group):
+            if place + 1 < len(group):
+                below = group[place + 1].ink
+                reason = f"About as light as {below}, and painted below it in the artwork."
+            elif number + 1 < len(groups):
+                darker = groups[number + 1][0].ink
+                reason = f"Lighter than {darker}: dark ink covers the edge of light ink."
+            elif place:
+                reason = f"About as light as {group[place - 1].ink}, and painted above it."
+            else:
+                reason = "Darkest, so it covers the edges of all before it."
+            made.append((screen.key, reason))
+    return made
+
+
+def order_of(job: Job) -> PrintOrder:
+    """Give the order of printing: what the order names first, the rest by rule.
+
+    :raises SettingsError: it names a screen that isn't there, or a colour before its base
+    """
+    wanted = named(job, "order")
+    for key in ("flash_after", "no_flash_after"):  # told before anything is made
+        named(job, key)
+    ruled = by_rule(
+        [_ranked(job, screen) for screen in job.screens], job.settings(Sequence).as_light
+    )
+    reasons = dict(ruled)
+    keys = [screen.key for screen in wanted]
+    bases = [s for s in job.screens if s.does != "colour"]
+    for base in bases:
+        if base.key in keys and any(s.does == "colour" for s in wanted[: keys.index(base.key)]):
+            over = wanted[0].ink
+            raise refused(
+                job, "order", f"{base.key} is a base and would cover {over}; name it first"
+            )
+    first = [s.key for s in bases if s.key not in keys]
+    rest = [key for key, _ in ruled if key not in keys and key not in first]
+    reasons |= dict.fromkeys((s.key for s in wanted if s.does == "colour"), ASKED)
+    order = (*first, *keys, *rest)
+    return PrintOrder(
+        keys=order,
+        reason="" if len(order) < 2 else _reason(job, asked=bool(wanted)),
+        reasons={key: reasons[key] for key in order} if len(order) > 1 else {},
+        passes=_passes(job),
+    )
+
+
+def ink_kinds(job: Job) -> dict[str, InkKind]:
+    """Give the kind of each screen's ink, by its key; a base not in stock is taken as opaque white."""
+    stock = {ink.name: ink.kind for ink in job.shop.inks}
+    return {
+        s.key: stock.get(s.ink, "opaque colour" if s.does == "colour" else "opaque white")
+        for s in job.screens
+    }
+
+
+def _ranked(job: Job, screen: Screen) -> Ranked:
+    painted = {region.colour: region.painted for region in job.design}
+    return Ranked(
+        key=screen.key,
+        ink=screen.ink,
+        base=screen.does != "colour",
+        discharge=ink_kinds(job)[screen.key] == "discharge",
+        lightness=float(lab_of(screen.colour)[0]),
+        painted=painted.get(screen.colour, len(painted)),
+    )
+
+
+def _passes(job: Job) -> dict[str, int]:
+    """Give opaque white on dark shirts its passes, where the order states none."""
+    if job.setup.shade != "dark":
+        return {}
+    stated = {choice.colour for choice in job.setup.colours if choice.passes is not None}
+    kinds, passes = ink_kinds(job), job.settings(Sequence).white_on_dark
+    return {
+        s.key: passes
+        for s in job.screens
+        if kinds[s.key] == "opaque white" and s.colour not in stated and s.passes == 1
+    }
+
+
+def _reason(job: Job, *, asked: bool) -> str:
+    if asked:
+        return "Printed in the order that order.toml asks for."
+    if any(screen.does != "colour" for screen in job.screens):
+        return "The base is printed first, then light colours before dark ones."
+    return "Light colours are printed before dark ones."

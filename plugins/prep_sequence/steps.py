@@ -1,0 +1,93 @@
+"""The steps of printing one shirt: passes, flashes, and when it comes off the board."""
+
+from __future__ import annotations
+
+import shapely
+
+from prep.job import Job
+from prep.screens import Screen
+from prep.shop import InkKind, PressKind
+from prep_sequence.answers import PrintSteps, Step
+from prep_sequence.naming import named
+from prep_sequence.ordering import ink_kinds
+from prep_sequence.settings import Sequence
+
+STANDS_UP: frozenset[InkKind] = frozenset(("opaque white", "opaque colour"))
+"""Inks that stay on top of the fabric while wet, so that the next screen picks them up. Common
+practice, no source."""
+_ONE_FRAME: frozenset[PressKind] = frozenset(("hinged frame", "plain table"))
+
+
+def steps_of(job: Job) -> PrintSteps:
+    """Give the steps of one shirt.
+
+    A shirt is flashed before a screen comes down on wet ink that stands on the fabric, and before ink
+    is printed on wet ink more broadly than a trap; between two passes of one screen; and where the
+    order asks for it. Where the press holds fewer frames than there are, the shirts come off in
+    between, and what is on them dries.
+
+    :raises SettingsError: the order names a screen that isn't there
+    """
+    chosen, kinds = job.settings(Sequence), ink_kinds(job)
+    asked = {screen.key for screen in named(job, "flash_after")}
+    refused = {screen.key for screen in named(job, "no_flash_after")}
+    stations = _stations(job)
+    takes_s = chosen.flash_s + chosen.cool_s
+    steps: list[Step] = []
+    bold: list[tuple[str, str]] = []
+    wet: list[Screen] = []
+    frames: list[str] = []
+    rounds = 1
+    last: Screen | None = None
+    for screen in job.screens:
+        if stations is not None and screen.film not in frames and len(frames) == stations:
+            why = _comes_off(stations)
+            steps.append(Step("take off", screen.key, 0, 0.0, why))
+            wet, frames, last, rounds = [], [], None, rounds + 1
+        if screen.film not in frames:
+            frames.append(screen.film)
+        if last is not None:
+            why = _needs(screen, wet, kinds, chosen.wet_overlap_mm)
+            if last.key in asked:
+                why = why or "The order asks for it."
+            elif why and last.key in refused:
+                bold.append((screen.key, last.key))
+                why = ""
+            if why:
+                steps.append(Step("flash", last.key, 0, takes_s, why))
+                wet = []
+        for number in range(1, screen.passes + 1):
+            if number > 1:
+                why = "Ink printed twice must be dry to the touch between."
+                steps.append(Step("flash", screen.key, 0, takes_s, why))
+                wet = []
+            steps.append(
+                Step("print", screen.key, number, 0.0, screen.placed if number == 1 else "")
+            )
+        wet.append(screen)
+        last = screen
+    return PrintSteps(tuple(steps), rounds, stations, tuple(bold))
+
+
+def _stations(job: Job) -> int | None:
+    press = job.shop.press
+    if press.stations is not None:
+        return press.stations
+    return 1 if press.kind in _ONE_FRAME else None
+
+
+def _comes_off(stations: int) -> str:
+    held = "one frame" if stations == 1 else f"{stations} frames"
+    return f"All shirts are printed so far, for the press holds {held} at a time."
+
+
+def _needs(screen: Screen, wet: list[Screen], kinds: dict[str, InkKind], overlap_mm: float) -> str:
+    """Say why what is wet must be dried before a screen comes down; empty where it needn't."""
+    for below in wet:
+        if kinds[below.key] in STANDS_UP:
+            return f"{below.ink} stands on the fabric: the next screen would pick it up wet."
+    for below in wet:
+        both = shapely.intersection(screen.region, below.region)
+        if not both.is_empty and not both.buffer(-overlap_mm / 2.0).is_empty:
+            return f"{screen.ink} is printed on {below.ink}, which would mix with it wet."
+    return ""

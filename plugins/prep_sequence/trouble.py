@@ -1,0 +1,48 @@
+"""What the order of printing makes go wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from prep.findings import Finding
+from prep.job import Ask, Job
+from prep_sequence.answers import PrintSteps
+from prep_sequence.naming import unused
+
+
+def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
+    """Say when shirts are laid again, when wet ink is printed on, and which names have no use."""
+    steps = ask(PrintSteps)
+    if steps.rounds > 1:
+        films = len(job.films)
+        held = "one frame" if steps.stations == 1 else f"{steps.stations} frames"
+        yield Finding(
+            "at risk",
+            "shirts laid again",
+            what=f"Each shirt is laid on the board {steps.rounds} times: {films} films, {held} at a time.",
+            why="A shirt laid again lies elsewhere, and colours miss each other by more.",
+            do=(
+                "State the press's error as it is with shirts laid again; mark where collar and side"
+                " seams lie, or print so that each shirt stays down until all colours are on it."
+            ),
+        )
+    for over, under in steps.bold:
+        above, below = job.screen(over), job.screen(under)
+        yield Finding(
+            "at risk",
+            "printed on wet ink",
+            what=f"{above.ink} comes down on {below.ink} while it is wet, as the order asks.",
+            why="The next screen picks wet ink up and prints it where it doesn't belong.",
+            do=f"Take {below.ink} out of no_flash_after, or try it on scrap first.",
+            screen=over,
+            colour=above.colour,
+        )
+    names = unused(job)
+    if names:
+        yield Finding(
+            "note",
+            "name not used here",
+            what=f"No screen of this set-up goes by: {', '.join(names)}.",
+            why="The order has several prints, and another may have it.",
+            do="Nothing, if another print has it; else take it out of order.toml.",
+        )

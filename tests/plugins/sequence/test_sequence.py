@@ -1,0 +1,283 @@
+"""The order of printing, flashing and rounds: rules, overrides, what is refused, what is said."""
+
+from __future__ import annotations
+
+import dataclasses
+from pathlib import Path
+
+import pytest
+from pydantic import ValidationError
+from shapely import box
+
+import prep_sequence
+from prep.cli import run
+from prep.errors import SettingsError
+from prep.job import Job
+from prep.order import ColourChoice
+from prep.screens import PrintOrder
+from prep.sections import Caution, Table
+from prep.shop import Ink, Press, Shop
+from prep.testing import as_multipolygon, make_ask, make_job
+from prep_sequence.answers import PrintSteps
+from prep_sequence.ordering import DISCHARGE, Ranked, by_rule, order_of
+from prep_sequence.settings import SequenceOrder
+from prep_sequence.steps import steps_of
+from prep_sequence.trouble import findings_of
+from prep_sequence.wording import sections_of
+
+CREAM, RED, NAVY = "#f4e8c8", "#c03030", "#101830"
+SIDE_BY_SIDE = {NAVY: box(0, 0, 10, 10), RED: box(10, 0, 20, 10), CREAM: box(20, 0, 30, 10)}
+
+
+def job_of(colours: dict[str, object] | None = None, **more: object) -> Job:
+    """Three squares side by side, dark one painted first, on a white shirt."""
+    shop = Shop(press=Press(kind="simple press"))
+    given = {"garment": "#ffffff", "shop": shop, **more}
+    return make_job(colours or SIDE_BY_SIDE, **given)  # type: ignore[arg-type]  # as given
+
+
+def asked(**values: object) -> SequenceOrder:
+    return SequenceOrder.model_validate(values)
+
+
+def with_base(job: Job, does: str = "base") -> Job:
+    """Add a base of white under everything."""
+    region = as_multipolygon(box(0, 0, 30, 10))
+    base = dataclasses.replace(
+        job.screens[0], key="base", ink="base white", colour="#ffffff", region=region, does=does,
+        film="base", number=len(job.screens) + 1,
+    )  # fmt: skip
+    return dataclasses.replace(job, screens=(*job.screens, base))
+
+
+def in_order(job: Job, order: PrintOrder | None = None) -> Job:
+    """Apply an order as the core does."""
+    order = order or order_of(job)
+    by_key = {screen.key: screen for screen in job.screens}
+    screens = tuple(
+        dataclasses.replace(
+            by_key[key],
+            number=number,
+            placed=order.reasons.get(key, ""),
+            passes=order.passes.get(key, by_key[key].passes),
+        )
+        for number, key in enumerate(order.keys, 1)
+    )
+    return dataclasses.replace(job, screens=screens)
+
+
+def does(steps: PrintSteps) -> list[str]:
+    return [step.does for step in steps.steps]
+
+
+def test_light_before_dark_whatever_was_painted_first() -> None:
+    """Navy is painted first, and printed last."""
+    order = order_of(job_of())
+    assert order.keys == (CREAM, RED, NAVY)
+    assert order.reasons[CREAM] == f"Lighter than {RED}: dark ink covers the edge of light ink."
+    assert order.reasons[NAVY] == "Darkest, so it covers the edges of all before it."
+
+
+def test_as_light_as_each_other_goes_by_paint() -> None:
+    """Lightness 50, 48 and 46 with a step of 5: as painted; 44 is darker than 50 by more."""
+    ranked = [Ranked(str(at), str(at), False, False, at, painted) for painted, at in
+              enumerate((46.0, 44.0, 50.0, 48.0))]  # fmt: skip
+    made = by_rule(ranked, 5.0)
+    assert [key for key, _ in made] == ["46.0", "50.0", "48.0", "44.0"]
+    assert "painted below" in made[0][1]
+
+
+def test_base_first_then_discharge() -> None:
+    """A discharge ink goes before lighter ink, a base before both."""
+    shop = Shop(inks=(Ink(name=RED, kind="discharge"),))
+    order = order_of(with_base(job_of(shop=shop)))
+    assert order.keys == ("base", RED, CREAM, NAVY)
+    assert order.reasons[RED] == DISCHARGE
+
+
+def test_the_order_may_say_otherwise() -> None:
+    """What it names comes first, by colour or ink; the rest by rule; the base before all."""
+    job = with_base(job_of(inks={NAVY: "Ink Blue"}, tables=[asked(order=["ink blue"])]))
+    order = order_of(job)
+    assert order.keys == ("base", NAVY, CREAM, RED)
+    assert order.reasons[NAVY] == "The order asks for it."
+    assert order.reason == "Printed in the order that order.toml asks for."
+
+
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({"order": ["#123456"]}, f"sequence.order: no screen prints #123456 - there are {NAVY}"),
+        ({"flash_after": ["pink"]}, "sequence.flash_after: no screen prints pink - there are"),
+        ({"order": [RED, "blood"]}, "blood names a screen that is named before - take it out"),
+        ({"order": [RED, "base"]}, "base is a base and would cover blood - name it first"),
+    ],
+)
+def test_what_cannot_be_is_refused(values: dict[str, object], says: str) -> None:
+    """One line with file, key and remedy."""
+    job = with_base(job_of(inks={RED: "blood"}, tables=[asked(**values)]))
+    with pytest.raises(SettingsError) as refused:
+        order_of(job)
+    what, do = says.split(" - ")
+    assert what in refused.value.lines()[0]
+    assert do in " ".join(refused.value.lines())
+
+
+def test_one_ink_on_two_screens_must_be_named_by_colour() -> None:
+    """Two colours printed with one ink."""
+    job = job_of(inks={RED: "mix", NAVY: "mix"}, tables=[asked(order=["mix"])])
+    with pytest.raises(SettingsError, match="mix is the ink of"):
+        order_of(job)
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        {"order": [RED, RED.upper()]},
+        {"flash_after": [RED], "no_flash_after": [RED]},
+    ],
+)
+def test_contradictions_are_refused(values: dict[str, object]) -> None:
+    """Twice in one list, and in both lists that exclude each other."""
+    with pytest.raises(ValidationError):
+        asked(**values)
+
+
+def test_white_on_dark_is_printed_twice_where_nothing_is_stated() -> None:
+    """Opaque white on a dark shirt: 2 passes; stated 1 stays 1; on a light shirt 1."""
+    white = "#ffffff"
+    shop = Shop(inks=(Ink(name=white, kind="opaque white"),))
+    colours = {white: box(0, 0, 10, 10), RED: box(20, 0, 30, 10)}
+    dark = make_job(colours, shop=shop, garment="#101010", shade="dark")
+    assert order_of(dark).passes == {white: 2}
+    choice = ColourChoice.model_validate({"hex": white, "passes": 1})
+    stated = dataclasses.replace(dark, setup=dataclasses.replace(dark.setup, colours=(choice,)))
+    assert order_of(stated).passes == {}
+    assert order_of(make_job(colours, shop=shop, garment="#e0e0e0")).passes == {}
+
+
+def test_ink_that_stands_up_is_flashed_before_the_next_screen() -> None:
+    """Opaque inks side by side: a flash between each two, none after the last."""
+    steps = steps_of(in_order(job_of()))
+    assert does(steps) == ["print", "flash", "print", "flash", "print"]
+    assert steps.drying_s == 2 * (30 + 15)
+
+
+def soaking(*names: str) -> Shop:
+    inks = tuple(Ink(name=name, kind="transparent colour") for name in names)
+    return Shop(inks=inks, press=Press(kind="simple press"))
+
+
+def test_ink_that_soaks_in_is_flashed_only_where_it_is_printed_on() -> None:
+    """Side by side, and over a trap of 0.9 mm: none; over 1.2 mm: before the screen that overlaps."""
+    shop = soaking(CREAM, RED, NAVY)
+    assert does(steps_of(in_order(job_of(shop=shop)))) == ["print"] * 3
+    for over_mm, wanted in ((0.9, ["print", "print"]), (1.2, ["print", "flash", "print"])):
+        colours = {CREAM: box(0, 0, 10 + over_mm, 10), NAVY: box(10, 0, 20, 10)}
+        steps = steps_of(in_order(job_of(colours, shop=shop)))
+        assert does(steps) == wanted
+    assert f"{NAVY} is printed on {CREAM}" in steps.steps[1].why
+
+
+def test_passes_are_flashed_between() -> None:
+    """Two passes of one screen."""
+    job = job_of({RED: box(0, 0, 10, 10)}, shop=soaking(RED))
+    twice = dataclasses.replace(job, screens=(dataclasses.replace(job.screens[0], passes=2),))
+    steps = steps_of(twice)
+    assert does(steps) == ["print", "flash", "print"]
+    assert [s.number for s in steps.steps if s.does == "print"] == [1, 2]
+
+
+def test_the_order_adds_and_leaves_out_flashes() -> None:
+    """A flash more after soaking ink; one less after standing ink is a finding."""
+    more = in_order(job_of(shop=soaking(CREAM, RED, NAVY), tables=[asked(flash_after=[CREAM])]))
+    assert does(steps_of(more)) == ["print", "flash", "print", "print"]
+    less = in_order(job_of(tables=[asked(no_flash_after=[CREAM])]))
+    steps = steps_of(less)
+    assert does(steps) == ["print", "print", "flash", "print"]
+    assert steps.bold == ((RED, CREAM),)
+    (found,) = findings_of(less, make_ask({PrintSteps: steps}))
+    assert (found.severity, found.kind, found.screen) == ("at risk", "printed on wet ink", RED)
+
+
+@pytest.mark.parametrize(
+    ("press", "rounds"),
+    [
+        (Press(kind="hinged frame"), 3),
+        (Press(kind="plain table"), 3),
+        (Press(kind="simple press"), 1),
+        (Press(kind="simple press", stations=2), 2),
+        (Press(kind="simple press", stations=3), 1),
+    ],
+)
+def test_rounds_follow_from_what_the_press_holds(press: Press, rounds: int) -> None:
+    """Three screens: one frame at a time lays each shirt three times, two frames twice."""
+    job = in_order(job_of(shop=Shop(press=press)))
+    steps = steps_of(job)
+    assert steps.rounds == rounds
+    assert does(steps).count("take off") == rounds - 1
+    found = [f.kind for f in findings_of(job, make_ask({PrintSteps: steps}))]
+    assert found == (["shirts laid again"] if rounds > 1 else [])
+    # what comes off dries: no flash before it
+    assert does(steps).count("flash") == 3 - rounds
+
+
+def test_screens_through_one_film_need_one_place() -> None:
+    """Base and colour through one film on a hinged frame: the shirt stays where it is."""
+    job = with_base(job_of({RED: box(0, 0, 10, 10)}, shop=Shop(press=Press(kind="hinged frame"))))
+    one_film = tuple(dataclasses.replace(s, film="both") for s in job.screens)
+    assert steps_of(in_order(dataclasses.replace(job, screens=one_film))).rounds == 1
+
+
+def test_the_sheet_tells_each_step() -> None:
+    """A row for each step, with inks and reasons; the caution stands with the flash."""
+    job = in_order(with_base(job_of()))
+    (section,) = sections_of(job, make_ask({PrintSteps: steps_of(job)}))
+    table = next(block for block in section.blocks if isinstance(block, Table))
+    assert [row[1] for row in table.rows][:3] == [
+        "print screen 1",
+        "flash, let cool",
+        "print screen 2",
+    ]
+    assert table.rows[0][3] == "It lies under the colours."
+    assert "2.2 min a shirt" in table.caption  # three flashes of 45 s
+    assert any(isinstance(block, Caution) for block in section.blocks)
+
+
+def test_one_screen_printed_once_needs_no_steps() -> None:
+    """Nothing to say."""
+    job = in_order(job_of({RED: box(0, 0, 10, 10)}))
+    assert not list(sections_of(job, make_ask({PrintSteps: steps_of(job)})))
+    assert order_of(job).reason == ""
+
+
+def test_names_for_another_print_are_noted() -> None:
+    """Two prints in one order, the name fits one of them: the other says it has no use there."""
+    job = job_of(tables=[asked(order=["#abcdef"])])
+    two = job.order.model_copy(update={"print": (*job.order.print, *job.order.print)})
+    job = dataclasses.replace(job, order=two)
+    found = [f.kind for f in findings_of(job, make_ask({PrintSteps: steps_of(job)}))]
+    assert "name not used here" in found
+
+
+def test_a_wrong_name_ends_the_command_with_2(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The whole command: one line on standard error."""
+    (tmp_path / "a.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+        f'<rect width="20" height="20" fill="{RED}"/></svg>'
+    )
+    (tmp_path / "order.toml").write_text(
+        '[[print]]\nplace = "front"\nartwork = "a.svg"\n[sequence]\nflash_after = ["pink"]\n'
+    )
+    assert run(["check", str(tmp_path / "order.toml")]) == 2
+    said = capsys.readouterr().err
+    assert "sequence.flash_after: no screen prints pink" in said
+
+
+def test_the_hooks_give_what_the_core_expects() -> None:
+    """The module's own functions, as the core calls them."""
+    job = job_of()
+    assert prep_sequence.prep_order(job).keys == (CREAM, RED, NAVY)
+    assert set(prep_sequence.prep_answers()) == {PrintSteps}
