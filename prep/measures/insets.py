@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
+_STEP_SHARE = 1e-3  # what lies in so small a part of a class counts as one width
+
 
 def inset_areas(area_mm2: float, depths: Depths, to_mm: float) -> tuple[Floats, Floats]:
     """Give distances from the edge and the area of a region that lies farther from it.
@@ -42,21 +44,56 @@ def _grid(to_mm: float) -> Floats:
 def distribution(area_mm2: float, depths: Depths, angle_deg: float) -> Distribution:
     """Book area and length of the medial axis under the local width.
 
-    Behind each sample of the edge the strip up to the medial axis counts under the diameter of
-    its disc, when the disc's separation angle is large enough; else it lies in a corner. Each of
-    two sides gives half the axis: du / (2 sin(theta / 2)) behind du of edge.
+    Behind each piece of the edge the strip up to the medial axis counts under the diameters of its
+    discs, as far as their separation angle is large enough; else it lies in a corner. Each of two
+    sides gives half the axis: du / (2 sin(theta / 2)) behind du of edge, where the normals run
+    beside each other; where they spread or meet, du is as long as at the discs' centres.
     """
     bins = np.r_[np.arange(0.0, 4.0, 0.05), np.geomspace(4.0, 40.0, 24)]
-    counts = depths.apart_deg >= angle_deg
     area = depths.area_behind()
-    width = np.minimum(depths.near + depths.far, bins[-1] * (1 - 1e-9))
-    axis = depths.length / (2 * np.sin(np.radians(np.maximum(depths.apart_deg, 60.0)) / 2))
-    by_area = np.histogram(width[counts], bins, weights=area[counts])[0]
-    by_axis = np.histogram(width[counts], bins, weights=axis[counts])[0]
+    counts = _share_above(depths.apart_deg, angle_deg)
+    most = bins[-1] * (1 - 1e-9)
+    width = np.minimum(np.sort(depths.width, axis=1), most)
+    depth = (depths.near + depths.far) / 2
+    inside = np.where(depths.bare, 0.0, np.maximum(depths.length + depths.angle * depth, 0.0))
+    apart = np.radians(np.maximum(depths.apart_deg.mean(axis=1), angle_deg))
+    off = np.abs(depths.apart_deg - angle_deg).min(axis=1)
+    loose = ((counts > 0) & (counts < 1)) | (off < depths.loose_deg)
     return Distribution(
         widths_mm=bins,
-        area_mm2=by_area,
-        axis_mm=by_axis,
-        corners_mm2=float(area[~counts].sum()),
+        area_mm2=_booked(bins, width, area * counts),
+        axis_mm=_booked(bins, width, inside / (2 * np.sin(apart / 2)) * counts),
+        corners_mm2=float((area * (1 - counts)).sum()),
         error_mm2=abs(float(area.sum()) - area_mm2),
+        unsure_mm2=float(area[loose].sum()) / 2,
     )
+
+
+def _share_above(ends: Floats, limit: float) -> Floats:
+    """Give the share of the way from one end to the other, (n, 2), that lies above a limit."""
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    span = high - low
+    share = (high - limit) / np.where(span > 0, span, 1.0)
+    return np.where(low >= limit, 1.0, np.where(high < limit, 0.0, share))
+
+
+def _booked(bins: Floats, width: Floats, values: Floats) -> Floats:
+    """Share values out among classes of width, each evenly from one width to another.
+
+    :param width: (n, 2) rising
+    :return: (k,)
+    """
+    low, high = width.T
+    wide = high - low > _STEP_SHARE * (bins[1] - bins[0])
+    booked = np.histogram(width[~wide].mean(axis=1), bins, weights=values[~wide])[0]
+    low, high, rise = low[wide], high[wide], values[wide] / (high - low)[wide]
+    below = _ramps(bins, low, rise) - _ramps(bins, high, rise)
+    return np.asarray(booked + np.diff(below))
+
+
+def _ramps(bins: Floats, start: Floats, rise: Floats) -> Floats:
+    """Give at each limit the sum of lines that each rise from a start on."""
+    order = np.argsort(start)
+    begun = np.searchsorted(start[order], bins)
+    rises, moved = (np.concatenate([[0.0], np.cumsum(v[order])]) for v in (rise, rise * start))
+    return np.asarray(rises[begun] * bins - moved[begun])

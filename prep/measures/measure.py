@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from prep.measures.depths import depths_of
 from prep.measures.edges import simplified_rings
 from prep.measures.insets import distribution, inset_areas
 from prep.measures.islands import film_of, islands_of
@@ -17,6 +16,7 @@ from prep.measures.limits import Limits
 from prep.measures.necks import hanging_film
 from prep.measures.places import find_places, no_places
 from prep.measures.result import STRIP, Measures, Place, Places
+from prep.measures.sampling import depths_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -16,8 +16,8 @@ from scipy.spatial import cKDTree
 from shapely import MultiPolygon, Polygon
 
 from prep.measures.classes import check_classes
-from prep.measures.depths import tangent_radius
 from prep.measures.edges import edges_of
+from prep.measures.shrinking import ROUND_DEG, Shrinking, seen_apart
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -30,10 +30,6 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _FAN_DEG = 10.0
-_ROUND_DEG = 60.0  # an edge that turns by less is taken for a flattened curve
-_ROUNDS = 60
-_SAME = 1e-6  # a contact that makes a disc smaller by no more than this share changes nothing
-_TOUCH = 0.02  # what lies this share of the radius outside a disc counts as touched by it
 _NEAR = 0.25  # discs whose centres lie this share of the radius apart are the same
 _RUN = 64  # so many samples in a row make one polygon
 
@@ -133,51 +129,14 @@ def _multi(region: BaseGeometry) -> MultiPolygon:
 def _discs(edges: Edges, at: Floats, most: float) -> tuple[Floats, Floats]:
     """Give the radius of the largest disc inside at each sample, and how far apart it touches.
 
-    Each begins at ``most`` and shrinks to what it holds until it holds nothing.
-
     :return: (n,) mm; (n,) degrees
     """
-    tree = cKDTree(np.concatenate([edges.start, at]))
-    owner = np.tile(np.arange(len(at)), 2)
-    radius = np.full(len(at), most)
-    active, held_by = np.arange(len(at)), np.full(len(at), -1)
-    for beside, turn in ((edges.before, edges.toward_before), (edges.after, edges.toward_after)):
-        fits = tangent_radius(edges, at, edges.inward, beside)
-        less = (fits < radius) & (turn >= np.radians(_ROUND_DEG))
-        radius, held_by = np.where(less, fits, radius), np.where(less, beside, held_by)
-    for _ in range(_ROUNDS):
-        if not len(active):
-            break
-        normal = edges.inward[active]
-        distance, point = tree.query(at[active] + normal * radius[active][:, None])
-        inside = distance < radius[active] * (1 - _SAME)
-        active, normal, near = active[inside], normal[inside], owner[point[inside]]
-        best, by = np.full(len(active), np.inf), near
-        for piece in (near, edges.before[near], edges.after[near]):
-            fits = np.minimum(tangent_radius(edges, at[active], normal, piece), radius[active])
-            apart = _seen_apart(edges, at[active] + normal * fits[:, None], fits, piece, active)
-            # what lies so near along a curve is the curve itself: the disc may reach over it
-            less = (fits < best) & (apart >= _ROUND_DEG)
-            best, by = np.where(less, fits, best), np.where(less, piece, by)
-        smaller = best < radius[active] * (1 - _SAME)
-        active = active[smaller]
-        radius[active], held_by[active] = best[smaller], by[smaller]
-    centre, every = at + edges.inward * radius[:, None], np.arange(len(at))
-    apart = np.where(held_by >= 0, _seen_apart(edges, centre, radius, held_by, every), 0.0)
+    discs, every = Shrinking.along(edges), np.arange(len(at))
+    radius, held_by = discs.shrink(every, at, np.full(len(at), most), least_deg=ROUND_DEG)
+    centre = at + edges.inward * radius[:, None]
+    apart = np.where(held_by >= 0, seen_apart(edges, centre, radius, held_by, edges.inward), 0.0)
     # a dot is held by its own edge; the point across says whether it is touched too
-    _, across = tree.query(centre + edges.inward * radius[:, None])
-    return radius, np.maximum(apart, _seen_apart(edges, centre, radius, owner[across], every))
-
-
-def _seen_apart(edges: Edges, centre: Floats, radius: Floats, piece: Ints, own: Ints) -> Floats:
-    """Give the angle between a disc's own contact and its contact with a piece; 0 = no contact."""
-    start, along = edges.start[piece], edges.along[piece]
-    t = np.clip(np.einsum("ij,ij->i", centre - start, along), 0.0, edges.length[piece])
-    way = start + along * t[:, None] - centre
-    distance = np.hypot(*way.T)
-    cosine = -np.einsum("ij,ij->i", way, edges.inward[own]) / np.maximum(distance, 1e-12)
-    angle = np.degrees(np.arccos(np.clip(cosine, -1.0, 1.0)))
-    return np.where(distance <= radius * (1 + _TOUCH), angle, 0.0)
+    return radius, np.maximum(apart, discs.across(centre, radius, edges.inward))
 
 
 def _counting(centre: Floats, radius: Floats, counts: Bools) -> Bools:

@@ -34,10 +34,10 @@ from shapely import MultiPolygon
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from prep.measures import Distribution, Limits, Places
-from prep.measures.depths import depths_of
 from prep.measures.edges import simplified_rings
 from prep.measures.insets import distribution, inset_areas
 from prep.measures.places import find_places
+from prep.measures.sampling import depths_of
 from tests.bench.drawings import blobs, blobs_a_side, coast, land, layers, spiral, vertices_of
 from tests.bench.fetch_map import map_file
 from tests.bench.table import RACE_HEADINGS, exponent, peak_mb, print_table, race, timed

@@ -10,7 +10,7 @@ import shapely
 from scipy.ndimage import distance_transform_edt
 from shapely import MultiPolygon, box
 
-from prep.measures import Limits, Measures, measure
+from prep.measures import Distribution, Limits, Measures, measure
 from tests.prep.measures.test_unchanged import LETTERS
 from tests.specimens import annulus, circle, comb, multi, spiral
 
@@ -59,8 +59,8 @@ def test_strips_fill_the_area(name: str) -> None:
     measures = measure(SHAPES[name])
     by_width = measures.by_width
     total = by_width.area_mm2.sum() + by_width.corners_mm2
-    assert abs(total - measures.area_mm2) == pytest.approx(by_width.error_mm2, abs=1e-9)
-    assert by_width.error_mm2 < 0.003 * measures.area_mm2
+    assert abs(total - measures.area_mm2) == pytest.approx(by_width.error_mm2, abs=1e-7)
+    assert by_width.error_mm2 < 0.001 * measures.area_mm2
 
 
 def test_a_ring_is_as_wide_everywhere() -> None:
@@ -70,6 +70,83 @@ def test_a_ring_is_as_wide_everywhere() -> None:
     near = here | np.roll(here, 1)
     assert by_width.area_mm2[near].sum() == pytest.approx(math.pi * (25 - 4.7**2), rel=1e-3)
     assert by_width.axis_mm[near].sum() == pytest.approx(2 * math.pi * 4.85, rel=1e-3)
+
+
+@pytest.mark.parametrize(("long", "wide"), [(10, 4), (31, 0.7), (4, 4)])
+def test_corners_of_a_rectangle(long: float, wide: float) -> None:
+    """At each end a triangle of w²/4 and at its sides two of w²/8 lie in corners of 90°, no more."""
+    by_width = measure(multi(box(0, 0, long, wide))).by_width
+    assert by_width.corners_mm2 == pytest.approx(wide**2, rel=1e-3)
+    assert by_width.area_mm2.sum() == pytest.approx(long * wide - wide**2, abs=1e-3 * wide**2)
+    assert by_width.error_mm2 == pytest.approx(0, abs=1e-4 * long * wide)
+
+
+@pytest.mark.parametrize("radius", [0.15, 0.8, 8.0])
+def test_a_dot_is_as_wide_as_it_is(radius: float) -> None:
+    """Every disc of a dot is the dot: all its area counts under its diameter, none as corners."""
+    measures = measure(multi(circle(radius, radius * 2e-3)))
+    by_width = measures.by_width
+    here = np.searchsorted(by_width.widths_mm, 2 * radius * (1 - 1e-3), side="right") - 1
+    assert by_width.corners_mm2 == pytest.approx(0, abs=1e-6)
+    assert by_width.area_mm2[here] == pytest.approx(measures.area_mm2, rel=1e-3)
+
+
+def _ellipse(a: float, b: float, sagitta: float) -> MultiPolygon:
+    turn = np.linspace(
+        0, 2 * math.pi, 4 * math.ceil(math.pi / (4 * math.acos(1 - sagitta / a))) + 1
+    )
+    return multi(shapely.Polygon(np.stack([a * np.cos(turn), b * np.sin(turn)], axis=1)))
+
+
+def _below(by_width: Distribution, width: float) -> float:
+    sums = np.concatenate([[0.0], np.cumsum(by_width.area_mm2)])
+    return float(np.interp(width, by_width.widths_mm, sums))
+
+
+@pytest.mark.parametrize("sagitta", [0.02, 0.005, 0.001])
+@pytest.mark.parametrize(("a", "b"), [(10.0, 5.0), (5.0, 4.5), (20.0, 3.0), (8.0, 0.5)])
+def test_area_by_width_of_an_ellipse(a: float, b: float, sagitta: float) -> None:
+    """The area of an ellipse under each width, within the error that is published.
+
+    The disc that touches at (X, Y) has its centre at (c² X/a², 0), c² = a² - b², and the radius
+    r from there; behind ds of the edge with the curvature k lies the area (r - k r²/2) ds; both
+    contacts are seen 2 atan(Y / (X - c² X/a²)) apart. The polygon strays by ``sagitta``: widths
+    may be off by twice that.
+    """
+    turn = (np.arange(100_000) + 0.5) / 100_000 * math.pi / 2
+    x, y = a * np.cos(turn), b * np.sin(turn)
+    off = x * b**2 / a**2
+    radius = np.hypot(off, y)
+    speed = np.hypot(a * np.sin(turn), b * np.cos(turn))
+    area = 4 * (radius - a * b / speed**3 * radius**2 / 2) * speed * math.pi / 200_000
+    counts = 2 * np.degrees(np.arctan2(y, off)) >= 120
+    assert area.sum() == pytest.approx(math.pi * a * b, rel=1e-6)
+
+    region = _ellipse(a, b, sagitta)
+    by_width = measure(region, Limits(places_to_mm=0.2, search_to_mm=0.2)).by_width
+    assert by_width.error_mm2 < 0.0005 * region.area
+    slack = by_width.error_mm2 + by_width.unsure_mm2 + math.pi * a * b - region.area
+    for width in by_width.widths_mm[1:]:
+        low, high = (area[counts & (2 * radius <= width + s * 2 * sagitta)].sum() for s in (-1, 1))
+        assert low - slack <= _below(by_width, width) <= high + slack, width
+
+
+def test_area_by_width_of_part_of_a_ring() -> None:
+    """Part of a ring, 1.5 radians from 7 to 10 mm: 3 wide but for its corners.
+
+    The axis 8.5 from the middle is as far from a straight end as from both arcs, 1.5, where its
+    direction is asin(1.5/8.5) off the end's; before that both contacts are 90° + 10° apart.
+    """
+    turn = np.linspace(0, 1.5, 60)
+    way = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    region = multi(shapely.Polygon(np.concatenate([10 * way, 7 * way[::-1]])))
+    by_width = measure(region).by_width
+    true = (100 - 49) / 2 * (1.5 - 2 * math.asin(1.5 / 8.5))
+    strayed = 1.5 * (100 - 49) / 2 - region.area
+    slack = by_width.error_mm2 + by_width.unsure_mm2 + abs(strayed)
+    assert slack < 0.005 * region.area
+    assert by_width.area_mm2.sum() == pytest.approx(true, abs=slack)
+    assert by_width.area_mm2.sum() - _below(by_width, 2.95) == pytest.approx(true, abs=slack)
 
 
 def test_area_by_width_against_pixels() -> None:
