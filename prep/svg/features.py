@@ -161,6 +161,11 @@ _NOTED = (
         "has a value that isn't allowed; the default is taken, as the standard asks",
     ),
     (
+        "bad size",
+        "width, height of the page by CSS, without unit or with another invalid value",
+        "has a size by CSS that isn't allowed; what else is said of its size counts, as the standard asks",
+    ),
+    (
         "tint",
         "opacity, alpha between 0 and 1, with solid_tints = true",
         "is translucent; it is printed solid, in the colours it shows over what lies beneath",

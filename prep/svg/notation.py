@@ -64,6 +64,16 @@ _UNITS = frozenset(
         *("deg", "rad", "grad", "turn"),
     )
 )
+_ANGLES = frozenset(("deg", "rad", "grad", "turn"))
+_SIDE = re.compile(rf"({_CSS_NUMBER})(%|[A-Za-z]*)\Z")
+_SIDE_WORDS = frozenset(
+    (
+        *("auto", "inherit", "initial", "unset", "revert", "revert-layer"),
+        *("min-content", "max-content", "fit-content", "stretch", "contain", "available"),
+        *("intrinsic", "min-intrinsic", "fill-available"),
+    )
+)
+_VENDORS_MARK = re.compile(r"-(?:webkit|moz)-")
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 
@@ -121,6 +131,21 @@ def parse_length(text: str) -> Length | None:
     if not found or (unit := found[2].lower()) not in _UNITS:
         return None
     return Length(_finite(found[1]), unit)
+
+
+def is_side(text: str) -> bool:
+    """Say whether CSS takes a text for a width or height; what it doesn't take, viewers pass over.
+
+    A length needs a unit unless it is zero, and may not be below zero (CSS Sizing Level 3, 3.1.1; CSS
+    Values Level 3, 6). Words and functions of CSS count as sizes, whether or not they are read here.
+    """
+    found = _SIDE.match(text)
+    if found is None:
+        return "(" in text or _VENDORS_MARK.sub("", text.lower()) in _SIDE_WORDS
+    number, unit = float(found[1]), found[2].lower()
+    if unit == "":
+        return number == 0
+    return number >= 0 and unit in _UNITS and unit not in _ANGLES
 
 
 def _finite(text: str) -> float:

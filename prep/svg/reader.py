@@ -77,7 +77,7 @@ def _read(root: Element, name: str, size: PrintSize, options: ReadingOptions) ->
         cascade = Cascade(root, report)
     except InputError as error:
         raise InputError(error.what, where=name, do=error.do) from error
-    declared = cascade.declared(root, "width"), cascade.declared(root, "height")
+    declared = cascade.declared_side(root, "width"), cascade.declared_side(root, "height")
     font = cascade.style(root, INITIAL)["font-size"]
     font_px = font.number if isinstance(font, Length) else None
     board = artboard_of(root, declared, size, name, font_px)

@@ -29,6 +29,7 @@ from prep.svg.notation import (
     NoTransform,
     UnknownUnit,
     is_computed,
+    is_side,
     parse_length,
     parse_number,
     parse_transform,
@@ -895,15 +896,19 @@ class Cascade:
         elif not (plain in _VENDORS_HARMLESS or (plain and _is_harmless(plain))):
             self._report.note("unknown property", hint(element), name)
 
-    def declared(self, element: Element, name: str) -> str | None:
-        """Give the text of any property as sheets and style attribute declare it."""
+    def declared_side(self, element: Element, name: str) -> str | None:
+        """Give width or height as sheets and style attribute set it; what is no size in CSS is noted."""
         found: str | None = None
         weight = False
         wrapper = self._wrappers.get(element)
         sets = [m[3] for m in self._matcher.match(wrapper)] if wrapper is not None else []
         sets.append(tuple(self._parse_declarations(element.get("style") or "")))
         for declaration in (one for group in sets for one in group):
-            if declaration.name == name and (declaration.important or not weight):
+            if declaration.name != name:
+                continue
+            if not is_side(declaration.text):
+                self._report.note("bad size", hint(element), f"{name}: {declaration.text[:60]}")
+            elif declaration.important or not weight:
                 found, weight = declaration.text, declaration.important
         return found
 

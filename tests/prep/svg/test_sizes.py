@@ -226,6 +226,35 @@ def test_size_set_by_style_counts(read: Read) -> None:
     assert (artwork.width_mm, artwork.height_mm) == pytest.approx((200, 100))
 
 
+@pytest.mark.parametrize(
+    "side", ["300", "garbage", "300 mm", "30.mm", "-50%", "-3mm", "20furlongs", "9deg", "1mm 2mm"]
+)
+def test_a_size_that_is_none_in_css_leaves_the_attribute(read: Read, side: str) -> None:
+    """In CSS a length has a unit and no sign below zero: else the attribute counts, and a note says so.
+
+    So it does within a rule of a sheet, and an earlier declaration that is right stays.
+    """
+    attributes = 'width="30mm" height="15mm" viewBox="0 0 200 100"'
+    style = f"width:{side};height:{side}"
+    for body, size in (
+        (SQUARE, f'style="{style}" {attributes}'),
+        (f"<style>svg{{{style}}}</style>{SQUARE}", attributes),
+        (SQUARE, f'style="width:30mm;height:15mm;{style}" {WIDE}'),
+    ):
+        artwork = read(body, size)
+        assert (artwork.width_mm, artwork.height_mm) == pytest.approx((30, 15))
+        assert not artwork.size_assumed
+        assert any(f"counts, as the standard asks (width: {side})" in n for n in artwork.notes)
+        assert not any("The file says" in note for note in artwork.notes)
+
+
+@pytest.mark.parametrize("side", ["0", "0mm", "calc(1mm * 9)", "min-content", "initial", "9vw"])
+def test_a_size_of_css_that_can_not_be_told_is_refused(read: Read, side: str) -> None:
+    """What is right in CSS counts, not the attribute it outweighs: refused where it can't be used."""
+    with pytest.raises(InputError, match=r"^drawing\.svg: .*width.*; "):
+        read(SQUARE, f'style="width:{side}" width="30mm" height="15mm" {WIDE}')
+
+
 @pytest.mark.parametrize(("width_mm", "flattening"), [(4000, 0.01), (400, 0.01), (100, 0.0025)])
 def test_flattening_follows_the_size(read: Read, width_mm: float, flattening: float) -> None:
     """Curves are flattened within 0.01 mm, and within a 40,000th of a small artboard."""
