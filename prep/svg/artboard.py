@@ -85,7 +85,7 @@ def artboard_of(
                 f"The file's {' and '.join(left_out)} ({', '.join(map(str, left_out.values()))}):"
                 " units of a screen; the size asked for and the viewBox count."
             )
-    width, height = (_side(text, which, name, asked_for) for which, text in said.items())
+    width, height = (_side(text, which, name, asked_for, font_px) for which, text in said.items())
     if view is None and (width is None or height is None):
         missing = "width and height" if width is height else "height" if width else "width"
         raise InputError(
@@ -111,6 +111,12 @@ def artboard_of(
             "has a size that follows its font, and no viewBox",
             where=name,
             do="set the page size in mm in the drawing program and export again",
+        )
+    by_font = {which: text for which, text in said.items() if _is_relative(text)}
+    if by_font and font_px != _ROOT_FONT_PX:
+        notes.append(
+            f"The file gives its {' and '.join(by_font)} ({', '.join(map(str, by_font.values()))}) by its font"
+            f" of {font_px:g} px."
         )
     fitting = parse_fitting(root.get("preserveAspectRatio"))
     asked = _asked(size, width, height, name)
@@ -188,7 +194,9 @@ def _is_relative(text: str | None) -> bool:
     )
 
 
-def _side(text: str | None, which: str, name: str, asked_for: bool) -> _Side | None:
+def _side(
+    text: str | None, which: str, name: str, asked_for: bool, font_px: float | None
+) -> _Side | None:
     if text is None or text.strip().lower() in ("auto", ""):
         return None
     try:
@@ -203,8 +211,8 @@ def _side(text: str | None, which: str, name: str, asked_for: bool) -> _Side | N
         )
     if length.unit == "%":
         return None
-    if length.unit in _FONT_UNITS:
-        px = length.number * _ROOT_FONT_PX * _FONT_UNITS[length.unit]
+    if length.unit in _FONT_UNITS and font_px is not None:
+        px = length.number * font_px * _FONT_UNITS[length.unit]
     elif length.unit in PX_PER_UNIT:
         px = length.px(0.0, None)
     else:

@@ -207,6 +207,34 @@ def test_rem_is_em_where_nothing_is_asked_for(read: Read) -> None:
     assert artwork.size_assumed
 
 
+@pytest.mark.parametrize(
+    ("unit", "font", "px"),
+    [
+        ("em", 'font-size="32"', 320),
+        ("rem", 'font-size="32"', 320),
+        ("ex", 'font-size="32"', 160),
+        ("em", 'style="font-size:2em"', 320),
+        ("em", 'font-size="9pt"', 120),
+    ],
+)
+def test_em_of_the_page_follows_the_pages_own_font(
+    read: Read, unit: str, font: str, px: float
+) -> None:
+    """10 em of a font of 32 px are 320 px, 84.67 mm; a note names the font's size."""
+    artwork = read(SQUARE, f'width="10{unit}" height="10{unit}" {font} viewBox="0 0 48 48"')
+    assert artwork.width_mm == artwork.height_mm == pytest.approx(px * 25.4 / 96)
+    assert artwork.size_assumed
+    px_of_font = px / (5 if unit == "ex" else 10)
+    told = f"width and height (10{unit}, 10{unit}) by its font of {px_of_font:g} px"
+    assert any(told in note for note in artwork.notes)
+
+
+def test_em_of_a_font_that_can_not_be_told_is_refused(read: Read) -> None:
+    """The word medium is another size in each viewer, and so is an em of it."""
+    with pytest.raises(InputError, match="only a screen knows"):
+        read(SQUARE, f'width="10em" height="10em" style="font-size:medium" {WIDE}')
+
+
 def test_a_screens_unit_is_refused_with_a_way_out(read: Read) -> None:
     """Where no size is asked for, the line says that one would do."""
     with pytest.raises(InputError, match="or give the width of the print"):
