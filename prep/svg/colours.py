@@ -44,6 +44,13 @@ _SYSTEM = frozenset(
     )
 )
 """Colours of the viewer's own windows."""
+_FULL_LIGHTNESS = {"lab": 100.0, "lch": 100.0, "oklab": 1.0, "oklch": 1.0}
+_WITH_ALPHA = frozenset(
+    (
+        *("rgb", "rgba", "hsl", "hsla", "hwb", "lab", "lch", "oklab", "oklch"),
+        "color",
+    )
+)
 _GAMUT_SLACK = 0.5 / 255
 
 
@@ -94,9 +101,9 @@ def parse_colour(text: str) -> Colour | None:
                 raise UnreadColour("icc", text)
             if token.lower_name in _SEPARATELY or _is_relative(token):
                 raise UnreadColour("colour", text)
-    if len(tokens) != 1:
+    if len(tokens) != 1 or _has_none_among_commas(tokens[0]):
         return None
-    colour = tinycss2.color4.parse_color(tokens[0])
+    colour = tinycss2.color4.parse_color(_with_alpha(tokens[0]))
     if colour is None or colour == "currentcolor":
         return None
     if colour.space in _PLAIN:
@@ -105,8 +112,7 @@ def parse_colour(text: str) -> Colour | None:
         from coloraide import Color
 
         space = "xyz-d65" if colour.space == "xyz" else colour.space
-        given = [c or 0.0 for c in colour.coordinates]
-        channels = tuple(Color(space, given).convert("srgb").coords())
+        channels = tuple(Color(space, _within_range(colour)).convert("srgb").coords())
     clipped = any(not -_GAMUT_SLACK <= c <= 1 + _GAMUT_SLACK for c in channels)
     # halves go up (CSS Color Level 4 on serializing sRGB, from memory), also those just missed in binary
     levels = [math.floor(round(min(max(c, 0.0), 1.0) * 255, 6) + 0.5) for c in channels]
@@ -123,6 +129,39 @@ def _clamped(colour: tinycss2.color4.Color) -> tinycss2.color4.Color:
     hue, *percent = (coordinate or 0.0 for coordinate in colour.coordinates)
     kept = (min(max(number, 0.0), 100.0) for number in percent)
     return tinycss2.color4.Color(colour.space, (hue, *kept), colour.alpha)
+
+
+def _within_range(colour: tinycss2.color4.Color) -> list[float]:
+    """Clamp lightness and chroma as they are read (CSS Color Level 4, 9.3, 9.4; sections from memory)."""
+    given = [coordinate or 0.0 for coordinate in colour.coordinates]
+    if full := _FULL_LIGHTNESS.get(colour.space):
+        given[0] = min(max(given[0], 0.0), full)
+        if colour.space in ("lch", "oklch"):
+            given[1] = max(given[1], 0.0)
+    return given
+
+
+def _with_alpha(token: tinycss2.ast.Node) -> tinycss2.ast.Node:
+    """Give a colour with 0 for an alpha of ``none`` (CSS Color Level 4, 4.4), which tinycss2 refuses."""
+    if token.type != "function" or token.lower_name not in _WITH_ALPHA:
+        return token
+    given = [t for t in token.arguments if t.type not in ("whitespace", "comment")]
+    if len(given) < 5 or given[-2] != "/" or not _is_none(given[-1]):
+        return token
+    nought = tinycss2.ast.NumberToken(given[-1].source_line, given[-1].source_column, 0.0, 0, "0")
+    return tinycss2.ast.FunctionBlock(
+        token.source_line, token.source_column, token.name, [*given[:-1], nought]
+    )
+
+
+def _has_none_among_commas(token: tinycss2.ast.Node) -> bool:
+    """Say whether a colour is no colour, for the syntax of CSS Color Level 3 has no ``none``."""
+    given = token.arguments if token.type == "function" else ()
+    return any(map(_is_none, given)) and any(one == "," for one in given)
+
+
+def _is_none(token: tinycss2.ast.Node) -> bool:
+    return bool(token.type == "ident" and token.lower_value == "none")
 
 
 def _is_relative(token: tinycss2.ast.FunctionBlock) -> bool:

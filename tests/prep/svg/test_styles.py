@@ -120,6 +120,61 @@ def test_other_colour_spaces_agree_with_coloraide(
     assert colour(read, RECT.format(f'fill="{text}"')) == expected
 
 
+@pytest.mark.parametrize(
+    ("text", "space", "channels"),
+    [
+        # a grey of L = 50 is #777777, whatever the chroma below zero
+        ("lch(50% -10 0)", "lch", (50, 0, 0)),
+        ("lch(50 -10 200)", "lch", (50, 0, 0)),
+        ("oklch(0.6 -0.2 40)", "oklch", (0.6, 0, 0)),
+        ("lab(150 50 0)", "lab", (100, 50, 0)),
+        ("lab(150% 50 0)", "lab", (100, 50, 0)),
+        ("lch(150 30 90)", "lch", (100, 30, 90)),
+        ("oklab(1.5 0.2 0)", "oklab", (1, 0.2, 0)),
+        ("oklch(150% 0.1 30)", "oklch", (1, 0.1, 30)),
+        ("lab(-20 50 0)", "lab", (0, 50, 0)),
+        ("oklab(-20% 0.2 0)", "oklab", (0, 0.2, 0)),
+    ],
+)
+def test_lightness_and_chroma_keep_within_their_range(
+    read: Read, text: str, space: str, channels: tuple[float, ...]
+) -> None:
+    """Lightness is clamped to 0 ... 100 %, chroma to no less than 0, before anything is reckoned.
+
+    coloraide, which clamps nothing, is given what is left.
+    """
+    expected = Color(space, channels).convert("srgb").clip().to_string(hex=True, fit=False)
+    assert colour(read, RECT.format(f'fill="{text}"')) == expected
+
+
+def test_a_grey_known_by_hand(read: Read) -> None:
+    """L = 50 is a luminance of 0.1842 (CIE 1976), by the curve of sRGB 0.4663: 119 of 255, hex 77."""
+    assert colour(read, RECT.format('fill="lch(50% -10 0)"')) == "#777777"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("rgb(0 0 0 / none)", "rgb(9% 0% 0% / NONE)", "hsl(9 9% 9%/none)", "hwb(9 9% 9% / none)"),
+        *("lab(50 0 0 / none)", "oklch(0.5 0 0 / none)", "color(srgb 1 0 0 / none)"),
+    ],
+)
+def test_an_alpha_of_none_is_transparent(read: Read, text: str) -> None:
+    """A missing alpha counts as 0: nothing is printed, and it is noted as transparent."""
+    artwork = read(RECT.format(f'fill="{text}"') + '<circle cx="50" cy="50" r="9" fill="red"/>')
+    assert [s.colour for s in artwork.shapes] == ["#ff0000"]
+    (note,) = artwork.notes
+    assert "transparent" in note
+
+
+def test_none_with_commas_is_no_colour(read: Read) -> None:
+    """The older way of writing colours knows no none: the declaration is left out, and noted."""
+    for text in ("rgb(0, 255, 0, none)", "rgb(none, 255, 0)", "hsla(none, 100%, 50%, 1)"):
+        artwork = read(RECT.format(f'fill="{text}"'))
+        assert artwork.shapes[0].colour == "#000000"
+        assert any(text in note for note in artwork.notes)
+
+
 def test_white_in_every_space(read: Read) -> None:
     """The white of each space is the white of sRGB, whatever white it was defined on."""
     for text in (
