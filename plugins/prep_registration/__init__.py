@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any
 from prep.hookspecs import SettingsTables, hookimpl
 
 if TYPE_CHECKING:
+    import typer
+
     from prep.findings import Finding
     from prep.job import Ask, Job
     from prep.screens import Mark
@@ -53,3 +55,11 @@ def prep_sections(job: Job) -> Iterable[Section]:
     from prep_registration.wording import sections_of
 
     return sections_of(job)
+
+
+@hookimpl
+def prep_commands(app: typer.Typer) -> None:
+    """Add ``prep register-test``."""
+    from prep_registration.command import add
+
+    add(app)

@@ -1,0 +1,163 @@
+"""From readings of a register test to the press's error in its two parts. Plain numpy and scipy."""
+
+from __future__ import annotations
+
+import csv
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+
+COLUMNS = ("run", "print", "screen", "left_x", "left_y", "right_x", "right_y", "apart")
+_READ = COLUMNS[3:7]
+_MOST_MM = 20.0
+_CERTAIN = 0.9
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How far a later screen lies off the first one on one print, right and down, in mm.
+
+    :param apart_mm: between the left and the right scale
+    """
+
+    run: str
+    screen: str
+    left: tuple[float, float]
+    right: tuple[float, float]
+    apart_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One standard deviation of one screen, and between what it lies in nine cases of ten.
+
+    :param count: values it rests on
+    """
+
+    value: float
+    low: float
+    high: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """The press's error: shift in mm each way, turn in degrees.
+
+    :param setups: how often a screen was set up
+    :param prints: rows read
+    """
+
+    set_up_mm: Part
+    scatter_mm: Part
+    set_up_turn_deg: Part
+    scatter_turn_deg: Part
+    setups: int
+    prints: int
+
+
+def parse(text: str) -> tuple[list[Reading], int]:
+    """Read a table with the columns ``COLUMNS``, lengths in mm; lines that begin with # are comments.
+
+    :return: the rows that were filled in, and how many weren't
+    :raises ValueError: with the line and what to do
+    """
+    lines = [
+        (number, line)
+        for number, line in enumerate(text.lstrip("\ufeff").splitlines(), 1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
+    if not lines:
+        raise ValueError("it is empty; take the readings.csv that the test was made with")
+    between = ";" if ";" in lines[0][1] else ","
+    head = [cell.strip() for cell in next(csv.reader([lines[0][1]], delimiter=between))]
+    missing = [name for name in COLUMNS if name not in head]
+    if missing:
+        raise ValueError(f"line {lines[0][0]}: there is no column {missing[0]}; put it back")
+    found, empty = [], 0
+    for number, line in lines[1:]:
+        cells = [cell.strip() for cell in next(csv.reader([line], delimiter=between))]
+        row = dict(zip(head, cells + [""] * (len(head) - len(cells)), strict=False))
+        if not any(row[name] for name in _READ):
+            empty += 1
+            continue
+        figures = {name: _figure(number, name, row[name]) for name in (*_READ, "apart")}
+        if figures["apart"] <= 0.0:
+            raise ValueError(f"line {number}: apart must be above zero")
+        found.append(
+            Reading(
+                row["run"],
+                row["screen"],
+                (figures["left_x"], figures["left_y"]),
+                (figures["right_x"], figures["right_y"]),
+                figures["apart"],
+            )
+        )
+    return found, empty
+
+
+def _figure(number: int, name: str, text: str) -> float:
+    if not text:
+        raise ValueError(f"line {number}: {name} is empty; fill it in, or empty the whole row")
+    try:
+        value = float(text.replace(",", "."))
+    except ValueError:
+        raise ValueError(
+            f'line {number}: {name} "{text}" is no number; write it like -0.2'
+        ) from None
+    if not math.isfinite(value) or (name != "apart" and abs(value) > _MOST_MM):
+        raise ValueError(f"line {number}: {name} {text} can't be; write millimetres, like -0.2")
+    return value
+
+
+def reckon(readings: list[Reading]) -> Readings:
+    """Give the press's error.
+
+    Each print shows the difference of two screens, so each part of one screen is that of the
+    difference over the square root of two. Scatter: the spread of prints about the mean of their
+    set-up, all set-ups together. Set-up: the spread of these means about zero, less what scatter leaves
+    in a mean. Bounds by the chi-square distribution, 5 % and 95 %, as if readings were normal.
+
+    :raises ValueError: no set-up has two prints
+    """
+    groups: dict[tuple[str, str], list[tuple[float, float, float]]] = defaultdict(list)
+    for one in readings:
+        x = (one.left[0] + one.right[0]) / 2.0
+        y = (one.left[1] + one.right[1]) / 2.0
+        turn = math.degrees(math.atan2(one.right[1] - one.left[1], one.apart_mm))
+        groups[one.run, one.screen].append((x, y, turn))
+    several = [np.array(rows) for rows in groups.values() if len(rows) > 1]
+    if not several:
+        raise ValueError(
+            "scatter shows between prints of one set-up; read two prints or more of each, ten are better"
+        )
+    about = np.concatenate([rows - rows.mean(axis=0) for rows in several])
+    freedom = sum(len(rows) - 1 for rows in several)
+    squares = (about**2).sum(axis=0)
+    scatter2 = np.array([(squares[0] + squares[1]) / (2 * freedom), squares[2] / freedom])
+    means = np.array([np.mean(rows, axis=0) for rows in groups.values()])
+    left = np.mean([1.0 / len(rows) for rows in groups.values()])
+    means2 = (means**2).mean(axis=0)
+    raw2 = np.array([(means2[0] + means2[1]) / 2.0, means2[2]])
+    count = len(means)
+    return Readings(
+        set_up_mm=_part(raw2[0], 2 * count, scatter2[0] * left),
+        scatter_mm=_part(scatter2[0], 2 * freedom),
+        set_up_turn_deg=_part(raw2[1], count, scatter2[1] * left),
+        scatter_turn_deg=_part(scatter2[1], freedom),
+        setups=count,
+        prints=len(readings),
+    )
+
+
+def _part(variance: float, count: int, less: float = 0.0) -> Part:
+    """Give one screen's standard deviation from the variance of two screens' difference."""
+    from scipy.stats import chi2
+
+    tail = (1.0 - _CERTAIN) / 2.0
+    low = variance * count / chi2.ppf(1.0 - tail, count)
+    high = variance * count / chi2.ppf(tail, count)
+    value, low, high = (math.sqrt(max(0.0, v - less) / 2.0) for v in (variance, low, high))
+    return Part(value, low, high, count)
