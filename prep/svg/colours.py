@@ -106,6 +106,8 @@ def parse_colour(text: str) -> Colour | None:
     colour = tinycss2.color4.parse_color(_with_alpha(tokens[0]))
     if colour is None or colour == "currentcolor":
         return None
+    if colour.space == "rec2020":
+        raise UnreadColour("unlike colour", text)
     if colour.space in _PLAIN:
         channels = tuple(_clamped(colour).to("srgb").coordinates)
     else:

@@ -368,6 +368,12 @@ _REFUSED = (
         "write it as #rrggbb",
     ),
     (
+        "unlike colour",
+        "color(rec2020 ...)",
+        "has a colour of rec2020, whose tone curve viewers read differently",
+        "write it as #rrggbb",
+    ),
+    (
         "background",
         "page background by CSS",
         "colours the page by CSS, which viewers read differently",
