@@ -16,6 +16,7 @@ from typing import Any, Literal
 import numpy as np
 
 from prep.errors import InputError
+from prep.svg.family_names import family_key
 from prep.svg.paths import Path, PathBuilder
 
 FontStyle = Literal["normal", "italic", "oblique"]
@@ -23,6 +24,7 @@ FontStyle = Literal["normal", "italic", "oblique"]
 LARGEST_FONT = 40 * 1024 * 1024
 _COLOURED = frozenset(("COLR", "CBDT", "sbix", "SVG "))
 _OUTLINES = ("glyf", "CFF ", "CFF2")
+_ENGLISH = 0x409
 _LATER_METRICS = (
     *("ulCodePageRange1", "ulCodePageRange2", "sxHeight", "sCapHeight"),
     *("usDefaultChar", "usBreakChar", "usMaxContext"),
@@ -96,7 +98,7 @@ class Fonts:
 
 
 def _key(family: str, weight: float, style: str) -> tuple[str, float, str]:
-    return " ".join(family.split()).casefold(), float(weight), style
+    return family_key(family), float(weight), style
 
 
 class Face:
@@ -225,11 +227,12 @@ class Face:
         return Pen
 
 
-def renamed(file: FontFile) -> bytes:
+def renamed(file: FontFile, spellings: Sequence[str] = ()) -> bytes:
     """Give the font with the names, weight and style that the order gives it.
 
-    A renderer that goes by what stands in the file then finds it under the artwork's name.
+    A renderer that goes by what stands in the file then finds it under the artwork's names.
 
+    :param spellings: how else the artwork spells the family
     :raises InputError: the file is no font that can be used
     :raises LibrariesMissing: there is nothing to read fonts with
     """
@@ -242,7 +245,9 @@ def renamed(file: FontFile) -> bytes:
     family = " ".join(file.family.split())
     slanted = file.style != "normal"
     for number, text in ((1, family), (2, "Regular"), (4, family), (6, "Lettering")):
-        names.setName(text, number, 3, 1, 0x409)
+        names.setName(text, number, 3, 1, _ENGLISH)
+    for language, spelling in enumerate(dict.fromkeys(spellings), _ENGLISH + 1):
+        names.setName(spelling, 1, 3, 1, language)  # one name for each language
     if "OS/2" in font:
         metrics = font["OS/2"]
         metrics.usWeightClass, metrics.usWidthClass = file.weight, 5

@@ -26,6 +26,7 @@ from shapely import MultiPolygon
 from prep.artwork import Artwork
 from prep.errors import InputError, OurFault
 from prep.svg.document import SVG, XLINK, parse
+from prep.svg.family_names import spellings
 from prep.svg.fonts import FontFile, renamed
 from prep.svg.notation import parse_length, parse_view_box
 from prep.svg.older_colours import restate_colours
@@ -85,7 +86,7 @@ def proof(
     :param fonts: the files that text was outlined with
     :raises InputError: the renderer refuses the file
     """
-    with _at_hand(fonts) as files:
+    with _at_hand(fonts, data, artwork.name) as files:
         return _compared(data, artwork, visible, _Look(artwork.name, ground, files))
 
 
@@ -137,16 +138,17 @@ class _Look:
 
 
 @contextlib.contextmanager
-def _at_hand(fonts: Sequence[FontFile]) -> Iterator[tuple[str, ...]]:
-    """Lay font files out under the names that the order gives them."""
+def _at_hand(fonts: Sequence[FontFile], data: bytes, name: str) -> Iterator[tuple[str, ...]]:
+    """Lay font files out under the names that the order and the file give them."""
     if not fonts:
         yield ()
         return
+    root = parse(data, name)
     with tempfile.TemporaryDirectory(prefix="firstpull-") as folder:
         files = [os.path.join(folder, f"{number}.font") for number in range(len(fonts))]
         for font, file in zip(fonts, files, strict=True):
             with open(file, "wb") as out:
-                out.write(renamed(font))
+                out.write(renamed(font, spellings(root, font.family)))
         yield tuple(files)
 
 

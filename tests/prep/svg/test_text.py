@@ -18,7 +18,10 @@ from fontTools.pens.ttGlyphPen import TTGlyphPen
 from prep.artwork import Artwork, PrintSize
 from prep.errors import ArtworkRefused, InputError
 from prep.svg import FontFile, ReadingOptions, read_svg
+from prep.svg.document import parse
+from prep.svg.family_names import spellings
 from prep.svg.fonts import renamed
+from prep.svg.proof import proof
 
 SIGNS = {"A": 500, "B": 400, "f": 200, "i": 100, "fi": 350, "acute": 100}
 """Width of each glyph's rectangle in thousandths of an em; its advance is 100 more."""
@@ -464,6 +467,37 @@ def test_renamed_fonts_bear_the_names_of_the_order() -> None:
     assert made["OS/2"].usWeightClass == 700
     assert made["OS/2"].fsSelection & 1
     assert made["head"].macStyle == 3
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '<text x="10" y="50" font-family="SHOP sign">A</text>',
+        '<text x="10" y="50" font-family="\'shop sign\', Other">A</text>',
+        '<text x="10" y="50" font-family="\' Shop  Sign\'">A</text>',
+        '<text x="10" y="50" style="font: 10px shop Sign">A</text>',
+        "<style>text{font-family:'SHOP SIGN'}</style><text x='10' y='50'>A</text>",
+    ],
+)
+def test_a_family_in_other_letters_passes_the_proof(text: str) -> None:
+    """Names are the same in any case and with any blanks, in what is read and in its proof."""
+    fonts = (font(family="Shop Sign"),)
+    artwork = read(text, *fonts)
+    seen = [(shape.colour, shape.region) for shape in artwork.shapes]
+    assert len(seen) == 1
+    assert proof(drawing(text), artwork, seen, fonts=fonts).differences == ()
+
+
+def test_spellings_of_a_family() -> None:
+    """Words in a row, with or without quotes; other families and comments are none."""
+    root = parse(
+        drawing(
+            "<!-- SHOP sign --><style>a{font:bold 9px Shop/**/ SIGN, shop}</style>"
+            "<g font-family=\"Q, ' shop sign', Sign\" style='font-family: shop sign'/>"
+        ),
+        "t.svg",
+    )
+    assert sorted(spellings(root, "Shop  Sign")) == [" shop sign", "Shop SIGN", "shop sign"]
 
 
 def test_the_libraries_are_imported_only_for_text() -> None:
