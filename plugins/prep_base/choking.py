@@ -14,8 +14,22 @@ from shapely.geometry.base import BaseGeometry
 
 _TOUCH_MM = 1e-4
 """Edges nearer than this lie on each other."""
+_BESIDE_MM = 0.05
+"""What lies nearer to the white lies beside it."""
 _BARE_SHARE = 1e-3
 """A part of which less than this share has a base has none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What can be cut and weeded of a base.
+
+    :param thinnest_mm: nothing thinner is left
+    :param keep_mm: tips end, and film beside the white is closed, where they are thinner
+    """
+
+    thinnest_mm: float
+    keep_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,34 +50,29 @@ def choked(
     choke_mm: float,
     *,
     narrow: Sequence[tuple[BaseGeometry, float]] = (),
-    thinnest_mm: float = 0.0,
+    limits: Limits | None = None,
 ) -> Choked:
     """Draw a base in from every edge of the colours on it, but not where it goes on as visible white.
 
     Base = colours without all within the choke of their edges. Along ``white`` nothing is drawn in:
-    there the same ink goes on. Holes grow, bare shirt stays bare, and what would become thinner than
-    ``thinnest_mm`` is left out.
+    there the same ink goes on. Holes grow, and bare shirt stays bare.
 
     :param on: all colours on the base together, valid
     :param white: what the base's screen prints as visible white; apart from ``on``
     :param choke_mm: 0 or more
-    :param narrow: (part of ``on``, the choke in it) where less than the whole choke is taken; parts
-        don't overlap
+    :param narrow: (part of the plane, the choke in it) where less than the whole choke is taken; where
+        parts overlap the least holds
     """
     whole = polygons(on)
     if whole.is_empty:
         return Choked(MultiPolygon(), ())
     edge = outer_edge(whole, white)
     base: BaseGeometry = _without_band(whole, edge, choke_mm)
-    if narrow:
-        pieces = [shapely.difference(base, shapely.union_all([part for part, _ in narrow]))]
-        for part, mm in narrow:
-            inside = shapely.intersection(part, whole)
-            if not inside.is_empty:
-                pieces.append(_without_band(inside, edge, mm))
-        base = shapely.union_all(pieces)
-    if thinnest_mm > 0.0 and choke_mm > 0.0:
-        base = _without_thin(base, white, thinnest_mm)
+    for part, mm in narrow:
+        there = shapely.intersection(whole, part)
+        base = shapely.union(base, _without_band(there, edge, mm))
+    if limits is not None and choke_mm > 0.0:
+        base = _closed_beside(white, _without_thin(base, white, limits), whole, limits.keep_mm)
     made = polygons(base)
     return Choked(made, _bare(whole, made))
 
@@ -82,14 +91,59 @@ def _without_band(region: BaseGeometry, edge: BaseGeometry, choke_mm: float) -> 
     return shapely.difference(region, offset(edge, choke_mm))
 
 
-def _without_thin(base: BaseGeometry, white: BaseGeometry, thinnest_mm: float) -> BaseGeometry:
-    """Take away what is thinner than a width, together with the white beside it; the rest stays exact."""
-    half = thinnest_mm / 2.0 * 0.999
-    core = offset(shapely.union(base, white), -half, join_style="mitre")
-    grown = offset(core, half * 1.01, join_style="mitre", mitre_limit=4.0)
-    kept = shapely.intersection(base, grown)
-    parts = shapely.get_parts(polygons(kept))
-    return MultiPolygon(parts[shapely.area(parts) > thinnest_mm**2].tolist())
+def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
+    """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners.
+
+    In a corner of 30° a disc of radius r leaves (cot 15° - 75° in radians) r² = 2.42 r², in a wider one
+    less. What touches nothing wide is no corner. Parts go on into the wide ones by half the width: as
+    far as the disc that is stopped there.
+    """
+    half = width_mm / 2.0
+    wide = offset(offset(region, -half), half * 1.001)
+    parts = shapely.get_parts(polygons(shapely.difference(region, wide)))
+    apart = np.ones(len(parts), dtype=bool)
+    beside = shapely.STRtree(parts).query(
+        shapely.get_parts(wide), predicate="dwithin", distance=_BESIDE_MM
+    )
+    apart[beside[1]] = False
+    kept = MultiPolygon(parts[apart | (shapely.area(parts) > 2.5 * half**2)].tolist())
+    return polygons(shapely.intersection(offset(kept, half), region))
+
+
+def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> MultiPolygon:
+    """Take away what is too thin together with the white beside it, and end tips round."""
+    both = _as_one(base, white)
+    half = limits.keep_mm / 2.0 * 0.999
+    kept = offset(offset(both, -half), half * 1.001)
+    if limits.thinnest_mm < limits.keep_mm:
+        least = limits.thinnest_mm / 2.0 * 0.999
+        strips = offset(offset(both, -least), least * 1.001)
+        narrow = narrower_than(both, limits.keep_mm)
+        kept = shapely.union(kept, shapely.intersection(strips, narrow))
+    parts = shapely.get_parts(polygons(shapely.intersection(base, kept)))
+    return MultiPolygon(parts[shapely.area(parts) > limits.thinnest_mm**2].tolist())
+
+
+def _closed_beside(
+    white: BaseGeometry, base: MultiPolygon, whole: BaseGeometry, film_mm: float
+) -> BaseGeometry:
+    """Let the base go on to the white where the film between the two would be a thin strip or tip."""
+    if white.is_empty or base.is_empty:
+        return base
+    both = _as_one(base, white)
+    half = film_mm / 2.0
+    closed = offset(offset(both, half), -half)
+    parts = shapely.get_parts(
+        polygons(shapely.intersection(shapely.difference(closed, both), whole))
+    )
+    beside = shapely.dwithin(parts, white, _BESIDE_MM) & shapely.dwithin(parts, base, _BESIDE_MM)
+    return shapely.union(base, MultiPolygon(parts[beside].tolist()))
+
+
+def _as_one(base: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
+    """Unite base and white; what rounding leaves between them is closed."""
+    both = shapely.union(base, white)
+    return both if white.is_empty else offset(offset(both, _TOUCH_MM), -_TOUCH_MM)
 
 
 def _bare(whole: MultiPolygon, base: MultiPolygon) -> tuple[Polygon, ...]:

@@ -13,10 +13,9 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.borders import Border, Outline, outline_of, shared_border
 from prep.job import Job
-from prep.measures.width_parts import parts_by_width
 from prep.misses import Draws, Edges, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
-from prep_base.choking import choked, offset, polygons
+from prep_base.choking import Limits, choked, narrower_than, offset, polygons
 from prep_base.members import Member, Members, members_of, refused
 from prep_base.settings import Base, BaseOrder
 
@@ -27,9 +26,10 @@ STEP_MM = 1.0
 """Edges are looked at in pieces of at most this."""
 FAR_MM = 1e3
 """Farther than any print is wide."""
-_CRACK_MM = 1e-3
-"""Colours that meet share their outlines to rounding: cracks between them up to this are closed."""
-_CLASSES = 6
+_CRACK_MM = 0.02
+"""Bare shirt no wider between colours is an accident of the drawing or of flattening curves (0.01 mm
+on each side): the base goes on below it."""
+_CLASSES = 5
 """So many widths are told apart where parts are too narrow for the whole choke."""
 
 
@@ -93,10 +93,11 @@ def plan_of(job: Job) -> Plan | None:
             "give a smaller one, or take it out for what the press's error asks for",
         )
     narrow = narrow_parts(inked, choke, chosen)
-    starved = shapely.union_all([part for part, _ in narrow])
+    starved: BaseGeometry = narrow[-1][0] if narrow else MultiPolygon()
     gives_way = order.narrow == "less choke" and choke > chosen.least_mm
     thinnest = chosen.keep_mm if order.narrow == "no base" else chosen.thinnest_mm
-    made = choked(on, white, choke, narrow=narrow if gives_way else (), thinnest_mm=thinnest)
+    limits = Limits(thinnest, chosen.keep_mm)
+    made = choked(on, white, choke, narrow=narrow if gives_way else (), limits=limits)
     region = joined([made.region, white])
     here = polygons(shapely.intersection(starved, on))
     return Plan(members, on, white, region, choke, needed, stated, here, made.bare, borders)
@@ -105,43 +106,21 @@ def plan_of(job: Job) -> Plan | None:
 def narrow_parts(
     region: BaseGeometry, choke_mm: float, chosen: Base
 ) -> list[tuple[BaseGeometry, float]]:
-    """Give the parts too narrow for the whole choke, each with the choke it bears.
+    """Give the parts too narrow for the whole choke, each with the choke it bears, the least first.
 
     A part of local width w keeps ``keep`` of base with a choke of (w - keep) / 2, taken for the least
-    width of its class; never less than ``least``, never more than the whole choke.
+    width of its class; never less than ``least``. Wider classes hold the narrower ones.
     """
     if choke_mm <= 0.0:
         return []
     least = min(chosen.least_mm, choke_mm)
-    limits = chosen.keep_mm + 2.0 * np.linspace(least, choke_mm, _CLASSES + 1)
-    limits = np.unique(np.round(limits, 6))
-    within = _narrower(region, float(limits[-1]))
-    if within.is_empty:
-        return []
-    parts = parts_by_width(region, limits.tolist())
-    allowed = [least, *np.clip((limits[:-1] - chosen.keep_mm) / 2.0, least, choke_mm).tolist()]
+    chokes = np.unique(np.linspace(least, choke_mm, _CLASSES + 1)).tolist()
     made: list[tuple[BaseGeometry, float]] = []
-    for part, mm in zip(parts[:-1], allowed, strict=True):
-        there = polygons(shapely.intersection(part, within))
+    for mm, wider_mm in zip(chokes, [*chokes[1:], choke_mm], strict=True):
+        there = narrower_than(region, chosen.keep_mm + 2.0 * wider_mm)
         if not there.is_empty:
-            made.append((there, float(mm)))
+            made.append((there, mm))
     return made
-
-
-def _narrower(region: BaseGeometry, width_mm: float) -> MultiPolygon:
-    """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners.
-
-    In a corner of 30° a disc of radius r leaves (cot 15° - 75° in radians) r² = 2.42 r², in a wider one
-    less. What touches nothing wide is no corner.
-    """
-    half = width_mm / 2.0
-    core = offset(region, -half)
-    wide = offset(core, half * 1.001)
-    parts = shapely.get_parts(polygons(shapely.difference(region, wide)))
-    apart = np.ones(len(parts), dtype=bool)
-    apart[shapely.STRtree(parts).query(shapely.get_parts(wide), predicate="intersects")[1]] = False
-    kept = parts[apart | (shapely.area(parts) > 2.5 * half**2)]
-    return MultiPolygon(kept.tolist())
 
 
 def outside_of(inked: BaseGeometry) -> Outline:
@@ -153,7 +132,7 @@ def outside_of(inked: BaseGeometry) -> Outline:
 
 def outer_edges(region: BaseGeometry, outside: Outline) -> Border:
     """Give the edges of a region along the outside, in pieces."""
-    return shared_border(outline_of(region), outside, 2.0 * _CRACK_MM).split(STEP_MM)
+    return shared_border(outline_of(region), outside, _CRACK_MM).split(STEP_MM)
 
 
 def edges_at(job: Job, border: Border, base: BaseGeometry | None) -> Edges:
@@ -190,16 +169,16 @@ def miss_of(job: Job) -> Miss:
 
 
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
-    """Unite regions; cracks that rounding left between them are closed, nothing else changes."""
+    """Unite regions; cracks between them are closed, nothing else changes."""
     one = polygons(shapely.union_all(list(regions)))
     if one.is_empty:
         return one
-    wider = offset(one, _CRACK_MM, "mitre")
-    closed = offset(wider, -_CRACK_MM, "mitre")
+    wider = offset(one, _CRACK_MM / 2.0, "mitre")
+    closed = offset(wider, -_CRACK_MM / 2.0, "mitre")
     cracks = shapely.get_parts(polygons(shapely.difference(closed, one)))
     if not len(cracks):
         return one
-    seams = offset(MultiPolygon(cracks.tolist()), _CRACK_MM / 10.0, "mitre")
+    seams = offset(MultiPolygon(cracks.tolist()), 1e-4, "mitre")
     return polygons(shapely.union(one, shapely.intersection(seams, closed)))
 
 

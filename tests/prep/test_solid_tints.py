@@ -153,6 +153,41 @@ def test_a_tints_colour_may_be_named_though_one_garment_alone_shows_it(order: Pa
     assert not any("The order names" in note for note in navy.notes)
 
 
+@pytest.mark.parametrize("garments", [1, 2])
+@pytest.mark.parametrize(
+    ("asked", "place"),
+    [
+        ('hex = "#8e1629"', ""),
+        ('hex = "#8e1628"\nprint_as = "#8e1629"', ", colour #8e1628, print_as"),
+    ],
+)
+def test_a_colour_that_no_garment_shows_is_refused(
+    order: Path, garments: int, asked: str, place: str
+) -> None:
+    """A mistyped colour is an error also among tints, on one garment's colour and on several."""
+    text = ORDER.replace('hex = "#8e1628"', asked)
+    if garments == 1:
+        text = text[: text.index('[[garment]]\nname = "black tee"')]
+    order.write_text(text)
+    with open_line(Request(order), plugins=Plugins()) as line, pytest.raises(InputError) as caught:
+        line.job(line.setups[0])
+    (said,) = caught.value.lines()
+    assert said == (
+        f"print front{place}: the order names the colour #8e1629, which veil.svg doesn't have;"
+        " it has: #000000, #808080, #8e1628"
+    )
+
+
+def test_each_set_ups_order_names_only_colours_it_shows(order: Path) -> None:
+    """Alone, the order of the set-up without the tint would be refused if it named it."""
+    with open_line(Request(order), plugins=Plugins()) as line:
+        files = line.documents(line.reports(), order.parent / "job")
+        keys = [setup.key for setup in line.setups]
+    named = ["#8e1628" in files[f"{key}/order.toml"].decode() for key in keys]
+    assert named == [True, False]
+    assert "#8e1628" in files["order.toml"].decode()
+
+
 def test_a_tint_may_be_printed_as_another_colour(order: Path) -> None:
     """Joined with a colour that is there, it needs no screen and isn't counted as one."""
     order.write_text(ORDER.replace('ink = "dusk"\nmesh = "62-64"', 'print_as = "#808080"'))
@@ -207,8 +242,8 @@ def test_a_sheet_for_each_garment_colour(order: Path, capsys: pytest.CaptureFixt
     """The whole command: a folder for each set-up, whose order makes the same screens again."""
     assert run(["sheet", str(order), "--out", str(order.parent / "job")]) == 0
     told = capsys.readouterr().out
-    assert "on dark #1d2b4f: 7 shirts, 3 screens" in told
-    assert "on dark #101010: 3 shirts, 3 screens" in told
+    assert "on dark #1d2b4f: 7 shirts, 4 screens" in told
+    assert "on dark #101010: 3 shirts, 4 screens" in told
     for key, tint in (("1d2b4f", ON_NAVY), ("101010", ON_BLACK)):
         folder = order.parent / "job" / f"front-100mm-dark-{key}"
         record = json.loads((folder / "job.json").read_text())
