@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -44,6 +44,7 @@ class Edges:
     :param after: (n,) index of the piece after
     :param first: (n,) number of the vertex at ``start``; a vertex is a place on a ring
     :param last: (n,) number of the vertex at ``end``
+    :param edge: (n,) number of the edge before it was cut; that of a corner is the edge before it
     :param ring: (n,) number of the ring
     :param at: (n,) where ``start`` lies along its ring, mm
     :param ring_length: (rings,) mm, with 0.0001 mm for each sector of a corner
@@ -65,12 +66,19 @@ class Edges:
     after: Ints
     first: Ints
     last: Ints
+    edge: Ints
     ring: Ints
     at: Floats
     ring_length: Floats
 
     def __len__(self) -> int:
         return len(self.length)
+
+    def take(self, rows: Ints) -> Edges:
+        """Give some of the pieces; ``before`` and ``after`` go on counting all."""
+        columns = {f.name: getattr(self, f.name) for f in fields(self)}
+        whole = columns.pop("ring_length")
+        return Edges(**{name: column[rows] for name, column in columns.items()}, ring_length=whole)
 
 
 def simplified_rings(rings: NDArray[np.object_]) -> NDArray[np.object_]:
@@ -86,7 +94,7 @@ def bounds_of(edges: Edges) -> Floats:
 
 def edges_of(
     rings: NDArray[np.object_],
-    cut_mm: float,
+    cut_mm: float | Floats,
     *,
     flip: bool = False,
     fan_deg: float = FAN_DEG,
@@ -95,7 +103,8 @@ def edges_of(
     """Give the pieces of rings.
 
     :param rings: linear rings with the region on their left, straight vertices dropped
-    :param cut_mm: longer edges are cut into equal pieces, so that what is near stays local
+    :param cut_mm: longer edges are cut into equal pieces, so that what is near stays local; for all
+        of them, or for each
     :param flip: ask for the other side of the rings
     :param even: cut into an even number of pieces, so that the middle of an edge is an end
     :param fan_deg: corners that turn away by more get sectors, of at most this angle
@@ -103,13 +112,14 @@ def edges_of(
     points, ring = shapely.get_coordinates(rings, return_index=True)
     if not len(points):
         points, ring = np.zeros((1, 2)), np.zeros(1, dtype=np.int64)
-    same = ring[1:] == ring[:-1]
-    start, end, ring = points[:-1][same], points[1:][same], ring[1:][same]
+    same = np.flatnonzero(ring[1:] == ring[:-1])
+    start, end, ring = points.take(same, axis=0), points.take(same + 1, axis=0), ring[same]
     if flip:
         start, end, ring = end[::-1], start[::-1], ring[::-1]
     length = np.hypot(*(end - start).T)
-    real = length > 0
-    start, end, ring, length = start[real], end[real], ring[real], length[real]
+    if not length.all():
+        real = length > 0
+        start, end, ring, length = start[real], end[real], ring[real], length[real]
     ring = ring.astype(np.int64)
     along = (end - start) / length[:, None]
     before, after = _neighbours(ring)
@@ -126,30 +136,35 @@ def edges_of(
     rank = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     is_edge = rank < pieces[owner]
 
-    step = (end - start) / pieces[:, None]
     piece_end = np.minimum(rank + 1, pieces[owner])
-    piece_start = np.where(is_edge, rank, pieces[owner])
-    new_start = start[owner] + step[owner] * piece_start[:, None]
-    new_end = start[owner] + step[owner] * piece_end[:, None]
     finished = piece_end == pieces[owner]
-    new_end[finished] = end[owner][finished]
+    new_start, new_end = start.take(owner, axis=0), end.take(owner, axis=0)
+    step = (end - start) / pieces[:, None]
+    inner = np.flatnonzero(is_edge & (rank > 0))
+    new_start[inner] += step[owner[inner]] * rank[inner, None]
+    inner = np.flatnonzero(~finished)
+    new_end[inner] = start[owner[inner]] + step[owner[inner]] * piece_end[inner, None]
     new_start[~is_edge] = new_end[~is_edge]
     new_length = np.where(is_edge, (length / pieces)[owner], 0.0)
 
-    part = (rank - pieces[owner] + 0.5) / np.maximum(fans[owner], 1)
-    angle = np.where(is_edge, 0.0, turn[owner] * part)
+    along_of = along.take(owner, axis=0)
+    new_along = along_of.copy()
+    corner = np.flatnonzero(~is_edge)
+    of = owner[corner]
+    angle = turn[of] * ((rank[corner] - pieces[of] + 0.5) / np.maximum(fans[of], 1))
     cos, sin = np.cos(angle), np.sin(angle)
-    ux, uy = along[owner].T
-    new_along = np.stack([ux * cos - uy * sin, ux * sin + uy * cos], axis=1)
+    ux, uy = along[of].T
+    new_along[corner] = np.stack([ux * cos - uy * sin, ux * sin + uy * cos], axis=1)
     inward = np.stack([-new_along[:, 1], new_along[:, 0]], axis=1)
 
     at_first = is_edge & (rank == 0)
     at_last = is_edge & finished
-    arriving = along[owner].copy()
-    arriving[at_first] = along[before[owner[at_first]]]
-    leaving = along[owner].copy()
-    ends = at_last | ~is_edge
-    leaving[ends] = next_along[owner[ends]]
+    arriving = along[before].take(owner, axis=0)
+    inner = np.flatnonzero(~at_first)
+    arriving[inner] = along_of[inner]
+    leaving = next_along.take(owner, axis=0)
+    inner = np.flatnonzero(is_edge & ~finished)
+    leaving[inner] = along_of[inner]
 
     new_ring = ring[owner]
     new_before, new_after = _neighbours(new_ring)
@@ -169,8 +184,7 @@ def edges_of(
     rings_at = rings_at.astype(np.int64)
     sizes = np.diff(np.r_[rings_at, len(run)]).astype(np.int64)
     at = run - np.repeat(run[rings_at], sizes)
-    ring_length = np.zeros(len(rings))
-    np.add.at(ring_length, new_ring, room)
+    ring_length = np.bincount(new_ring, room, len(rings)).astype(np.float64)
     return Edges(
         start=new_start,
         end=new_end,
@@ -188,6 +202,7 @@ def edges_of(
         after=new_after,
         first=first,
         last=last,
+        edge=owner,
         ring=new_ring,
         at=at,
         ring_length=ring_length,

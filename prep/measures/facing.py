@@ -92,15 +92,17 @@ def search_boxes(edges: Edges, limit: float) -> Floats:
     return np.concatenate([lower, upper], axis=1)
 
 
-def facing_pairs(edges: Edges, limit: float, angle_deg: float) -> Facing:
+def facing_pairs(edges: Edges, limit: float, angle_deg: float, among: Ints) -> Facing:
     """Find all pairs of pieces with a stretch narrower than ``limit`` between them.
 
     :param angle_deg: least separation angle
+    :param among: the pieces looked at, rising
     """
-    runs = runs_of(edges, search_boxes(edges, limit), 2 * limit)
+    some = edges if len(among) == len(edges) else edges.take(among)
+    runs = runs_of(some, search_boxes(some, limit), 2 * limit)
     found = [
-        _measured(edges, i, j, limit, angle_deg)
-        for i, j in _candidates(edges, runs, angle_deg)
+        _measured(edges, among[i], among[j], limit, angle_deg)
+        for i, j in _candidates(some, runs, angle_deg)
         if len(i)
     ]
     if not found:
@@ -109,6 +111,21 @@ def facing_pairs(edges: Edges, limit: float, angle_deg: float) -> Facing:
     return Facing(
         *(np.concatenate([getattr(part, f.name) for part in found]) for f in fields(Facing))
     )
+
+
+def facing_pieces(edges: Edges, limit: float, angle_deg: float) -> Bools:
+    """Say which pieces may have another one facing them nearer than a limit: all that do, and more.
+
+    :return: (n,)
+    """
+    runs = runs_of(edges, search_boxes(edges, limit), 2 * edges.length.max(initial=limit))
+    some = np.zeros(len(edges), dtype=bool)
+    for i, j in _candidates(edges, runs, angle_deg):
+        if len(i):
+            found = _between(edges, i, j, limit, angle_deg)
+            rows = np.flatnonzero(found.real | found.rolls)
+            some[i[rows]] = some[j[rows]] = True
+    return some
 
 
 def _candidates(edges: Edges, runs: Runs, angle_deg: float) -> Iterator[tuple[Ints, Ints]]:

@@ -6,10 +6,11 @@ from dataclasses import fields
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from prep.measures.discs import settle
 from prep.measures.edges import bounds_of, edges_of
-from prep.measures.facing import Facing, facing_pairs
+from prep.measures.facing import Facing, facing_pairs, facing_pieces
 from prep.measures.result import TOUCH, Places, tip_losses
 from prep.measures.runs import runs_of
 from prep.measures.slopes import Found, sharp_corners, split_off
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _ONE_SPOT_MM = 1e-6
+_COARSE = 16  # pieces are first so many times as long as the limit
+_RUN = 4  # so many pieces of mean length may make a run
+_WORTH = 1.5  # where cutting makes more pieces, by this factor, a look where to cut is worth it
 
 
 def find_places(
@@ -40,15 +44,15 @@ def find_places(
     :param limit: mm
     :param flip: ask for the film on their right
     """
-    edges = edges_of(rings, limit, flip=flip)
-    if not len(edges):
+    edges, facing = _cut_where_needed(rings, limit, limits, flip=flip)
+    if not len(facing):
         return no_places()
-    pairs = _pairs(edges, limit, limits)
+    pairs = _pairs(edges, facing, limit, limits)
     corners, corner_deg = sharp_corners(edges, limit, limits.angle_deg)
     every = _joined(pairs, corners)
     if not len(every):
         return no_places()
-    runs = runs_of(edges, bounds_of(edges), 2 * limit)
+    runs = runs_of(edges, bounds_of(edges), max(2 * limit, _RUN * float(edges.length.mean())))
     stretches = lay_along_rings(edges, every, bridged=True)
     bare = lay_along_rings(edges, every, bridged=False)
     ends, sloped = split_off(edges, every, stretches, bare, len(pairs), corner_deg, limits)
@@ -66,9 +70,37 @@ def find_places(
     return _assemble(piece, [ends, strips], limits)
 
 
-def _pairs(edges: Edges, limit: float, limits: Limits) -> Facing:
+def _cut_where_needed(
+    rings: NDArray[np.object_], limit: float, limits: Limits, *, flip: bool
+) -> tuple[Edges, Ints]:
+    """Give the edges, no longer than the limit where another one faces them or they end in a tip.
+
+    Where nothing faces an edge it makes no difference how it is cut.
+
+    :return: the edges, and which of them may face another
+    """
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    length = np.hypot(*(points[1:] - points[:-1])[ring[1:] == ring[:-1]].T)
+    if np.ceil(length / limit).sum() < _WORTH * len(length):
+        edges = edges_of(rings, limit, flip=flip)
+        return edges, np.arange(len(edges))
+    whole = edges_of(rings, _COARSE * limit, flip=flip)
+    if not len(whole):
+        return whole, np.arange(0)
+    needed = facing_pieces(whole, limit, limits.angle_deg)
+    corners, _ = sharp_corners(whole, limit, limits.angle_deg)
+    needed[corners.i] = needed[corners.j] = True
+    faces = np.zeros(whole.edge[-1] + 1, dtype=bool)
+    faces[whole.edge[needed]] = True
+    if not faces.any():
+        return whole, np.arange(0)
+    edges = edges_of(rings, np.where(faces, limit, _COARSE * limit), flip=flip)
+    return edges, np.flatnonzero(faces[edges.edge])
+
+
+def _pairs(edges: Edges, facing: Ints, limit: float, limits: Limits) -> Facing:
     """Find the pairs with a stretch of the medial axis between them."""
-    pairs = facing_pairs(edges, limit, limits.angle_deg)
+    pairs = facing_pairs(edges, limit, limits.angle_deg, facing)
     sight = lay_along_rings(edges, pairs, bridged=False).in_sight()
     return pairs.take(np.flatnonzero(sight[: len(pairs)] & sight[len(pairs) :]))
 

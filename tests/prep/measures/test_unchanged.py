@@ -12,7 +12,9 @@ import shapely
 from shapely import MultiPolygon, Polygon, box
 from shapely.affinity import rotate, scale, translate
 
-from prep.measures import Limits, Measures, Places, measure
+from prep.measures import Limits, Measures, Places, measure, places
+from prep.measures.edges import simplified_rings
+from prep.measures.places import find_places
 from tests.prep.measures.lettering import letters
 from tests.specimens import comb, multi, slot
 
@@ -162,3 +164,26 @@ def test_even_strips_stay_where_they_are(name: str, side: str) -> None:
         after: Places = getattr(measure(altered, _LIMITS), side)
         assert after.width_mm == pytest.approx(before.width_mm, abs=1e-9)
         assert np.abs(after.at_mm - before.at_mm).max(initial=0) < 1e-6
+
+
+@pytest.mark.parametrize("film", [False, True], ids=["openings", "film"])
+def test_edges_are_cut_only_where_it_matters(film: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Places are the same, to the last digits, as when every edge is cut to the limit."""
+    bars = [box(30 * k, 0, 30 * k + 20, 20 - 0.3 * k) for k in range(9)]
+    sparse = multi(*bars, box(262, 1, 299, 9), box(0, 22, 300, 24))
+    counts = []
+    for region in (sparse, rotate(sparse, 20, origin=(0, 0)), scale(LETTERS, 6, 6)):
+        parts = shapely.orient_polygons(shapely.get_parts(region))
+        rings, piece = shapely.get_rings(parts, return_index=True)
+        near = simplified_rings(rings)
+        limit = 2.5
+        found = find_places(near, piece, limit, _LIMITS, flip=film)
+        with monkeypatch.context() as patch:
+            patch.setattr(places, "_WORTH", math.inf)
+            everywhere = find_places(near, piece, limit, _LIMITS, flip=film)
+        assert found.kind.tolist() == everywhere.kind.tolist()
+        assert found.piece.tolist() == everywhere.piece.tolist()
+        for column in ("width_mm", "at_mm", "length_mm"):
+            assert getattr(found, column) == pytest.approx(getattr(everywhere, column), abs=1e-9)
+        counts.append(len(found))
+    assert min(counts) > 0
