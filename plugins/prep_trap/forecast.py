@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.borders import reach_along
+from prep.borders import Bools, Border, reach_along
 from prep.misses import chance, edges_of
 from prep.press_error import press_error
 from prep_trap.answers import GapChances, PairChance
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 RUNS_ON_MM = 3.0
 """How far is looked where a screen goes on far under the next. Beyond every miss worth printing."""
+DRAWN_IN_MM = 2.0
+"""A border over a base isn't looked at so near to its ends: there the base is drawn in from the colour's
+outer edge, and what shows of the shirt is a bite in that edge, no gap. More than twice any usual choke."""
 
 
 def gap_chances(job: Job) -> GapChances:
@@ -39,10 +42,11 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
     else:
         trap_mm = reach_along(pair.earlier.region, middle, normal, most)
     centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
-    edges = edges_of(middle, normal, trap_mm, centre)
+    kept = np.flatnonzero(_away_from_ends(pieces) | (pair.do != "base"))
+    edges = edges_of(middle[kept], normal[kept], trap_mm[kept], centre)
     draws = draws_between(job, pair.earlier, pair.later)
     found = chance(edges, draws, job.shop.press.visible_gap_mm)
-    where = found.where if found.where >= 0 else len(pieces) // 2
+    where = kept[found.where] if found.where >= 0 else len(pieces) // 2
     full = trap_mm >= pair.width_mm * 0.999
     return PairChance(
         earlier=pair.earlier.key,
@@ -60,3 +64,14 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
         worst_gap_mm=found.worst_gap_mm,
         at_mm=(float(middle[where, 0]), float(middle[where, 1])),
     )
+
+
+def _away_from_ends(pieces: Border) -> Bools:
+    """Tell which pieces of a border lie far from the ends of their stretch; in a ring all do."""
+    length = pieces.length_mm
+    so_far = np.cumsum(length) - length
+    first = np.searchsorted(pieces.run, np.arange(len(pieces.closed)))
+    middle = so_far - so_far[first][pieces.run] + length / 2.0
+    from_end = np.minimum(middle, pieces.run_mm[pieces.run] - middle)
+    away: Bools = pieces.closed[pieces.run] | (from_end > DRAWN_IN_MM)
+    return away

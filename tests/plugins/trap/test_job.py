@@ -142,6 +142,25 @@ def test_a_base_gets_no_trap() -> None:
     assert gap_chances(job).pairs[0].do == "base"
 
 
+def test_a_base_drawn_in_from_the_outer_edge_leaves_no_gap() -> None:
+    """White beside red on three sides of bare shirt: where the border ends, the shirt bites, no more.
+
+    With red only 1 mm wide beside white, the base ends 0.3 mm under it: gaps show all along.
+    """
+    for wide, shows in ((20.0, False), (1.0, True)):
+        white, red = box(0, 0, 20, 20), box(20, 0, 20 + wide, 20)
+        job = make_job({"#ffffff": white, RED: red}, shop=Shop(press=press(0.3, 0.3)))
+        base = shapely.union(white, box(19, 0.7, 20 + wide - 0.7, 19.3))
+        both = dataclasses.replace(
+            job.screens[0], does="base and colour", region=as_multipolygon(base)
+        )
+        job = dataclasses.replace(job, screens=(both, job.screens[1]))
+        (found,) = gap_chances(job).pairs
+        # sigma of the pair 0.6, a straight border: beyond 0.3 + 0.2 mm 1 - Phi(0.83); reach is looked
+        # for in steps of 0.125 mm
+        assert found.print_any == pytest.approx(0.202 if shows else 0.0, abs=0.03)
+
+
 def test_a_narrow_neighbour_takes_half_of_its_width() -> None:
     """A strip 0.8 mm wide between red and bare shirt, trap 0.7: red goes under at most 0.4 mm of it."""
     job = make_job(
