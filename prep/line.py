@@ -8,7 +8,7 @@ One direction, no way back. Each step can be called alone; commands and the page
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from types import TracebackType
@@ -29,7 +29,7 @@ from prep.kept import kept_on_fault
 from prep.make_ready import colour_screens, design_of, make_ready
 from prep.measures import Limits, Measures, measure
 from prep.misread import misread
-from prep.order import SetUp
+from prep.order import ColourChoice, SetUp
 from prep.palette import Palette, decide, recoloured, with_screens
 from prep.plugins import Plugins, find_plugins
 from prep.reading import (
@@ -168,8 +168,39 @@ class Line:
         """Give what happens to each colour of a set-up's artwork."""
         artwork, painted = self.read(setup)
         return decide(
-            painted, self.loaded.order, setup, self.loaded.shop, artwork.name, artwork.tints
+            painted,
+            self.loaded.order,
+            setup,
+            self.loaded.shop,
+            artwork.name,
+            artwork.tints,
+            partial(self._shown_elsewhere, setup),
         )
+
+    def _shown_elsewhere(self, setup: SetUp, choice: ColourChoice) -> bool:
+        """Say whether a set-up that a choice is meant for, too, has its colours.
+
+        One named by ``--set`` alone is meant for all prints; where tints show the garment, one of a
+        print for all its garments.
+        """
+        for_all = self.loaded.is_for_any_print(setup.place, choice.colour)
+        return any(
+            _has_colours(choice, self.read(other)[1])
+            for other in self.setups
+            if other is not setup
+            and (for_all or (other.place == setup.place and other.solid_tints_on is not None))
+        )
+
+    def _unused(self, setups: Iterable[SetUp]) -> set[tuple[str, str]]:
+        """Give place and colour of the choices that change nothing in any of some set-ups."""
+        named, used = set[tuple[str, str]](), set[tuple[str, str]]()
+        for setup in setups:
+            painted = self.read(setup)[1]
+            for choice in setup.colours:
+                named.add((setup.place, choice.colour))
+                if _has_colours(choice, painted):
+                    used.add((setup.place, choice.colour))
+        return named - used
 
     def painted(self, setup: SetUp) -> Job:
         """Give the job with its artwork measured as painted, and nothing made of it yet."""
@@ -297,13 +328,18 @@ class Line:
             folder = f"{report.job.setup.key}/" if len(reports) > 1 else ""
             made = self._documents("prep_documents", report=report, ask=self.ask(report.job))
             files |= _by_name(made, folder)
-            in_force = self.loaded.in_force(report.job.setup, folder=where / folder)
+            setup = report.job.setup
+            in_force = self.loaded.in_force(
+                setup, folder=where / folder, unused=self._unused([setup])
+            )
             files[folder + "order.toml"] = in_force.encode()
             if folder:
                 files[folder + "job.json"] = setup_record(report)
         if len(reports) > 1:
             files |= _by_name(self._documents("prep_order_documents", reports=tuple(reports)), "")
-            files["order.toml"] = self.loaded.in_force(folder=where).encode()
+            files["order.toml"] = self.loaded.in_force(
+                folder=where, unused=self._unused(self.setups)
+            ).encode()
         return files
 
     def write(self, folder: Path) -> tuple[Report, ...]:
@@ -338,6 +374,11 @@ class Line:
             except Unanswered as error:
                 raise PluginFailed(name, f"can't make its files: {error.why}") from error
         return made
+
+
+def _has_colours(choice: ColourChoice, painted: Sequence[Separation]) -> bool:
+    """Say whether an artwork shows the colour a choice is of, and the one it is printed as."""
+    return {choice.colour, choice.print_as or choice.colour} <= {one.colour for one in painted}
 
 
 _OURS = frozenset({"order.toml", "job.json"})

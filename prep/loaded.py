@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -61,7 +61,23 @@ class Loaded:
             origins=origins,
         )
 
-    def in_force(self, setup: SetUp | None = None, *, folder: Path | None = None) -> str:
+    def is_for_any_print(self, place: str, colour: str) -> bool:
+        """Say whether ``--set`` alone names a colour at a place: for all prints that have the colour."""
+        return any(
+            self._tree.layer_of(("print", i, "colour", j, "hex")) == "command line"
+            for i, printed in enumerate(self.order.print)
+            if printed.place == place
+            for j, choice in enumerate(printed.colour)
+            if choice.colour == colour
+        )
+
+    def in_force(
+        self,
+        setup: SetUp | None = None,
+        *,
+        folder: Path | None = None,
+        unused: Collection[tuple[str, str]] = (),
+    ) -> str:
         """Write every setting in force as the text of an order.toml.
 
         Read again, it gives the same settings: the whole order, or one set-up alone. Tables of plugins
@@ -69,10 +85,17 @@ class Loaded:
 
         :param folder: where the file will lie, so that it names artworks from there; without it, it
             names them by their full paths
+        :param unused: places and colours that change nothing there, as the artwork doesn't have them;
+            left out, for alone they would be refused
         """
         part = "" if setup is None else f" for {setup.name}"
         head = f"Every setting in force{part}."
-        return write_toml(self._nodes(setup, folder), head=head)
+        nodes = self._nodes(setup, folder)
+        prints = [p for p in self.order.print if setup is None or p.place == setup.place]
+        for printed, node in zip(prints, _tables(nodes["print"]), strict=True):
+            colours = zip(printed.colour, _tables(node["colour"]), strict=True)
+            node["colour"] = [n for c, n in colours if (printed.place, c.colour) not in unused]
+        return write_toml(nodes, head=head)
 
     def _nodes(self, setup: SetUp | None, folder: Path | None) -> Nodes:
         prints: list[Nodes] = []

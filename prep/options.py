@@ -127,7 +127,7 @@ def lay_set(
     """Lay one ``--set KEY=VALUE`` over the files.
 
     A plugin's key is looked for in its table of the order first, then in that of the shop. A colour's
-    key is set in the prints of the order that name the colour; in all of them when none does.
+    key is set in all prints of the order, for those whose artwork has the colour.
 
     :param tables: the plugins' tables
     :param left_out: names of plugins left out
@@ -183,7 +183,7 @@ def _plugin_path(parts: tuple[str, ...], text: str, models: SettingsTables) -> K
 
 
 def _colour_entries(tree: Tree, parts: tuple[str, ...], text: str) -> list[KeyPath]:
-    """Give where a colour stands in the prints, adding it to all when none has it."""
+    """Give where a colour stands in the prints, adding it to those that don't name it."""
     if len(parts) < 3:
         raise SettingsError(
             "names no key of a colour",
@@ -195,17 +195,17 @@ def _colour_entries(tree: Tree, parts: tuple[str, ...], text: str) -> list[KeyPa
     except ValueError as error:
         what, _, do = str(error).partition("; ")
         raise SettingsError(what, where=f"--set {text}", do=do) from error
-    prints = list(tree.tables("print"))
-    named = [
-        entry
-        for path, _ in prints
-        for entry, choice in tree.tables(*path, "colour")
-        if _is_colour(choice.get("hex"), colour)
-    ]
-    if named:
-        return named
     origin = Origin("command line", "--set", text, colour)
-    for path, printed in prints:
+    named: list[KeyPath] = []
+    for path, printed in list(tree.tables("print")):
+        there = [
+            entry
+            for entry, choice in tree.tables(*path, "colour")
+            if _is_colour(choice.get("hex"), colour)
+        ]
+        named += there
+        if there:
+            continue
         if "colour" not in printed:
             tree.overlay((*path, "colour"), [], origin)
         if isinstance(

@@ -6,7 +6,7 @@ Nothing is joined or left out because colours are merely alike: that is reported
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from prep.artwork import Artwork
@@ -37,6 +37,7 @@ def decide(
     shop: Shop,
     artwork: str,
     tints: Sequence[str] = (),
+    shown_elsewhere: Callable[[ColourChoice], bool] = lambda _: False,
 ) -> Palette:
     """Decide what happens to each colour of an artwork in one set-up.
 
@@ -47,12 +48,12 @@ def decide(
     :param painted: what shows of each colour of the artwork
     :param artwork: its name, for messages
     :param tints: colours that only tints made solid have; some may be hidden
-    :raises InputError: the order speaks of a colour the artwork doesn't have, and that it couldn't show
-        on garments of another colour either
+    :param shown_elsewhere: whether another set-up that a choice is meant for, too, has its colours
+    :raises InputError: the order speaks of a colour the artwork doesn't have, and no other set-up that
+        this is meant for has it
     """
     there = sorted(s.colour for s in painted)
-    absent = [] if setup.solid_tints_on is None else _elsewhere(setup, there, artwork)
-    joined = _joined(setup, there, artwork)
+    joined, absent = _joined(setup, there, artwork, shown_elsewhere)
     printed = [s.colour for s in painted if s.colour not in joined]
     left_out = [c.colour for c in setup.colours if c.printed is False and c.colour in there]
     shirt = [c for c in printed if c not in left_out and _is_the_shirts(c, order, setup)]
@@ -123,32 +124,34 @@ def ink_names(colours: Iterable[str], setup: SetUp, shop: Shop) -> dict[str, str
     return {colour: chosen.get(colour) or stock.get(colour) or colour for colour in colours}
 
 
-def _joined(setup: SetUp, there: Sequence[str], artwork: str) -> dict[str, str]:
-    joined = {}
+def _joined(
+    setup: SetUp,
+    there: Sequence[str],
+    artwork: str,
+    shown_elsewhere: Callable[[ColourChoice], bool],
+) -> tuple[dict[str, str], list[str]]:
+    """Give what is joined, and tell of colours that are named for other set-ups."""
+    joined, told = {}, {}
     for choice in setup.colours:
-        tinted = setup.solid_tints_on is not None  # then it may be there on other garments
-        if choice.colour not in there:
-            if tinted:
-                continue
-            raise _absent(choice.colour, setup, there, artwork)
-        if choice.print_as is not None:
-            if choice.print_as not in there:
-                if tinted:
-                    continue
-                raise _absent(choice.print_as, setup, there, artwork, choice)
-            joined[choice.colour] = choice.print_as
-    return joined
+        absent = [c for c in (choice.colour, choice.print_as) if c is not None and c not in there]
+        if not absent:
+            if choice.print_as is not None:
+                joined[choice.colour] = choice.print_as
+        elif not shown_elsewhere(choice):
+            raise _absent(
+                absent[0], setup, there, artwork, None if choice.colour in absent else choice
+            )
+        else:
+            told.update({colour: _of_absent(colour, setup, there, artwork) for colour in absent})
+    return joined, list(told.values())
 
 
-def _elsewhere(setup: SetUp, there: Sequence[str], artwork: str) -> list[str]:
-    """Tell of colours the order names and tints don't show on these garments."""
-    named = (colour for choice in setup.colours for colour in (choice.colour, choice.print_as))
-    return [
-        f"The order names the colour {colour}, which {artwork} doesn't show on {setup.solid_tints_on}:"
+def _of_absent(colour: str, setup: SetUp, there: Sequence[str], artwork: str) -> str:
+    on = "" if setup.solid_tints_on is None else f" on {setup.solid_tints_on}"
+    return (
+        f"The order names the colour {colour}, which {artwork} doesn't show{on}:"
         f" what it says of it is not used here. It shows {_listed(there)}."
-        for colour in dict.fromkeys(named)
-        if colour is not None and colour not in there
-    ]
+    )
 
 
 def _absent(

@@ -351,6 +351,77 @@ def test_measure_shows_each_screen_as_it_is_printed(
     assert screen["pieces"] == 1
 
 
+@pytest.fixture
+def two_prints(drawing: Path) -> Path:
+    """An order of two prints on white shirts; white is in the artwork of the first alone."""
+    other = drawing.with_name("back.svg")
+    other.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">'
+        f'<rect width="50" height="50" fill="{RED}"/></svg>'
+    )
+    order = drawing.with_name("two.toml")
+    order.write_text(
+        f'[[print]]\nartwork = "{drawing.name}"\n'
+        '[[print]]\nplace = "back"\nartwork = "back.svg"\n'
+        '[[garment]]\ncolour = "#fff"\nsizes = { M = 3 }\n'
+    )
+    return order
+
+
+def test_set_counts_for_the_prints_that_have_the_colour(two_prints: Path) -> None:
+    """What a note advises works though the other print of the order hasn't the colour."""
+    with open_line(Request(two_prints), plugins=Plugins()) as line:
+        front, back = (line.job(setup) for setup in line.setups)
+    advice = f"colour.{WHITE}.printed=true"
+    assert any(f"--set '{advice}'" in note for note in front.notes)
+    with open_line(Request(two_prints, sets=(advice,)), plugins=Plugins()) as line:
+        front, back = (line.job(setup) for setup in line.setups)
+        files = line.documents(line.reports(), two_prints.parent / "job")
+        keys = [setup.key for setup in line.setups]
+    assert WHITE in {screen.colour for screen in front.screens}
+    assert [screen.colour for screen in back.screens] == [RED]
+    (note,) = [note for note in back.notes if "The order names" in note]
+    assert f"the colour {WHITE}, which back.svg doesn't show: what it says" in note
+    # each order.toml of the folder can be read by itself
+    named = [f'hex = "{WHITE}"' in files[f"{key}/order.toml"].decode() for key in keys]
+    assert named == [True, False]
+    assert files["order.toml"].decode().count(f'hex = "{WHITE}"') == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "where", "missing"),
+    [
+        ("colour.#123456.printed=true", "", "#123456"),
+        (f"colour.{RED}.print_as=#123456", f", colour {RED}, print_as", "#123456"),
+    ],
+)
+def test_set_of_a_colour_that_no_print_has_is_refused(
+    two_prints: Path, typed: str, where: str, missing: str
+) -> None:
+    """Whichever print comes first says so."""
+    with open_line(Request(two_prints, sets=(typed,)), plugins=Plugins()) as line:
+        for setup in line.setups:
+            with pytest.raises(InputError) as caught:
+                line.job(setup)
+            assert (
+                f"print {setup.place}{where}: the order names the colour {missing}, which"
+                in str(caught.value)
+            )
+
+
+def test_a_colour_the_order_itself_names_must_be_in_that_print(two_prints: Path) -> None:
+    """In order.toml it stands under one print and is meant for it."""
+    text = two_prints.read_text().replace(
+        "[[garment]]", f'[[print.colour]]\nhex = "{WHITE}"\n[[garment]]'
+    )
+    two_prints.write_text(text)
+    with open_line(Request(two_prints), plugins=Plugins()) as line:
+        front, back = line.setups
+        line.job(front)
+        with pytest.raises(InputError, match="which back.svg doesn't have"):
+            line.job(back)
+
+
 def test_the_switch_on_the_command_line(drawing: Path) -> None:
     """bare_shirt = false prints white on white; near_equal = 0 reports nothing."""
     request = Request(drawing, width="100 mm", sets=("bare_shirt=false", "near_equal=0"))

@@ -377,7 +377,7 @@ def test_later_sets_win() -> None:
 
 @pytest.mark.usefixtures("folder")
 def test_set_speaks_of_a_colour() -> None:
-    """A colour is set in the prints that name it; in every print when none does."""
+    """A colour is set in every print, whether it names the colour or not."""
     text = PRINT + 'place = "a"\n[[print.colour]]\nhex = "#1F3A5F"\nmesh = "77-55"\n'
     text += PRINT + 'place = "b"\n'
     loaded = of_order(
@@ -393,11 +393,14 @@ def test_set_speaks_of_a_colour() -> None:
         ("#1f3a5f", "43-80", None),
         ("#aabbcc", None, 2),
     ]
-    assert [(c.colour, c.passes) for c in b.colour] == [("#aabbcc", 2)]
+    assert [(c.colour, c.mesh, c.passes) for c in b.colour] == [
+        ("#1f3a5f", "43-80", None),
+        ("#aabbcc", None, 2),
+    ]
     of_a, of_b = (loaded.chosen_for(setup) for setup in loaded.setups)
     assert of_a.get(TrapColour, "#1f3a5f").width_mm == 0.5
     assert of_a.get(TrapColour, "#aabbcc").width_mm == 0.35
-    assert of_b.get(TrapColour, "#1f3a5f").width_mm == 0.35
+    assert of_b.get(TrapColour, "#1f3a5f").width_mm == 0.5
     assert of_a.origins["colour.#1f3a5f.trap.width"] == "command line"
     assert of_a.origins["colour.#aabbcc.hex"] == "command line"
 

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from prep.cli import run
+from prep.errors import InputError
 from prep.line import open_line
 from prep.plugins import Plugins
 from prep.request import Request
@@ -165,7 +166,7 @@ def test_a_colour_that_no_garment_shows_is_refused(
     order: Path, garments: int, asked: str, place: str
 ) -> None:
     """A mistyped colour is an error also among tints, on one garment's colour and on several."""
-    text = ORDER.replace('hex = "#8e1628"', asked)
+    text = ORDER.replace('hex = "#8e1628"\nink = "dusk"\nmesh = "62-64"', asked)
     if garments == 1:
         text = text[: text.index('[[garment]]\nname = "black tee"')]
     order.write_text(text)
