@@ -95,8 +95,7 @@ def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
     """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners.
 
     In a corner of 30° a disc of radius r leaves (cot 15° - 75° in radians) r² = 2.42 r², in a wider one
-    less. What touches nothing wide is no corner. Parts go on into the wide ones by half the width: as
-    far as the disc that is stopped there.
+    less. What touches nothing wide is no corner.
     """
     half = width_mm / 2.0
     wide = offset(offset(region, -half), half * 1.001)
@@ -106,8 +105,12 @@ def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
         shapely.get_parts(wide), predicate="dwithin", distance=_BESIDE_MM
     )
     apart[beside[1]] = False
-    kept = MultiPolygon(parts[apart | (shapely.area(parts) > 2.5 * half**2)].tolist())
-    return polygons(shapely.intersection(offset(kept, half), region))
+    return MultiPolygon(parts[apart | (shapely.area(parts) > 2.5 * half**2)].tolist())
+
+
+def with_ends(narrow: MultiPolygon, width_mm: float) -> MultiPolygon:
+    """Let narrow parts go on into the wide ones, as far as the disc that is stopped there."""
+    return polygons(offset(narrow, width_mm / 2.0))
 
 
 def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> MultiPolygon:
@@ -118,7 +121,7 @@ def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> Mu
     if limits.thinnest_mm < limits.keep_mm:
         least = limits.thinnest_mm / 2.0 * 0.999
         strips = offset(offset(both, -least), least * 1.001)
-        narrow = narrower_than(both, limits.keep_mm)
+        narrow = with_ends(narrower_than(both, limits.keep_mm), limits.keep_mm)
         kept = shapely.union(kept, shapely.intersection(strips, narrow))
     parts = shapely.get_parts(polygons(shapely.intersection(base, kept)))
     return MultiPolygon(parts[shapely.area(parts) > limits.thinnest_mm**2].tolist())

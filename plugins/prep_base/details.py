@@ -83,7 +83,7 @@ def _detail(
     at = (float(strips.at_mm[finest, 0]), float(strips.at_mm[finest, 1]))
     left = _left_mm(width, at, base)
     whole = max(0.0, width - 2.0 * plan.choke_mm)
-    ways = _ways_out(job, plan, part, width, outside, draws)
+    ways = _ways_out(job, plan, part, width, left, outside, draws)
     return Detail(member.colour, width, left, whole, at, places, ways)
 
 
@@ -97,7 +97,13 @@ def _left_mm(width_mm: float, at_mm: tuple[float, float], base: MultiPolygon) ->
 
 
 def _ways_out(
-    job: Job, plan: Plan, part: Polygon, width_mm: float, outside: Outline, draws: Draws
+    job: Job,
+    plan: Plan,
+    part: Polygon,
+    width_mm: float,
+    left_mm: float,
+    outside: Outline,
+    draws: Draws,
 ) -> tuple[WayOut, ...]:
     """Rank what can be done: what keeps the drawing and the press allows comes first."""
     chosen, units, press = job.settings(Base), job.shop.units, job.shop.press
@@ -109,6 +115,8 @@ def _ways_out(
 
     narrow = job.settings(BaseOrder).narrow
     less = min(max((width_mm - chosen.keep_mm) / 2.0, chosen.least_mm), plan.choke_mm)
+    if narrow == "less choke" and left_mm > 0.0:
+        less = (width_mm - left_mm) / 2.0  # widths are taken in classes
     thicker_mm = chosen.keep_mm + 2.0 * plan.choke_mm
     thicker = WayOut(
         f"Draw it {length(thicker_mm - width_mm, units)} thicker, {length(thicker_mm, units)} wide,"

@@ -15,7 +15,7 @@ from prep.borders import Border, Outline, outline_of, shared_border
 from prep.job import Job
 from prep.misses import Draws, Edges, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
-from prep_base.choking import Limits, choked, narrower_than, offset, polygons
+from prep_base.choking import Limits, choked, narrower_than, offset, polygons, with_ends
 from prep_base.members import Member, Members, members_of, refused
 from prep_base.settings import Base, BaseOrder
 
@@ -46,7 +46,8 @@ class Plan:
     :param stated: the choke was asked for
     :param starved: part of the colours where the whole choke would leave too little
     :param bare: parts of colours without any base
-    :param borders: colour -> its edge to whatever has no base below, in pieces
+    :param borders: colour -> its edge to whatever has no base below, in pieces; right beside the
+        visible white it doesn't count, as white that strays there looks like more of it
     """
 
     members: Members
@@ -80,7 +81,10 @@ def plan_of(job: Job) -> Plan | None:
     white = members.white.design.region if members.white is not None else MultiPolygon()
     inked = joined([on, white])
     outside = outside_of(inked)
-    borders = {m.colour: outer_edges(m.design.region, outside) for m in on_base}
+    borders = {
+        m.colour: _away_from(outer_edges(m.design.region, outside), white, chosen.keep_mm)
+        for m in on_base
+    }
     needed = _needed_mm(job, borders.values())
     stated = order.choke_mm is not None
     proposed = min(max(needed, chosen.least_mm), chosen.most_mm) if needed > 0.0 else 0.0
@@ -93,7 +97,7 @@ def plan_of(job: Job) -> Plan | None:
             "give a smaller one, or take it out for what the press's error asks for",
         )
     narrow = narrow_parts(inked, choke, chosen)
-    starved: BaseGeometry = narrow[-1][0] if narrow else MultiPolygon()
+    starved = narrower_than(inked, chosen.keep_mm + 2.0 * choke) if narrow else MultiPolygon()
     gives_way = order.narrow == "less choke" and choke > chosen.least_mm
     thinnest = chosen.keep_mm if order.narrow == "no base" else chosen.thinnest_mm
     limits = Limits(thinnest, chosen.keep_mm)
@@ -117,9 +121,10 @@ def narrow_parts(
     chokes = np.unique(np.linspace(least, choke_mm, _CLASSES + 1)).tolist()
     made: list[tuple[BaseGeometry, float]] = []
     for mm, wider_mm in zip(chokes, [*chokes[1:], choke_mm], strict=True):
-        there = narrower_than(region, chosen.keep_mm + 2.0 * wider_mm)
+        width = chosen.keep_mm + 2.0 * wider_mm
+        there = narrower_than(region, width)
         if not there.is_empty:
-            made.append((there, mm))
+            made.append((with_ends(there, width), mm))
     return made
 
 
@@ -133,6 +138,11 @@ def outside_of(inked: BaseGeometry) -> Outline:
 def outer_edges(region: BaseGeometry, outside: Outline) -> Border:
     """Give the edges of a region along the outside, in pieces."""
     return shared_border(outline_of(region), outside, _CRACK_MM).split(STEP_MM)
+
+
+def _away_from(border: Border, white: BaseGeometry, beyond_mm: float) -> Border:
+    kept = distance_to(white, border.middle) > beyond_mm
+    return Border(border.a[kept], border.b[kept], border.run[kept], border.closed)
 
 
 def edges_at(job: Job, border: Border, base: BaseGeometry | None) -> Edges:

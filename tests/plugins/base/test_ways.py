@@ -1,0 +1,218 @@
+"""The ways to print: which there are, what they cost, how they rank, what becomes of them."""
+
+from __future__ import annotations
+
+import dataclasses
+import itertools
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+from shapely import Point, box
+
+import prep_base
+from prep.cli import run
+from prep.errors import SettingsError
+from prep.job import Job
+from prep.make_ready import make_ready
+from prep.measures import measure
+from prep.misses import Edges, Gap, Miss, chance_among, draws_among
+from prep.order import Batch
+from prep.plugins import Plugin, Plugins
+from prep.shop import Ink, Shop
+from prep.testing import make_job
+from prep_base.forecast import ways_to_print
+from prep_base.settings import Base
+from prep_base.ways import far_groups, takes_discharge
+from prep_base.wording import sections_of
+from tests.plugins.base.test_job import BLACK, NAVY, RED, TEAL, WHITE, asked, dark, order, press
+
+ANY = [RED, TEAL]
+
+
+def ready(job: Job) -> Job:
+    plugins = Plugins([Plugin("base", prep_base, "firstpull")])
+    return make_ready(job, plugins, lambda regions: [measure(region) for region in regions])
+
+
+def names(job: Job) -> list[str]:
+    return [way.name for way in ways_to_print(job).ways]
+
+
+def test_a_light_shirt_has_one_way() -> None:
+    """One screen for each colour, nothing to choose, and nothing said."""
+    job = make_job({RED: box(0, 0, 20, 20), TEAL: box(20, 0, 40, 20)})
+    assert names(job) == ["plain"]
+    assert [s.key for s in ready(job).screens] == [RED, TEAL]
+    assert not list(sections_of(job, asked(job)))
+
+
+def test_ways_of_a_dark_shirt() -> None:
+    """Those that show the drawing come first; two hits ask opaque inks, discharge asks cotton."""
+    job = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)})
+    ways = {way.name: way for way in ways_to_print(job).ways}
+    assert names(job)[0] == "base"
+    assert set(ways) == {"base", "plain", "two hits", "discharge", "white outline"}
+    assert [ways["base"].films, ways["base"].passes] == [2, 3]
+    assert [ways["two hits"].films, ways["two hits"].passes] == [2, 3]
+    clear = Shop(inks=(Ink(name="red", hex=RED, kind="transparent colour"),))
+    blend = Batch("shirt", NAVY, "50 % cotton, 50 % polyester", (("M", 24),))
+    other = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}, shop=clear)
+    other = dataclasses.replace(other, setup=dataclasses.replace(other.setup, batches=(blend,)))
+    assert set(names(other)) == {"base", "plain", "white outline"}
+
+
+@pytest.mark.parametrize(
+    ("fibre", "takes"),
+    [
+        ("100 % cotton", True),
+        ("organic cotton", True),
+        ("50 % cotton, 50 % viscose", True),
+        ("80 % cotton, 20 % polyester", False),
+        ("polyester", False),
+        ("100 %", False),
+    ],
+)
+def test_which_fibres_take_discharge(fibre: str, takes: bool) -> None:
+    """Cellulose throughout; anything else, and what isn't named, doesn't."""
+    assert takes_discharge(fibre) == takes
+
+
+def test_hours_by_hand() -> None:
+    """24 shirts: 2 films of 1 h; 3 passes of 20 s, base dried twice 40 s: 2 h + 24 x 140 s = 2.933 h."""
+    job = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)})
+    base = ways_to_print(job).ways[0]
+    assert base.hours == pytest.approx(2 + 24 * (3 * 20 + 2 * 40) / 3600)
+    assert base.cost_hours == pytest.approx(base.hours + base.miss * 24 * 300 / 3600)
+
+
+def test_colours_far_apart_share_a_film() -> None:
+    """60 mm apart on a light shirt: one film for two inks, an hour less, and so it is made."""
+    job = make_job({RED: box(0, 0, 20, 20), TEAL: box(80, 0, 100, 20)})
+    ways = ways_to_print(job)
+    assert [(way.name, way.films) for way in ways.ways] == [("side by side", 1), ("plain", 2)]
+    made = ready(job)
+    assert [[s.key for s in film] for film in made.films] == [[RED, TEAL]]
+    assert [s.region.area for s in made.screens] == pytest.approx([400, 400])
+    (section,) = sections_of(job, asked(job))
+    assert "Two short squeegees" in str(section)
+
+
+def test_near_colours_and_other_meshes_share_none() -> None:
+    """40 mm apart is too near; so are meshes that differ."""
+    job = make_job({RED: box(0, 0, 20, 20), TEAL: box(60, 0, 80, 20)})
+    assert names(job) == ["plain"]
+    far = [box(0, 0, 1, 1), box(60, 0, 61, 1), box(120, 0, 121, 1)]
+    assert far_groups(far, ["a", "a", "a"], 50) == ((0, 1, 2),)
+    assert far_groups(far, ["a", "b", "a"], 50) == ((0, 2), (1,))
+    near = [box(0, 0, 1, 1), box(10, 0, 11, 1), box(100, 0, 101, 1)]
+    assert [len(g) for g in far_groups(near, ["a"] * 3, 50)] == [2, 1]
+
+
+def test_one_film_for_base_and_top() -> None:
+    """One colour on dark: both print through its film; no choke, the scatter alone shows white.
+
+    A disc: |d| > 0.2 mm of two prints' scatter, exp(-0.2² / 2 sigma²).
+    """
+    drawn = {RED: Point(30, 30).buffer(25, quad_segs=64)}
+    job = dark(drawn, shop=Shop(press=press(0.5, 0.1)), tables=[order(way="one film")])
+    made = ready(job)
+    assert [len(film) for film in made.films] == [2]
+    assert made.screens[0].region.equals(made.screens[1].region)
+    way = ways_to_print(job).way
+    sigma = math.sqrt(2) * 0.1
+    assert way.miss == pytest.approx(math.exp(-(0.2**2) / (2 * sigma**2)), abs=0.03)
+    # 24 shirts one by one: washed twice each but for the last
+    seconds = 3600 + 24 * (3 * 20 + 2 * 40) + 47 * 600
+    assert way.hours == pytest.approx(seconds / 3600)
+    platens = Base.model_validate({"platens": 24})
+    quick = ways_to_print(dark(drawn, tables=[platens]))
+    assert next(w for w in quick.ways if w.name == "one film").hours == pytest.approx(
+        (3600 + 24 * 140 + 600) / 3600
+    )
+
+
+def test_two_hits_discharge_and_outline_are_made_when_asked() -> None:
+    """No base and two passes; no base and discharge ink; a base 1.5 mm beyond the colours."""
+    drawn = {BLACK: box(0, 40, 10, 50), RED: box(0, 0, 20, 20)}
+    hits = ready(dark(drawn, tables=[order(way="two hits")]))
+    assert [(s.key, s.passes, s.does) for s in hits.screens] == [
+        (BLACK, 1, "colour"),
+        (RED, 2, "colour"),
+    ]
+    inks = (Ink(name="bleach red", hex=RED, kind="opaque colour"),)
+    away = ready(dark(drawn, shop=Shop(inks=inks), tables=[order(way="discharge")]))
+    assert [s.ink for s in away.screens] == [BLACK, "bleach red (discharge)"]
+    wide = ready(dark(drawn, tables=[order(way="white outline")]))
+    assert wide.screens[0].does == "base and colour"
+    grown = box(0, 0, 20, 20).buffer(1.5)
+    assert wide.screens[0].region.area == pytest.approx(grown.area, rel=1e-3)
+    assert [s.key for s in ready(dark(drawn, tables=[order(way="plain")])).screens] == [BLACK, RED]
+
+
+def test_a_way_that_cannot_be_is_refused() -> None:
+    """One line with what can be; where another set-up may use it, a note."""
+    job = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}, tables=[order(way="one film")])
+    with pytest.raises(
+        SettingsError, match=r'base.way: "one film" is no way .*possible here: "base"'
+    ):
+        list(prep_base.prep_screens(job))
+    prints = (*job.order.print, *job.order.print)
+    several = dataclasses.replace(job, order=job.order.model_copy(update={"print": prints}))
+    ways = ways_to_print(several)
+    assert ways.chosen == "base"
+    assert "one film" in ways.unused[0]
+
+
+def test_joint_draws_against_closed_forms() -> None:
+    """Two straight borders of three screens: the shared screen ties them together.
+
+    Screens 1 and 2 against 0 along x: shown unless both differences stay under L. By integration over
+    the place of screen 0.
+    """
+    sigma, seen = 0.5, 0.4
+    miss = Miss(0.4, 0.3, 0.0, 0.0)
+    edges = Edges(np.array([[1.0, 0.0, 0.0]]), np.zeros(1), np.zeros(1, dtype=np.int64))
+    draws = draws_among(miss, (0, 1, 2), 8192)
+    found = chance_among([Gap(0, 1, edges), Gap(0, 2, edges)], draws, seen)
+    x = np.linspace(-4, 4, 4001)
+    free = np.trapezoid(norm.pdf(x, scale=sigma) * norm.cdf((seen + x) / sigma) ** 2, x)
+    assert found == pytest.approx(1 - free, abs=0.015)
+    # one film: the set-up is shared; one stroke: nothing differs
+    shared = draws_among(miss, (0, 0), 8192)
+    one = chance_among([Gap(0, 1, edges)], shared, seen)
+    assert one == pytest.approx(norm.sf(seen / (math.sqrt(2) * 0.3)), abs=0.015)
+    same = draws_among(miss, (0, 0), 1024, together=(0, 0))
+    assert chance_among([Gap(0, 1, edges)], same, 1e-9) == 0.0
+
+
+def test_the_order_of_colours_cannot_matter() -> None:
+    """However the colours are painted, the ways cost and rank the same."""
+    drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20), TEAL: box(40, 0, 60, 20)}
+    seen = []
+    for keys in itertools.permutations(drawn):
+        ways = ways_to_print(dark({key: drawn[key] for key in keys})).ways
+        seen.append([(way.name, way.films, round(way.hours, 6)) for way in ways])
+    assert all(one == seen[0] for one in seen)
+
+
+@pytest.mark.parametrize(
+    ("way", "screens"), [("one film", 1), ("two hits", 1), ("white outline", 2)]
+)
+def test_a_way_goes_through_the_whole_command(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], way: str, screens: int
+) -> None:
+    """Films, sheet and all: as many films lie in the folder as the way has."""
+    (tmp_path / "a.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+        f'<rect width="20" height="20" fill="{RED}"/></svg>'
+    )
+    (tmp_path / "order.toml").write_text(
+        '[[print]]\nplace = "front"\nartwork = "a.svg"\n[[garment]]\ncolour = "#000000"\n'
+        f'sizes = {{ M = 3 }}\n[base]\nway = "{way}"\n'
+    )
+    assert run(["sheet", str(tmp_path / "order.toml"), "--out", str(tmp_path / "job")]) == 0
+    assert len(list((tmp_path / "job" / "stencils").glob("*.svg"))) == screens
+    assert not capsys.readouterr().err.strip().startswith("Traceback")
