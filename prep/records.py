@@ -42,7 +42,10 @@ def setup_record(report: Report) -> bytes:
 
 
 def findings_document(reports: Sequence[Report]) -> dict[str, Any]:
-    """Give all findings in the form ``firstpull.findings/1``."""
+    """Give all findings in the form ``firstpull.findings/1``.
+
+    ``notes`` hold what was assumed and must be known of the whole, each once.
+    """
     return {
         "schema": "firstpull.findings/1",
         "findings": [
@@ -50,7 +53,13 @@ def findings_document(reports: Sequence[Report]) -> dict[str, Any]:
             for report in reports
             for finding in report.findings
         ],
+        "notes": list(notes_of(reports)),
     }
+
+
+def notes_of(reports: Sequence[Report]) -> tuple[str, ...]:
+    """Give what was assumed and must be known of all set-ups, each once."""
+    return tuple(dict.fromkeys(note for report in reports for note in report.job.notes))
 
 
 def finding_record(finding: Finding, setup: str) -> dict[str, Any]:

@@ -21,7 +21,7 @@ WILL_FAIL_STATUS = 1
 def run(request: Request, as_json: bool) -> int:
     """Check an order: print its findings and give 1 when something will fail, else 0."""
     from prep.line import open_line
-    from prep.records import findings_document
+    from prep.records import findings_document, notes_of
 
     with progress() as tell, open_line(request, tell=tell) as line:
         reports = line.reports()
@@ -31,8 +31,12 @@ def run(request: Request, as_json: bool) -> int:
     if as_json:
         out(json.dumps(findings_document(reports), indent=1, ensure_ascii=False))
     else:
-        for text in in_words(reports, columns=shutil.get_terminal_size((100, 24)).columns):
+        columns = shutil.get_terminal_size((100, 24)).columns
+        for text in in_words(reports, columns=columns):
             out(text)
+        for note in notes_of(reports):
+            for text in _wrapped(note, columns, first="- ", later="  "):
+                out(text)
     return status(reports)
 
 
@@ -101,11 +105,15 @@ def _finding(group: Sequence[Finding], job: Job, columns: int) -> Iterator[str]:
         listed = ", ".join(str(number) for number in numbers)
         texts.append(f"The same on screen{'s' if len(numbers) > 1 else ''} {listed}.")
     for text in texts:
-        yield from textwrap.wrap(
-            text,
-            width=max(columns, 40),
-            initial_indent=" " * 6,
-            subsequent_indent=" " * 8,
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
+        yield from _wrapped(text, columns, first=" " * 6, later=" " * 8)
+
+
+def _wrapped(text: str, columns: int, *, first: str, later: str) -> list[str]:
+    return textwrap.wrap(
+        text,
+        width=max(columns, 40),
+        initial_indent=first,
+        subsequent_indent=later,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

@@ -100,6 +100,33 @@ def test_the_command_from_file_to_status(
     assert "Nothing will fail" in capsys.readouterr().out
 
 
+def test_what_was_assumed_is_told_once_in_words_and_in_json(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Not proofed, white shirts assumed, two colours hardly told apart: each note of the job, once."""
+    art = tmp_path / "two.svg"
+    art.write_text(
+        ART.format(width=20).replace(
+            "</svg>", '<rect x="10" y="60" width="80" height="20" fill="#1f3a60"/></svg>'
+        ),
+        encoding="utf-8",
+    )
+    order = tmp_path / "order.toml"
+    order.write_text(
+        'proof = false\n[[print]]\nartwork = "two.svg"\n'
+        '[[print]]\nplace = "back"\nartwork = "two.svg"\n[[garment]]\nsizes = { M = 20 }\n',
+        encoding="utf-8",
+    )
+    assert run(["check", str(order), "--json"]) == 0
+    notes = json.loads(capsys.readouterr().out)["notes"]
+    run(["check", str(order)])
+    lines = capsys.readouterr().out.splitlines()
+    told = " ".join(line.strip() for line in lines)
+    for start in ("Not proofed: ", "Assumed white garments", "#1f3a5f and #1f3a60 can hardly"):
+        (note,) = [note for note in notes if note.startswith(start)]
+        assert told.count(f"- {note}") == 1
+
+
 def test_the_same_words_on_several_screens_stand_once() -> None:
     """Slots of 0.40 mm on three screens: one entry that names the others; a slot of 0.30 mm its own."""
     inks = ("#111111", "#222222", "#333333", "#444444")
