@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 LIGHTER_BY = 5.0
 """CIE L* by which an ink must be lighter than the garment before the garment dulls it."""
+DRAWN_IN_MM = 1.5
+"""A base is drawn in from edges; a rim of the colour up to this wide counts as lying on it. Guess."""
 DOSE_ERROR = 0.05
 """How exactly an additive should be dosed, at two sigma."""
 LARGEST_DOSE = 0.05
@@ -61,7 +63,8 @@ def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
             )
         return
     bases = [other.region for other in job.screens if other.does != "colour"]
-    bare = shapely.difference(screen.region, shapely.union_all(bases)).area
+    reached = shapely.buffer(shapely.union_all(bases), DRAWN_IN_MM)
+    bare = shapely.difference(screen.region, reached).area
     if bare <= 0.02 * screen.measures.area_mm2:
         return
     yield Finding(

@@ -14,7 +14,7 @@ from prep.plugins import Plugin, Plugins
 from prep.sections import Figures, Paragraph, Table
 from prep.session import Session
 from prep.shop import Balance, Ink, Mesh, Shop
-from prep.testing import make_job
+from prep.testing import as_multipolygon, make_job
 from prep_ink.answers import InkOnScreens
 from prep_ink.command import document, over_all
 from prep_ink.words import between, figure
@@ -136,6 +136,11 @@ def test_a_base_below_or_a_discharge_ink_is_enough():
     base = dataclasses.replace(job.screens[0], does="base", region=job.screens[1].region)
     based = dataclasses.replace(job, screens=(base, job.screens[1]))
     assert "colour on dark without a base" not in findings_of(based)
+    for drawn_in, said in ((0.7, False), (5.0, True)):
+        smaller = as_multipolygon(job.screens[1].region.buffer(-drawn_in))
+        choked = dataclasses.replace(base, region=smaller)
+        job = dataclasses.replace(job, screens=(choked, job.screens[1]))
+        assert ("colour on dark without a base" in findings_of(job)) == said
     shop = Shop(inks=(Ink(name="bleach gold", kind="discharge"),))
     discharge = make_job(
         {GOLD: box(0, 0, 50, 50)}, inks={GOLD: "bleach gold"}, garment=NAVY, shade="dark", shop=shop
