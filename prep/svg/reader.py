@@ -42,6 +42,7 @@ class ReadingOptions:
 
 
 _AS_IT_IS = ReadingOptions()
+_NO_NEW_COLOUR = "What the translucent shapes show is all in colours that the drawing has besides: no new screen."
 _NO_TINTS = (
     "Nothing in the drawing is translucent: solid_tints changes nothing, and without it garments of"
     " one shade share their screens."
@@ -103,7 +104,12 @@ def _read(root: Element, name: str, size: PrintSize, options: ReadingOptions) ->
                 report.note("tint", one.tint or one.source)
         # edges that should meet may stray from each other by the flattening of both
         try:
-            content.painted, tints = made_solid(content.painted, ground.lower(), 2 * tolerance)
+            content.painted, tints = made_solid(
+                content.painted,
+                ground.lower(),
+                2 * tolerance,
+                shapely.box(0.0, 0.0, board.width_mm, board.height_mm),
+            )
         except TooManyTints as error:
             report.refuse("tints", error.element, error.limit)
             raise ArtworkRefused(report.reasons, where=name) from error
@@ -114,13 +120,16 @@ def _read(root: Element, name: str, size: PrintSize, options: ReadingOptions) ->
             where=name,
             do="draw some, or check the page size",
         )
+    of_tints: tuple[str, ...] = ()
+    if ground is not None and not tints:
+        of_tints = (_NO_NEW_COLOUR if tinted else _NO_TINTS,)
     return Artwork(
         name=name,
         width_mm=board.width_mm,
         height_mm=board.height_mm,
         shapes=shapes,
         flattening_mm=tolerance,
-        notes=(*board.notes, *((_NO_TINTS,) if ground and not tinted else ()), *report.notes),
+        notes=(*board.notes, *of_tints, *report.notes),
         size_assumed=board.size_assumed,
         tints=tints,
     )

@@ -45,7 +45,7 @@ def disjoint(painted: Sequence[Painted]) -> list[Painted]:
 
 
 def made_solid(
-    painted: Sequence[Painted], ground: str, hairline_mm: float
+    painted: Sequence[Painted], ground: str, hairline_mm: float, page: BaseGeometry
 ) -> tuple[list[Painted], tuple[str, ...]]:
     """Replace translucent shapes by opaque ones of the colours they show.
 
@@ -53,31 +53,47 @@ def made_solid(
     :param ground: colour of what is printed on, ``#rrggbb``
     :param hairline_mm: strips no wider than this, where edges meant to meet miss each other by rounding
         or flattening, take the colour of their neighbour
-    :returns: opaque shapes, bottom first, and the colours that no opaque shape had
+    :param page: what is printed of the drawing, in mm
+    :returns: opaque shapes, bottom first, and the colours that no opaque shape shows on the page
     :raises TooManyTints: they come to more colours or pieces than the limits
     """
     done: list[Painted] = []
     pieces = 0
-    new: dict[str, None] = {}
+    shown: dict[str, None] = {}
+    opaque: list[int] = []
     solid = {one.colour for one in painted if one.alpha == 1}
     for one in painted:
         if one.alpha == 1:
+            opaque.append(len(done))
             done.append(one)
             continue
         layers = _beneath(one.region, done, ground, hairline_mm)
         for below, region in layers:
             colour = mixed(one.colour, below, one.alpha)
             done.append(replace(one, region=region, colour=colour, alpha=1.0, tint=""))
-            if colour not in solid:
-                new[colour] = None
+            shown[colour] = None
         pieces += len(layers)
-        if len(new) > limits.TINTS:
+        if len(shown.keys() - solid) > limits.TINTS:
             limit = f"more than {limits.TINTS} new colours, each a screen of its own"
             raise TooManyTints(one.tint or one.source, limit)
         if pieces > limits.TINTED_PIECES:
             limit = f"more than {limits.TINTED_PIECES} pieces"
             raise TooManyTints(one.tint or one.source, limit)
-    return done, tuple(new)
+    seen = {
+        done[number].colour
+        for number in opaque
+        if done[number].colour in shown and _is_seen(number, done, hairline_mm, page)
+    }
+    return done, tuple(colour for colour in shown if colour not in seen)
+
+
+def _is_seen(number: int, done: Sequence[Painted], hairline_mm: float, page: BaseGeometry) -> bool:
+    """Say whether more than hairlines of a shape shows from under those above it."""
+    own = shapely.intersection(done[number].region, page)
+    above = np.array([one.region for one in done[number + 1 :]], dtype=object)
+    if len(above):
+        own = shapely.difference(own, shapely.union_all(above[shapely.intersects(above, own)]))
+    return _is_wide(own, hairline_mm)
 
 
 def mixed(over: str, below: str, alpha: float) -> str:

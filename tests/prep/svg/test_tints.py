@@ -161,6 +161,49 @@ def test_the_artwork_tells_new_colours_and_what_was_made_solid(read: Read) -> No
     assert 'rect "half", line 1; rect "fifth", line 1 is translucent' in note
 
 
+HALF_RED_ON_NAVY = "#8e1628"
+
+
+@pytest.mark.parametrize(
+    ("under", "over", "new"),
+    [
+        # the opaque shape of the tint's colour shows
+        (f'<rect x="50" width="10" height="10" fill="{HALF_RED_ON_NAVY}"/>', "", ()),
+        # it is covered by another, by two together, by the tint itself; it lies off the page
+        (
+            f'<rect x="50" width="10" height="10" fill="{HALF_RED_ON_NAVY}"/>',
+            '<rect x="50" width="10" height="10"/>',
+            (HALF_RED_ON_NAVY,),
+        ),
+        (
+            f'<rect x="50" width="10" height="10" fill="{HALF_RED_ON_NAVY}"/>',
+            '<rect x="50" width="6" height="10"/><rect x="55" width="9" height="10"/>',
+            (HALF_RED_ON_NAVY,),
+        ),
+        (
+            f'<rect x="200" width="10" height="10" fill="{HALF_RED_ON_NAVY}"/>',
+            "",
+            (HALF_RED_ON_NAVY,),
+        ),
+        # half of it is covered
+        (
+            f'<rect x="50" width="10" height="10" fill="{HALF_RED_ON_NAVY}"/>',
+            '<rect x="50" width="5" height="10"/>',
+            (),
+        ),
+    ],
+)
+def test_a_colour_is_new_unless_an_opaque_shape_shows_it(
+    read: Read, under: str, over: str, new: tuple[str, ...]
+) -> None:
+    """A hidden shape of the same colour makes no screen, so the tint's does; a line says either."""
+    tint = '<rect width="10" height="10" fill="#f00" opacity=".5"/>'
+    artwork = read(f"{under}{tint}{over}", solid_tints_on=NAVY)
+    assert artwork.tints == new
+    told = [note for note in artwork.notes if "no new screen" in note]
+    assert len(told) == (0 if new else 1)
+
+
 def test_a_drawing_without_tints_says_so(read: Read) -> None:
     """Asked for in vain: nothing changes, and a note says so."""
     artwork = read(RED, solid_tints_on=WHITE)
