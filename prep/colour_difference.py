@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
 from coloraide import Color
 
 _MOST_LIGHTNESS_WEIGHT = 1.75
@@ -21,12 +22,16 @@ class NearEqual:
     :param least: difference of the closest two
     :param most: largest difference of two that lie near each other
     :param closest: the closest two, in the order given
+    :param ends: of a chain, two that don't lie near each other, far apart; else none
+    :param ends_apart: their difference, 0 where there are none
     """
 
     colours: tuple[str, ...]
     least: float
     most: float
     closest: tuple[str, str]
+    ends: tuple[str, str] | None = None
+    ends_apart: float = 0.0
 
 
 def lab_of(colour: str) -> Lab:
@@ -73,15 +78,40 @@ def near_equal(colours: Iterable[str], tolerance: float) -> tuple[NearEqual, ...
     for members in {id(group): group for group in group_of.values() if len(group) > 1}.values():
         own = [pair for pair in pairs if given[pair[1]] in members]
         least, one, other = own[0]
+        ends = _ends([k for k, c in enumerate(given) if c in members], given, own)
         made.append(
             NearEqual(
                 colours=tuple(c for c in given if c in members),
                 least=least,
                 most=own[-1][0],
                 closest=(given[one], given[other]),
+                ends=ends,
+                ends_apart=difference(*ends) if ends else 0.0,
             )
         )
     return tuple(made)
+
+
+def _ends(
+    members: list[int], colours: list[str], near: list[tuple[float, int, int]]
+) -> tuple[str, str] | None:
+    """Give of those that don't lie near each other the two farthest apart in CIELAB."""
+    if 2 * len(near) == len(members) * (len(members) - 1):
+        return None
+    labs = np.array([lab_of(colours[k]) for k in members])
+    place = {k: row for row, k in enumerate(members)}
+    close: list[list[int]] = [[row] for row in range(len(members))]
+    for _, one, other in near:
+        close[place[one]].append(place[other])
+        close[place[other]].append(place[one])
+    farthest, found = -1.0, (0, 0)
+    for row, beside in enumerate(close):
+        apart = np.linalg.norm(labs - labs[row], axis=1)
+        apart[beside] = -1.0
+        other = int(apart.argmax())
+        if apart[other] > farthest:
+            farthest, found = float(apart[other]), (row, other)
+    return colours[members[found[0]]], colours[members[found[1]]]
 
 
 def _near_pairs(colours: list[str], tolerance: float) -> list[tuple[float, int, int]]:

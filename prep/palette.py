@@ -6,7 +6,7 @@ Nothing is joined or left out because colours are merely alike: that is reported
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from prep.artwork import Artwork
@@ -65,7 +65,7 @@ def decide(
     notes = (
         *_of_tints([c for c in kept if c in tints], tints, setup),
         *absent,
-        *_of_joined(joined),
+        *_of_joined(joined, bare),
         *_of_left_out(left_out),
         *_of_bare(shirt, setup, area_mm2),
         *_of_the_shirts_colour(kept, order, setup),
@@ -197,14 +197,19 @@ def _of_tints(printed: Sequence[str], tints: Sequence[str], setup: SetUp) -> Ite
         yield f"Tints are printed solid as they show on {setup.solid_tints_on}: no new screen."
 
 
-def _of_joined(joined: Mapping[str, str]) -> Iterator[str]:
+def _of_joined(joined: Mapping[str, str], bare: Collection[str]) -> Iterator[str]:
     if not joined:
         return
     from prep.colour_difference import difference
 
     for colour, target in joined.items():
+        becomes = (
+            f"taken for {target}, which leaves the shirt bare"
+            if target in bare
+            else f"printed as {target}, from one screen"
+        )
         yield (
-            f"{colour} is printed as {target}, from one screen, as asked"
+            f"{colour} is {becomes}, as asked"
             f" (colour difference {difference(colour, target):.2f} by CIEDE2000; some 2 can just be seen)."
         )
 
@@ -272,9 +277,14 @@ def _of_near_equal(
         apart = least if least == most else f"{least} to {most}"
         small, large = sorted(group.closest, key=lambda colour: area_mm2[colour])
         such = "" if len(group.colours) == 2 else ", for instance"
+        told = "can hardly be told apart"
+        though = ""
+        if group.ends is not None:
+            told = "make a chain in which each can hardly be told from its neighbours"
+            though = f"; {_listed(group.ends)} differ by {group.ends_apart:.2f}"
         yield (
-            f"{_listed(group.colours)} can hardly be told apart ({apart} CIEDE2000, under near_equal"
-            f" = {order.near_equal:g}), yet each has a screen of its own. To print two from one"
+            f"{_listed(group.colours)} {told} ({apart} CIEDE2000, under near_equal"
+            f" = {order.near_equal:g}{though}), yet each has a screen of its own. To print two from one"
             f" screen{such}: --set 'colour.{small}.print_as={large}'."
         )
 

@@ -37,6 +37,9 @@ def test_groups_are_those_of_all_pairs(colours: list[str], tolerance: float) -> 
         near = [apart for apart in inside if apart < tolerance]
         assert group.least == pytest.approx(min(near)) == pytest.approx(difference(*group.closest))
         assert group.most == pytest.approx(max(near))
+        assert (group.ends is None) is (len(near) == len(inside))
+        if group.ends is not None:
+            assert tolerance <= group.ends_apart == pytest.approx(difference(*group.ends))
         assert list(group.colours) == [c for c in colours if c in group.colours]
 
 
@@ -49,6 +52,9 @@ def test_a_chain_is_one_group() -> None:
     (group,) = near_equal(greys, 2.3)
     assert group.colours == tuple(greys)
     assert (group.least, group.most) == pytest.approx((min(apart), max(apart[0], apart[2])))
+    assert group.ends is not None
+    assert set(group.ends) == {"#808080", "#888888"}
+    assert group.ends_apart == pytest.approx(apart[1])
 
 
 def test_the_tolerance_itself_is_not_near() -> None:

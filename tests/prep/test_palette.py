@@ -40,6 +40,7 @@ DRAWING = (
     f'<rect x="40" y="10" width="10" height="30" fill="{ALMOST_BLACK}"/>'
     f'<rect x="60" y="10" width="20" height="30" fill="{RED}"/></svg>'
 )
+LEVELS = (0x80, 0x84, 0x88)
 SQUARES = {c: box(10 * k, 0, 10 * k + 10, 10) for k, c in enumerate((WHITE, BLACK, RED))}
 
 
@@ -173,7 +174,21 @@ def test_joined_into_the_shirts_colour_is_bare_too() -> None:
     """What is printed as white on white shirts leaves them bare, and counts in the bare area."""
     palette = decided(job_with(choice(hex=BLACK, print_as=WHITE), shirts=(WHITE,)))
     assert palette.bare == {WHITE}
+    assert (
+        "#000000 is taken for #ffffff, which leaves the shirt bare, as asked (" in palette.notes[0]
+    )
     assert "the shirt stays bare there (2.00 cm²)" in palette.notes[1]
+    assert not any("from one screen" in note for note in palette.notes)
+
+
+def test_joined_into_a_colour_left_out_is_bare_too() -> None:
+    """What is printed as a colour that isn't printed leaves the shirt bare."""
+    choices = choice(hex=BLACK, print_as=RED), choice(hex=RED, printed=False)
+    palette = decided(job_with(*choices, shirts=("#1d2b4f",)))
+    assert palette.bare == {RED}
+    assert (
+        "#000000 is taken for #c0392b, which leaves the shirt bare, as asked (" in palette.notes[0]
+    )
 
 
 @pytest.mark.parametrize(
@@ -206,6 +221,18 @@ def test_near_equal_colours_are_reported_and_kept() -> None:
         " yet each has a screen of its own. To print two from one screen:"
         " --set 'colour.#000001.print_as=#000000'.",
     )
+
+
+def test_a_chain_of_near_equal_colours_is_told_as_one() -> None:
+    """Ends of a row of greys can be told apart; the note says by how much."""
+    greys = {f"#{level:x}{level:x}{level:x}": box(k, 0, k + 1, 9) for k, level in enumerate(LEVELS)}
+    (note,) = decided(job_with(colours=greys)).notes
+    ends = f"{difference('#808080', '#888888'):.2f}"
+    assert note.startswith(
+        "#808080, #848484 and #888888 make a chain in which each can hardly be told from its"
+        " neighbours ("
+    )
+    assert f"; #808080 and #888888 differ by {ends}), yet each has a screen of its own." in note
 
 
 def test_joined_and_bare_colours_are_not_reported_again() -> None:
