@@ -8,6 +8,7 @@ artwork says that its size is assumed, for 72, 90 and 96 can't be told from a fi
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from prep.artwork import PrintSize
@@ -77,6 +78,7 @@ def artboard_of(
         which: text if text is not None else root.get(which)
         for which, text in zip(("width", "height"), declared, strict=True)
     }
+    notes += _outweighed(root, declared)
     if view is not None and asked_for:
         left_out = {which: text for which, text in said.items() if _is_relative(text)}
         if left_out:
@@ -115,8 +117,8 @@ def artboard_of(
     by_font = {which: text for which, text in said.items() if _is_relative(text)}
     if by_font and font_px != _ROOT_FONT_PX:
         notes.append(
-            f"The file gives its {' and '.join(by_font)} ({', '.join(map(str, by_font.values()))}) by its font"
-            f" of {font_px:g} px."
+            f"The file gives its {' and '.join(by_font)} ({', '.join(map(str, by_font.values()))})"
+            f" by its font of {font_px:g} px."
         )
     fitting = parse_fitting(root.get("preserveAspectRatio"))
     asked = _asked(size, width, height, name)
@@ -127,7 +129,7 @@ def artboard_of(
         if not physical:
             assumed = True
             notes.append(
-                f"Size assumed: the file gives no physical size, so 96 units to the inch were taken: "
+                f"Size assumed: {_lacking(width, height)}, so 96 units to the inch were taken: "
                 f"{size_mm[0]:.1f} x {size_mm[1]:.1f} mm; at 72 to the inch it would be 1.333 times, "
                 "at 90 1.067 times as large. Give the width of the print to be sure."
             )
@@ -161,6 +163,33 @@ def artboard_of(
         tuple(notes),
         assumed,
     )
+
+
+def _lacking(width: _Side, height: _Side) -> str:
+    """Say what of a physical size the file doesn't give."""
+    for side, which, other in ((width, "width", "height"), (height, "height", "width")):
+        if side.physical:
+            return (
+                f"the file gives only its {which} ({side.text}) in a physical unit, not its {other}"
+            )
+    return "the file gives no physical size"
+
+
+def _outweighed(root: Element, declared: tuple[str | None, str | None]) -> Iterator[str]:
+    """Tell of physical sizes in attributes that style sheets or a style attribute outweigh."""
+    for which, text in zip(("width", "height"), declared, strict=True):
+        written = root.get(which)
+        if text is None or written is None or text.strip() == written.strip():
+            continue
+        try:
+            length = parse_length(written)
+        except OverflowError:
+            continue
+        if length is not None and length.unit in _PHYSICAL:
+            yield (
+                f"The file's {which} by its style ({text[:60]}) outweighs its attribute"
+                f' {which}="{written.strip()}", as the standard asks.'
+            )
 
 
 def _view_box(root: Element, name: str) -> Box | None:
@@ -209,10 +238,12 @@ def _side(
             where=name,
             do=f'give it like {which}="280mm"',
         )
-    if length.unit == "%":
+    if length.unit == "%" and length.number > 0:
         return None
     if length.unit in _FONT_UNITS and font_px is not None:
         px = length.number * font_px * _FONT_UNITS[length.unit]
+    elif length.unit == "%":
+        px = length.number
     elif length.unit in PX_PER_UNIT:
         px = length.px(0.0, None)
     else:

@@ -276,6 +276,46 @@ def test_a_size_that_is_none_in_css_leaves_the_attribute(read: Read, side: str) 
         assert not any("The file says" in note for note in artwork.notes)
 
 
+@pytest.mark.parametrize(
+    ("size", "says"),
+    [
+        (f'width="100mm" height="48px" {WIDE}', "only its width (100mm) in a physical unit"),
+        (f'width="100" height="4cm" {WIDE}', "only its height (4cm) in a physical unit"),
+        (f'width="100" height="40" {WIDE}', "the file gives no physical size"),
+        (
+            f'style="width:100%" width="30mm" {WIDE}',
+            'width by its style (100%) outweighs its attribute width="30mm"',
+        ),
+        (
+            f'style="width:40px;height:auto" width="30mm" height="15mm" {WIDE}',
+            'height by its style (auto) outweighs its attribute height="15mm"',
+        ),
+    ],
+)
+def test_an_assumed_size_is_told_with_what_the_file_does_say(
+    read: Read, size: str, says: str
+) -> None:
+    """One side in mm, or mm that a style outweighs, are named beside the assumption."""
+    artwork = read(SQUARE, size)
+    assert artwork.size_assumed
+    assert any(says in note for note in artwork.notes)
+
+
+@pytest.mark.parametrize(
+    "size",
+    [
+        f'width="-50%" height="50mm" {WIDE}',
+        f'width="0%" height="50mm" {WIDE}',
+        f'width="50mm" height="-0.0%" {WIDE}',
+        f'style="width:0%" height="50mm" {WIDE}',
+    ],
+)
+def test_a_share_of_nothing_is_refused(read: Read, size: str) -> None:
+    """No more can be printed of 0 % or less of a page than of 0 mm."""
+    with pytest.raises(InputError, match="of nothing"):
+        read(SQUARE, size)
+
+
 @pytest.mark.parametrize("side", ["0", "0mm", "calc(1mm * 9)", "min-content", "initial", "9vw"])
 def test_a_size_of_css_that_can_not_be_told_is_refused(read: Read, side: str) -> None:
     """What is right in CSS counts, not the attribute it outweighs: refused where it can't be used."""
