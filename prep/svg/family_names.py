@@ -36,6 +36,30 @@ def spellings(root: Element, family: str) -> tuple[str, ...]:
     return tuple(found)[:_MOST]
 
 
+def own_families(root: Element) -> frozenset[str]:
+    """Give the keys of the families that a drawing brings fonts of its own for.
+
+    They stand in ``@font-face`` rules and in ``font-face`` elements of SVG 1.1.
+    """
+    found: set[str] = set()
+    for element in root.iter(f"{{{SVG}}}font-face"):
+        found.add(family_key((element.get("font-family") or "").strip().strip("'\"")))
+    for element in root.iter(f"{{{SVG}}}style"):
+        text = "".join(str(part) for part in element.itertext())
+        for rule in tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True):
+            if rule.type == "at-rule" and rule.lower_at_keyword == "font-face" and rule.content:
+                found.update(_described(rule.content))
+    return frozenset(found - {""})
+
+
+def _described(content: list[Any]) -> Iterator[str]:
+    """Give the family that a rule describes."""
+    for one in tinycss2.parse_blocks_contents(content, skip_comments=True, skip_whitespace=True):
+        if one.type == "declaration" and one.lower_name == "font-family":
+            words = [str(t.value) for t in one.value if t.type in ("string", "ident")]
+            yield family_key(" ".join(words))
+
+
 def _texts(root: Element) -> Iterator[str]:
     for element in root.iter():
         if not isinstance(element.tag, str):

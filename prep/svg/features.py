@@ -84,6 +84,11 @@ _EXACT = (
 
 _NOTED = (
     ("outlined", "text with font files", "is text, outlined with the font file named"),
+    (
+        "own font",
+        "@font-face, font of a family that the order names a file for",
+        "is set in a family that the drawing brings a font of its own for; the order's file is taken",
+    ),
     ("unknown element", "unknown elements", "is no element of SVG, and no viewer shows it"),
     (
         "empty paint",
@@ -226,6 +231,12 @@ _REFUSED = (
         "negative stroke-width",
         "has a negative stroke width, which viewers read differently",
         "give it a width of zero or more",
+    ),
+    (
+        "negative font",
+        "negative font-size, where it is used",
+        "has a negative font size, which viewers read differently",
+        "give it a size of zero or more",
     ),
     (
         "icc",

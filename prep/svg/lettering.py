@@ -101,7 +101,7 @@ def lay_out(characters: Sequence[Character], manners: Sequence[Manner]) -> list[
     for one in characters:
         if unicodedata.bidirectional(one.sign) in _RIGHT_TO_LEFT:
             raise NotLaidOut("lettering", one.part, f"from right to left: {_named(one.sign)}")
-        if unicodedata.category(one.sign) in ("Cf", "Cc"):
+        if unicodedata.category(one.sign) in ("Cf", "Cc", "Zl", "Zp"):
             raise NotLaidOut("lettering", one.part, f"an invisible sign: {_named(one.sign)}")
     placed: list[PlacedGlyph] = []
     x = y = 0.0
@@ -178,6 +178,9 @@ def _chunk(
                 )
             )
             at += glyph.advance * scale
+        if anchor == "start" and x < begin:
+            # SVG 2, 11.5 moves the whole text right by as much; viewers don't
+            raise NotLaidOut("lettering", one.part, "dx that leads left of where the text begins")
         left, right = min(left, x), max(right, x + one.advance)
         x += one.advance
     middle = {"start": left, "middle": (left + right) / 2, "end": right}[anchor]
@@ -227,17 +230,24 @@ def _check_border(before: _Run, after: _Run, manners: Sequence[Manner]) -> None:
     (script, left), (other, right) = before, after
     if script != other:
         return
-    pair = left[-1].sign + right[0].sign
+    last = next((i for i in range(len(left) - 1, 0, -1) if not _is_mark(left[i])), 0)
+    end = next((i for i in range(1, len(right)) if not _is_mark(right[i])), len(right))
+    ending = "".join(one.sign for one in left[last:])
+    beginning = "".join(one.sign for one in right[:end])
     for part in (left[-1].part, right[0].part):
         face = manners[part].face
         whole, first, second = (
             sum(glyph.advance for glyph in face.shape(text, script, ligatures=True))
-            for text in (pair, *pair)
+            for text in (ending + beginning, ending, beginning)
         )
         if whole != first + second:
             raise NotLaidOut(
-                "lettering", part, f"kerning over a change of font or spacing: {_named(pair[0])}"
+                "lettering", part, f"kerning over a change of font or spacing: {_named(ending[0])}"
             )
+
+
+def _is_mark(character: Character) -> bool:
+    return unicodedata.category(character.sign).startswith("M")
 
 
 def _check_script(run: _Run, first: str, manners: Sequence[Manner]) -> None:

@@ -325,7 +325,9 @@ def _parse_font_size(text: str) -> object:
     if word in ("larger", "smaller"):
         return Length(1.2 if word == "larger" else 1 / 1.2, "em")
     length = parse_length(text)
-    return _INVALID if length is None or length.number < 0 else length
+    if length is not None and length.number < 0:
+        return Unread("negative font", f"font-size: {text}")
+    return _INVALID if length is None else length
 
 
 def _parse_families(text: str) -> object:

@@ -18,6 +18,7 @@ from shapely import MultiPolygon
 
 from prep.svg.curves import transformed
 from prep.svg.document import SVG, XML, Element, children, hint, local_name, namespace
+from prep.svg.family_names import family_key
 from prep.svg.fills import EMPTY, as_region
 from prep.svg.fonts import Face, LibrariesMissing
 from prep.svg.lettering import Character, Manner, NotLaidOut, PlacedGlyph, lay_out
@@ -281,6 +282,8 @@ def _face(walk: Walk, style: Style, source: str) -> Face | None:
     except LibrariesMissing:
         walk.report.refuse("libraries", source)
         return None
+    if family_key(family[0]) in walk.own_families:
+        walk.report.note("own font", source, family[0][:60])
     if face is None:
         named = {400.0: "normal", 700.0: "bold"}.get(weight, f"{weight:g}")
         walk.report.refuse(
@@ -346,6 +349,8 @@ class _Reader:
             own = self.walk.cascade.style(child, style)
             if not self.walk.displayed(child, own) or not self.walk.applies(child):
                 self._hidden = True
+                if any(one.get(name) is not None for one in child.iter() for name in _LISTS):
+                    self.refuse("positions in a hidden part, which some viewers count")
             else:
                 self._depth += 1
                 self.read(child, own)

@@ -13,6 +13,7 @@ from prep.svg import limits
 from prep.svg.clips import clip_region, mask_region
 from prep.svg.curves import rings_of, transformed
 from prep.svg.document import SVG, Element, children, hint, href, local_name, namespace
+from prep.svg.family_names import own_families
 from prep.svg.fills import EMPTY, filled, guard_crossings
 from prep.svg.fonts import FontFile, Fonts
 from prep.svg.markers import paint_markers
@@ -87,6 +88,7 @@ class Walk:
         :param fonts: font files for text; without any, text is refused
         """
         self.fonts = Fonts(fonts)
+        self.own_families = own_families(root) if self.fonts else frozenset[str]()
         self._solid_tints = solid_tints
         self.root, self.cascade, self.report, self.tolerance = root, cascade, report, tolerance
         self.hidden = Hidden()

@@ -30,7 +30,7 @@ FEATURES = """
 languagesystem DFLT dflt;
 languagesystem latn dflt;
 languagesystem latn ROM;
-feature kern { pos A B -50; } kern;
+feature kern { lookupflag IgnoreMarks; pos A B -50; } kern;
 feature liga { sub f i by fi; } liga;
 feature locl { script latn; language ROM exclude_dflt; sub i by f; } locl;
 markClass acute <anchor 0 -100> @above;
@@ -305,6 +305,17 @@ def test_used_text_takes_its_place_and_paint_from_the_use() -> None:
         ("", "A&#x202E;", "from right to left"),
         ("", "A&#xAD;A", "an invisible sign: U+00AD"),
         ("", "&#x200D;A", "an invisible sign: U+200D"),
+        ("", "A&#x2028;B", "an invisible sign: U+2028"),
+        ("", "A&#x2029;B", "an invisible sign: U+2029"),
+        ('dx="0 -7"', "AA", "dx that leads left of where the text begins"),
+        ('x="50" dx="2 -7"', "AA", "dx that leads left of where the text begins"),
+        ("", 'AA<tspan dx="-13">A</tspan>', "dx that leads left of where the text begins"),
+        ("", '<tspan display="none" x="50">A</tspan>A', "positions in a hidden part"),
+        ("", '<tspan display="none" dy="5">A</tspan>A', "positions in a hidden part"),
+        ("", 'A<tspan display="none"><tspan dx="5">A</tspan></tspan>A', "positions in a hidden"),
+        ("", '<tspan systemLanguage="xx" y="5">A</tspan>A', "positions in a hidden part"),
+        ('font-size="-5"', "A", "(font-size: -5); give it a size of zero or more"),
+        ('style="font-size:-5px"', "A", "(font-size: -5px); give it a size of zero or more"),
         ("", "AШ", "U+0428 in blocks.ttf"),
         ("", 'A <tspan xml:space="preserve">A</tspan>', "spaces that viewers count differently"),
         ('y="1 2" letter-spacing="1"', "AA", "y without x"),
@@ -330,6 +341,8 @@ def test_used_text_takes_its_place_and_paint_from_the_use() -> None:
         ('dx="0 3"', "fi", 'a change within the glyph of "i" U+0069'),
         ("", 'f<tspan fill="red">i</tspan>', 'a change within the glyph of "i" U+0069'),
         ("", 'A<tspan font-size="20">B</tspan>', "kerning over a change of font"),
+        ("", 'A&#x301;<tspan font-size="20">B</tspan>', "kerning over a change of font"),
+        ("", 'A<tspan font-size="20">B&#x301;</tspan>', "kerning over a change of font"),
         ('letter-spacing="2"', "fi", "ligatures in spaced text"),
         ('style="letter-spacing:2"', "AA", "letter-spacing: 2 without a unit"),
         ('style="word-spacing:2"', "A A", "word-spacing: 2 without a unit"),
@@ -456,6 +469,37 @@ def test_damaged_fonts_end_in_a_line(cut: int) -> None:
         with contextlib.suppress(InputError):
             shapes = len(read('<text x="10" y="50">A</text>', font(data=damaged)).shapes)
         assert shapes == 1
+
+
+def test_dx_to_the_left_within_the_text_is_read() -> None:
+    """A step back that doesn't pass the beginning moves what follows, nothing else."""
+    assert lefts('<text x="10" y="50" dx="0 -6">AA</text>') == pytest.approx([10])
+    assert lefts('<text x="10" y="50" dx="-3">A</text>') == pytest.approx([7])
+
+
+def test_a_hidden_part_without_positions_is_passed_over() -> None:
+    """It has no characters, and says nothing of those of others."""
+    body = '<text x="10" y="50">A<tspan display="none" fill="red">A</tspan>A</text>'
+    assert lefts(body) == pytest.approx([10, 16])
+
+
+@pytest.mark.parametrize(
+    ("brought", "noted"),
+    [
+        ("<style>@font-face{font-family:'BLOCKS';src:url(data:,)}</style>", True),
+        ("<style>@font-face{font-family:Blocks;src:local(x)}</style>", True),
+        ('<defs><font><font-face font-family="Blocks"/></font></defs>', True),
+        ("<style>@font-face{font-family:Other;src:local(x)}</style>", False),
+        ("<style>text{font-family:Blocks}</style>", False),
+    ],
+)
+def test_a_font_the_drawing_brings_is_told(brought: str, noted: bool) -> None:
+    """Some viewers show the drawing's own font of the name; the order's file is taken, and said."""
+    artwork = read(f'{brought}<text id="t" x="10" y="50">A</text>')
+    assert len(artwork.shapes) == 1
+    told = [note for note in artwork.notes if "brings a font of its own" in note]
+    assert len(told) == noted
+    assert all('(id "t")' in note for note in told)
 
 
 def test_renamed_fonts_bear_the_names_of_the_order() -> None:
