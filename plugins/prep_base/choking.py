@@ -25,11 +25,13 @@ class Limits:
     """What can be cut and weeded of a base.
 
     :param thinnest_mm: nothing thinner is left
-    :param keep_mm: tips end, and film beside the white is closed, where they are thinner
+    :param keep_mm: tips end where they are thinner
+    :param film_mm: film between base and visible white is closed where it is no wider
     """
 
     thinnest_mm: float
     keep_mm: float
+    film_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ def choked(
         there = shapely.intersection(whole, part)
         base = shapely.union(base, _without_band(there, edge, mm))
     if limits is not None and choke_mm > 0.0:
-        base = _closed_beside(white, _without_thin(base, white, limits), whole, limits.keep_mm)
+        base = _closed_beside(white, _without_thin(base, white, limits), whole, limits.film_mm)
     made = polygons(base)
     return Choked(made, _bare(whole, made))
 
@@ -134,7 +136,7 @@ def _closed_beside(
     if white.is_empty or base.is_empty:
         return base
     both = _as_one(base, white)
-    half = film_mm / 2.0
+    half = film_mm / 2.0 * 1.001
     closed = offset(offset(both, half), -half)
     parts = shapely.get_parts(
         polygons(shapely.intersection(shapely.difference(closed, both), whole))

@@ -82,7 +82,7 @@ def plan_of(job: Job) -> Plan | None:
     inked = joined([on, white])
     outside = outside_of(inked)
     borders = {
-        m.colour: _away_from(outer_edges(m.design.region, outside), white, chosen.keep_mm)
+        m.colour: _away_from(outer_edges(m.design.region, outside), white, chosen.film_strip_mm)
         for m in on_base
     }
     needed = _needed_mm(job, borders.values())
@@ -100,7 +100,7 @@ def plan_of(job: Job) -> Plan | None:
     starved = narrower_than(inked, chosen.keep_mm + 2.0 * choke) if narrow else MultiPolygon()
     gives_way = order.narrow == "less choke" and choke > chosen.least_mm
     thinnest = chosen.keep_mm if order.narrow == "no base" else chosen.thinnest_mm
-    limits = Limits(thinnest, chosen.keep_mm)
+    limits = Limits(thinnest, chosen.keep_mm, chosen.film_strip_mm)
     made = choked(on, white, choke, narrow=narrow if gives_way else (), limits=limits)
     region = joined([made.region, white])
     here = polygons(shapely.intersection(starved, on))

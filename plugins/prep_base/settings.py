@@ -38,6 +38,12 @@ class Base(Table):
     thinnest_mm: Length_mm = Field(
         0.5, alias="thinnest", le=20, description="no base is made thinner than this; guess"
     )
+    film_strip_mm: Length_mm = Field(
+        1.5,
+        alias="film_strip",
+        le=20,
+        description="film between base and visible white is closed up to this; common practice",
+    )
     outline_mm: Length_mm = Field(
         1.5, alias="outline", le=20, description="white left around colours, where a way has it"
     )

@@ -47,8 +47,9 @@ def _ways(job: Job, ways: WaysToPrint) -> Iterator[Block]:
     for caution in way.cautions:
         yield Caution(caution)
     others = [other for other in ways.ways if other.name != ways.chosen]
-    said = " ".join(f"{other.name}: {other.why} {other.asks}" for other in others)
-    yield Paragraph(f'The order chooses another by way = "..." under [base]. {said}')
+    said = tuple((other.name, other.why, other.asks) for other in others)
+    caption = 'The order takes another by way = "..." under [base].'
+    yield Table(("Other way", "For and against", "What it asks"), said, "lll", caption)
     for caution in dict.fromkeys(c for other in others for c in other.cautions):
         if caution not in way.cautions:
             yield Caution(caution)
@@ -69,7 +70,7 @@ def _way(way: Way, ways: WaysToPrint) -> tuple[str, ...]:
 def _base(job: Job, facts: UnderColours, ways: WaysToPrint) -> Iterator[Block]:
     units = job.shop.units
     under = several([job.screen(colour).ink for colour in facts.colours])
-    yield Paragraph(f"{job.screen(facts.screen).ink} goes under {under}. {_choke(job, facts)}")
+    yield Paragraph(f"Under {under} goes {job.screen(facts.screen).ink}. {_choke(job, facts)}")
     head = ("Colour", "Bad runs", "Prints with base beside it", "Widest", "Where")
     rows = tuple(
         (
