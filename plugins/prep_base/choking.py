@@ -14,6 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 _TOUCH_MM = 1e-4
 """Edges nearer than this lie on each other."""
+_FLAT_MM = 0.01
+"""Flattened curves stand out by less over the disc that fills them."""
 _BESIDE_MM = 0.05
 """What lies nearer to the white lies beside it."""
 _BARE_SHARE = 1e-3
@@ -100,7 +102,7 @@ def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
     less. What touches nothing wide is no corner.
     """
     half = width_mm / 2.0
-    wide = offset(offset(region, -half), half * 1.001)
+    wide = offset(offset(region, -half), half + _FLAT_MM)
     parts = shapely.get_parts(polygons(shapely.difference(region, wide)))
     apart = np.ones(len(parts), dtype=bool)
     beside = shapely.STRtree(parts).query(
