@@ -88,8 +88,8 @@ def measures_document(
     - ``islands_of_film``: ``area_mm2``, ``at_mm``, ``bounds_mm``, ``narrowest_mm``, ``held_by_mm``
       (the widest neck it hangs on; ``null`` = free, and these come first), ``depth`` (1 = in an opening)
     - ``by_width``: ``area_mm2`` and ``length_mm`` between the ``limits_mm``, one more than these,
-      the last wider; ``corners_mm2`` in no class; ``error_mm2`` by which all miss the area; the same
-      in ``fine`` steps of ``widths_mm``
+      the last wider; ``corners_mm2`` in no class; ``error_mm2`` by which all miss the area;
+      ``unsure_mm2`` that may belong to the class beside; the same in ``fine`` steps of ``widths_mm``
     - ``insets``: ``area_mm2`` farther from the edge than each ``inset_mm``
 
     :param job: with the artwork as painted
@@ -166,6 +166,7 @@ def _in_full(measures: Measures, limits_mm: Sequence[float]) -> dict[str, Any]:
             "length_mm": _figures(in_classes(by_width, by_width.axis_mm, limits_mm)),
             "corners_mm2": round(by_width.corners_mm2, 3),
             "error_mm2": round(by_width.error_mm2, 3),
+            "unsure_mm2": round(by_width.unsure_mm2, 3),
             "fine": {
                 "widths_mm": _figures(by_width.widths_mm),
                 "area_mm2": _figures(by_width.area_mm2),

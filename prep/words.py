@@ -112,6 +112,11 @@ def _by_width(measures: Measures, limits: tuple[float, ...]) -> None:
             f"The areas by width don't add up: they miss the printed area by"
             f" {in_cm2(by_width.error_mm2)}. Don't rely on this table.",
         )
+    elif by_width.unsure_mm2 > _NOTABLE * whole:
+        _say(
+            f"Up to {in_cm2(by_width.unsure_mm2)} may belong to the class beside: along curves width"
+            " changes within a class's limits.",
+        )
 
 
 def _finest(place: Place | None, searched_to_mm: float, piece: str) -> str:
