@@ -41,6 +41,7 @@ from prep.svg.proof_differences import (
     strewn,
     told_once,
 )
+from prep.svg.reader import page_px
 
 _MOST_PIXELS = 600_000
 _OTHER_SIZES = (1.31, 0.83)  # of the width, on disagreement
@@ -181,15 +182,15 @@ def _pixels_across(artwork: Artwork) -> int:
 def _restated(data: bytes, artwork: Artwork) -> str:
     """Give the file as plain text, its page at the size it was read at."""
     root = parse(data, artwork.name)
+    if root.get("viewBox") is None:
+        wide, high = _page_px(root, artwork.name)
+        root.set("viewBox", f"0 0 {wide!r} {high!r}")
     restate_colours(root)
     restate_styles(root)
     # pictures that would show were refused; the renderer mustn't open the others either
     for picture in root.iter(f"{{{SVG}}}image", f"{{{SVG}}}feImage"):
         for name in ("href", f"{{{XLINK}}}href"):
             picture.attrib.pop(name, "")
-    if root.get("viewBox") is None:
-        px = [_px(root.get(side)) for side in ("width", "height")]
-        root.set("viewBox", f"0 0 {px[0]} {px[1]}")
     width, height = _page(artwork)
     root.set("width", width)
     root.set("height", height)
@@ -211,6 +212,15 @@ def _moved(svg: str, width: int) -> str:
         return f'viewBox="{x!r} {y!r} {box.width!r} {box.height!r}"'
 
     return _VIEW_BOX.sub(moved, svg, count=1)
+
+
+def _page_px(root: etree._Element, name: str) -> tuple[float, float]:
+    """Give the page's width and height, from what was read only where styles may set them."""
+    styles = [root.get("style"), *(sheet.text for sheet in root.iter(f"{{{SVG}}}style"))]
+    if any(side in (text or "").lower() for text in styles for side in ("width", "height")):
+        return page_px(root, name)
+    wide, high = (_px(root.get(side)) for side in ("width", "height"))
+    return wide, high
 
 
 def _px(text: str | None) -> float:

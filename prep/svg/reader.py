@@ -42,7 +42,9 @@ class ReadingOptions:
 
 
 _AS_IT_IS = ReadingOptions()
-_NO_NEW_COLOUR = "What the translucent shapes show is all in colours that the drawing has besides: no new screen."
+_NO_NEW_COLOUR = (
+    "What the translucent shapes show is all in colours that the drawing has besides: no new screen."
+)
 _NO_TINTS = (
     "Nothing in the drawing is translucent: solid_tints changes nothing, and without it garments of"
     " one shade share their screens."
@@ -72,16 +74,28 @@ def read_svg(
         ) from error
 
 
+def page_px(root: Element, name: str) -> tuple[float, float]:
+    """Give width and height of a drawing's page in user units.
+
+    :raises InputError: no size, or one that can't be
+    """
+    return _board(root, Cascade(root, Report()), PrintSize(), name).units
+
+
+def _board(root: Element, cascade: Cascade, size: PrintSize, name: str) -> Artboard:
+    declared = cascade.declared_side(root, "width"), cascade.declared_side(root, "height")
+    font = cascade.style(root, INITIAL)["font-size"]
+    font_px = font.number if isinstance(font, Length) else None
+    return artboard_of(root, declared, size, name, font_px)
+
+
 def _read(root: Element, name: str, size: PrintSize, options: ReadingOptions) -> Artwork:
     report = Report()
     try:
         cascade = Cascade(root, report)
     except InputError as error:
         raise InputError(error.what, where=name, do=error.do) from error
-    declared = cascade.declared_side(root, "width"), cascade.declared_side(root, "height")
-    font = cascade.style(root, INITIAL)["font-size"]
-    font_px = font.number if isinstance(font, Length) else None
-    board = artboard_of(root, declared, size, name, font_px)
+    board = _board(root, cascade, size, name)
     tolerance = min(_FLATTENING_MM, max(board.width_mm, board.height_mm) / _FLATTENING_SHARE)
     ground = options.solid_tints_on
     walk = Walk(

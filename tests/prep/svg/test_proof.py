@@ -277,3 +277,17 @@ def test_other_colours_stay_as_written(text: str) -> None:
 def test_newer_colours_pass_the_proof(form: str, text: str) -> None:
     """Wherever a colour may stand."""
     assert proved(page(form.format(text))).differences == ()
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        'style="width:60mm;height:30mm"',
+        'style="width:60mm;height:30mm" width="30mm" height="15mm"',
+        'width="60mm" height="30mm"',
+    ],
+)
+def test_pages_without_a_view_box_are_proved_at_the_size_that_counts(page: str) -> None:
+    """Sizes in styles, which the renderer doesn't know, and sizes in attributes."""
+    drawn = f'<svg xmlns="http://www.w3.org/2000/svg" {page}><rect width="90" height="60"/></svg>'
+    assert proved(drawn.encode()).differences == ()
