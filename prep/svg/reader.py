@@ -43,7 +43,8 @@ class ReadingOptions:
 
 _AS_IT_IS = ReadingOptions()
 _NO_NEW_COLOUR = (
-    "What the translucent shapes show is all in colours that the drawing has besides: no new screen."
+    "What the translucent shapes show is all in colours that the drawing has besides:"
+    " no new screen."
 )
 _NO_TINTS = (
     "Nothing in the drawing is translucent: solid_tints changes nothing, and without it garments of"
