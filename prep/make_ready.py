@@ -14,7 +14,7 @@ from itertools import combinations
 import shapely
 from shapely import MultiPolygon
 
-from prep.cracks import without_cracks
+from prep.cracks import CRACK_MM, without_cracks
 from prep.errors import PluginFailed
 from prep.job import Job, ReadSettings
 from prep.measures import Measures
@@ -234,8 +234,10 @@ def apply_deltas(region: MultiPolygon, deltas: Sequence[Delta]) -> MultiPolygon:
                     f"takes away at ({at.x:.1f}, {at.y:.1f}) mm of screen {one.screen}"
                     f" what {adds.by} adds there",
                 )
-    added = shapely.union_all([region, *(d.add for d in _sorted(deltas))])
-    left = shapely.difference(added, shapely.union_all([d.remove for d in _sorted(deltas)]))
+    # on a grid: without one, outlines that coincide but for rounding may cost whole parts
+    added = shapely.union_all([region, *(d.add for d in _sorted(deltas))], grid_size=CRACK_MM)
+    removed = shapely.union_all([d.remove for d in _sorted(deltas)])
+    left = shapely.difference(added, removed, grid_size=CRACK_MM)
     parts = [p for p in shapely.get_parts(left) if isinstance(p, shapely.Polygon)]
     return without_cracks(MultiPolygon(parts))
 

@@ -13,7 +13,8 @@ Geometries = np.ndarray[tuple[int], np.dtype[np.object_]]
 
 WITHIN = 0.99
 """Share of a strip of film that must lie under later colours for it to be closed. Our choice."""
-_SLACK_MM = 1e-3
+_QUAD_SEGS = 16
+_MORE = 1.01
 
 
 def closing(
@@ -47,19 +48,17 @@ def _strips(
 ) -> MultiPolygon:
     near = shapely.box(*shapely.bounds(traps)).buffer(2.0 * strip_mm, join_style="mitre")
     film, half = shapely.difference(near, opened), strip_mm / 2.0
-    core = _offset(film, -half)
+    core = film.buffer(-half * _MORE, quad_segs=_QUAD_SEGS)
     # a little more than was taken, so that film that stays keeps its edge to the last digit
-    parts = shapely.get_parts(_polygons(shapely.difference(film, _offset(core, half * 1.01))))
-    # at an acute corner of the film a crumb is left: a strip is longer than it is wide, a notch in a
-    # ragged trap has it on most sides
-    edge = shapely.boundary(parts)
-    shared = shapely.length(shapely.intersection(edge, traps.buffer(_SLACK_MM)))
-    crumb = (shapely.area(parts) < strip_mm * half) & (shared < 0.5 * shapely.length(edge))
-    return _under(parts[~crumb], traps, hidden)
-
-
-def _offset(shape: BaseGeometry, by_mm: float) -> BaseGeometry:
-    return shape.buffer(by_mm, join_style="mitre", mitre_limit=2.0)
+    parts = shapely.get_parts(
+        _polygons(shapely.difference(film, core.buffer(half * _MORE**2, quad_segs=_QUAD_SEGS)))
+    )
+    # corners of the film of 60° and more stay sharp; what is closed beside them ends round
+    with_corners = core.buffer(half * _MORE**3, join_style="mitre", mitre_limit=2.0)
+    shapely.prepare(parts)
+    fine = shapely.get_parts(_polygons(shapely.difference(film, with_corners)))
+    own, _ = shapely.STRtree(fine).query(parts, predicate="intersects")
+    return _under(parts[np.unique(own)], traps, hidden)
 
 
 def _islands(

@@ -9,13 +9,12 @@ from itertools import combinations
 import numpy as np
 import shapely
 from shapely import MultiPolygon
-from shapely.geometry.base import BaseGeometry
 
 from prep.borders import Border, outline_of, shared_border
 from prep.colour_difference import difference, lab_of
+from prep.cracks import CRACK_MM
 from prep.errors import SettingsError
 from prep.job import Job
-from prep.measures.width_parts import parts_by_width
 from prep.misses import Draws, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
 from prep.screens import DesignRegion, Screen
@@ -33,8 +32,6 @@ LIKE_SHIRT = 10.0
 """CIEDE2000 up to which a gap beside a colour looks like more of the colour. Guess."""
 DARKER_BY = 40.0
 """CIE L* by which a colour must be darker to be printed over another without showing it. Guess."""
-_CLASSES = 8
-"""So many widths are told apart where a neighbour is too narrow for the whole trap."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,12 +131,12 @@ def added_to(job: Job, plan: Plan) -> dict[str, Added]:
     for key, own in traps.items():
         first = own[0][0].first.region
         widest = max(pair.width_mm for pair, _ in own)
-        both = shapely.union_all([trap for _, trap in own])
+        both = shapely.union_all([trap for _, trap in own], grid_size=CRACK_MM)
         closed = closing(
-            shapely.union(first, both),
+            shapely.union(first, both, grid_size=CRACK_MM),
             both,
-            shapely.union_all([pair.second.region for pair, _ in own]),
-            max(chosen.film_strip_mm, chosen.sliver * widest, 2.0 * widest / _CLASSES),
+            shapely.union_all([pair.second.region for pair, _ in own], grid_size=CRACK_MM),
+            max(chosen.film_strip_mm, chosen.sliver * widest),
             chosen.film_island_mm,
         )
         found[key] = Added(tuple(own), closed)
@@ -157,7 +154,7 @@ def _spread_of(job: Job, pair: Pair) -> MultiPolygon:
         pair.second.region,
         pair.border,
         pair.width_mm,
-        narrow=narrow_parts(pair.second, pair.width_mm),
+        narrow=may_be_narrow(pair.second, pair.width_mm),
         least_share=job.settings(Trap).sliver,
     )
     if made.is_empty and pair.stated and _long_enough(pair):
@@ -171,19 +168,11 @@ def _spread_of(job: Job, pair: Pair) -> MultiPolygon:
     return made
 
 
-def narrow_parts(later: DesignRegion, width_mm: float) -> list[tuple[BaseGeometry, float]]:
-    """Give the parts of a region that are too narrow for the whole width, with what they allow.
-
-    That is half of the least width of the part's class, so never more than half of the local width.
-    """
+def may_be_narrow(later: DesignRegion, width_mm: float) -> bool:
+    """Say whether a region may somewhere be narrower than twice a width, sharp tips among it."""
     most, measures = 2.2 * width_mm, later.measures
-    widths = measures.openings.width_mm  # tips among them, which run down to nothing
-    if measures.places_to_mm >= most and not (len(widths) and widths[0] < most):
-        return []
-    limits = [2.0 * width_mm * k / _CLASSES for k in range(1, _CLASSES + 1)]
-    parts = parts_by_width(later.region, [*limits, 2.2 * width_mm])
-    allowed = [0.0, *(limit / 2.0 for limit in limits)]
-    return [(part, mm) for part, mm in zip(parts[:-1], allowed, strict=True) if not part.is_empty]
+    widths = measures.openings.width_mm
+    return bool(measures.places_to_mm < most or (len(widths) and widths[0] < most))
 
 
 def draws_between(job: Job, earlier: Screen, later: Screen) -> Draws:

@@ -32,7 +32,10 @@ def closed(traps: MultiPolygon, hidden: shapely.Geometry, strip_mm: float = 1.5)
 
 def test_a_strip_is_opened_up_to_the_limit() -> None:
     """Spreads of 1.3 mm leave 1.4 mm of film, which is opened whole; 1.2 mm leave 1.6 mm, which stays."""
-    assert closed(spreads(1.3), BETWEEN).area == pytest.approx(1.4 * 20, rel=0.03)
+    radius = 0.75 * 1.01**2  # film that stays ends round, at either mouth of the strip
+    across = 2.0 * math.asin(0.7 / radius)
+    mouth = radius**2 / 2.0 * (across - math.sin(across))
+    assert closed(spreads(1.3), BETWEEN).area == pytest.approx(1.4 * 20 - 2 * mouth, rel=0.003)
     assert closed(spreads(1.2), BETWEEN).is_empty
 
 
@@ -60,7 +63,7 @@ def test_notches_of_a_ragged_trap_are_opened_and_corners_stay() -> None:
         [LEFT, trap, box(0, 0, 60, 20).difference(box(0, 0, 10.7, 20)) - tip]
     )
     found = closing(opened, MultiPolygon([trap]), hidden, 1.5, 3.0)
-    assert found.area == pytest.approx(notch.area, rel=0.02)
+    assert found.area == pytest.approx(notch.area, rel=0.05)  # its mouth stays round
 
 
 @pytest.mark.parametrize(("radius_mm", "opened"), [(1.45, True), (1.55, False)])
