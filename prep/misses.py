@@ -21,7 +21,8 @@ Ints = NDArray[np.int64]
 
 _BIN_DEG = 0.25
 _TRAP_CLASS_MM = 0.005
-_CHUNK = 512
+_SECTOR = 64
+"""Edges looked at together: they open nearly alike, as they are sorted by direction."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,14 +117,19 @@ def edges_of(middle: Floats, normal: Floats, trap_mm: Floats, centre: Floats) ->
     """Keep of a border's edges those that can open widest.
 
     Of edges whose normals lie in one bin of 0.25° and whose traps are in one class of 0.005 mm, the two
-    with the least and the greatest p x n stay, with the least trap of the class. What is left out
-    opens by at most 0.0044 |d| more than what stays, and what stays by at most 0.005 mm too much.
+    with the least and the greatest p x n stay, with the least trap of the class; and of these, as the
+    opening is linear in the turn, only those that are the widest of their bin at some turn: the lower
+    hull of the traps over p x n. What is left out opens by at most 0.0044 |d| more than what stays, and
+    what stays by at most 0.005 mm too much.
 
     :param middle: (n, 2) mm
     :param normal: (n, 2) unit vectors out of the earlier region
     :param trap_mm: (n,)
     :param centre: (2,) what turns go about, mm
+    :return: sorted by direction
     """
+    if not len(trap_mm):
+        return Edges(np.empty((0, 3)), trap_mm, np.empty(0, dtype=np.int64))
     away = middle - centre
     lever = away[:, 0] * normal[:, 1] - away[:, 1] * normal[:, 0]
     turn = np.floor(np.degrees(np.arctan2(normal[:, 1], normal[:, 0])) / _BIN_DEG + 1e-6)
@@ -133,26 +139,76 @@ def edges_of(middle: Floats, normal: Floats, trap_mm: Floats, centre: Floats) ->
     first = np.concatenate([[True], ~same])
     last = np.concatenate([~same, [True]])
     starts = np.flatnonzero(first)
-    least = np.minimum.reduceat(trap_mm[order], starts) if len(order) else trap_mm
+    least = np.minimum.reduceat(trap_mm[order], starts)
     kept = first | last
     number = order[kept]
-    arms = np.column_stack([normal[number], lever[number]])
-    return Edges(arms, least[(np.cumsum(first) - 1)[kept]] if len(order) else trap_mm, number)
+    trap = least[(np.cumsum(first) - 1)[kept]]
+    hull = _lower_hulls(turn[number], lever[number], trap)
+    number, trap = number[hull], trap[hull]
+    return Edges(np.column_stack([normal[number], lever[number]]), trap, number)
+
+
+def _lower_hulls(group: Floats, x: Floats, y: Floats) -> Ints:
+    """Give the points of each group that lie on its lower hull, group by group, by rising x.
+
+    Of all groups together, every second point that lies on or over the line between its neighbours is
+    left out until none does.
+    """
+    left = np.lexsort((y, x, group))
+    while len(left) > 2:
+        one, mid, other = left[:-2], left[1:-1], left[2:]
+        turns = (x[mid] - x[one]) * (y[other] - y[one]) - (y[mid] - y[one]) * (x[other] - x[one])
+        over = (group[one] == group[other]) & (turns <= 0.0)
+        after = np.concatenate([[False], over[:-1]])
+        # of a row of neighbours, every second one goes
+        row = np.arange(len(over)) - np.maximum.accumulate(np.where(after, 0, np.arange(len(over))))
+        gone = over & (row % 2 == 0)
+        if not gone.any():
+            break
+        left = np.concatenate([left[:1], mid[~gone], left[-1:]])
+    return left
 
 
 def widest(edges: Edges, places: Floats) -> tuple[Floats, Ints]:
     """Give the widest opening of each draw, below zero where all overlap, and the edge it is at.
 
+    Edges are taken in sectors. None of a sector can open more than its mean normal says, and |d| times
+    the most that a normal of it is off; so in most draws most sectors needn't be looked at.
+
+    :param edges: at least one
     :param places: (3, draws)
     :return: (draws,) mm; (draws,) row of ``edges``
     """
-    best, at = np.empty(places.shape[1]), np.empty(places.shape[1], dtype=np.int64)
-    for low in range(0, places.shape[1], _CHUNK):
-        opening = places[:, low : low + _CHUNK].T @ edges.arms.T
-        opening -= edges.trap_mm
-        where = opening.argmax(axis=1)
-        at[low : low + _CHUNK] = where
-        best[low : low + _CHUNK] = opening[np.arange(len(where)), where]
+    arms, trap = edges.arms, edges.trap_mm
+    starts = np.arange(0, len(arms), _SECTOR)
+    sizes = np.diff(np.append(starts, len(arms)))
+    mean = np.add.reduceat(arms[:, :2], starts) / sizes[:, None]
+    off = np.hypot(*(arms[:, :2] - np.repeat(mean, sizes, axis=0)).T)
+    spread = np.maximum.reduceat(off, starts)
+    most = np.maximum.reduceat(arms[:, 2], starts)
+    least = np.minimum.reduceat(arms[:, 2], starts)
+    shift, turn = places[:2], places[2]
+    bound = mean @ shift + np.outer(spread, np.hypot(*shift))
+    bound += np.maximum(np.outer(most, turn), np.outer(least, turn))
+    bound -= np.minimum.reduceat(trap, starts)[:, None]
+    best, at = np.full(places.shape[1], -np.inf), np.zeros(places.shape[1], dtype=np.int64)
+    likeliest = bound.argmax(axis=0)
+
+    def look(sector: int, draws: Ints) -> None:
+        own = slice(starts[sector], starts[sector] + sizes[sector])
+        opening = arms[own] @ places[:, draws] - trap[own, None]
+        where = opening.argmax(axis=0)
+        found = opening[where, np.arange(len(draws))]
+        more = found > best[draws]
+        best[draws[more]] = found[more]
+        at[draws[more]] = starts[sector] + where[more]
+
+    for sector in np.unique(likeliest).tolist():
+        look(sector, np.flatnonzero(likeliest == sector))
+    for sector in np.argsort(-bound.mean(axis=1)).tolist():
+        draws = np.flatnonzero((bound[sector] > best) & (likeliest != sector))
+        if len(draws):
+            look(sector, draws)
     return best, at
 
 

@@ -12,7 +12,7 @@ from shapely import Point, Polygon, box
 from shapely.affinity import rotate, translate
 
 from prep.borders import outline_of, shared_border
-from prep.misses import Edges, Miss, between, chance, draws_of, edges_of, trap_needed_mm
+from prep.misses import Edges, Miss, between, chance, draws_of, edges_of, trap_needed_mm, widest
 
 VISIBLE = 0.2
 ONE = Miss(0.4, 0.3, 0.0, 0.0)
@@ -90,6 +90,39 @@ def test_binning_keeps_the_widest() -> None:
     assert chance(kept, draws, VISIBLE).print_any == pytest.approx(
         chance(every, draws, VISIBLE).print_any, abs=0.01
     )
+
+
+@pytest.mark.parametrize("count", [1, 2, 63, 64, 65, 3000])
+def test_looking_at_sectors_finds_what_all_edges_show(count: int) -> None:
+    """Random edges in any order: the widest of each draw is the greatest of all openings, none missed."""
+    random = np.random.default_rng(count)
+    angles, lever = random.uniform(0, 2 * np.pi, count), random.uniform(-200, 200, count)
+    arms = np.column_stack([np.cos(angles), np.sin(angles), lever])
+    trap = random.uniform(0, 0.7, count)
+    places = draws_of(between(Miss(0.4, 0.3, 0.1, 0.1), unmoved=False), 256).whole
+    every = arms @ places - trap[:, None]
+    best, at = widest(Edges(arms, trap, np.arange(count)), places)
+    assert best == pytest.approx(every.max(axis=0), abs=1e-12)
+    assert every[at, np.arange(256)] == pytest.approx(best, abs=1e-12)
+
+
+def test_of_one_direction_only_what_can_be_widest_stays() -> None:
+    """Edges facing right: at levers -9, 0, 9 without overlap the middle one is the widest at no turn;
+    less of a trap there keeps it, more of one anywhere between the ends doesn't."""
+    up = np.array([-9.0, 0.0, 9.0, 4.0, -5.0])
+    middle, normal = np.column_stack([np.zeros(5), -up]), np.tile([1.0, 0.0], (5, 1))
+    trap = np.array([0.5, 0.5, 0.5, 0.6, 0.7])
+    assert edges_of(middle, normal, trap, np.zeros(2)).number.tolist() == [0, 2]
+    trap[1] = 0.3
+    assert edges_of(middle, normal, trap, np.zeros(2)).number.tolist() == [0, 1, 2]
+
+
+def test_no_border_shows_nothing() -> None:
+    """Without edges there is no gap, and no trap is needed."""
+    none = edges_of(np.empty((0, 2)), np.empty((0, 2)), np.empty(0), np.zeros(2))
+    draws = draws_of(between(ONE, unmoved=False), 64)
+    assert chance(none, draws, VISIBLE).print_any == 0
+    assert trap_needed_mm(none, draws, VISIBLE, 0.05) == 0
 
 
 def test_exact_booleans_agree() -> None:
