@@ -35,9 +35,11 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
     """Answer which ways there are, and what the base shows and starves."""
     from prep_base.answers import UnderColours, WaysToPrint
     from prep_base.forecast import under_colours, ways_to_print
+    from prep_base.screens import Choice, choice_of
 
     return {
-        WaysToPrint: lambda job, ask: ways_to_print(job),  # noqa: ARG005  # the core passes both
+        Choice: lambda job, ask: choice_of(job),  # noqa: ARG005  # the core passes both
+        WaysToPrint: ways_to_print,
         UnderColours: under_colours,
     }
 

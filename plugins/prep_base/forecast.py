@@ -9,8 +9,8 @@ from prep.misses import chance
 from prep.press_error import press_error
 from prep_base.answers import Peek, UnderColours, WaysToPrint
 from prep_base.details import details_of
-from prep_base.planning import Plan, edges_at, pair_draws, plan_of
-from prep_base.screens import choice_of
+from prep_base.planning import Plan, edges_at, pair_draws
+from prep_base.screens import Choice
 from prep_base.settings import BaseOrder
 
 if TYPE_CHECKING:
@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from prep_base.members import Member
 
 
-def ways_to_print(job: Job) -> WaysToPrint:
+def ways_to_print(job: Job, ask: Ask) -> WaysToPrint:
     """Answer the possible ways."""
-    choice = choice_of(job)
+    choice = ask(Choice)
     return WaysToPrint(
         ways=tuple(made.way for made in choice.ways),
         chosen=choice.made.way.name,
@@ -39,7 +39,7 @@ def under_colours(job: Job, ask: Ask) -> UnderColours:
     base = next((screen for screen in job.screens if screen.does != "colour"), None)
     plan = None
     if base is not None and ask(WaysToPrint).chosen in ("base", "side by side"):
-        plan = plan_of(job)
+        plan = ask(Choice).plan
     if base is None or plan is None:
         raise Unanswered("no choked base is printed")
     press = job.shop.press

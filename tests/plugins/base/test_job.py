@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 import types
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import pytest
 import shapely
@@ -27,11 +29,13 @@ from prep.measures import Measures, measure
 from prep.plugins import Plugin, Plugins
 from prep.screens import Delta
 from prep.separations import separate
+from prep.session import Session
 from prep.shop import Ink, Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_base.answers import UnderColours, WaysToPrint
 from prep_base.forecast import under_colours, ways_to_print
-from prep_base.planning import plan_of
+from prep_base.planning import Plan, plan_of
+from prep_base.screens import Choice, choice_of
 from prep_base.settings import Base, BaseOrder
 from prep_base.trouble import findings_of
 from prep_base.wording import sections_of
@@ -77,12 +81,34 @@ def ready(job: Job, *others: Plugin, name: str = "base") -> Job:
 
 def asked(job: Job) -> Ask:
     """Give an ask that answers what this plugin does."""
-    ways = ways_to_print(job)
-    first = make_ask({WaysToPrint: ways})
+    answers: dict[type[Any], Any] = {Choice: choice_of(job)}
+    answers[WaysToPrint] = ways_to_print(job, make_ask(answers))
+    first = make_ask(answers)
     try:
-        return make_ask({WaysToPrint: ways, UnderColours: under_colours(job, first)})
+        return make_ask({**answers, UnderColours: under_colours(job, first)})
     except Unanswered:
         return first
+
+
+def test_the_base_is_planned_once_for_all_that_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Findings, sections and answers share one plan, also after a plugin has changed the screens."""
+    planned: list[object] = []
+
+    def counted(job: Job) -> Plan | None:
+        planned.append(job)
+        return plan_of(job)
+
+    monkeypatch.setattr("prep_base.screens.plan_of", counted)
+    job = ready(dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}))
+    assert len(planned) == 1
+    session = Session(Plugins([Plugin("base", prep_base, "firstpull")]))
+    ask = session.ask_for(job)
+    assert list(sections_of(job, ask))
+    list(findings_of(job, ask))
+    assert ask(UnderColours).choke_mm == ask(Choice).plan.choke_mm  # type: ignore[union-attr]  # there is one
+    other = dataclasses.replace(job, screens=job.screens[::-1])
+    assert session.ask_for(other)(WaysToPrint) == ask(WaysToPrint)
+    assert len(planned) == 2
 
 
 def test_white_and_red_on_black_are_two_screens() -> None:

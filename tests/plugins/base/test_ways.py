@@ -23,7 +23,7 @@ from prep.order import Batch
 from prep.plugins import Plugin, Plugins
 from prep.shop import Ink, Shop
 from prep.testing import make_job
-from prep_base.forecast import ways_to_print
+from prep_base.answers import WaysToPrint
 from prep_base.settings import Base
 from prep_base.ways import far_groups, takes_discharge
 from prep_base.wording import sections_of
@@ -35,6 +35,10 @@ ANY = [RED, TEAL]
 def ready(job: Job) -> Job:
     plugins = Plugins([Plugin("base", prep_base, "firstpull")])
     return make_ready(job, plugins, lambda regions: [measure(region) for region in regions])
+
+
+def ways_to_print(job: Job) -> WaysToPrint:
+    return asked(job)(WaysToPrint)
 
 
 def names(job: Job) -> list[str]:
