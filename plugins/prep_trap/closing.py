@@ -15,6 +15,7 @@ WITHIN = 0.99
 """Share of a strip of film that must lie under later colours for it to be closed. Our choice."""
 _QUAD_SEGS = 16
 _MORE = 1.01
+_HAIR = 0.02
 
 
 def closing(
@@ -55,10 +56,15 @@ def _strips(
     )
     # corners of the film of 60° and more stay sharp; what is closed beside them ends round
     with_corners = core.buffer(half * _MORE**3, join_style="mitre", mitre_limit=2.0)
-    shapely.prepare(parts)
     fine = shapely.get_parts(_polygons(shapely.difference(film, with_corners)))
-    own, _ = shapely.STRtree(fine).query(parts, predicate="intersects")
-    return _under(parts[np.unique(own)], traps, hidden)
+    under = shapely.area(shapely.intersection(fine, hidden)) >= WITHIN * shapely.area(fine)
+    of_part, number = shapely.STRtree(fine).query(parts, predicate="intersects")
+    bare = np.unique(of_part[~under[number]])
+    ends_round = np.setdiff1d(of_part, bare)
+    # where part of it lies on bare shirt, the rest is opened as it is, but for hairs beside the edge
+    rest = fine[under & np.isin(np.arange(len(fine)), number[np.isin(of_part, bare)])]
+    rest = rest[~shapely.is_empty(shapely.buffer(rest, -_HAIR * strip_mm))]
+    return _opened(np.concatenate([parts[ends_round], rest]), traps, hidden)
 
 
 def _islands(
@@ -68,15 +74,14 @@ def _islands(
     film = shapely.get_parts(_polygons(shapely.difference(outside, opened)))
     film = film[~shapely.intersects(film, shapely.get_exterior_ring(outside))]
     film = film[shapely.is_empty(shapely.buffer(film, -island_mm / 2.0))]
-    return _under(film, traps, hidden)
+    covered = shapely.area(shapely.intersection(film, hidden))
+    return _opened(film[covered >= WITHIN * shapely.area(film)], traps, hidden)
 
 
-def _under(parts: Geometries, traps: BaseGeometry, hidden: BaseGeometry) -> MultiPolygon:
-    """Keep the parts that touch traps and lie under later colours; what sticks out is cut off."""
+def _opened(parts: Geometries, traps: BaseGeometry, hidden: BaseGeometry) -> MultiPolygon:
+    """Give of the parts that touch traps what lies under later colours."""
     parts = parts[shapely.dwithin(parts, traps, TOUCH_MM)]
-    covered = shapely.intersection(parts, hidden)
-    kept = shapely.area(covered) >= WITHIN * shapely.area(parts)
-    return _polygons(shapely.union_all(covered[kept]))
+    return _polygons(shapely.union_all(shapely.intersection(parts, hidden)))
 
 
 def _polygons(shape: BaseGeometry) -> MultiPolygon:

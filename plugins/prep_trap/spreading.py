@@ -26,6 +26,7 @@ FACING_DEG = 120.0
 SLOPE = 0.5
 """Along the border the width changes by at most this share of the way. Our choice: a knife follows it."""
 _STEP_MM = 0.1
+_FLAT_DEG = 30.0  # contacts seen less far apart may lie on one edge of a flattened curve
 
 
 def spread(
@@ -105,16 +106,13 @@ def _allowed(later: BaseGeometry, pieces: Border, width_mm: float) -> tuple[Floa
         fits = fits[tell[cKDTree(middle[own[tell]]).query(middle[own])[1]]]
     # the pieces of the border and the edges of the other region are cut at different places
     near = cKDTree(middle[own]).query(pieces.middle, k=min(2, len(own)))[1].reshape(len(pieces), -1)
-    least, holds = discs.shrink(own, middle[own], most)
+    least, holds = discs.shrink(own, middle[own], most, least_deg=_FLAT_DEG)
     on_border = np.zeros(len(edges), dtype=bool)
     on_border[own] = True
-    hollow = np.zeros(len(edges))
-    hollow[own] = np.where((holds >= 0) & on_border[holds], least, width_mm)
-    for _ in range(2):  # close to the vertices of a flattened curve discs are smaller than its own
-        hollow = np.maximum(hollow, np.maximum(hollow[edges.before], hollow[edges.after]))
+    hollow = np.where((holds >= 0) & on_border[holds], least, width_mm)
     return (
         np.minimum(fits[near].min(axis=1), width_mm),
-        np.minimum(hollow[own][near].max(axis=1), width_mm),
+        np.minimum(hollow[near].max(axis=1), width_mm),
     )
 
 
