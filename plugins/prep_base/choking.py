@@ -14,10 +14,13 @@ from shapely.geometry.base import BaseGeometry
 
 _TOUCH_MM = 1e-4
 """Edges nearer than this lie on each other."""
-_FLAT_MM = 0.01
+FLAT_MM = 0.01
 """Flattened curves stand out by less over the disc that fills them."""
 _BESIDE_MM = 0.05
 """What lies nearer to the white lies beside it."""
+CLEAR_MM = 1e-4
+"""Offsets there and back end this far inside of where they began, so that edges don't lie on each other
+but for rounding: overlays of such edges are slow, and leave slivers."""
 _BARE_SHARE = 1e-3
 """A part of which less than this share has a base has none."""
 
@@ -72,9 +75,11 @@ def choked(
         return Choked(MultiPolygon(), ())
     edge = outer_edge(whole, white)
     base: BaseGeometry = _without_band(whole, edge, choke_mm)
+    pieces = [base]
     for part, mm in narrow:
-        there = shapely.intersection(whole, part)
-        base = shapely.union(base, _without_band(there, edge, mm))
+        near = shapely.intersection(edge, offset(part, mm + _BESIDE_MM))
+        pieces.append(_without_band(shapely.intersection(whole, part), near, mm))
+    base = shapely.union_all(pieces) if len(pieces) > 1 else base
     if limits is not None and choke_mm > 0.0:
         base = _closed_beside(white, _without_thin(base, white, limits), whole, limits.film_mm)
     made = polygons(base)
@@ -102,7 +107,7 @@ def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
     less. What touches nothing wide is no corner.
     """
     half = width_mm / 2.0
-    wide = offset(offset(region, -half), half + _FLAT_MM)
+    wide = offset(offset(region, -half), half + FLAT_MM)
     parts = shapely.get_parts(polygons(shapely.difference(region, wide)))
     apart = np.ones(len(parts), dtype=bool)
     beside = shapely.STRtree(parts).query(
@@ -122,10 +127,14 @@ def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> Mu
     both = _as_one(base, white)
     half = limits.keep_mm / 2.0 * 0.999
     kept = offset(offset(both, -half), half * 1.001)
+    there = MultiPolygon()
     if limits.thinnest_mm < limits.keep_mm:
+        there = narrower_than(both, limits.keep_mm)
+    if not there.is_empty:
         least = limits.thinnest_mm / 2.0 * 0.999
-        strips = offset(offset(both, -least), least * 1.001)
-        narrow = with_ends(narrower_than(both, limits.keep_mm), limits.keep_mm)
+        narrow = with_ends(there, limits.keep_mm)
+        around = shapely.intersection(both, offset(narrow, 2.0 * limits.keep_mm))
+        strips = offset(offset(around, -least), least * 1.001)
         kept = shapely.union(kept, shapely.intersection(strips, narrow))
     parts = shapely.get_parts(polygons(shapely.intersection(base, kept)))
     return MultiPolygon(parts[shapely.area(parts) > limits.thinnest_mm**2].tolist())
@@ -139,12 +148,12 @@ def _closed_beside(
         return base
     both = _as_one(base, white)
     half = film_mm / 2.0 * 1.001
-    closed = offset(offset(both, half), -half)
-    parts = shapely.get_parts(
-        polygons(shapely.intersection(shapely.difference(closed, both), whole))
-    )
-    beside = shapely.dwithin(parts, white, _BESIDE_MM) & shapely.dwithin(parts, base, _BESIDE_MM)
-    return shapely.union(base, MultiPolygon(parts[beside].tolist()))
+    closed = offset(offset(both, half), -half - CLEAR_MM)
+    filled = offset(polygons(shapely.difference(closed, both)), 2.0 * CLEAR_MM, "mitre")
+    parts = shapely.get_parts(polygons(shapely.intersection(filled, whole)))
+    shapely.prepare([white, base])  # which works for the first of two
+    beside = shapely.dwithin(white, parts, _BESIDE_MM) & shapely.dwithin(base, parts, _BESIDE_MM)
+    return shapely.union_all([base, *parts[beside]])
 
 
 def _as_one(base: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
@@ -154,13 +163,12 @@ def _as_one(base: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
 
 
 def _bare(whole: MultiPolygon, base: MultiPolygon) -> tuple[Polygon, ...]:
-    parts = shapely.get_parts(whole)
-    tree = shapely.STRtree(shapely.get_parts(base))
-    covered = np.zeros(len(parts))
-    mine, theirs = tree.query(parts, predicate="intersects")
-    np.add.at(
-        covered, mine, shapely.area(shapely.intersection(parts[mine], tree.geometries[theirs]))
+    parts, laid = shapely.get_parts(whole), shapely.get_parts(base)
+    # a part of the base lies within one part of the whole, so any point of it tells which
+    theirs, mine = shapely.STRtree(parts).query(
+        shapely.point_on_surface(laid), predicate="intersects"
     )
+    covered = np.bincount(mine, shapely.area(laid)[theirs], minlength=len(parts))
     return tuple(parts[covered <= _BARE_SHARE * shapely.area(parts)].tolist())
 
 

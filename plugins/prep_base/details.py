@@ -18,7 +18,6 @@ from prep_base.planning import (
     Plan,
     distance_to,
     edges_at,
-    joined,
     outer_edges,
     outside_of,
     pair_draws,
@@ -34,7 +33,7 @@ def details_of(job: Job, plan: Plan, base: MultiPolygon) -> tuple[Detail, ...]:
     """
     if plan.starved.is_empty:
         return ()
-    draws, outside = pair_draws(job), outside_of(joined([plan.on, plan.white]))
+    draws, outside = pair_draws(job), outside_of(plan.inked)
     found: list[Detail] = []
     for member in plan.on_base:
         strips = _starved(plan, member.design.measures.openings.strips(), job)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -15,7 +16,16 @@ from prep.borders import Border, Outline, outline_of, shared_border
 from prep.job import Job
 from prep.misses import Draws, Edges, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
-from prep_base.choking import Limits, choked, narrower_than, offset, polygons, with_ends
+from prep_base.choking import (
+    CLEAR_MM,
+    FLAT_MM,
+    Limits,
+    choked,
+    narrower_than,
+    offset,
+    polygons,
+    with_ends,
+)
 from prep_base.members import Member, Members, members_of, refused
 from prep_base.settings import Base, BaseOrder
 
@@ -40,6 +50,7 @@ class Plan:
     :param members: every colour of the design
     :param on: all colours on the base together
     :param white: what its screen prints as visible white; empty without
+    :param inked: ``on`` and ``white`` together
     :param region: of its screen
     :param choke_mm: where parts are wide enough
     :param needed_mm: even choke that the press's error asks for
@@ -53,6 +64,7 @@ class Plan:
     members: Members
     on: MultiPolygon
     white: MultiPolygon
+    inked: MultiPolygon
     region: MultiPolygon
     choke_mm: float
     needed_mm: float
@@ -96,35 +108,45 @@ def plan_of(job: Job) -> Plan | None:
             f"a choke of {choke:g} mm is wider than any part of the colours can take",
             "give a smaller one, or take it out for what the press's error asks for",
         )
-    narrow = narrow_parts(inked, choke, chosen)
-    starved = narrower_than(inked, chosen.keep_mm + 2.0 * choke) if narrow else MultiPolygon()
+    starved = MultiPolygon()
+    if choke > 0.0:
+        starved = narrower_than(inked, chosen.keep_mm + 2.0 * choke)
     gives_way = order.narrow == "less choke" and choke > chosen.least_mm
     thinnest = chosen.keep_mm if order.narrow == "no base" else chosen.thinnest_mm
     limits = Limits(thinnest, chosen.keep_mm, chosen.film_strip_mm)
-    made = choked(on, white, choke, narrow=narrow if gives_way else (), limits=limits)
+    narrow = narrow_parts(inked, starved, choke, chosen) if gives_way else ()
+    made = choked(on, white, choke, narrow=narrow, limits=limits)
     region = joined([made.region, white])
     here = polygons(shapely.intersection(starved, on))
-    return Plan(members, on, white, region, choke, needed, stated, here, made.bare, borders)
+    return Plan(members, on, white, inked, region, choke, needed, stated, here, made.bare, borders)
 
 
 def narrow_parts(
-    region: BaseGeometry, choke_mm: float, chosen: Base
+    region: BaseGeometry, starved: BaseGeometry, choke_mm: float, chosen: Base
 ) -> list[tuple[BaseGeometry, float]]:
     """Give the parts too narrow for the whole choke, each with the choke it bears, the least first.
 
     A part of local width w keeps ``keep`` of base with a choke of (w - keep) / 2, taken for the least
     width of its class; never less than ``least``. Wider classes hold the narrower ones.
+
+    :param starved: what of the region is narrower than ``keep`` and the whole choke on both sides
     """
-    if choke_mm <= 0.0:
+    if starved.is_empty:
         return []
     least = min(chosen.least_mm, choke_mm)
     chokes = np.unique(np.linspace(least, choke_mm, _CLASSES + 1)).tolist()
+    widest = chosen.keep_mm + 2.0 * choke_mm
+    # what is narrower lies within it; where the cut makes narrow parts of its own is far off
+    around = shapely.intersection(region, offset(starved, 2.0 * widest))
+    within = shapely.STRtree(shapely.get_parts(starved))
     made: list[tuple[BaseGeometry, float]] = []
-    for mm, wider_mm in zip(chokes, [*chokes[1:], choke_mm], strict=True):
+    for mm, wider_mm in pairwise(chokes):
         width = chosen.keep_mm + 2.0 * wider_mm
-        there = narrower_than(region, width)
+        parts = shapely.get_parts(narrower_than(around, width))
+        there = MultiPolygon(parts[np.unique(within.query(parts, "dwithin", FLAT_MM)[0])].tolist())
         if not there.is_empty:
             made.append((with_ends(there, width), mm))
+    made.append((with_ends(polygons(starved), widest), choke_mm))
     return made
 
 
@@ -184,12 +206,11 @@ def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     if one.is_empty:
         return one
     wider = offset(one, _CRACK_MM / 2.0, "mitre")
-    closed = offset(wider, -_CRACK_MM / 2.0, "mitre")
-    cracks = shapely.get_parts(polygons(shapely.difference(closed, one)))
-    if not len(cracks):
+    closed = offset(wider, -_CRACK_MM / 2.0 - CLEAR_MM, "mitre")
+    cracks = polygons(shapely.difference(closed, one))
+    if cracks.is_empty:
         return one
-    seams = offset(MultiPolygon(cracks.tolist()), 1e-4, "mitre")
-    return polygons(shapely.union(one, shapely.intersection(seams, closed)))
+    return polygons(shapely.union(one, offset(cracks, 2.0 * CLEAR_MM, "mitre")))
 
 
 def _needed_mm(job: Job, borders: Iterable[Border]) -> float:

@@ -23,7 +23,6 @@ from prep_base.planning import (
     STEP_MM,
     Plan,
     edges_at,
-    joined,
     miss_of,
     pair_draws,
 )
@@ -371,7 +370,7 @@ def _white_outline(
     """Let the base reach beyond the colours on purpose; not over colours that have none."""
     outline = job.settings(Base).outline_mm
     others = [m.design.region for m in plan.members.every if m.role == "none"]
-    grown = offset(joined([plan.on, plan.white]), outline)
+    grown = offset(plan.inked, outline)
     region = polygons(shapely.difference(grown, shapely.union_all(others)))
     screen = replace(
         under, region=region, does="base and colour", reason=f"{outline:g} mm beyond the colours"

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from prep.artwork import Artwork
 from prep.measures import measure
 from prep.separations import separate
-from prep_base.choking import Limits, choked, offset
+from prep_base.choking import Limits, choked, narrower_than, offset
 from prep_base.planning import joined, narrow_parts
 from prep_base.settings import Base
 from tests.strategies import artworks
@@ -190,7 +190,7 @@ def test_a_neck_that_narrows_keeps_its_base_in_one() -> None:
     half = 1.4 + 0.6 * np.cos(2 * np.pi * x / 60)
     bar = Polygon([*zip(x, half, strict=True), *zip(x[::-1], -half[::-1], strict=True)])
     region = MultiPolygon([bar])
-    narrow = narrow_parts(region, 0.7, Base())
+    narrow = narrow_parts(region, narrower_than(region, 2.4), 0.7, Base())
     made = choked(region, NONE, 0.7, narrow=narrow, limits=Limits(0.5, 1.0, 1.5)).region
     assert len(made.geoms) == 1
     strips = measure(made).openings.strips()
