@@ -2,7 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from typing import ParamSpec, TypeVar
+
+import pytest
 from hypothesis import settings
+
+import prep.line
+from prep.guard import Guard
 
 settings.register_profile("repeatable", derandomize=True, deadline=None, print_blob=False)
 settings.load_profile("repeatable")
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _warm_worker() -> Iterator[None]:
+    """Let all lines opened in this process work with one worker for each pair of limits.
+
+    A worker's start takes far longer than what most tests ask of it. What is started as a process of
+    its own, and whatever makes its guard itself, isn't touched.
+    """
+    warm: dict[tuple[float, int], Guard] = {}
+
+    class Lent:
+        """A guard whose worker stays when it is closed."""
+
+        def __init__(self, seconds: float, memory_mb: int) -> None:
+            self._limits = seconds, memory_mb
+            if self._limits not in warm:
+                warm[self._limits] = Guard(seconds, memory_mb)
+
+        def run(self, function: Callable[P, T], /, *arguments: P.args, **keywords: P.kwargs) -> T:
+            return warm[self._limits].run(function, *arguments, **keywords)
+
+        def close(self) -> None:
+            pass
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(prep.line, "Guard", Lent)
+        yield
+    for guard in warm.values():
+        guard.close()

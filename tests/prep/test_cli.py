@@ -8,6 +8,8 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -22,7 +24,35 @@ SQUARE = (
 )
 
 
-def prep(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """What the command said, and the status it ended with."""
+
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+Prep = Callable[..., Ran]
+
+
+@pytest.fixture
+def prep(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Prep:
+    """Runs the command in this process."""
+
+    def ran(*arguments: str | Path, cwd: Path | None = None) -> Ran:
+        capsys.readouterr()
+        with monkeypatch.context() as here:
+            if cwd is not None:
+                here.chdir(cwd)
+            status = run([str(argument) for argument in arguments])
+        said = capsys.readouterr()
+        return Ran(status, said.out, said.err)
+
+    return ran
+
+
+def process(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
     """Run the command as a process of its own."""
     return subprocess.run(
         [sys.executable, "-m", "prep", *map(str, arguments)],
@@ -67,7 +97,7 @@ def test_help_loads_nothing_heavy() -> None:
 
 def test_no_arguments_show_the_help() -> None:
     """Status 2, since nothing was asked for."""
-    ran = prep()
+    ran = process()
     assert ran.returncode == 2
     assert "sheet" in ran.stdout
 
@@ -82,7 +112,7 @@ def test_no_arguments_show_the_help() -> None:
         ("sheet", "a.svg", "--shirts", "many"),
     ],
 )
-def test_wrong_usage_is_one_line(arguments: tuple[str, ...]) -> None:
+def test_wrong_usage_is_one_line(arguments: tuple[str, ...], prep: Prep) -> None:
     """What, where, and where to read more."""
     ran = prep(*arguments)
     assert (ran.returncode, ran.stdout) == (2, "")
@@ -90,7 +120,7 @@ def test_wrong_usage_is_one_line(arguments: tuple[str, ...]) -> None:
     assert "--help" in ran.stderr
 
 
-def test_measures_as_json(square: Path) -> None:
+def test_measures_as_json(square: Path, prep: Prep) -> None:
     """A rectangle of 40 x 30 units on 100, printed 200 mm wide, is 80 x 60 mm."""
     ran = prep("measure", square, "--width", "20 cm", "--json")
     assert ran.returncode == 0, ran.stderr
@@ -141,7 +171,7 @@ def fine(tmp_path: Path) -> Path:
     return path
 
 
-def test_measures_in_words(square: Path) -> None:
+def test_measures_in_words(square: Path, prep: Prep) -> None:
     """The same for a person, with the assumed size said."""
     ran = prep("measure", square)
     assert ran.returncode == 0, ran.stderr
@@ -149,7 +179,7 @@ def test_measures_in_words(square: Path) -> None:
     assert "96" in ran.stdout
 
 
-def test_measures_of_fine_details_in_words(fine: Path) -> None:
+def test_measures_of_fine_details_in_words(fine: Path, prep: Prep) -> None:
     """Area, the finest opening with place, length and piece, places under each limit, islands."""
     ran = prep("measure", fine)
     assert ran.returncode == 0, ran.stderr
@@ -171,19 +201,17 @@ def test_measures_of_fine_details_in_words(fine: Path) -> None:
 
 
 @pytest.mark.parametrize("columns", ["80", "50"])
-def test_measures_fit_the_terminal(fine: Path, columns: str) -> None:
+def test_measures_fit_the_terminal(
+    fine: Path, columns: str, monkeypatch: pytest.MonkeyPatch, prep: Prep
+) -> None:
     """No line is longer than the terminal is wide; on a narrow one tables are stacked."""
-    ran = subprocess.run(
-        [sys.executable, "-m", "prep", "measure", str(fine)],
-        capture_output=True,
-        text=True,
-        check=True,
-        env={**os.environ, "COLUMNS": columns},
-    )
+    monkeypatch.setenv("COLUMNS", columns)
+    ran = prep("measure", fine)
+    assert ran.returncode == 0, ran.stderr
     assert max(map(len, ran.stdout.splitlines())) <= int(columns)
 
 
-def test_measures_of_fine_details_as_json(fine: Path) -> None:
+def test_measures_of_fine_details_as_json(fine: Path, prep: Prep) -> None:
     """Every place with its kind, width, place and piece; the island; the classes asked for."""
     ran = prep("measure", fine, "--json", "--limit", "1 mm", "--limit", "0.02 in")
     assert ran.returncode == 0, ran.stderr
@@ -202,7 +230,7 @@ def test_measures_of_fine_details_as_json(fine: Path) -> None:
     assert len(colour["by_width"]["area_mm2"]) == 3
 
 
-def test_pictures_are_written_when_asked(fine: Path) -> None:
+def test_pictures_are_written_when_asked(fine: Path, prep: Prep) -> None:
     """Maps, histogram and close-up, well-formed, with a record; again replaces them."""
     folder = fine.parent / "looks"
     for _ in range(2):
@@ -223,7 +251,7 @@ def test_pictures_are_written_when_asked(fine: Path) -> None:
     assert sorted(os.listdir(fine.parent)) == ["fine.svg", "looks"]
 
 
-def test_pictures_never_replace_a_job(square: Path) -> None:
+def test_pictures_never_replace_a_job(square: Path, prep: Prep) -> None:
     """A job folder and a folder of photos are left alone, and she is told what to do."""
     folder = square.parent
     write_folder(folder / "square-prep", {"prep-sheet.pdf": b"a sheet"}, {"name": "square"})
@@ -250,7 +278,7 @@ def test_pictures_never_replace_a_job(square: Path) -> None:
     ],
 )
 def test_limits_that_can_not_be_used_are_one_line(
-    square: Path, limits: tuple[str, ...], says: str
+    square: Path, limits: tuple[str, ...], says: str, prep: Prep
 ) -> None:
     """What is wrong with the limit, and what to give."""
     ran = prep("measure", square, *(part for limit in limits for part in ("--limit", limit)))
@@ -260,7 +288,7 @@ def test_limits_that_can_not_be_used_are_one_line(
     assert says in ran.stderr
 
 
-def test_plugins_are_listed() -> None:
+def test_plugins_are_listed(prep: Prep) -> None:
     """Each with its package and what it gives."""
     ran = prep("plugins")
     assert ran.returncode == 0
@@ -280,7 +308,7 @@ BAD_ART = {
 
 
 @pytest.mark.parametrize("kind", BAD_ART)
-def test_bad_artwork_is_one_line(tmp_path: Path, kind: str) -> None:
+def test_bad_artwork_is_one_line(tmp_path: Path, kind: str, prep: Prep) -> None:
     """Status 2, one line that names the file, nothing written."""
     art = tmp_path / "art.svg"
     art.write_bytes(BAD_ART[kind])
@@ -308,7 +336,9 @@ def test_bad_artwork_is_one_line(tmp_path: Path, kind: str) -> None:
         (("square.svg", "--out", "/proc/nowhere/job"), "--out"),
     ],
 )
-def test_bad_requests_are_one_line(square: Path, arguments: tuple[str, ...], says: str) -> None:
+def test_bad_requests_are_one_line(
+    square: Path, arguments: tuple[str, ...], says: str, prep: Prep
+) -> None:
     """Status 2, one line with the word to act on, nothing written."""
     folder = square.parent
     (folder / "thick.toml").write_text('[[mesh]]\nname = "x"\ncount = "43/cm"\nthread = "300 um"\n')
@@ -321,7 +351,7 @@ def test_bad_requests_are_one_line(square: Path, arguments: tuple[str, ...], say
     assert sorted(os.listdir(folder)) == before
 
 
-def test_a_sheet_is_made_with_no_settings_at_all(square: Path) -> None:
+def test_a_sheet_is_made_with_no_settings_at_all(square: Path, prep: Prep) -> None:
     """Artwork, shirts and width are enough; the folder holds sheet, films, record and settings."""
     ran = prep("sheet", square, "--shirts", "48", "--width", "280 mm", cwd=square.parent)
     assert ran.returncode == 0, ran.stderr
@@ -332,7 +362,7 @@ def test_a_sheet_is_made_with_no_settings_at_all(square: Path) -> None:
     assert (folder / "prep-sheet.pdf").read_bytes().startswith(b"%PDF-")
 
 
-def test_the_order_in_the_folder_makes_the_same_job(square: Path) -> None:
+def test_the_order_in_the_folder_makes_the_same_job(square: Path, prep: Prep) -> None:
     """Settings in force, read back, give the same films."""
     ran = prep("sheet", square, "--shirts", "48", "--width", "280 mm", cwd=square.parent)
     assert ran.returncode == 0, ran.stderr
@@ -346,7 +376,7 @@ def test_the_order_in_the_folder_makes_the_same_job(square: Path) -> None:
         assert (first / "stencils" / film).read_bytes() == (second / "stencils" / film).read_bytes()
 
 
-def test_without_a_plugin_the_sheet_says_what_it_lacks(square: Path) -> None:
+def test_without_a_plugin_the_sheet_says_what_it_lacks(square: Path, prep: Prep) -> None:
     """A job made without ink figures is possible, and the record says so."""
     ran = prep("sheet", square, "--without", "ink", cwd=square.parent)
     assert ran.returncode == 0, ran.stderr
@@ -356,22 +386,40 @@ def test_without_a_plugin_the_sheet_says_what_it_lacks(square: Path) -> None:
 
 def test_a_closed_pipe_is_quiet(square: Path) -> None:
     """``prep measure ... | head -1`` isn't an error of the artwork."""
-    process = subprocess.Popen(
+    command = subprocess.Popen(
         [sys.executable, "-m", "prep", "measure", str(square)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
     )
-    assert process.stdout is not None
-    assert process.stderr is not None
-    process.stdout.close()
-    said = process.stderr.read()
-    process.stderr.close()
-    assert process.wait() == 141
+    assert command.stdout is not None
+    assert command.stderr is not None
+    command.stdout.close()
+    said = command.stderr.read()
+    command.stderr.close()
+    assert command.wait() == 141
     assert said == b""
 
 
-def test_an_interrupt_leaves_nothing(tmp_path: Path) -> None:
+def _soon(asked: Callable[[], object]) -> bool:
+    """Wait until something is so; False if it isn't in a minute."""
+    for _ in range(3000):
+        if asked():
+            return True
+        time.sleep(0.02)
+    return False
+
+
+def _worker_of(pid: int) -> bool:
+    """Say whether a process has started its worker."""
+    children = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
+    return any(b"prep.guard" in Path(f"/proc/{child}/cmdline").read_bytes() for child in children)
+
+
+def test_an_interrupt_leaves_nothing(
+    tmp_path: Path, tmp_path_factory: pytest.TempPathFactory
+) -> None:
     """Ctrl-C in the middle of the work: status 130, one line, no folder, no worker."""
+    aside = tmp_path_factory.mktemp("aside")
     art = tmp_path / "slow.svg"
     dots = "".join(
         f'<circle cx="{x}" cy="{y}" r="{3 + (x * y) % 5}" fill="#{(x * y) % 4 + 2}0f"/>'
@@ -379,18 +427,27 @@ def test_an_interrupt_leaves_nothing(tmp_path: Path) -> None:
         for y in range(60)
     )
     art.write_text(f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60">{dots}</svg>')
-    process = subprocess.Popen(
+    with subprocess.Popen(
         [sys.executable, "-m", "prep", "sheet", str(art)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
         cwd=tmp_path,
-    )
-    time.sleep(1.5)
-    process.send_signal(signal.SIGINT)
-    stdout, stderr = process.communicate(timeout=20)
-    assert (process.returncode, stdout, stderr) == (130, "", "prep: interrupted\n")
+        env={**os.environ, "TMPDIR": str(aside)},
+    ) as command:
+        assert _soon(lambda: _worker_of(command.pid))
+        command.send_signal(signal.SIGINT)
+        stdout, stderr = command.communicate(timeout=60)
+    assert (command.returncode, stdout, stderr) == (130, "", "prep: interrupted\n")
     assert os.listdir(tmp_path) == ["slow.svg"]
+    assert _soon(lambda: not any(left.is_dir() for left in aside.iterdir()))
+
+
+def test_an_interrupt_before_the_work_is_one_line(tmp_path: Path) -> None:
+    """While the command itself is being loaded."""
+    (tmp_path / "typer.py").write_text("import signal; signal.raise_signal(signal.SIGINT)")
+    ran = process("plugins", cwd=tmp_path)
+    assert (ran.returncode, ran.stdout, ran.stderr) == (130, "", "prep: interrupted\n")
 
 
 def test_output_that_cannot_be_written_is_one_line(square: Path) -> None:
@@ -415,7 +472,7 @@ def test_closed_output_is_quiet(square: Path) -> None:
     assert (ran.returncode, ran.stderr) == (0, "")
 
 
-def test_a_start_tidies_up_what_a_crash_left(square: Path) -> None:
+def test_a_start_tidies_up_what_a_crash_left(square: Path, prep: Prep) -> None:
     """With the job renamed away by a crash, even a run that is refused brings it back."""
     folder = square.parent
     ran = prep("sheet", square, cwd=folder)
