@@ -26,10 +26,11 @@ from prep_base.settings import Base, BaseOrder
 from prep_base.words import length, percent
 
 
-def details_of(job: Job, plan: Plan, base: MultiPolygon) -> tuple[Detail, ...]:
+def details_of(job: Job, plan: Plan, base: MultiPolygon, outline: Outline) -> tuple[Detail, ...]:
     """Give each shape with narrow parts that the whole choke would starve, the worst first.
 
     :param base: region of the base's screen
+    :param outline: of that
     """
     if plan.starved.is_empty:
         return ()
@@ -49,7 +50,17 @@ def details_of(job: Job, plan: Plan, base: MultiPolygon) -> tuple[Detail, ...]:
             finest = min(own, key=lambda k: float(strips.width_mm[k]))
             found.append(
                 _detail(
-                    job, plan, member, parts[part], strips, finest, len(own), base, outside, draws
+                    job,
+                    plan,
+                    member,
+                    parts[part],
+                    strips,
+                    finest,
+                    len(own),
+                    base,
+                    outline,
+                    outside,
+                    draws,
                 )
             )
     return tuple(sorted(found, key=lambda d: (d.left_mm, d.width_mm, d.colour, d.at_mm)))
@@ -75,23 +86,26 @@ def _detail(
     finest: int,
     places: int,
     base: MultiPolygon,
+    outline: Outline,
     outside: Outline,
     draws: Draws,
 ) -> Detail:
     width = float(strips.width_mm[finest])
     at = (float(strips.at_mm[finest, 0]), float(strips.at_mm[finest, 1]))
-    left = _left_mm(width, at, base)
+    left = _left_mm(width, at, base, outline)
     whole = max(0.0, width - 2.0 * plan.choke_mm)
     ways = _ways_out(job, plan, part, width, left, outside, draws)
     return Detail(member.colour, width, left, whole, at, places, ways)
 
 
-def _left_mm(width_mm: float, at_mm: tuple[float, float], base: MultiPolygon) -> float:
+def _left_mm(
+    width_mm: float, at_mm: tuple[float, float], base: MultiPolygon, outline: Outline
+) -> float:
     """Give the width of the base at the middle of a strip: it lies evenly on both sides of it."""
     point = shapely.Point(at_mm)
     if not base.intersects(point):
         return 0.0
-    edge = float(distance_to(base, np.array([at_mm]))[0])
+    edge = float(distance_to(outline, np.array([at_mm]))[0])
     return min(width_mm, 2.0 * edge)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from prep.borders import outline_of
 from prep.errors import Unanswered
 from prep.misses import chance
 from prep.press_error import press_error
@@ -14,8 +15,8 @@ from prep_base.screens import Choice
 from prep_base.settings import BaseOrder
 
 if TYPE_CHECKING:
+    from prep.borders import Outline
     from prep.job import Ask, Job
-    from prep.screens import Screen
     from prep_base.members import Member
 
 
@@ -42,7 +43,7 @@ def under_colours(job: Job, ask: Ask) -> UnderColours:
         plan = ask(Choice).plan
     if base is None or plan is None:
         raise Unanswered("no choked base is printed")
-    press = job.shop.press
+    press, outline = job.shop.press, outline_of(base.region)
     return UnderColours(
         screen=base.key,
         colours=tuple(member.colour for member in plan.on_base),
@@ -52,21 +53,19 @@ def under_colours(job: Job, ask: Ask) -> UnderColours:
         narrow=job.settings(BaseOrder).narrow,
         visible_mm=press.visible_gap_mm,
         wanted=press.gap_share,
-        peeks=tuple(p for m in plan.on_base if (p := _peek(job, plan, m, base)) is not None),
-        details=details_of(job, plan, base.region),
+        peeks=tuple(p for m in plan.on_base if (p := _peek(job, plan, m, outline)) is not None),
+        details=details_of(job, plan, base.region, outline),
         left_out_mm=tuple(
             (point.x, point.y) for point in (part.representative_point() for part in plan.bare)
         ),
     )
 
 
-def _peek(job: Job, plan: Plan, member: Member, base: Screen) -> Peek | None:
+def _peek(job: Job, plan: Plan, member: Member, base: Outline) -> Peek | None:
     border = plan.borders[member.colour]
     if not len(border):
         return None
-    found = chance(
-        edges_at(job, border, base.region), pair_draws(job), job.shop.press.visible_gap_mm
-    )
+    found = chance(edges_at(job, border, base), pair_draws(job), job.shop.press.visible_gap_mm)
     at = border.middle[found.where if found.where >= 0 else len(border) // 2]
     return Peek(
         colour=member.colour,

@@ -163,24 +163,24 @@ def outer_edges(region: BaseGeometry, outside: Outline) -> Border:
 
 
 def _away_from(border: Border, white: BaseGeometry, beyond_mm: float) -> Border:
-    kept = distance_to(white, border.middle) > beyond_mm
+    shapely.prepare(white)
+    kept = ~shapely.dwithin(white, shapely.points(border.middle), beyond_mm)
     return Border(border.a[kept], border.b[kept], border.run[kept], border.closed)
 
 
-def edges_at(job: Job, border: Border, base: BaseGeometry | None) -> Edges:
+def edges_at(job: Job, border: Border, base: Outline | None) -> Edges:
     """Make a border ready for draws, with the choke that a base leaves at each edge.
 
-    :param base: ``None``: none is drawn in
+    :param base: its outline; ``None``: none is drawn in
     """
     centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
     choke = np.zeros(len(border)) if base is None else distance_to(base, border.middle)
     return edges_of(border.middle, border.normal, choke, centre)
 
 
-def distance_to(base: BaseGeometry, at: Floats) -> Floats:
+def distance_to(outline: Outline, at: Floats) -> Floats:
     """Give how far points lie from the edge of a region, (n,) mm; at most ``FAR_MM``."""
     far: Floats = np.full(len(at), FAR_MM)
-    outline = outline_of(base)
     if len(outline.start) and len(at):
         (mine, _), away = outline.tree.query_nearest(
             shapely.points(at), return_distance=True, all_matches=False

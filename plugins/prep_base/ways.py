@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from prep.borders import outline_of, shared_border
+from prep.borders import Outline, outline_of, shared_border
 from prep.job import Job
 from prep.misses import Edges, Gap, chance_among, draws_among, trap_needed_mm
 from prep.screens import AddScreen
@@ -462,14 +462,14 @@ def _miss(
         if not below and films[one] != films[other]:  # else white goes on below, or nothing moves
             gaps.append(Gap(one, other, met.edges))
     if draft.rim is not None and plan is not None:
-        gaps += _rims(job, draft, plan, at)
+        gaps += _rims(job, draft, outline_of(draft.rim), plan, at)
     return chance_among(gaps, draws, job.shop.press.visible_gap_mm)
 
 
-def _rims(job: Job, draft: _Draft, plan: Plan, at: dict[str, int]) -> Iterator[Gap]:
+def _rims(job: Job, draft: _Draft, rim: Outline, plan: Plan, at: dict[str, int]) -> Iterator[Gap]:
     base = next(k for k, s in enumerate(draft.screens) if s.does != "colour")
     for member in plan.on_base:
-        edges = edges_at(job, plan.borders[member.colour], draft.rim)
+        edges = edges_at(job, plan.borders[member.colour], rim)
         top = at[member.colour]
         # an outline falls short where the colour moves out over it
         yield Gap(base, top, edges) if draft.outline else Gap(top, base, edges)
