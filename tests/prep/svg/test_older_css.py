@@ -22,7 +22,7 @@ RED = "#ff0000"
 
 
 def drawing(sheet: str, body: str) -> bytes:
-    head = '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 100 100">'
     return f"{head}<style>{sheet}</style>{body}</svg>".encode()
 
 
@@ -77,7 +77,7 @@ def test_what_the_renderer_lacks_is_proofed(sheet: str, body: str) -> None:
 @pytest.mark.parametrize(("sheet", "body"), RESTATED)
 def test_a_wrong_reading_is_found_all_the_same(sheet: str, body: str) -> None:
     """The renderer still places and draws all by itself."""
-    _, made = proofed(drawing(sheet, body), moved=3.0)
+    _, made = proofed(drawing(sheet, body), moved=1.2)
     assert made.differences
 
 
