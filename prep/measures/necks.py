@@ -44,11 +44,23 @@ def hanging_film(region: MultiPolygon, gaps: Places) -> tuple[Island, ...]:
     used = np.unique(necks.ring)
     chains = [chain for ring in used for chain in _chains(rings[ring], necks, int(ring))]
     faces = np.asarray(shapely.get_parts(shapely.polygonize([*chains, *chords])), dtype=object)
+    faces = _mended(faces)
     if not len(faces):
         return ()
     shapely.prepare(region)
     faces = faces[~shapely.intersects(region, shapely.point_on_surface(faces))]
     return _described(region, faces, chords, necks)
+
+
+def _mended(faces: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Take faces apart that cross themselves, as one can where a cut all but touches a ring elsewhere."""
+    crossed = ~shapely.is_valid(faces)
+    if not crossed.any():
+        return faces
+    apart = shapely.make_valid(faces[crossed], method="structure", keep_collapsed=False)
+    parts = shapely.get_parts(shapely.get_parts(apart))
+    parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 0.0)]
+    return np.concatenate([faces[~crossed], parts])
 
 
 def _described(

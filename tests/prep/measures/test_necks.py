@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 import shapely
 from shapely import MultiPolygon, Polygon, affinity, box
 
 from prep.measures import measure
+from prep.measures.necks import _mended
 
 
 def as_region(shape: object) -> MultiPolygon:
@@ -65,3 +67,11 @@ def test_a_notch_as_narrow_as_its_mouth_is_no_piece() -> None:
     """A slit of film 0.5 mm wide into an opening is a strip."""
     region = box(0, 0, 20, 10).difference(box(8, -1, 8.5, 7))
     assert measure(as_region(region)).hanging == ()
+
+
+def test_a_face_that_crosses_itself_is_taken_apart() -> None:
+    """A bow tie of two triangles of 1 mm² each: both are kept, and a square as it is."""
+    tie = shapely.Polygon([(0, 0), (2, 2), (2, 0), (0, 2)])
+    made = _mended(np.array([box(5, 5, 6, 6), tie], dtype=object))
+    assert shapely.is_valid(made).all()
+    assert sorted(shapely.area(made)) == pytest.approx([1.0, 1.0, 1.0])
