@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
 from shapely import MultiPolygon
 
@@ -22,6 +23,7 @@ def without_cracks(layer: MultiPolygon) -> MultiPolygon:
 
     :raises OurFault: more than that was lost
     """
+    layer = _without_hairs(layer)
     snapped = shapely.set_precision(layer, CRACK_MM)
     if abs(snapped.length - layer.length) <= _CHANGED_MM:
         return layer
@@ -30,4 +32,20 @@ def without_cracks(layer: MultiPolygon) -> MultiPolygon:
             f"taking cracks from a layer changes it from {layer.area:.6f} to {snapped.area:.6f} mm²;"
             " please report this with the file"
         )
-    return MultiPolygon([p for p in shapely.get_parts(snapped) if isinstance(p, shapely.Polygon)])
+    parts = [p for p in shapely.get_parts(snapped) if isinstance(p, shapely.Polygon)]
+    return _without_hairs(MultiPolygon(parts))
+
+
+def _without_hairs(layer: MultiPolygon) -> MultiPolygon:
+    """Take away parts and holes that are no wider, on average, than the grid lets them be."""
+    rings, of = shapely.get_rings(shapely.get_parts(layer), return_index=True)
+    area = shapely.area(shapely.polygons(rings))
+    hair = area <= CRACK_MM * shapely.length(rings)  # twice the area by the length is the width
+    if not hair.any():
+        return layer
+    kept = []
+    for number in np.unique(of):
+        own = np.flatnonzero(of == number)
+        if not hair[own[0]]:
+            kept.append(shapely.Polygon(rings[own[0]], list(rings[own[1:]][~hair[own[1:]]])))
+    return MultiPolygon(kept)

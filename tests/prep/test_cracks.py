@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import shapely
-from shapely import MultiPolygon, box
+from shapely import MultiPolygon, Polygon, box
 
 from prep.cracks import without_cracks
 from prep.testing import as_multipolygon
@@ -30,3 +30,13 @@ def test_a_hole_without_width_goes() -> None:
     hole = box(5, 1, 5 + 1e-9, 9)
     made = without_cracks(as_multipolygon(box(0, 0, 10, 10).difference(hole)))
     assert not made.geoms[0].interiors
+
+
+def test_a_hole_and_a_part_that_fit_on_the_grid_but_are_hairs_go() -> None:
+    """Triangles 8 mm long and 1e-6 mm high are half of that wide on average; 1e-3 mm high they stay."""
+    for high_mm, kept in ((1e-6, 0), (1e-3, 1)):
+        hole, part = (Polygon([(x, 1), (x + high_mm, 5), (x, 9)]) for x in (5, 20))
+        layer = MultiPolygon([*as_multipolygon(box(0, 0, 10, 10).difference(hole)).geoms, part])
+        made = without_cracks(layer)
+        assert len(made.geoms) == 1 + kept
+        assert len(made.geoms[0].interiors) == kept
