@@ -48,4 +48,8 @@ def _without_hairs(layer: MultiPolygon) -> MultiPolygon:
         own = np.flatnonzero(of == number)
         if not hair[own[0]]:
             kept.append(shapely.Polygon(rings[own[0]], list(rings[own[1:]][~hair[own[1:]]])))
-    return MultiPolygon(kept)
+    made = MultiPolygon(kept)
+    if made.is_valid:
+        return made
+    merged = shapely.union_all(kept, grid_size=CRACK_MM)  # a part lay in a hole that went
+    return MultiPolygon([p for p in shapely.get_parts(merged) if isinstance(p, shapely.Polygon)])

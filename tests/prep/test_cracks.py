@@ -40,3 +40,15 @@ def test_a_hole_and_a_part_that_fit_on_the_grid_but_are_hairs_go() -> None:
         made = without_cracks(layer)
         assert len(made.geoms) == 1 + kept
         assert len(made.geoms[0].interiors) == kept
+
+
+def test_a_part_in_a_hole_that_goes_goes_with_it() -> None:
+    """A hair of a hole, 8 mm long, holds a part 6e-6 mm square in its belly: one whole square is left."""
+    hole = Polygon([(5, 1), (5 + 1e-7, 4.9), (5 + 1e-5, 5), (5 + 1e-7, 5.1), (5, 9)])
+    part = box(5 + 2e-6, 5 - 3e-6, 5 + 8e-6, 5 + 3e-6)
+    layer = MultiPolygon([*as_multipolygon(box(0, 0, 10, 10).difference(hole)).geoms, part])
+    assert layer.is_valid
+    made = without_cracks(layer)
+    assert made.is_valid
+    assert made.area == pytest.approx(100.0)
+    assert len(made.geoms) == 1
