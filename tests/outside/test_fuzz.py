@@ -16,7 +16,7 @@ from fuzz import failures, judge_drawings, mutated_drawings, random_drawings, sm
 from judging import Drawing, Judgement, counted_verdicts
 from reducing import reduced
 
-RANDOM, MUTATED = 150, 300
+RANDOM, MUTATED = 120, 200
 PARTS = 2  # so that processes can share them
 
 

@@ -11,7 +11,12 @@ from judging import counted_verdicts
 from real_art import files_of, judge_files
 from renderer import counted, render
 
-ART = files_of(art_folder())[::2]
+LARGEST = 40_000  # bytes; a few larger ones would take a fifth of the time
+ART = [
+    file
+    for number, file in enumerate(files_of(art_folder()))
+    if number % 7 in (0, 2, 4) and file.stat().st_size <= LARGEST
+]
 PARTS = 4  # so that processes can share them
 
 pytestmark = pytest.mark.skipif(

@@ -43,7 +43,7 @@ def proved(drawn: bytes, read: bytes | None = None, shift: Visible | None = None
 
 def test_faithful_reading_has_no_differences() -> None:
     """Nothing differs where the reading is right, at several sizes; both pictures come along."""
-    for width in ("3mm", "60mm", "400mm", "2000mm"):
+    for width in ("3mm", "60mm", "450mm"):
         made = proved(page(BODY, width))
         assert made.differences == ()
         for png in (made.drawn_png, made.read_png):
@@ -83,7 +83,8 @@ def test_filled_in_counter_is_found() -> None:
 def test_wrong_colour_is_found() -> None:
     """A shape read in another colour is found, however alike."""
     right = '<rect x="80" y="5" width="9" height="9" fill="#204060"/>'
-    found = proved(page(BODY + right), page(BODY + right.replace("#204060", "#204068")))
+    wrong = right.replace("#204060", "#204068")
+    found = proved(page(BODY + right, "40mm"), page(BODY + wrong, "40mm"))
     assert found.differences[0].what.endswith("should be #204060, but was read as #204068")
 
 
@@ -92,7 +93,7 @@ def test_everything_a_little_off_is_found_by_its_share() -> None:
     dots = "".join(
         f'<circle cx="{x}" cy="{y}" r="{{0}}"/>' for x in range(2, 99, 4) for y in range(2, 99, 4)
     )
-    found = proved(page(dots.format(1)), page(dots.format(1.06))).differences
+    found = proved(page(dots.format(1), "40mm"), page(dots.format(1.06), "40mm")).differences
     assert len(found) == 1
     assert found[0].at_mm is None
     assert "more than it should" in found[0].what
@@ -152,7 +153,7 @@ def test_dots_read_elsewhere_are_found_though_the_shares_agree() -> None:
     assert made.differences
 
 
-@pytest.mark.parametrize("radius", [0.1, 1 / 6, 1 / 3])
+@pytest.mark.parametrize("radius", [0.1, 1 / 3])
 def test_faithful_stipple_passes(radius: float) -> None:
     """The renderer draws small circles as polygons of few corners, a tenth smaller."""
     assert proved(page(dots(50, radius), "300mm")).differences == ()
@@ -180,13 +181,14 @@ def test_pixels_are_as_large_as_the_guides_say(
 
 
 def test_shifted_region_is_found() -> None:
-    """A region a millimetre and a half off shows as differing edges."""
-    artwork = read_svg(page(BODY), name="x.svg", size=PrintSize())
+    """A region half a millimetre off shows as differing edges."""
+    drawn = page(BODY, "40mm")
+    artwork = read_svg(drawn, name="x.svg", size=PrintSize())
     moved = [
-        (one.colour, shapely.transform(one.region, lambda points: points + 1.5))
+        (one.colour, shapely.transform(one.region, lambda points: points + 0.5))
         for one in separate(artwork)
     ]
-    assert proof(page(BODY), artwork, moved).differences
+    assert proof(drawn, artwork, moved).differences
 
 
 def test_smoothed_edges_are_no_difference() -> None:
@@ -196,7 +198,7 @@ def test_smoothed_edges_are_no_difference() -> None:
         '<clipPath id="c"><rect width="50.3" height="50.3"/></clipPath>'
         '<g clip-path="url(#c)"><circle cx="50" cy="50" r="45" fill="#1f3a5f"/></g>'
     )
-    assert proved(page(clip + body)).differences == ()
+    assert proved(page(clip + body, "60mm")).differences == ()
 
 
 def test_untouched_by_size_of_the_order() -> None:
@@ -209,7 +211,8 @@ def test_untouched_by_size_of_the_order() -> None:
 
 def test_tints_are_proved_on_their_ground() -> None:
     """Tints made solid are compared over the garment's colour."""
-    data = page(BODY + '<rect x="5" y="30" width="80" height="30" fill="#fc0" opacity=".4"/>')
+    tint = '<rect x="5" y="30" width="80" height="30" fill="#fc0" opacity=".4"/>'
+    data = page(BODY + tint, "40mm")
     artwork = read_svg(
         data, name="x.svg", size=PrintSize(), options=ReadingOptions(solid_tints_on="#203040")
     )
@@ -276,7 +279,7 @@ def test_other_colours_stay_as_written(text: str) -> None:
 @pytest.mark.parametrize("text", ["rebeccapurple", "hwb(120 20% 40%)", "oklch(60% 0.1 30)"])
 def test_newer_colours_pass_the_proof(form: str, text: str) -> None:
     """Wherever a colour may stand."""
-    assert proved(page(form.format(text))).differences == ()
+    assert proved(page(form.format(text), "40mm")).differences == ()
 
 
 @pytest.mark.parametrize(
