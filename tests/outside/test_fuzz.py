@@ -45,9 +45,10 @@ def test_random_drawings_are_read_as_they_look(part: int) -> None:
 @pytest.mark.parametrize("part", range(PARTS))
 def test_damaged_drawings_end_in_a_reading_or_in_words(part: int) -> None:
     """Bytes, words, numbers and chunks changed: read rightly, or refused in one line for each reason."""
-    counts = counted_verdicts(judged_part(mutated_drawings(MUTATED, 0), part))
-    assert counts["right"] >= 40
-    assert counts["refused"] >= 40
+    judgements = judged_part(mutated_drawings(MUTATED, 0), part)
+    counts = counted_verdicts(judgements)
+    assert counts["right"] >= 0.2 * len(judgements)
+    assert counts["refused"] >= 0.2 * len(judgements)
     assert counts["unproven"] <= 5
 
 

@@ -22,7 +22,9 @@ RED = "#ff0000"
 
 
 def drawing(sheet: str, body: str) -> bytes:
-    head = '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 100 100">'
+    head = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 100 100">'
+    )
     return f"{head}<style>{sheet}</style>{body}</svg>".encode()
 
 

@@ -93,7 +93,7 @@ def test_everything_a_little_off_is_found_by_its_share() -> None:
     dots = "".join(
         f'<circle cx="{x}" cy="{y}" r="{{0}}"/>' for x in range(2, 99, 4) for y in range(2, 99, 4)
     )
-    found = proved(page(dots.format(1), "40mm"), page(dots.format(1.06), "40mm")).differences
+    found = proved(page(dots.format(1)), page(dots.format(1.06))).differences
     assert len(found) == 1
     assert found[0].at_mm is None
     assert "more than it should" in found[0].what
