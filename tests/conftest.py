@@ -11,7 +11,9 @@ from hypothesis import settings
 import prep.line
 from prep.guard import Guard
 
-settings.register_profile("repeatable", derandomize=True, deadline=None, print_blob=False)
+settings.register_profile(
+    "repeatable", derandomize=True, deadline=None, print_blob=False, max_examples=60
+)
 settings.load_profile("repeatable")
 
 P = ParamSpec("P")

@@ -21,9 +21,8 @@ _BESIDE_MM = 0.05
 CLEAR_MM = 1e-4
 """Offsets there and back end this far inside of where they began, so that edges don't lie on each other
 but for rounding: overlays of such edges are slow, and leave slivers."""
-_ROUND = 1.003
-"""Chords of round corners lie up to 0.12 % of their radius inside the arc; so much farther, they cut off
-nothing from what was round."""
+_ROUND = 1.001
+"""Opened shapes grow back by so much more, as they are drawn in by less than half of the width."""
 _BARE_SHARE = 1e-3
 """A part of which less than this share has a base has none."""
 

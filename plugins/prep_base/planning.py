@@ -39,6 +39,8 @@ FAR_MM = 1e3
 _CRACK_MM = 0.02
 """Bare shirt no wider between colours is an accident of the drawing or of flattening curves (0.01 mm
 on each side): the base goes on below it."""
+_GRID_MM = 1e-7
+"""Regions are united on it, so that edges that lie on each other but for rounding leave no slit."""
 _CLASSES = 5
 """So many widths are told apart where parts are too narrow for the whole choke."""
 
@@ -202,7 +204,7 @@ def miss_of(job: Job) -> Miss:
 
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     """Unite regions; cracks between them are closed, nothing else changes."""
-    one = polygons(shapely.union_all(list(regions)))
+    one = polygons(shapely.union_all(list(regions), grid_size=_GRID_MM))
     if one.is_empty:
         return one
     wider = offset(one, _CRACK_MM / 2.0, "mitre")
@@ -210,7 +212,11 @@ def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     cracks = polygons(shapely.difference(closed, one))
     if cracks.is_empty:
         return one
-    return polygons(shapely.union(one, offset(cracks, 2.0 * CLEAR_MM, "mitre")))
+    # no more than closed: a bump on an edge along the white would count as an edge to bare shirt
+    seams = shapely.intersection(
+        offset(cracks, 2.0 * CLEAR_MM, "mitre"), offset(wider, -_CRACK_MM / 2.0, "mitre")
+    )
+    return polygons(shapely.union(one, seams))
 
 
 def _needed_mm(job: Job, borders: Iterable[Border]) -> float:

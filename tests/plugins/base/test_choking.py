@@ -184,6 +184,23 @@ def test_cracks_of_rounding_are_closed_and_gaps_are_not() -> None:
     assert apart.area == pytest.approx(100 + 99.5)
 
 
+def test_no_slit_is_left_where_edges_lie_on_each_other_but_for_rounding() -> None:
+    """Slanted edges shared by parts whose points lie on them to rounding: only the outer edge is left.
+
+    A slit as wide as a rounding error would be choked on both sides.
+    """
+    random = np.random.default_rng(3)
+    for _ in range(50):
+        far = random.uniform(50, 200, 2)
+        share = np.sort(random.uniform(0.1, 0.9, 6))
+        along = [(x, y) for x, y in share[:, None] * far]
+        left = Polygon([(0, 0), *along, tuple(far), (0, far[1])])
+        right = Polygon([(0, 0), tuple(far), (far[0], 0)])
+        made = joined([left, right])
+        assert made.boundary.length == pytest.approx(2 * far.sum(), abs=1e-3)
+        assert made.area == pytest.approx(far.prod(), abs=1e-3)
+
+
 def test_a_neck_that_narrows_keeps_its_base_in_one() -> None:
     """A bar that narrows from 4 to 1.6 mm and widens again: the base goes through, 1.0 mm wide at least."""
     x = np.linspace(0, 60, 121)

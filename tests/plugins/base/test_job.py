@@ -21,6 +21,7 @@ from shapely import MultiPolygon, Point, box
 import prep_base
 from prep.artwork import Artwork
 from prep.cli import run
+from prep.cracks import CRACK_MM
 from prep.errors import SettingsError, Unanswered
 from prep.hookspecs import hookimpl
 from prep.job import Ask, Job
@@ -174,9 +175,9 @@ def test_printed_without_error_every_point_shows_the_design(drawn: Artwork, chok
         drawn_so = MultiPolygon() if screen.does == "base" else regions[screen.colour]
         wrong = shapely.symmetric_difference(shown, drawn_so)
         if screen.does != "colour":  # the base closes cracks of up to 0.02 mm between colours
-            assert shapely.difference(drawn_so, shown).area < 1e-6
+            assert shapely.difference(drawn_so, shown).area < CRACK_MM * (1.0 + drawn_so.length)
             wrong = wrong.buffer(-0.0101)
-        assert wrong.area < 1e-6
+        assert wrong.area < CRACK_MM * (1.0 + drawn_so.length)
         above = shapely.union(above, screen.region)
 
 
