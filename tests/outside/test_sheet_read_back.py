@@ -155,12 +155,14 @@ def test_pictures_are_vectors_and_the_file_is_small() -> None:
         assert not any(page.images for page in pdf.pages)
 
 
-@pytest.mark.parametrize(("name", "screens"), [("pea-pod", 1), ("two-finches", 4)])
+@pytest.mark.parametrize(
+    ("name", "screens"), [("pea-pod/design.svg", 1), ("two-finches/sleeve.svg", 2)]
+)
 def test_each_screen_has_sheets_of_its_own(name: str, screens: int, tmp_path: Path) -> None:
     """Each screen begins on the front of a sheet, with its findings; its film and the press follow."""
-    artwork = Path(__file__).parents[2] / "artwork" / name / "design.svg"
+    artwork = Path(__file__).parents[2] / "artwork" / name
     made = tmp_path / "job"
-    command = [sys.executable, "-m", "prep", "sheet", str(artwork), "--width", "260 mm"]
+    command = [sys.executable, "-m", "prep", "sheet", str(artwork), "--width", "90 mm"]
     command += ["--shirts", "40", "--garment", "#f4efe2", "--out", str(made)]
     subprocess.run(command, check=True, capture_output=True)
     with pdfplumber.open(made / "prep-sheet.pdf") as pdf:
