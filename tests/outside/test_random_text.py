@@ -90,7 +90,7 @@ def outcomes(seed: int, count: int) -> Iterator[tuple[str, str]]:
         yield body, "differs" if proofed(data, artwork).differences else "alike"
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(2))
 def test_random_texts_look_as_they_are_drawn(seed: int) -> None:
     """None of them is read otherwise than it is drawn, and a good part of them is read."""
     found = list(outcomes(seed, 20))
