@@ -105,7 +105,7 @@ class Guard:
             self.close()
             raise WorkStopped(
                 f"stopped after {self.seconds:g} s without a result",
-                do="simplify the drawing, or allow more time",
+                do="simplify the drawing, or allow more time (--set 'work.time=300 s')",
             ) from None
         except BaseException:  # Ctrl-C above all: never leave a worker behind
             self.close()
@@ -139,7 +139,7 @@ class Guard:
     def _out_of_memory(self) -> WorkStopped:
         return WorkStopped(
             f"needs more memory than the {self.memory_mb} MB allowed",
-            do="simplify the drawing, or allow more memory",
+            do="simplify the drawing, or allow more memory (--set 'work.memory=4096 MB')",
         )
 
     def _told(self, death: _Death) -> PrepError:
