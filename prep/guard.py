@@ -224,15 +224,17 @@ class _Worker:
     def end(self) -> None:
         """End the process and all that it started."""
         process = self._process
-        self._kill_group()
-        process.wait()
-        for thread in self._threads:
-            thread.join(1.0)
-        for pipe in (process.stdin, process.stdout, process.stderr):
-            if pipe is not None:
-                with contextlib.suppress(OSError):
-                    pipe.close()
-        shutil.rmtree(self._folder, ignore_errors=True)
+        try:
+            self._kill_group()
+            process.wait()
+            for thread in self._threads:
+                thread.join(1.0)
+            for pipe in (process.stdin, process.stdout, process.stderr):
+                if pipe is not None:
+                    with contextlib.suppress(OSError):
+                        pipe.close()
+        finally:
+            shutil.rmtree(self._folder, ignore_errors=True)
 
     def _kill_group(self) -> None:
         if os.name == "posix":
@@ -244,8 +246,8 @@ class _Worker:
     def _start(self, function: Callable[P, None], *arguments: P.args, **_: P.kwargs) -> None:
         self._threads = [thread for thread in self._threads if thread.is_alive()]
         thread = threading.Thread(target=function, args=arguments, daemon=True)
-        self._threads.append(thread)
         thread.start()
+        self._threads.append(thread)  # only now: one whose start was interrupted can't be joined
 
 
 def _packed(message: object) -> bytes:
