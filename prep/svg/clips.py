@@ -16,7 +16,7 @@ from prep.svg.fills import EMPTY, as_region
 from prep.svg.notation import Box, Length, Matrix, is_degenerate, is_flat, multiply
 from prep.svg.scene import Content, Context
 from prep.svg.styles import Reference, Style, Unread, found_by, target_of
-from prep.svg.text import text_hint, text_region
+from prep.svg.text import text_region
 
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
@@ -92,11 +92,8 @@ def _child(walk: Walk, child: Element, context: Context) -> MultiPolygon:
     style = walk.cascade.style(child, context.style)
     if not walk.displayed(child, style) or not walk.applies(child):
         return EMPTY
-    if name == "text":
-        if style["visibility"] == "visible" and not walk.fonts:
-            walk.report.refuse("text", text_hint(child))
-        if not walk.fonts:
-            return EMPTY
+    if name == "text" and style["visibility"] != "visible" and not walk.fonts:
+        return EMPTY
     matrix = walk.own_matrix(child, style, context)
     if matrix is None:
         return EMPTY

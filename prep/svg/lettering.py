@@ -34,8 +34,8 @@ class NotLaidOut(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Manner:
-    """How the characters of one element are set.
+class Spacing:
+    """How the characters of one element are set, whatever their font.
 
     :param size: of the font, in user units
     :param letter: extra space after each character, in user units
@@ -43,12 +43,18 @@ class Manner:
     :param language: as the file names it, empty if it doesn't
     """
 
-    face: Face
     size: float
     letter: float
     word: float
     anchor: Literal["start", "middle", "end"]
     language: str
+
+
+@dataclass(frozen=True, slots=True)
+class Manner(Spacing):
+    """How the characters of one element are set, and in which font."""
+
+    face: Face
 
 
 @dataclass(slots=True)
@@ -92,31 +98,46 @@ class PlacedGlyph:
     chunk: int
 
 
-def lay_out(characters: Sequence[Character], manners: Sequence[Manner]) -> list[PlacedGlyph]:
-    """Place the glyphs of one text element.
+def hindrances(
+    characters: Sequence[Character], spacings: Sequence[Spacing]
+) -> Iterator[NotLaidOut]:
+    """Give what keeps a text from being laid out exactly in any font, each kind once.
 
-    :param manners: by number of the part
-    :raises NotLaidOut: it holds what isn't laid out exactly
+    :param spacings: by number of the part
     """
-    for one in characters:
-        if unicodedata.bidirectional(one.sign) in _RIGHT_TO_LEFT:
-            raise NotLaidOut("lettering", one.part, f"from right to left: {_named(one.sign)}")
-        if unicodedata.category(one.sign) in ("Cf", "Cc", "Zl", "Zp"):
-            raise NotLaidOut("lettering", one.part, f"an invisible sign: {_named(one.sign)}")
-    placed: list[PlacedGlyph] = []
-    x = y = 0.0
+    leftward = [c for c in characters if unicodedata.bidirectional(c.sign) in _RIGHT_TO_LEFT]
+    unseen = [c for c in characters if unicodedata.category(c.sign) in ("Cf", "Cc", "Zl", "Zp")]
+    for what, found in (("from right to left", leftward), ("an invisible sign", unseen)):
+        for one in found[:1]:
+            yield NotLaidOut("lettering", one.part, f"{what}: {_named(one.sign)}")
     plain = True
     for number, chunk in enumerate(_chunks(characters)):
         first = chunk[0]
-        anchor = manners[first.part].anchor
-        before = plain
-        plain = anchor == "start" and not any(
-            manners[one.part].letter or manners[one.part].word for one in chunk
-        )
+        aligned = spacings[first.part].anchor == "start"
+        spaced = [one for one in chunk if spacings[one.part].letter or spacings[one.part].word]
+        before, plain = plain, aligned and not spaced
         if number and first.x is None and not (before and plain):
-            raise NotLaidOut(
+            yield NotLaidOut(
                 "lettering", first.part, "y without x in text that is spaced or not left-aligned"
             )
+        if not aligned and spaced:
+            yield NotLaidOut("lettering", spaced[0].part, "spacing in text that isn't left-aligned")
+        moved = [one for one in chunk[1:] if one.dx]
+        if not aligned and moved:
+            yield NotLaidOut("lettering", moved[0].part, "dx in text that isn't left-aligned")
+
+
+def lay_out(characters: Sequence[Character], manners: Sequence[Manner]) -> list[PlacedGlyph]:
+    """Place the glyphs of one text element that has no :func:`hindrances`.
+
+    :param manners: by number of the part
+    :raises NotLaidOut: its fonts set it in a way that isn't laid out exactly
+    """
+    placed: list[PlacedGlyph] = []
+    x = y = 0.0
+    for number, chunk in enumerate(_chunks(characters)):
+        first = chunk[0]
+        anchor = manners[first.part].anchor
         x, y = (x if first.x is None else first.x), (y if first.y is None else first.y)
         glyphs, x, y = _chunk(number, chunk, manners, anchor, x, y)
         placed += glyphs
@@ -155,13 +176,6 @@ def _chunk(
     clusters = [cluster for run in runs for cluster in _clusters(run, manners)]
     for run in runs:
         _check_script(run, runs[0][0], manners)
-    if anchor != "start":
-        for one in clusters:
-            if manners[one.part].letter or manners[one.part].word:
-                raise NotLaidOut("lettering", one.part, "spacing in text that isn't left-aligned")
-        for one in clusters[1:]:
-            if one.first.dx:
-                raise NotLaidOut("lettering", one.part, "dx in text that isn't left-aligned")
     placed: list[PlacedGlyph] = []
     begin = x + (chunk[0].dx or 0.0)
     left, right = begin, begin

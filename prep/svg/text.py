@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, TypeVar, cast
 
 import numpy as np
 import shapely
@@ -21,16 +21,26 @@ from prep.svg.document import SVG, XML, Element, children, hint, local_name, nam
 from prep.svg.family_names import family_key
 from prep.svg.fills import EMPTY, as_region
 from prep.svg.fonts import Face, LibrariesMissing
-from prep.svg.lettering import Character, Manner, NotLaidOut, PlacedGlyph, lay_out
+from prep.svg.lettering import (
+    Character,
+    Manner,
+    NotLaidOut,
+    PlacedGlyph,
+    Spacing,
+    hindrances,
+    lay_out,
+)
 from prep.svg.notation import IDENTITY, Length, parse_length, parse_number
 from prep.svg.paints import solid_paint
-from prep.svg.paths import Path
+from prep.svg.paths import Path, rectangle
 from prep.svg.scene import Content, Context, Painted
 from prep.svg.styles import LETTERING, Style, Unread
 from prep.svg.unseen import holds_drawing
 
 if TYPE_CHECKING:
     from prep.svg.walk import Walk
+
+Set = TypeVar("Set", bound=Spacing)
 
 _SPANS = frozenset(("tspan", "a"))
 _SILENT = frozenset(("title", "desc", "metadata", "style", "script"))
@@ -154,29 +164,41 @@ def _nonzero(style: Style) -> Style:
 
 
 def outlined(walk: Walk, element: Element, style: Style, context: Context) -> list[Span]:
-    """Give the outlines of a text element, by the part they belong to; none if it is refused.
+    """Give the outlines of a text element, by the part they belong to.
+
+    Of one that is refused, each part is a square of its font's size where the text begins, so that
+    what is done with the text is looked at all the same.
 
     :raises prep.errors.InputError: a font file can't be used
     """
+    if not walk.fonts and not "".join(map(str, element.itertext())).strip():
+        return []
     before = len(walk.report.reasons)
     reader = _Reader(walk, element, context)
     reader.read(element, style)
     characters = reader.addressed()
-    if not characters or len(walk.report.reasons) > before:
+    if not characters:
         return []
     others = reader.addressed(last=True)
-    used = {one.part for one in (*characters, *others)}
-    manners = _manners(walk, element, reader.parts, used, context)
-    if manners is None:
-        return []
+    used = sorted({one.part for one in (*characters, *others)})
+    spacings = {number: _spacing(walk, element, reader.parts[number], context) for number in used}
+    faces = {number: _face(walk, reader.parts[number].style, element) for number in used}
+    all_spacings = _for_every_part(spacings, len(reader.parts))
+    manners = _for_every_part(
+        {n: _manner(spacing, faces[n]) for n, spacing in spacings.items()}, len(reader.parts)
+    )
+    for hindrance in hindrances(characters, all_spacings) if all_spacings else ():
+        walk.report.refuse(hindrance.feature, text_hint(element), hindrance.detail[:80])
+    if manners is None or len(walk.report.reasons) > before:
+        return list(_stand_ins(reader.parts, used, characters[0]))
     try:
         placed = lay_out(characters, manners)
         if others != characters and not _alike(placed, lay_out(others, manners), manners):
             reader.refuse("spaces at the end of one part and the start of the next: keep one")
-            return []
+            return list(_stand_ins(reader.parts, used, characters[0]))
     except NotLaidOut as error:
         walk.report.refuse(error.feature, text_hint(element), error.detail[:80])
-        return []
+        return list(_stand_ins(reader.parts, used, characters[0]))
     for name in sorted({manners[one.part].face.file.name for one in placed}):
         walk.report.note("outlined", text_hint(element), name)
     return [
@@ -184,6 +206,15 @@ def outlined(walk: Walk, element: Element, style: Style, context: Context) -> li
         for number, path in _paths(placed, manners)
         if len(path)
     ]
+
+
+def _stand_ins(parts: Sequence[_Part], used: Sequence[int], first: Character) -> Iterator[Span]:
+    """Give a square for each part of a text that is refused."""
+    for part in (parts[number] for number in used):
+        size = part.style["font-size"]
+        side = size.number if isinstance(size, Length) and size.number > 0 else 1.0
+        square = rectangle(first.x or 0.0, (first.y or 0.0) - side, side, side, 0, 0)
+        yield Span(part.element, part.style, square)
 
 
 def _paths(placed: Sequence[PlacedGlyph], manners: Sequence[Manner]) -> Iterator[tuple[int, Path]]:
@@ -234,48 +265,49 @@ def _alike(
     ] and bool(np.allclose([(g.x, g.y) for g in one], [(g.x, g.y) for g in other], atol=1e-9))
 
 
-def _manners(
-    walk: Walk, text: Element, parts: Sequence[_Part], used: set[int], context: Context
-) -> list[Manner] | None:
+def _for_every_part(made: Mapping[int, Set | None], count: int) -> list[Set] | None:
     """Give how each part is set; None if one is refused. Parts without characters follow any."""
-    made: dict[int, Manner] = {}
-    for number in sorted(used):
-        manner = _manner(walk, text, parts[number], context)
-        if manner is not None:
-            made[number] = manner
-    if len(made) < len(used):
+    known = {number: one for number, one in made.items() if one is not None}
+    if len(known) < len(made):
         return None
-    some = next(iter(made.values()))
-    return [made.get(number, some) for number in range(len(parts))]
+    some = next(iter(known.values()))
+    return [known.get(number, some) for number in range(count)]
 
 
-def _manner(walk: Walk, text: Element, part: _Part, context: Context) -> Manner | None:
-    style, source = part.style, text_hint(text)
-    face = _face(walk, style, source)
+def _spacing(walk: Walk, text: Element, part: _Part, context: Context) -> Spacing | None:
+    style = part.style
     size = style["font-size"]
     if isinstance(size, Unread):
-        walk.report.refuse(size.feature, source, size.text)
+        walk.report.refuse(size.feature, text_hint(text), size.text)
+    # in any case, so that what they are refused for is told too
+    letter = walk.px(style["letter-spacing"], context.diagonal, style, part.element)
+    word = walk.px(style["word-spacing"], context.diagonal, style, part.element)
+    if isinstance(size, Unread):
         return None
-    if face is None:
-        return None
-    return Manner(
-        face,
-        size.number,
-        walk.px(style["letter-spacing"], context.diagonal, style, part.element),
-        walk.px(style["word-spacing"], context.diagonal, style, part.element),
-        style["text-anchor"],
-        _inherited(part.element, "lang") or "",
-    )
+    language = _inherited(part.element, "lang") or ""
+    return Spacing(size.number, letter, word, style["text-anchor"], language)
 
 
-def _face(walk: Walk, style: Style, source: str) -> Face | None:
+def _manner(spacing: Spacing | None, face: Face | None) -> Manner | None:
+    if spacing is None or face is None:
+        return None
+    one = spacing
+    return Manner(one.size, one.letter, one.word, one.anchor, one.language, face)
+
+
+def _face(walk: Walk, style: Style, text: Element) -> Face | None:
+    """Give the font of a part; None if it is refused, for every reason there is."""
+    source = text_hint(text)
     family, weight, slant = style["font-family"], style["font-weight"], style["font-style"]
-    for value in (family, weight, slant):
-        if isinstance(value, Unread):
-            walk.report.refuse(value.feature, source, value.text[:60])
-            return None
+    unread = [value for value in (family, weight, slant) if isinstance(value, Unread)]
+    for value in unread:
+        walk.report.refuse(value.feature, source, value.text[:60])
+    lacking = "face" if walk.fonts else "text"
     if not family:
-        walk.report.refuse("face", source, "no font-family at all")
+        walk.report.refuse(lacking, source, "no font-family at all")
+    elif unread and not walk.fonts:
+        walk.report.refuse(lacking, source)
+    if unread or not family:
         return None
     try:
         face = walk.fonts.face(family[0], weight, slant)
@@ -287,7 +319,7 @@ def _face(walk: Walk, style: Style, source: str) -> Face | None:
     if face is None:
         named = {400.0: "normal", 700.0: "bold"}.get(weight, f"{weight:g}")
         walk.report.refuse(
-            "face",
+            lacking,
             source,
             f'family = "{family[0][:60]}", weight = "{named}", style = "{slant}"',
         )

@@ -102,9 +102,8 @@ class Walk:
             "svg": self._nested,
             "use": self._use,
             "switch": self._switch,
+            "text": self._text,
         }
-        if self.fonts:
-            self._drawers["text"] = self._text
 
     # --- elements --------------------------------------------------------------------------------
 

@@ -402,6 +402,43 @@ def test_without_font_files_text_is_refused() -> None:
         read_svg(drawing("<text>A</text>"), name="t.svg", size=PrintSize())
 
 
+@pytest.mark.parametrize("named", [True, False])
+def test_all_reasons_against_a_text_are_told_together(named: bool) -> None:
+    """One reading tells all that stands against a text, whether its font is at hand or not."""
+    body = (
+        '<linearGradient id="g"><stop stop-color="red"/><stop offset="1"/></linearGradient>'
+        '<text id="t" y="50" rotate="9" opacity="0.5" style="letter-spacing:2;text-shadow:1px 1px"'
+        ' fill="url(#g)" text-anchor="end">'
+        'A<tspan dx="1" font-weight="900" font-size="small">A</tspan>&#x202E;<textPath>A</textPath>'
+        '<tspan font-weight="bolder" stroke="red" stroke-dasharray="2" word-spacing="2vw">A</tspan>'
+        '<tspan style="font-family:var(--f)" fill="red">A</tspan></text>'
+    )
+    options = ReadingOptions(fonts=(font(),) if named else ())
+    with pytest.raises(ArtworkRefused) as caught:
+        read_svg(drawing(body), name="t.svg", size=PrintSize(), options=options)
+    said = "\n".join(caught.value.lines())
+    for reason in (
+        *("(rotate)", "letter-spacing: 2 without a unit", "text-shadow: 1px 1px", "(#g)"),
+        *("(textPath)", "font-weight: bolder", "font-size: small", "(2vw)", "(dashes)"),
+        *("var(--f)", 'weight = "900"', "partly transparent"),
+    ):
+        assert reason in said, reason
+    assert ('family = "Blocks", weight = "normal"' in said) is not named
+
+
+def test_what_any_font_is_refused_for_is_told_together() -> None:
+    """Signs and places that no font sets alike are told with the fonts to name."""
+    body = '<text y="50 60" dx="0 1" text-anchor="end" letter-spacing="1">AA&#x202E;&#x5D0;A</text>'
+    with pytest.raises(ArtworkRefused) as caught:
+        read_svg(drawing(body), name="t.svg", size=PrintSize())
+    said = "\n".join(caught.value.lines())
+    for reason in (
+        *("from right to left: U+202E", "an invisible sign: U+202E", "y without x"),
+        *("spacing in text that isn't left-aligned", 'family = "Blocks", weight = "normal"'),
+    ):
+        assert reason in said, reason
+
+
 def test_the_font_is_noted() -> None:
     """The notes say which file a text was outlined with."""
     (note,) = read('<text id="t" y="50">A</text>').notes
