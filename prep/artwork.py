@@ -71,6 +71,13 @@ class Artwork:
         )
 
 
+def assumed_size(artwork: Artwork) -> str:
+    """Say beside a size or a set-up that nobody told the print's size; nothing where it was told."""
+    if not artwork.size_assumed:
+        return ""
+    return f"; size assumed, {artwork.width_mm:.1f} × {artwork.height_mm:.1f} mm, as none is given"
+
+
 _NOTABLE_BLANK = 0.1  # of the width; less is a drawing's usual margin
 
 

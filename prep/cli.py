@@ -8,7 +8,7 @@ import signal
 import sys
 from pathlib import Path
 from types import FrameType
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from typer.main import get_command
@@ -19,6 +19,9 @@ from prep.console import out, out_table, prepare_streams, progress, say
 from prep.errors import PrepError
 from prep.plugins import Plugins, find_plugins
 from prep.request import Request
+
+if TYPE_CHECKING:
+    from prep.artwork import Artwork
 
 _BROKEN_PIPE = 141  # 128 + SIGPIPE, as a shell reports it
 _INTERRUPTED = 130
@@ -147,6 +150,7 @@ def make_app(plugins: Plugins) -> typer.Typer:
 
 
 def _sheet(request: Request, folder: Path | None) -> int:
+    from prep.artwork import assumed_size
     from prep.folder import repair_folder
     from prep.line import open_line
 
@@ -159,8 +163,8 @@ def _sheet(request: Request, folder: Path | None) -> int:
         job = report.job
         out(
             f"  {job.setup.name}: {_counted(job.setup.shirts, 'shirt')},"
-            f" {_counted(len(job.screens), 'screen')},"
-            f" {job.artwork.width_mm:.0f} × {job.artwork.height_mm:.0f} mm"
+            f" {_counted(len(job.screens), 'screen')}"
+            f"{assumed_size(job.artwork) or _size(job.artwork)}"
         )
         for severity in ("will fail", "at risk"):
             found = [f.count for f in report.findings if f.severity == severity]
@@ -170,6 +174,10 @@ def _sheet(request: Request, folder: Path | None) -> int:
         for line_of_text in report.lacking:
             say(f"prep: {line_of_text}")
     return 0
+
+
+def _size(artwork: Artwork) -> str:
+    return f", {artwork.width_mm:.0f} × {artwork.height_mm:.0f} mm"
 
 
 def _counted(number: int, thing: str) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 import shapely
 
+from prep.artwork import assumed_size
 from prep.console import out, out_table
 from prep.job import Job
 from prep.measures import Island, Measures, Place
@@ -26,7 +27,8 @@ def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
     :param limits_mm: limits between classes of width, rising, up to ``Measures.places_to_mm``
     """
     art = job.artwork
-    _say(f"{art.name}: {job.setup.name}, {art.width_mm:.1f} × {art.height_mm:.1f} mm")
+    size = f"{art.width_mm:.1f} × {art.height_mm:.1f} mm"
+    _say(f"{art.name}: {job.setup.name}{assumed_size(art) or f', {size}'}")
     _say(
         "An opening is where ink goes through, a gap is film between openings. Places are measured"
         " from the artwork's left and top. A tip is the end of a sharp corner; a touch is where"

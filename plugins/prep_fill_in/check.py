@@ -51,9 +51,11 @@ def in_words(reports: Sequence[Report], *, columns: int) -> Iterator[str]:
 
     What is said in the same words of several places or screens stands once, with the others named.
     """
+    from prep.artwork import assumed_size
+
     for report in reports:
         job = report.job
-        yield f"{job.setup.name} ({job.artwork.name})"
+        yield f"{job.setup.name} ({job.artwork.name}){assumed_size(job.artwork)}"
         for where, findings in _by_screen(job, report.findings):
             yield f"  {where}"
             for group in findings:

@@ -113,12 +113,14 @@ def _grams(name: str, estimate: Estimate, decimals: int) -> dict[str, float]:
 
 
 def _tell_setup(job: Job, ink: InkOnScreens) -> None:
+    from prep.artwork import assumed_size
     from prep_ink.settings import OrderInk
     from prep_ink.sheet import EIGHT_IN_TEN, comes_from, prints_in_words
 
     first = ink[job.screens[0].key]
     pulls = job.settings(OrderInk).test_pulls
-    out(f"{job.artwork.name}: {job.setup.name}, {prints_in_words(job, first, pulls)}")
+    assumed = assumed_size(job.artwork)
+    out(f"{job.artwork.name}: {job.setup.name}, {prints_in_words(job, first, pulls)}{assumed}")
     out_table(
         ("ink", "mesh", "wet ink", "per print", "for the run"),
         [

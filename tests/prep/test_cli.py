@@ -362,6 +362,25 @@ def test_a_sheet_is_made_with_no_settings_at_all(square: Path, prep: Prep) -> No
     assert (folder / "prep-sheet.pdf").read_bytes().startswith(b"%PDF-")
 
 
+@pytest.mark.parametrize("command", ["sheet", "check", "ink", "measure"])
+def test_an_assumed_size_is_said_where_the_set_up_is_named(
+    command: str, tmp_path: Path, prep: Prep
+) -> None:
+    """96 units make 25.4 mm where nobody says more, and the first line about the set-up says so."""
+    drawing = tmp_path / "bare.svg"
+    drawing.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 96 48">'
+        '<rect width="96" height="48" fill="red"/></svg>'
+    )
+    for width, assumed in (((), True), (("--width", "30 mm"), False)):
+        ran = prep(command, drawing, *width, "--shirts", "9", cwd=tmp_path)
+        assert ran.returncode == 0, ran.stderr
+        named = next(line for line in ran.stdout.splitlines() if "front, " in line)
+        if command == "measure":  # broken to the terminal
+            named = ran.stdout.split("An opening")[0].replace("\n", " ")
+        assert ("; size assumed, 25.4 × 12.7 mm, as none is given" in named) is assumed
+
+
 def test_the_order_in_the_folder_makes_the_same_job(square: Path, prep: Prep) -> None:
     """Settings in force, read back, give the same films."""
     ran = prep("sheet", square, "--shirts", "48", "--width", "280 mm", cwd=square.parent)
