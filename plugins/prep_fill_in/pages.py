@@ -56,16 +56,17 @@ def _larger(job: Job, screens: Sequence[OnScreen]) -> str:
     now = f"It is {by.width_at(1.0)} wide now."
     if not by.sensible(survives):
         return (
-            "A larger print doesn't cure the details, redraw what fails: the last narrow place stops"
-            f" failing {by.at(survives)}; {by.tried}. {now}"
+            "A larger print doesn't cure the details, redraw what fails:"
+            f" {by.no_print('keeps every narrow place from failing')}. {now}"
         )
     parts = []
     if survives > 1.0:
         parts.append(f"no narrow place fails from a print width of {by.width_at(survives)} on")
-    if passes > survives:
+    if passes > survives and by.sensible(passes):
         of = "" if parts else "a print width of "
-        text = f"every narrow place passes from {of}{by.width_at(passes)} on"
-        parts.append(text if by.sensible(passes) else f"{text}, but {by.tried}")
+        parts.append(f"every narrow place passes from {of}{by.width_at(passes)} on")
+    elif passes > survives:
+        parts.append(by.no_print("lets every narrow place pass"))
     text = "; ".join(parts)
     return f"{text[:1].upper()}{text[1:]}. {now}"
 

@@ -52,7 +52,6 @@ OWN_KINDS = frozenset(KINDS.values()) | {TIPS, TOUCHES, LEFTOVERS, MESH_UNKNOWN,
 
 _SAID_IN_FULL = 2
 """Causes said in a sentence with their limit; further ones are named."""
-_THINKABLE = 10.0
 _NAMED = 3
 """Colours of covering shapes that are named."""
 _MM_PER_IN = 25.4
@@ -107,22 +106,18 @@ class Remedies:
         """How many times as large the print may get at most; 1 where it fills film or frame already."""
         return max(largest(*self.extent_mm, self.room), 1.0)
 
-    @property
-    def tried(self) -> str:
-        """Say up to which size larger prints were thought of, and what set the limit."""
-        most = self.most
-        hold = "film and frames in stock hold" if self.room.frames else "film in stock holds"
-        if most <= 1.0:
-            return f"{hold} no larger print"
-        bound = "tried up to" if most >= MOST_ENLARGED else f"{hold} up to"
-        widest = print_width(math.floor(self.width_mm * most * 10.0 + 1e-6) / 10.0, self.units)
-        return f"{bound} {widest} wide, {most:.3g} times this print"
+    def no_print(self, does: str) -> str:
+        """Say that no larger print does what is wanted, up to the largest there can be.
 
-    def at(self, times: float) -> str:
-        """Say at which size, wider than was tried: in mm while that is a size one can think of."""
-        if times >= _THINKABLE:
-            return f"only at {times:.0f} times this print"
-        return f"from {self.width_at(times)} wide on, {times:.3g} times this print"
+        :param does: ``makes it pass``
+        """
+        hold = "film and frames in stock hold" if self.room.frames else "film in stock holds"
+        widest_mm = math.floor(self.width_mm * self.most * 10.0 + 1e-6) / 10.0
+        if widest_mm <= self.width_mm:
+            return f"{hold} no larger print"
+        reason = "" if self.most >= MOST_ENLARGED else f" and the most {hold}"
+        widest = print_width(widest_mm, self.units)
+        return f"no print up to {widest} wide, {self.most:.3g} times this one{reason}, {does}"
 
     def width_at(self, times: float) -> str:
         """Write the width of a print so many times as large."""
@@ -323,9 +318,9 @@ def _enlarge(details: Details, which: Ints, by: Remedies) -> str:
     if 1.0 < least < grow and by.sensible(least):
         return (
             f"Or print {by.width_at(least)} wide instead of {by.width_at(1.0)}: it is only at risk"
-            f" then. It passes {by.at(grow)}; {by.tried}."
+            f" then; {by.no_print('makes it pass')}."
         )
-    return f"A larger print is no way out: it passes {by.at(grow)}; {by.tried}."
+    return f"A larger print is no way out: {by.no_print('makes it pass')}."
 
 
 def _finer(details: Details, which: Ints, named: Mapping[str, Rule], by: Remedies) -> str:
