@@ -123,7 +123,9 @@ def _compared(drawing: Drawing, artwork: Artwork, separations: Sequence[Separati
         return Judgement(name, "failed", f"no valid region: {broken[0]}")
     visible = [(one.colour, one.region) for one in separations]
     shown = _on_whole_pixels(drawing.data, artwork)
-    share = difference(artwork, shown, TOLERANCE) if drawing.counted else (0.0, "")
+    page_mm2 = artwork.width_mm * artwork.height_mm
+    shares = {one.colour: one.region.area / page_mm2 for one in separations}
+    share = difference(shares, shown, TOLERANCE) if drawing.counted else (0.0, "")
     try:
         places = proof(drawing.data, artwork, visible).differences
     except InputError as error:

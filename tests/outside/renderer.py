@@ -77,13 +77,15 @@ def largest_difference(read: dict[str, float], drawn: dict[str, float]) -> tuple
     return abs(read.get(worst, 0.0) - drawn.get(worst, 0.0)), worst
 
 
-def difference(artwork: Artwork, data: bytes, tolerance: float = 0.005) -> tuple[float, str] | None:
+def difference(
+    read: dict[str, float], data: bytes, tolerance: float = 0.005
+) -> tuple[float, str] | None:
     """Compare what was read with what the renderer draws.
 
+    :param read: each colour's visible share of the page
     :returns: the largest difference of a colour's share and that colour; None if the renderer
         refuses the file
     """
-    read = painted(artwork)
     first = render(data, WIDTHS[0])
     if first is None:
         return None

@@ -20,7 +20,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
-from renderer import difference
+from renderer import difference, painted
 
 from prep.artwork import PrintSize
 from prep.errors import InputError, PrepError, WorkStopped
@@ -66,7 +66,7 @@ def score(path: str) -> Score:
     except InputError as error:
         return Score(file.name, "refused", " | ".join(error.lines()))
     shown = FOR_THE_RENDERER.get(file.name, bytes)(data)
-    found = difference(artwork, shown, TOLERANCE)
+    found = difference(painted(artwork), shown, TOLERANCE)
     if found is None:
         return Score(file.name, "unproven", "the renderer refuses it")
     share, colour = found

@@ -11,7 +11,7 @@ from judging import counted_verdicts
 from real_art import files_of, judge_files
 from renderer import counted, render
 
-LARGEST = 40_000  # bytes; a few larger ones would take a fifth of the time
+LARGEST = 20_000  # bytes; a few larger ones would take a third of the time
 ART = [
     file
     for number, file in enumerate(files_of(art_folder()))
