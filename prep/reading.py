@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 from shapely import MultiPolygon
 
 from prep.artwork import Artwork, PrintSize
-from prep.errors import InputError
+from prep.errors import ArtworkRefused, InputError
 from prep.separations import Separation, separate
+from prep.solid_count import with_screens_of_tints
 from prep.svg import FontFile, ReadingOptions, limits, read_svg
 from prep.svg.fonts import LARGEST_FONT
 
@@ -98,7 +99,10 @@ def read_and_separate(
     :param name: file name, for messages
     :raises prep.errors.InputError: it can't be read faithfully
     """
-    artwork = read_svg(data, name=name, size=size, options=options)
+    try:
+        artwork = read_svg(data, name=name, size=size, options=options)
+    except ArtworkRefused as refused:
+        raise with_screens_of_tints(refused, data, name, size, options) from None
     return artwork, separate(artwork)
 
 

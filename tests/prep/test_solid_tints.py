@@ -11,10 +11,12 @@ from pathlib import Path
 
 import pytest
 
+from prep.artwork import PrintSize
 from prep.cli import run
-from prep.errors import InputError
+from prep.errors import ArtworkRefused, InputError
 from prep.line import open_line
 from prep.plugins import Plugins
+from prep.reading import read_and_separate
 from prep.request import Request
 from prep.settings import load
 
@@ -64,6 +66,52 @@ def order(drawing: Path) -> Path:
     return drawing.parent / "order.toml"
 
 
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        # half white over black is 127.5 -> 128, half red on white 255, 128, 128
+        (
+            '<rect width="40" height="50"/>'
+            '<rect x="10" y="10" width="20" height="30" fill="#fff" opacity=".5"/>'
+            '<rect x="50" y="10" width="30" height="30" fill="#f00" fill-opacity="50%"/>',
+            "comes to 2 new colours (#808080, #ff8080); with solid_tints, reckon with 2 more inks and"
+            " screens",
+        ),
+        (
+            '<g opacity=".5"><rect width="40" height="50"/><rect x="20" width="40" height="50"/></g>',
+            "comes to 1 new colour (#808080); with solid_tints, reckon with 1 more ink and screen",
+        ),
+        # what it shows is there already, or hidden, or bare
+        (
+            '<rect width="40" height="50" fill="#808080"/><rect width="9" height="9" opacity=".5"'
+            ' x="80"/><rect width="9" height="9" fill="#f00" opacity=".5"/><rect width="9" height="9"/>'
+            '<rect width="9" height="9" x="50" fill="#fff" opacity=".5"/>',
+            "comes to no new colour; solid_tints takes no more screens there",
+        ),
+    ],
+)
+def test_the_refusal_counts_the_screens_that_solid_tints_take(body: str, said: str) -> None:
+    """On white, beside a line for each element."""
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">{body}</svg>'
+    with pytest.raises(ArtworkRefused) as caught:
+        read_and_separate(svg.encode(), "a.svg", PrintSize(width_mm=100))
+    *each, last = caught.value.lines()
+    assert last == f"a.svg: made solid on a white garment, what is translucent {said}"
+    assert all("is partly transparent" in line for line in each)
+
+
+def test_the_refusal_says_when_tints_can_not_be_made_solid() -> None:
+    """Where solid_tints is no way out, that is told at once; beside other faults nothing is counted."""
+    svg = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 50">{}</svg>'
+    body = '<g id="g" opacity=".5"><path d="M0 0H9V9z" opacity=".5"/><path d="M5 0H9V9z"/></g>'
+    for more, last in (("", "is a translucent group"), ('<image href="x"/>', "made of pixels")):
+        with pytest.raises(ArtworkRefused) as caught:
+            read_and_separate(svg.format(body + more).encode(), "a.svg", PrintSize(width_mm=100))
+        lines = caught.value.lines()
+        assert sum(last in line for line in lines) == 1
+        assert not any("made solid on a white garment" in line for line in lines)
+
+
 def test_the_command_line_makes_tints_solid(
     drawing: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -88,8 +136,9 @@ def test_the_command_line_makes_tints_solid(
 def test_it_is_off_unless_asked_for(drawing: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Each tint is refused in a line that names the option."""
     assert run(["measure", str(drawing), "--garment", "#1d2b4f"]) == 2
-    lines = capsys.readouterr().err.splitlines()
+    *lines, count = capsys.readouterr().err.splitlines()
     assert len(lines) == 2
+    assert "2 new colours" in count
     for line, name in zip(lines, ("veil", "blush"), strict=True):
         assert f'rect "{name}", line 1: is partly transparent' in line
         assert "solid_tints = true under [[print]], or --solid-tints" in line
