@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
+from shapely.errors import GEOSException
 
+from prep.geometry_faults import Bounds
 from prep.hidden import hiding
 
 Ints = NDArray[np.int64]
@@ -18,6 +21,18 @@ _SLIVER_MM2 = 1e-9  # parts and holes this small are rounding, not drawing
 _PLAIN = 1500  # pairs; below, looking first costs more than it saves
 _FEW = 12  # shapes above one that are taken from it at once; the rest then together
 _EMPTY = Polygon()
+
+
+class KnockOutFailed(Exception):
+    """The geometry library failed.
+
+    :param code: number of the colour it failed on
+    :param bounds_mm: of what was worked on
+    """
+
+    def __init__(self, code: int, bounds_mm: Bounds, error: GEOSException) -> None:
+        super().__init__(str(error))
+        self.code, self.bounds_mm, self.error = code, bounds_mm, error
 
 
 def knock_out(
@@ -34,6 +49,7 @@ def knock_out(
     :param count: how many colours there are
     :param grid_mm: grid the corners are rounded to; None leaves them as they are
     :returns: for each colour its visible region, without parts and holes below 1e-9 mm²
+    :raises KnockOutFailed: the geometry library failed
     """
     # a part is cut only by those parts of a shape above that meet it, so parts go singly
     parts, of = shapely.get_parts(regions, return_index=True)
@@ -44,8 +60,25 @@ def knock_out(
     areas = shapely.area(regions)
     for part, above in _above(low, high):
         largest_first = above[np.argsort(-areas[above], kind="stable")]
-        visible[part] = _left(regions[part], regions[largest_first], grid_mm)
-    return [_tidy(_merged(visible[seen & (codes == code)], grid_mm)) for code in range(count)]
+        with _failing_on(int(codes[part]), regions[part]):
+            visible[part] = _left(regions[part], regions[largest_first], grid_mm)
+    merged = []
+    for code in range(count):
+        pieces = visible[seen & (codes == code)]
+        with _failing_on(code, *pieces):
+            merged.append(_tidy(_merged(pieces, grid_mm)))
+    return merged
+
+
+@contextmanager
+def _failing_on(code: int, *regions: shapely.Geometry) -> Iterator[None]:
+    try:
+        yield
+    except GEOSException as error:
+        if "bad_alloc" in str(error):  # lack of memory is no fault
+            raise
+        x0, y0, x1, y1 = (float(v) for v in shapely.total_bounds(regions))
+        raise KnockOutFailed(code, (x0, y0, x1, y1), error) from error
 
 
 def _pairs(regions: Geometries, codes: Ints) -> tuple[Ints, Ints, NDArray[np.bool_]]:

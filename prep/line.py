@@ -8,7 +8,8 @@ One direction, no way back. Each step can be called alone; commands and the page
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from functools import cached_property, partial
 from pathlib import Path
 from types import TracebackType
@@ -19,9 +20,10 @@ from shapely import MultiPolygon
 from prep.artwork import Artwork, PrintSize, blank_margins
 from prep.console import Tell, silent
 from prep.digest import digest_of
-from prep.errors import PluginFailed, Unanswered, WorkStopped
+from prep.errors import OurFault, PluginFailed, Unanswered, WorkStopped
 from prep.findings import Finding, worst_first
 from prep.folder import write_folder
+from prep.geometry_faults import place
 from prep.guard import Guard
 from prep.hookspecs import SettingsTables
 from prep.job import Ask, Job, Report
@@ -160,9 +162,27 @@ class Line:
         for number, (key, region) in enumerate(zip(keys, regions, strict=True), start=1):
             if key not in self._measured:
                 self.tell("measuring", number, len(regions))
-                with kept_on_fault(drawing):
+                with kept_on_fault(drawing), self._named_on_fault(key, region):
                     self._measured[key] = self._guard.run(measure, region, Limits())
         return [self._measured[key] for key in keys]
+
+    @contextmanager
+    def _named_on_fault(self, key: str, region: MultiPolygon) -> Iterator[None]:
+        """Say of a fault in measuring which colour's region it is, or where what is made of them lies.
+
+        :raises OurFault: the fault
+        """
+        try:
+            yield
+        except OurFault as fault:
+            painted = (one for _, separations in self._read.values() for one in separations)
+            colour = next(
+                (one.colour for one in painted if digest_of(one.region) == key), "a screen"
+            )
+            told = OurFault(f"measuring {colour}, {place(region.bounds)}: {fault}")
+            for note in getattr(fault, "__notes__", ()):
+                told.add_note(note)
+            raise told from fault
 
     def palette(self, setup: SetUp) -> Palette:
         """Give what happens to each colour of a set-up's artwork."""

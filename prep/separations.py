@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,7 +13,8 @@ from shapely import MultiPolygon
 from prep.cracks import without_cracks
 from prep.digest import digest_of
 from prep.errors import OurFault
-from prep.knock_out import knock_out
+from prep.geometry_faults import in_words, place, placed_on_fault
+from prep.knock_out import KnockOutFailed, knock_out
 from prep.spot_check import astray
 
 if TYPE_CHECKING:
@@ -57,7 +59,8 @@ def separate(artwork: Artwork) -> tuple[Separation, ...]:
     looked at, too (:mod:`prep.spot_check`). What neither sees is an error that cancels and meets none of
     these points.
 
-    :raises OurFault: when the two areas differ, or a point doesn't show what was painted last
+    :raises OurFault: when the two areas differ, a point doesn't show what was painted last, or the
+        geometry library fails on a colour, on a grid too
     """
     if not artwork.shapes:
         return ()
@@ -67,13 +70,22 @@ def separate(artwork: Artwork) -> tuple[Separation, ...]:
     codes = np.array([colours.index(name) for name in names])
     # where edges all but coincide, a union may lose a part; on a grid it is complete
     for grid_mm in (None, _GRID_MM):
-        layers = knock_out(regions, codes, len(colours), grid_mm)
-        wrong = _wrong(layers, regions, codes, colours, grid_mm)
+        try:
+            layers = knock_out(regions, codes, len(colours), grid_mm)
+        except KnockOutFailed as failed:
+            where = f"{colours[failed.code]}, {place(failed.bounds_mm)}"
+            wrong = f"{where}: {in_words(failed.error)}"
+            continue
+        with placed_on_fault(lambda: artwork.name):
+            wrong = _wrong(layers, regions, codes, colours, grid_mm)
         if not wrong:
             break
     else:
         raise OurFault(f"{artwork.name}: {wrong}; please report this with the file")
-    shown = [without_cracks(layer) for layer in layers]
+    shown = []
+    for colour, layer in zip(colours, layers, strict=True):
+        with placed_on_fault(partial("{}: {}".format, artwork.name, colour)):
+            shown.append(without_cracks(layer))
     return tuple(
         Separation(colour, layer, names.index(colour))
         for colour, layer in zip(colours, shown, strict=True)

@@ -15,6 +15,7 @@ import shapely
 from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from prep.geometry_faults import placed_on_fault
 from prep.svg import limits
 from prep.svg.fills import as_region
 from prep.svg.scene import Painted
@@ -67,7 +68,8 @@ def made_solid(
             opaque.append(len(done))
             done.append(one)
             continue
-        layers = _beneath(one.region, done, ground, hairline_mm)
+        with placed_on_fault(lambda: one.tint or one.source):  # noqa: B023  # asked within the loop
+            layers = _beneath(one.region, done, ground, hairline_mm)
         for below, region in layers:
             colour = mixed(one.colour, below, one.alpha)
             done.append(replace(one, region=region, colour=colour, alpha=1.0, tint=""))

@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 from shapely import MultiPolygon
 
+from prep.geometry_faults import placed_on_fault
 from prep.svg import limits
 from prep.svg.clips import clip_region, mask_region
 from prep.svg.curves import rings_of, transformed
@@ -162,8 +163,9 @@ class Walk:
             return Content()
         inner = replace(context, matrix=matrix, chain=(*context.chain, element))
         try:
-            content = draw(element, style, inner)
-            self.effects(element, style, inner, content)
+            with placed_on_fault(lambda: hint(element)):
+                content = draw(element, style, inner)
+                self.effects(element, style, inner, content)
         except limits.PastLimit as error:
             self.report.refuse(error.feature, hint(element))
             return Content()

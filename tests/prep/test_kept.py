@@ -10,11 +10,16 @@ import numpy as np
 import pytest
 import shapely
 from shapely import MultiPolygon
+from shapely.errors import GEOSException
 
 import prep.knock_out
+import prep.separations
+import prep.svg.walk
 from prep import line as line_module
+from prep.artwork import Artwork, Shape
 from prep.cli import run
 from prep.errors import InputError, OurFault
+from prep.geometry_faults import placed_on_fault
 from prep.guard import Guard
 from prep.kept import kept_on_fault
 from prep.line import open_line
@@ -118,6 +123,7 @@ def test_a_fault_of_any_step_keeps_the_drawing(
     monkeypatch.chdir(tmp_path)
     Path("boat.svg").write_text(DRAWING)
     broken_step = {"proof": compare_with_drawing, "measure": measure}[step]
+    of = {"proof": "", "measure": "measuring #204060, x 5.0 to 35.0, y 5.0 to 55.0 mm: "}[step]
 
     class Breaking(Here):
         def run(self, function: Callable[..., Any], /, *arguments: Any, **keywords: Any) -> Any:
@@ -129,10 +135,68 @@ def test_a_fault_of_any_step_keeps_the_drawing(
     monkeypatch.setattr(line_module, "Guard", Breaking)
     with (
         open_line(Request(Path("boat.svg")), plugins=Plugins(())) as line,
-        pytest.raises(OurFault, match=f"a defect of {step}; .* kept .* boat-fault.svg"),
+        pytest.raises(OurFault, match=f"^{of}a defect of {step}; .* kept .* boat-fault.svg"),
     ):
         line.job(line.setups[0])
     assert Path("boat-fault.svg").read_text() == DRAWING
+
+
+def _failing(*_: object, **__: object) -> object:
+    raise GEOSException("TopologyException: side location conflict at 1 2")
+
+
+@pytest.mark.parametrize(
+    ("step", "says"),
+    [
+        ((prep.svg.walk, "filled"), 'rect "sail", line 2: its outlines can'),
+        ((prep.knock_out, "_left"), "boat.svg: #204060, x 5.0 to 35.0, y 5.0 to 55.0 mm: its outl"),
+        (
+            (prep.knock_out, "_merged"),
+            "boat.svg: #204060, x 5.0 to 35.0, y 5.0 to 55.0 mm: its outl",
+        ),
+        ((prep.separations, "without_cracks"), "boat.svg: #204060: its outlines can"),
+    ],
+)
+def test_a_fault_of_the_geometry_names_what_it_was_on(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, step: tuple[object, str], says: str
+) -> None:
+    """Element or colour, and where it lies, stand in the one line there is."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(line_module, "Guard", Here)
+    Path("boat.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">\n'
+        '<rect id="sail" x="5" y="5" width="30" height="50" fill="#204060"/>'
+        '<rect x="30" y="30" width="8" height="8" fill="#c0392b"/></svg>'
+    )
+    monkeypatch.setattr(*step, _failing)
+    with (
+        open_line(Request(Path("boat.svg")), plugins=Plugins(())) as line,
+        pytest.raises(OurFault) as caught,
+    ):
+        line.read(line.setups[0])
+    (told,) = caught.value.lines()
+    assert told.startswith(says)
+    assert "(TopologyException: side location conflict at 1 2); please report" in told
+
+
+def test_where_the_geometry_fails_it_is_tried_on_a_grid(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A union that fails as drawn, but not on the grid, is no fault."""
+    plain = prep.knock_out._merged
+
+    def failing(pieces: np.ndarray, grid_mm: float | None) -> shapely.Geometry:
+        return _failing() if grid_mm is None else plain(pieces, grid_mm)
+
+    monkeypatch.setattr(prep.knock_out, "_merged", failing)
+    square = shapely.multipolygons([shapely.box(0, 0, 10, 10)])
+    art = Artwork("a.svg", 10.0, 10.0, (Shape(square, "#ff0000", "rect"),), 0.01)
+    (one,) = prep.separations.separate(art)
+    assert one.region.area == pytest.approx(100)
+
+
+def test_lack_of_memory_is_no_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The guard tells it by what the library says, so that it passes as it is."""
+    with pytest.raises(GEOSException), placed_on_fault(lambda: "here"):
+        raise GEOSException("std::bad_alloc")
 
 
 def test_what_is_no_fault_of_ours_passes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
