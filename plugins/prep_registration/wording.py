@@ -26,9 +26,15 @@ def sections_of(job: Job) -> Iterator[Section]:
         if len(job.screens) < 2:
             return
     first = job.screens[0]
+    lined_up: dict[str, Screen] = {}
     for screen in job.screens:
-        steps = _first(first) if screen is first else _later(screen, first)
-        blocks: tuple[Block, ...] = (CheckList(steps if targets else _by_eye(screen, first)),)
+        framed = lined_up.setdefault(screen.film, screen)
+        if framed is not screen:
+            steps = CheckList(_in_frame_of(framed, screen))
+            yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
+            continue
+        by_target = _first(first) if screen is first else _later(screen, first)
+        blocks: tuple[Block, ...] = (CheckList(by_target if targets else _by_eye(screen, first)),)
         if targets:
             blocks = (Figures(_distances(job, targets)), *blocks)
         yield Section("screen", "Registration", blocks, rank=50, screen=screen.key)
@@ -87,6 +93,14 @@ def _later(screen: Screen, first: Screen) -> tuple[str, ...]:
         "Pull again until no fringe shows where colours meet. If the targets lie farther apart or nearer "
         "than the first screen's, look at tension and off-contact: shifting can't mend it.",
         _COVER,
+    )
+
+
+def _in_frame_of(framed: Screen, screen: Screen) -> tuple[str, ...]:
+    return (
+        f"It lies in the frame of {_name(framed)} and is lined up with it: leave the frame where it is.",
+        f"Pull {_name(screen)} over the test pull. If it lies off, the frame was moved: line up"
+        f" {_name(framed)} again.",
     )
 
 

@@ -14,7 +14,7 @@ from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Points, Steps,
 from prep_sheet.wording import area, clean, count, fine, length, percent, place, several, span
 
 if TYPE_CHECKING:
-    from prep.job import Report
+    from prep.job import Job, Report
     from prep.measures import Place
     from prep.screens import Screen
 
@@ -46,7 +46,7 @@ def screen_page(
         own.append((15, "Changed from the artwork", (changes,)))
     if lettered:
         own.append((12, "What to look out for", (troubles(lettered),)))
-    own.append((65, "At the press", (work(tuple(_at_the_press(screen, lettered)), paper),)))
+    own.append((65, "At the press", (work(tuple(_at_the_press(job, screen, lettered)), paper),)))
     passes = count(screen.passes, "pass", "passes")
     return Page(
         running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
@@ -140,16 +140,43 @@ def _what_it_is(
     )
 
 
+def _in_one_frame(job: Job, screen: Screen) -> Iterator[str]:
+    """Give the steps that make the frame ready for a screen, which may share it with others."""
+    sharing = next(screens for screens in job.films if screen in screens)
+    others = [one for one in sharing if one is not screen]
+    before = [one for one in others if one.number < screen.number]
+    beside = [one for one in others if not one.region.equals(screen.region)]
+    if not before:
+        yield f"Check that screen {screen.number}, mesh {screen.mesh} and {screen.ink} go together."
+    else:
+        yield f"Leave the frame of {_named(before)} where it is: this is the same one."
+    if beside:
+        yield (
+            f"Printing each ink with a short squeegee of its own, keep {screen.ink} from the openings of"
+            f" {_named(beside)}, in the same frame. Printing one ink at a time, tape these off on the"
+            " shirt side."
+        )
+    if before:
+        once = "Printing one ink at a time, first scrape" if beside else "Scrape"
+        bare = ", and take the tape off the openings of this screen" if beside else ""
+        yield (
+            f"{once} the ink of {_named(before)} out, wash mesh and squeegee without moving the frame,"
+            f" and let the mesh dry{bare}."
+        )
+
+
+def _named(screens: Sequence[Screen]) -> str:
+    return several([f"screen {one.number} ({one.ink})" for one in screens])
+
+
 def _in_order(section: Section) -> tuple[int, str]:
     return section.rank, section.by
 
 
-def _at_the_press(screen: Screen, lettered: Lettered) -> Iterator[Steps | Danger]:
+def _at_the_press(job: Job, screen: Screen, lettered: Lettered) -> Iterator[Steps | Danger]:
     """Give the steps at the press; common practice of the trade, no source."""
     steps = [
-        clean(
-            f"Check that screen {screen.number}, mesh {screen.mesh} and {screen.ink} go together."
-        ),
+        *(clean(step) for step in _in_one_frame(job, screen)),
         "Pull a test print on spare cloth; hold it beside this screen's picture: same way round,"
         " nothing missing, nothing filled.",
     ]

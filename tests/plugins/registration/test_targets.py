@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -176,6 +177,19 @@ def test_first_screen_is_pulled_and_later_ones_are_lined_up_to_it() -> None:
     assert later.steps[-1].startswith("Cover both targets")
     assert any("screen 1" in step for step in later.steps)
     assert any("plugs" in step for step in first.steps)
+
+
+def test_a_screen_in_a_frame_lined_up_already_is_not_lined_up_again() -> None:
+    """Its list has neither targets nor shifting, and names the screen whose frame it is in."""
+    job = _two()
+    shared = replace(job, screens=tuple(replace(s, film="shared") for s in job.screens))
+    first, later = prep_sections(shared)
+    assert first == next(iter(prep_sections(job)))
+    (steps,) = later.blocks
+    assert isinstance(steps, CheckList)
+    assert "in the frame of screen 1 (#111111)" in steps.steps[0]
+    assert "Pull screen 2 (#cc2222) over the test pull" in steps.steps[1]
+    assert not any("target" in step or "Shift" in step for step in steps.steps)
 
 
 def test_distance_between_targets_is_what_the_answer_says() -> None:

@@ -185,6 +185,36 @@ def test_steps_are_numbered_through_and_cautions_stay_before_them() -> None:
     assert len(work((Steps(("one", "two")),), A4).columns) == 1
 
 
+@pytest.mark.parametrize("alike", [False, True])
+def test_a_frame_with_two_inks_is_made_ready_for_each(make_report: MakeReport, alike: bool) -> None:
+    """Openings of the other ink are taped off; the second finds the frame in place, and clean."""
+    report = make_report()
+    one, two = report.job.screens
+    shared = tuple(
+        dataclasses.replace(s, film="both", region=one.region if alike else s.region)
+        for s in (one, two)
+    )
+    report = dataclasses.replace(report, job=dataclasses.replace(report.job, screens=shared))
+    pages = composed((report,)).pages
+    first, second = (
+        [step for one in _of(page, Work) for column in one.columns for step in _steps(column)]
+        for page in pages[1:3]
+    )
+    assert "Check that screen 1, mesh 43-80 and deep blue go together." in first
+    assert not any(step.startswith("Check that screen 2") for step in second)
+    assert "Leave the frame of screen 1 (deep blue) where it is: this is the same one." in second
+    tape = [step for step in (*first, *second) if "tape these off" in step]
+    assert [("screen 2 (marigold)" in step, "screen 1 (deep blue)" in step) for step in tape] == (
+        [] if alike else [(True, False), (False, True)]
+    )
+    assert [("wash mesh and squeegee" in step) for step in second].count(True) == 1
+    assert not any("wash mesh and squeegee" in step for step in first)
+
+
+def _steps(column: tuple[Steps | Danger, ...]) -> list[str]:
+    return [step for piece in column if isinstance(piece, Steps) for step in piece.items]
+
+
 def test_figures_and_first_steps_stand_beside_a_picture(make_report: MakeReport) -> None:
     """As many steps as there is room for beside the picture; the rest below, numbered on."""
     picture = Picture('<svg xmlns="http://www.w3.org/2000/svg"/>', 60.0, 60.0, "film")
