@@ -150,18 +150,18 @@ def _in_one_frame(job: Job, screen: Screen) -> Iterator[str]:
         yield f"Check that screen {screen.number}, mesh {screen.mesh} and {screen.ink} go together."
     else:
         yield f"Leave the frame of {_named(before)} where it is: this is the same one."
-    if beside:
-        yield (
-            f"Printing each ink with a short squeegee of its own, keep {screen.ink} from the openings of"
-            f" {_named(beside)}, in the same frame. Printing one ink at a time, tape these off on the"
-            " shirt side."
-        )
     if before:
         once = "Printing one ink at a time, first scrape" if beside else "Scrape"
         bare = ", and take the tape off the openings of this screen" if beside else ""
         yield (
             f"{once} the ink of {_named(before)} out, wash mesh and squeegee without moving the frame,"
             f" and let the mesh dry{bare}."
+        )
+    if beside:
+        yield (
+            f"Printing each ink with a short squeegee of its own, keep {screen.ink} from the openings of"
+            f" {_named(beside)}, in the same frame. Printing one ink at a time, tape these off on the"
+            " shirt side."
         )
 
 

@@ -209,6 +209,12 @@ def test_a_frame_with_two_inks_is_made_ready_for_each(make_report: MakeReport, a
     )
     assert [("wash mesh and squeegee" in step) for step in second].count(True) == 1
     assert not any("wash mesh and squeegee" in step for step in first)
+    if not alike:
+        washed, taped = (
+            next(n for n, step in enumerate(second) if word in step)
+            for word in ("wash", "tape these")
+        )
+        assert washed < taped
 
 
 def _steps(column: tuple[Steps | Danger, ...]) -> list[str]:
