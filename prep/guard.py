@@ -175,7 +175,7 @@ class _Worker:
                     sys.executable,
                     "-P",  # a stray numpy.py beside the drawing must not be run
                     "-c",
-                    f"from prep.guard import serve; serve({seconds!r}, {memory_mb!r})",
+                    f"from prep.guard import serve; serve({seconds!r}, {memory_mb!r}, {self._folder!r})",
                 ],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
@@ -310,10 +310,11 @@ def _read(pipe: IO[bytes]) -> bytes | None:
     return message if len(message) == length else None
 
 
-def serve(seconds: float, memory_mb: int) -> None:
+def serve(seconds: float, memory_mb: int, folder: str) -> None:
     """Be the worker: read calls from standard input until it ends.
 
     :param seconds: for each call; held by the parent, and by processor time when there is none
+    :param folder: made by the parent for temporary files; removed when the parent is gone
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent decides
     faulthandler.enable()
@@ -323,14 +324,14 @@ def serve(seconds: float, memory_mb: int) -> None:
     os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # a stray print must not break the protocol
     _limit_memory(memory_mb)
-    threading.Thread(target=_take_calls, args=(pipe, calls), daemon=True).start()
+    threading.Thread(target=_take_calls, args=(pipe, calls, folder), daemon=True).start()
     while True:
         call = calls.get()
         _limit_processor(seconds)
         _write(replies, _NO_ROOM if call is None else _reply(call))
 
 
-def _take_calls(pipe: IO[bytes], calls: queue.Queue[bytes | None]) -> None:
+def _take_calls(pipe: IO[bytes], calls: queue.Queue[bytes | None], folder: str) -> None:
     """Read calls; None stands for one too large. End all when the parent is gone."""
     try:
         while (call := _read(pipe)) is not None:
@@ -338,7 +339,8 @@ def _take_calls(pipe: IO[bytes], calls: queue.Queue[bytes | None]) -> None:
     except MemoryError:
         calls.put(None)
         return
-    shutil.rmtree(tempfile.gettempdir(), ignore_errors=True)
+    # by name: where it is gone already, tempfile would name the folder that everyone shares
+    shutil.rmtree(folder, ignore_errors=True)
     if os.name == "posix":
         os.killpg(os.getpgrp(), signal.SIGKILL)
     os._exit(1)

@@ -143,6 +143,24 @@ def test_temporary_files_go_with_the_worker() -> None:
     assert folder.parent != Path(tempfile.gettempdir())
 
 
+def test_a_worker_left_alone_removes_its_own_folder_only(tmp_path: Path) -> None:
+    """Also where that folder is gone already, and tempfile would fall back on one that all share."""
+    shared, gone = tmp_path / "shared", tmp_path / "gone"
+    shared.mkdir()
+    (shared / "hers.txt").write_text("hers")
+    with subprocess.Popen(
+        [sys.executable, "-c", f"from prep.guard import serve; serve(5.0, 2048, {str(gone)!r})"],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.DEVNULL,
+        env={**os.environ, "TMPDIR": str(gone), "TEMP": str(shared), "TMP": str(shared)},
+        start_new_session=True,
+    ) as worker:
+        assert worker.stdin is not None
+        worker.stdin.close()
+        assert worker.wait(30) == -signal.SIGKILL
+    assert (shared / "hers.txt").read_text() == "hers"
+
+
 def _gone(pid: int) -> bool:
     for _ in range(500):
         stat = Path(f"/proc/{pid}/stat")
