@@ -14,7 +14,6 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import norm, qmc
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -108,7 +107,10 @@ def draws_of(miss: Miss, count: int) -> Draws:
 
 @lru_cache(maxsize=8)
 def _normal(power: int, dimensions: int) -> Floats:
-    values = norm.ppf(qmc.Sobol(dimensions, rng=20_230).random_base2(power)).T
+    from scipy.special import ndtri
+    from scipy.stats import qmc  # slow to import, and only needed here
+
+    values = ndtri(qmc.Sobol(dimensions, rng=20_230).random_base2(power)).T
     values.setflags(write=False)
     return np.asarray(values, dtype=np.float64)
 

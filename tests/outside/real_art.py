@@ -27,9 +27,11 @@ def files_of(folder: Path) -> list[Path]:
     return sorted(folder.glob("*/*.svg"))
 
 
-def judge_files(files: Sequence[Path], workers: int = 2) -> list[Judgement]:
-    """Judge files."""
-    drawings = [Drawing(f"{f.parent.name}/{f.name}", f.read_bytes(), WIDTH_MM) for f in files]
+def judge_files(
+    files: Sequence[Path], workers: int = 2, width_mm: float = WIDTH_MM
+) -> list[Judgement]:
+    """Judge files, printed at a width."""
+    drawings = [Drawing(f"{f.parent.name}/{f.name}", f.read_bytes(), width_mm) for f in files]
     return judge_all(drawings, workers)
 
 

@@ -17,6 +17,7 @@ ART = [
     for number, file in enumerate(files_of(art_folder()))
     if number % 7 in (0, 2, 4) and file.stat().st_size <= LARGEST
 ]
+WIDTH_MM = 60.0  # a proof of a third of the pixels
 PARTS = 4  # so that processes can share them
 
 pytestmark = pytest.mark.skipif(
@@ -27,7 +28,7 @@ pytestmark = pytest.mark.skipif(
 @pytest.mark.parametrize("part", range(PARTS))
 def test_no_real_drawing_is_silently_wrong(part: int) -> None:
     """Each is right or refused, in lines that say what and what to do; most are right."""
-    judged = judge_files(ART[part::PARTS], workers=1)
+    judged = judge_files(ART[part::PARTS], workers=1, width_mm=WIDTH_MM)
     bad = [one for one in judged if one.verdict in ("wrong", "failed")]
     assert bad == []
     counts = counted_verdicts(judged)

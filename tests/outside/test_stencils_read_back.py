@@ -240,7 +240,7 @@ def _regions(draw: st.DrawFn) -> MultiPolygon:
     return as_multipolygon(region)
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(
     one=_regions(),
     two=_regions(),
