@@ -116,7 +116,7 @@ def _pieces(section: Section, paper: Paper, size: float) -> Iterator[Piece]:
             and beside
             and not beside.blocks
             and not steps
-            and (beside.image.width_mm < _PICTURE_WIDE * paper.room_wide_mm)
+            and (beside.image.column_mm < _PICTURE_WIDE * paper.room_wide_mm)
         ):
             beside = Beside(beside.image, (Values(piece.rows),))
             continue
@@ -141,7 +141,7 @@ def _with_steps(
         if beside is not None:
             yield beside.image
     else:
-        wide = paper.room_wide_mm - beside.image.width_mm - GUTTER_MM
+        wide = paper.room_wide_mm - beside.image.column_mm - GUTTER_MM
         room = beside.image.height_mm - sum(
             _ROW_MM * math.ceil(_STEP_LETTER_MM * (len(" ".join(row)) + 4) / wide)
             for block in beside.blocks

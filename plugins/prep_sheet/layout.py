@@ -5,7 +5,7 @@ Both writers, the typeset one and the web page, take this and nothing else.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any
 
 from prep.findings import Severity
@@ -68,15 +68,28 @@ class Values:
     wide: bool = False
 
 
+CAPTION_MM = 50.0
+"""Least width of a caption on paper. Our choice."""
+
+
 @dataclass(frozen=True, slots=True)
 class Image:
-    """An SVG picture at its size on paper, in mm."""
+    """An SVG picture at its size on paper, in mm.
+
+    :param column_mm: width of picture and caption together, worked out from both
+    """
 
     svg: str
     width_mm: float
     height_mm: float
     alt: str
     caption: str = ""
+    column_mm: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Leave a caption room to be read, however small the picture."""
+        least_mm = CAPTION_MM if self.caption else 0.0
+        object.__setattr__(self, "column_mm", max(self.width_mm, least_mm))
 
 
 @dataclass(frozen=True, slots=True)

@@ -126,7 +126,7 @@ def _what_it_is(
     # what a plugin says of the same thing says more, and once is enough
     own = (row for row in rows if row[0] not in named)
     image = screen_prints(report, screen, lettered, room)
-    left_mm = paper.room_wide_mm - image.width_mm - GUTTER_MM
+    left_mm = paper.room_wide_mm - image.column_mm - GUTTER_MM
     return Beside(
         image,
         (

@@ -145,8 +145,8 @@ def _image(image: Image) -> str:
     data = base64.b64encode(image.svg.encode()).decode()
     caption = f"<figcaption>{escape(image.caption)}</figcaption>" if image.caption else ""
     return (
-        f'<figure style="width:{image.width_mm:g}mm"><img src="data:image/svg+xml;base64,{data}"'
-        f' alt="{escape(image.alt)}">{caption}</figure>\n'
+        f'<figure style="width:{image.column_mm:g}mm"><img style="width:{image.width_mm:g}mm"'
+        f' src="data:image/svg+xml;base64,{data}" alt="{escape(image.alt)}">{caption}</figure>\n'
     )
 
 

@@ -18,6 +18,7 @@ from prep_sheet.blocks import grid, grid_of, work
 from prep_sheet.documents import composed
 from prep_sheet.images import MOST_SMALL_RINGS
 from prep_sheet.layout import (
+    CAPTION_MM,
     PAPERS,
     Beside,
     Cell,
@@ -370,3 +371,16 @@ def test_text_gives_way_before_figures() -> None:
 def test_a_table_without_rows() -> None:
     """A head with nothing below it is laid out too."""
     assert grid_of(Table(("A", "B"), ()), A4).widths == ("auto", "auto")
+
+
+def test_a_caption_has_a_column_of_its_own_beside_figures(make_report: MakeReport) -> None:
+    """Of a print 4 mm wide, the figures begin right of the widest line of the caption."""
+    report = make_report()
+    tiny = dataclasses.replace(report.job.artwork, width_mm=4.0, height_mm=4.0)
+    report = dataclasses.replace(report, job=dataclasses.replace(report.job, artwork=tiny))
+    (page, *_) = composed((report,)).pages
+    image = next(_of(page, Beside)).image
+    assert image.width_mm < 10.0
+    assert image.column_mm == CAPTION_MM
+    assert Image("<svg/>", 80.0, 9.0, "wide", "said").column_mm == 80.0
+    assert Image("<svg/>", 8.0, 9.0, "without words").column_mm == 8.0

@@ -204,3 +204,19 @@ def test_a_blank_back_says_why_and_one_sided_sheets_have_none(make_report: MakeR
     assert [text.splitlines()[:2] for text in one] == [
         text.splitlines()[:2] for n, text in enumerate(both, 1) if n not in blank
     ]
+
+
+def test_a_caption_runs_over_nothing(make_report: MakeReport) -> None:
+    """Beside a picture narrower than its caption, no words of the table lie among the caption's."""
+    report = make_report()
+    tiny = dataclasses.replace(report.job.artwork, width_mm=4.0, height_mm=4.0)
+    report = dataclasses.replace(report, job=dataclasses.replace(report.job, artwork=tiny))
+    with pdfplumber.open(io.BytesIO(typesetting.pdf(composed((report,))))) as pdf:
+        words = pdf.pages[0].extract_words()
+    caption = next(n for n, word in enumerate(words) if word["text"] == "dashed")
+    (figures,) = {round(w["x0"]) for w in words if w["text"] in ("Shirts", "Garment", "Sizes")}
+    of_caption = [w for w in words if abs(w["top"] - words[caption]["top"]) < 1.0]
+    left = [w for w in of_caption if w["x0"] < figures - 1]
+    assert max(w["x1"] for w in left) < figures
+    page = web.page(composed((report,))).decode()
+    assert 'style="width:50mm"><img style="width:' in page
