@@ -42,13 +42,20 @@ class Spot:
 
 
 def place_labels(
-    labels: Sequence[Label], *, ring_mm: float, gap_mm: float, bounds: Bounds
+    labels: Sequence[Label],
+    *,
+    ring_mm: float,
+    gap_mm: float,
+    bounds: Bounds,
+    between_mm: float = 0.0,
 ) -> tuple[Spot | None, ...]:
     """Find a place for each label.
 
     :param labels: the most important first
     :param ring_mm: radius of the ring around each label's place, never covered by letters
     :param gap_mm: least distance between lettering and anything else
+    :param between_mm: least distance on a line between lettering and other lettering, so that the two
+        aren't read as one word; where it is under ``gap_mm``, that holds
     :param bounds: (min x, min y, max x, max y) of the picture; no label reaches over it
     :return: for each label its place, or ``None`` where there is no free one
     """
@@ -60,7 +67,8 @@ def place_labels(
         spot = _free(label, ring_mm, gap_mm, bounds, np.array(boxes), lettering, leaders)
         placed.append(spot)
         if spot is not None:
-            half = label.wide_mm / 2.0 + gap_mm, label.high_mm / 2.0 + gap_mm
+            beside_mm = max(gap_mm, between_mm)
+            half = label.wide_mm / 2.0 + beside_mm, label.high_mm / 2.0 + gap_mm
             boxes.append(_around(spot.middle_mm, *half))
             if spot.leader is not None:
                 leaders.append(spot.leader)

@@ -18,6 +18,8 @@ _LETTER_MM = 3.6
 _TOGETHER_MM = 2.0
 _LINE_MM: dict[Severity, float] = {"will fail": 0.8, "at risk": 0.5, "note": 0.25}
 _LETTER_WIDE, _GAP_MM = 0.8, 0.5
+_BETWEEN_MM = 2.5
+"""Between letters of one ring and of another on a line: two thirds of their height. Our choice."""
 MOST_LABELS = 24
 """Rings with letters on one picture; more are a thicket. Our choice."""
 _MOST_LETTERS = 3
@@ -71,7 +73,13 @@ def draw(canvas: Canvas, spots: Sequence[Spot], paper_scale: float) -> int:
         Label(spot.at_mm, _LETTER_WIDE * _LETTER_MM * len(text) * unit, _LETTER_MM * unit)
         for spot, text in zip(shown, texts, strict=True)
     ]
-    found = place_labels(labels, ring_mm=ring, gap_mm=_GAP_MM * unit, bounds=canvas.bounds)
+    found = place_labels(
+        labels,
+        ring_mm=ring,
+        gap_mm=_GAP_MM * unit,
+        between_mm=_BETWEEN_MM * unit,
+        bounds=canvas.bounds,
+    )
     drawn = [
         (spot, text, there)
         for spot, text, there in zip(shown, texts, found, strict=True)
@@ -104,8 +112,8 @@ def _text_of(spot: Spot) -> str:
     """Write the letters of a spot; of many the first few."""
     letters = spot.letters.split()
     if len(letters) <= _MOST_LETTERS:
-        return spot.letters
-    return f"{' '.join(letters[:_MOST_LETTERS])} …"
+        return ", ".join(letters)
+    return f"{', '.join(letters[:_MOST_LETTERS])} …"
 
 
 def draw_small(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import combinations
 
 from prep.pictures import Canvas
 from prep_sheet.marks import MOST_LABELS, RING_MM, Spot, draw, gather
@@ -63,6 +64,20 @@ def test_letters_keep_clear_of_each_other() -> None:
             assert abs(x - other[0]) > 2.8 or abs(y - other[1]) > 3.5
 
 
+def test_letters_of_several_rings_are_not_read_as_a_word() -> None:
+    """On a line, the letters of one ring stand two thirds of their height from those of another."""
+    canvas = Canvas((0, 0, 40, 40))
+    spots = tuple(Spot((16.0 + 2.1 * n, 20.0), "BCEFGH"[n], "will fail") for n in range(6))
+    assert draw(canvas, spots, 1.0) == 0
+    found = re.findall(r'<text x="([0-9.-]+)" y="([0-9.-]+)"', canvas.picture("x").svg)
+    places = [(float(x), float(y)) for x, y in found]
+    assert len(places) == 6
+    wide = 0.8 * 3.6
+    for one, other in combinations(places, 2):
+        on_a_line = abs(one[1] - other[1]) < 3.6
+        assert not on_a_line or abs(one[0] - other[0]) >= wide + 0.66 * 3.6
+
+
 def test_a_crowd_is_cut_short_and_counted() -> None:
     """Forty places: no more than the limit have letters; the others are counted, none is lost."""
     canvas = Canvas((0, 0, 180, 120))
@@ -78,5 +93,5 @@ def test_a_crowd_is_cut_short_and_counted() -> None:
 def test_many_letters_at_one_ring_are_cut_short() -> None:
     canvas = Canvas((0, 0, 180, 120))
     left = draw(canvas, (Spot((90.0, 60.0), "A B C D E", "note"),), 1.0)
-    assert re.findall(r"<text[^>]*>([^<]*)<", canvas.picture("x").svg) == ["A B C …"]
+    assert re.findall(r"<text[^>]*>([^<]*)<", canvas.picture("x").svg) == ["A, B, C …"]
     assert left == 2
