@@ -104,8 +104,24 @@ def prep_documents(report: Report, ask: Ask) -> Iterable[Document] | None:
 
 
 @hookspec(firstresult=True)
-def prep_order_documents(reports: tuple[Report, ...]) -> Iterable[Document] | None:
-    """Give files over all set-ups of an order. Called only when there are several."""
+def prep_order_sections(
+    jobs: tuple[Job, ...], ask: Callable[[Job], Ask]
+) -> Iterable[Section] | None:
+    """Give parts of the page over all set-ups, of the chapter ``job``. Called only when there are several.
+
+    :param jobs: in the order of the set-ups, which are numbered from 1 on the page
+    :param ask: ``ask(job)(Type)`` asks about one of them
+    """
+
+
+@hookspec(firstresult=True)
+def prep_order_documents(
+    reports: tuple[Report, ...], sections: tuple[Section, ...]
+) -> Iterable[Document] | None:
+    """Give files over all set-ups of an order. Called only when there are several.
+
+    :param sections: of the page over all set-ups
+    """
 
 
 @hookspec(firstresult=True)

@@ -44,7 +44,7 @@ from prep.reading import (
 from prep.records import order_record, setup_record
 from prep.request import Request
 from prep.screens import DesignRegion, Mark
-from prep.sections import Document, Section
+from prep.sections import Document, Paragraph, Section
 from prep.separations import Separation, separate
 from prep.session import Session
 from prep.settings import Loaded, load
@@ -337,6 +337,25 @@ class Line:
         """Report on every set-up of the order."""
         return tuple(self.report(self.job(setup)) for setup in self.setups)
 
+    def order_sections(self, jobs: Sequence[Job]) -> tuple[Section, ...]:
+        """Ask the plugins for the parts of the page over all set-ups.
+
+        :raises PluginFailed: a plugin failed, also while answering another, or gave a part for a set-up
+        """
+        self.session.failures.clear()
+        lacking = list[str]()
+        sections = self._gather(
+            "prep_order_sections", Section, lacking, jobs=tuple(jobs), ask=self.ask
+        )
+        if self.session.failures:
+            raise self.session.failures[0]
+        for section in sections:
+            if section.chapter != "job":
+                what = f'"{section.title}" isn\'t of the chapter job, the only one of that page'
+                raise PluginFailed(section.by, f"prep_order_sections: {what}")
+        said = tuple(Paragraph(line) for line in lacking)
+        return (*sections, *((Section("job", "Not on this page", said, rank=99),) if said else ()))
+
     def documents(self, reports: Sequence[Report], where: Path) -> dict[str, bytes]:
         """Give every file of the job folder but its record: name -> bytes.
 
@@ -356,7 +375,12 @@ class Line:
             if folder:
                 files[folder + "job.json"] = setup_record(report)
         if len(reports) > 1:
-            files |= _by_name(self._documents("prep_order_documents", reports=tuple(reports)), "")
+            made = self._documents(
+                "prep_order_documents",
+                reports=tuple(reports),
+                sections=self.order_sections([report.job for report in reports]),
+            )
+            files |= _by_name(made, "")
             files["order.toml"] = self.loaded.in_force(
                 folder=where, unused=self._unused(self.setups)
             ).encode()

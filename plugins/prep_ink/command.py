@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from prep.console import out, out_table, progress, say
-from prep_ink.answers import InkOnScreens, InkToMix
+from prep_ink.answers import InkOnScreens
+from prep_ink.totals import over_all
 from prep_ink.words import between, percent, several, weight
 
 if TYPE_CHECKING:
@@ -41,32 +42,6 @@ def shirts_of(forecasts: Forecasts) -> int:
     if len(forecasts) == 1:
         return forecasts[0][0].setup.shirts
     return sum(sum(garment.sizes.values()) for garment in forecasts[0][0].order.garment)
-
-
-def over_all(forecasts: Forecasts) -> tuple[InkToMix, ...]:
-    """Give what to mix of every ink over all set-ups, rounded once."""
-    from prep_ink.forecast import to_mix, total
-    from prep_ink.settings import OrderInk
-
-    if len(forecasts) == 1:
-        return forecasts[0][1].inks
-    parts: dict[str, list[tuple[Job, InkToMix]]] = {}
-    for job, ink in forecasts:
-        for mix in ink.inks:
-            parts.setdefault(mix.ink, []).append((job, mix))
-    found = []
-    for name, of_ink in parts.items():
-        job = of_ink[0][0]
-        for_run = total([mix.for_run_g for _, mix in of_ink])
-        stays = total([mix.stays_g for _, mix in of_ink])
-        mixed, chance = to_mix(
-            for_run, stays, job.settings(OrderInk), job.shop.balance.readability_g
-        )
-        screens = tuple(
-            f"{job.setup.key}/{screen}" for job, mix in of_ink for screen in mix.screens
-        )
-        found.append(InkToMix(name, screens, for_run, stays, mixed, chance))
-    return tuple(found)
 
 
 def document(forecasts: Forecasts) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from prep.hookspecs import hookimpl
 
 if TYPE_CHECKING:
     from prep.job import Report
-    from prep.sections import Document
+    from prep.sections import Document, Section
 
 
 @hookimpl
@@ -21,8 +21,10 @@ def prep_documents(report: Report) -> Iterable[Document]:
 
 
 @hookimpl
-def prep_order_documents(reports: tuple[Report, ...]) -> Iterable[Document]:
+def prep_order_documents(
+    reports: tuple[Report, ...], sections: tuple[Section, ...]
+) -> Iterable[Document]:
     """Give one sheet over all set-ups of an order."""
     from prep_sheet.documents import sheet_of
 
-    return (sheet_of(reports),)
+    return (sheet_of(reports, sections),)

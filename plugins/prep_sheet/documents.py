@@ -16,6 +16,7 @@ from prep_sheet.wording import clean, letter
 
 if TYPE_CHECKING:
     from prep.job import Report
+    from prep.sections import Section
 
 NO_PDF = Notice(
     "This sheet is a web page",
@@ -26,26 +27,30 @@ NO_PDF = Notice(
 )
 
 
-def sheet_of(reports: tuple[Report, ...]) -> Document:
+def sheet_of(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) -> Document:
     """Give the sheet: ``prep-sheet.pdf``, or ``prep-sheet.html`` where there is no typesetter.
 
+    :param sections: of the page over all set-ups
     :raises ValueError: a plugin's section holds what can't be shown; the message names it
     """
     from prep_sheet import typesetting, web
 
-    sheet = composed(reports)
+    sheet = composed(reports, sections)
     if not typesetting.can_typeset():
         return Document("prep-sheet.html", web.page(with_notice(sheet, NO_PDF)))
     return Document("prep-sheet.pdf", typesetting.pdf(sheet))
 
 
-def composed(reports: tuple[Report, ...]) -> Sheet:
-    """Give the pages of one set-up, or of several under a page for the whole order."""
+def composed(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) -> Sheet:
+    """Give the pages of one set-up, or of several under a page for the whole order.
+
+    :param sections: of the page over all set-ups
+    """
     first = reports[0].job
     paper = PAPERS[first.shop.paper]
     pages = [page for report in reports for page in _pages(report, paper)]
     if len(reports) > 1:
-        pages.insert(0, order_page(reports, paper))
+        pages.insert(0, order_page(reports, sections, paper))
     return Sheet(
         title=clean(f"Prep sheet: {first.order.name}"),
         paper=paper,

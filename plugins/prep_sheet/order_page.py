@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from prep_sheet.blocks import grid, work
+from prep_sheet.blocks import grid, pieces_of, work
 from prep_sheet.job_page import flags_of
 from prep_sheet.layout import Cell, Heading, Notice, Page, Paper, Piece, Steps
 from prep_sheet.wording import clean, count, size
 
 if TYPE_CHECKING:
     from prep.job import Report
+    from prep.sections import Section
 
 
-def order_page(reports: tuple[Report, ...], paper: Paper) -> Page:
-    """Give the page that lists the set-ups, in the order in which their pages follow."""
+def order_page(reports: tuple[Report, ...], sections: tuple[Section, ...], paper: Paper) -> Page:
+    """Give the page that lists the set-ups, in the order in which their pages follow.
+
+    :param sections: what plugins say over all set-ups; stands between these and what is to be ticked off
+    """
     order, units = reports[0].job.order, reports[0].job.shop.units
     garments = tuple(
         (
@@ -65,6 +69,7 @@ def order_page(reports: tuple[Report, ...], paper: Paper) -> Page:
             paper,
             caption="Each set-up has its own screens and its own pages, which follow in this order.",
         ),
+        *pieces_of(sections, (), paper),
         Heading("Done"),
         work((Steps(tuple(clean(report.job.setup.name) for report in reports)),), paper),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import types
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -74,6 +75,11 @@ def whole(reports: Any) -> list[Document]:
     return [Document("all.txt", str(sum(r.job.setup.shirts for r in reports)).encode())]
 
 
+def told(sections: Any) -> list[Document]:
+    """Give a file with what stands on the page over all set-ups."""
+    return [Document("told.txt", "; ".join(s.blocks[0].text for s in sections).encode())]
+
+
 TELLER = plugin(
     "teller", prep_sections=sections, prep_documents=documents, prep_order_documents=whole
 )
@@ -85,6 +91,39 @@ def order(tmp_path: Path) -> Path:
     (tmp_path / "fish.svg").write_text(FISH)
     (tmp_path / "order.toml").write_text(ORDER)
     return tmp_path / "order.toml"
+
+
+def test_parts_of_the_page_over_all_set_ups(order: Path, tmp_path: Path) -> None:
+    """They are asked for once, with all jobs; one that lacks an answer says so on the page."""
+
+    def over_all(jobs: Any, ask: Any) -> list[Section]:
+        shirts = sum(job.setup.shirts for job in jobs)
+        return [Section("job", "All", (Paragraph(f"{shirts} prints"),), 10)]
+
+    def lacking(jobs: Any, ask: Any) -> list[Section]:
+        return [ask(jobs[-1])(int)]
+
+    line_of = partial(open_line, Request(order))
+    plugins = Plugins(
+        [
+            plugin("a", prep_order_sections=over_all),
+            plugin("b", prep_order_sections=lacking),
+            plugin("c", prep_order_documents=told),
+        ]
+    )
+    with line_of(plugins=plugins) as line:
+        files = line.documents(line.reports(), tmp_path)
+    said = files["told.txt"].decode()
+    assert said.startswith("34 prints; b gave no order_sections: ")
+
+    def elsewhere(jobs: Any) -> list[Section]:
+        return [Section("closing", "Odd", (Paragraph("lost"),), 10)]
+
+    with (
+        line_of(plugins=Plugins([plugin("d", prep_order_sections=elsewhere)])) as line,
+        pytest.raises(PluginFailed, match='"Odd" isn\'t of the chapter job'),
+    ):
+        line.documents(line.reports(), tmp_path)
 
 
 def test_an_order_becomes_set_ups(order: Path) -> None:

@@ -15,9 +15,11 @@ from prep.sections import Figures, Paragraph, Table
 from prep.session import Session
 from prep.shop import Balance, Ink, Mesh, Shop
 from prep.testing import as_multipolygon, make_job
+from prep_ink import prep_order_sections
 from prep_ink.answers import InkOnScreens
-from prep_ink.command import document, over_all
-from prep_ink.words import between, figure
+from prep_ink.command import document
+from prep_ink.totals import over_all
+from prep_ink.words import between, figure, weight
 
 BLUE, WHITE, NAVY, GOLD = "#1f3a5f", "#ffffff", "#1d2b4f", "#f2c14e"
 REGIONS = {BLUE: box(0, 0, 100, 50), GOLD: box(0, 60, 100, 70)}
@@ -219,6 +221,31 @@ def test_several_set_ups_are_mixed_together():
     assert mix.for_run_g.value == pytest.approx(sum(a.for_run_g.value for a in apart))
     assert mix.to_mix_g <= sum(a.to_mix_g for a in apart) + 5
     assert mix.chance >= 0.89
+
+
+def test_the_page_over_all_set_ups_tells_each_ink_once():
+    """Blue of both set-ups is summed, gold is of the second alone; to mix is what ``prep ink`` says."""
+    jobs = (
+        make_job({BLUE: box(0, 0, 100, 50)}, inks={BLUE: "blue"}, shirts=24),
+        make_job(
+            {GOLD: box(0, 0, 50, 50), BLUE: box(60, 0, 90, 50)}, inks={BLUE: "blue", GOLD: "straw"}
+        ),
+    )
+    (section,) = prep_order_sections(jobs=jobs, ask=ask_of)
+    (table,) = section.blocks
+    assert section.chapter == "job"
+    assert [row[:2] for row in table.rows] == [("blue", "1 and 2"), ("straw", "2")]
+    forecasts = [(job, ask_of(job)(InkOnScreens)) for job in jobs]
+    for row, mix in zip(table.rows, over_all(forecasts), strict=True):
+        assert row[2:5] == (
+            between(mix.for_run_g),
+            between(mix.stays_g),
+            weight(mix.to_mix_g, "metric"),
+        )
+    blue = [m for _, ink in forecasts for m in ink.inks if m.ink == "blue"]
+    assert over_all(forecasts)[0].for_run_g.value == pytest.approx(
+        sum(mix.for_run_g.value for mix in blue)
+    )
 
 
 def test_figures_have_no_more_digits_than_they_are_good_for():

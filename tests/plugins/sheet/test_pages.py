@@ -317,6 +317,15 @@ def test_several_set_ups_under_one_order(make_report: MakeReport) -> None:
     assert [cell.text for cell in tables[1].rows[0]][3:] == ["2", "48", "1", "1"]
 
 
+def test_parts_over_all_set_ups_stand_on_the_first_page(make_report: MakeReport) -> None:
+    """What plugins say over all set-ups stands between these and what is to be ticked off."""
+    table = Table(("Ink", "To mix"), (("blue", "120 g"),), "lr")
+    section = Section("job", "Ink over all", (table,), rank=40, by="stranger")
+    page = composed((make_report(), make_report()), (section,)).pages[0]
+    assert _headings(page) == ["What is ordered", "Set-ups", "Ink over all", "Done"]
+    assert [cell.text for cell in list(_of(page, Grid))[2].rows[0]] == ["blue", "120 g"]
+
+
 def test_paper_and_units_of_the_shop(make_report: MakeReport) -> None:
     """Paper and check bar follow shop.toml."""
     sheet = composed((make_report(shop=Shop(paper="US Letter", units="inch")),))

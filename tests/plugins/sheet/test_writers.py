@@ -33,7 +33,7 @@ def test_the_hooks_give_one_file_each(make_report: MakeReport) -> None:
     """prep-sheet.pdf for a set-up, and one over all set-ups."""
     report = make_report()
     (alone,) = prep_documents(report)
-    (over_all,) = prep_order_documents((report, report))
+    (over_all,) = prep_order_documents((report, report), ())
     assert alone.name == over_all.name == "prep-sheet.pdf"
     assert alone.data.startswith(b"%PDF-")
     assert len(over_all.data) > len(alone.data)
