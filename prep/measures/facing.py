@@ -254,9 +254,15 @@ class _Between:
 
 def _between(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) -> _Between:
     corner_i, corner_j = edges.length[i] == 0, edges.length[j] == 0
-    found = _between_edges(edges, i, j, limit)
+    if not (corner_i.any() or corner_j.any()):
+        return _between_edges(edges, i, j, limit, 0.0)
     lean = np.radians((180 - angle_deg) / 2)
+    count = len(i)
+    lo, hi, w_lo, w_hi = np.zeros((4, count, 2))
+    real, holds_chord, level, rolls = np.zeros((4, count), dtype=bool)
+    found = _Between(lo, hi, w_lo, w_hi, np.zeros(count), real, holds_chord, level, rolls)
     for which, swap, between in (
+        (~corner_i & ~corner_j, False, _between_edges),
         (~corner_i & corner_j, False, _edge_to_corner),
         (corner_i & ~corner_j, True, _edge_to_corner),
         (corner_i & corner_j, False, _corner_to_corner),
@@ -272,7 +278,7 @@ def _between(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) -> 
     return found
 
 
-def _between_edges(edges: Edges, i: Ints, j: Ints, limit: float) -> _Between:
+def _between_edges(edges: Edges, i: Ints, j: Ints, limit: float, _: float) -> _Between:
     """Discs between two edges.
 
     The disc that touches ``i`` at ``t`` and the line of ``j`` has the diameter
