@@ -377,7 +377,9 @@ class _Reader:
                 self.walk.report.refuse("no namespace", hint(child))
         elif name in _MOVING:
             self.walk.report.note("animation", hint(child))
-        elif name in _SPANS:
+        elif name in (*_SPANS, "textPath"):
+            if name == "textPath":
+                self.refuse(name)  # and read on, for what else stands against the text
             own = self.walk.cascade.style(child, style)
             if not self.walk.displayed(child, own) or not self.walk.applies(child):
                 self._hidden = True

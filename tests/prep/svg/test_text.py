@@ -409,7 +409,8 @@ def test_all_reasons_against_a_text_are_told_together(named: bool) -> None:
         '<linearGradient id="g"><stop stop-color="red"/><stop offset="1"/></linearGradient>'
         '<text id="t" y="50" rotate="9" opacity="0.5" style="letter-spacing:2;text-shadow:1px 1px"'
         ' fill="url(#g)" text-anchor="end">'
-        'A<tspan dx="1" font-weight="900" font-size="small">A</tspan>&#x202E;<textPath>A</textPath>'
+        'A<tspan dx="1" font-weight="900" font-size="small">A</tspan>&#x202E;'
+        '<textPath direction="rtl">A</textPath>'
         '<tspan font-weight="bolder" stroke="red" stroke-dasharray="2" word-spacing="2vw">A</tspan>'
         '<tspan style="font-family:var(--f)" fill="red">A</tspan></text>'
     )
@@ -419,7 +420,14 @@ def test_all_reasons_against_a_text_are_told_together(named: bool) -> None:
     said = "\n".join(caught.value.lines())
     for reason in (
         *("(rotate)", "letter-spacing: 2 without a unit", "text-shadow: 1px 1px", "(#g)"),
-        *("(textPath)", "font-weight: bolder", "font-size: small", "(2vw)", "(dashes)"),
+        *(
+            "(textPath)",
+            "direction: rtl",
+            "font-weight: bolder",
+            "font-size: small",
+            "(2vw)",
+            "(dashes)",
+        ),
         *("var(--f)", 'weight = "900"', "partly transparent"),
     ):
         assert reason in said, reason
