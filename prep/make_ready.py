@@ -24,6 +24,7 @@ from prep.plugins import Plugins
 from prep.screens import AddScreen, Delta, DesignEdit, DesignRegion, PrintOrder, Screen
 from prep.separations import Separation
 from prep.shop import Shop
+from prep.uniting import united
 
 MeasureAll = Callable[[Sequence[MultiPolygon]], Sequence[Measures]]
 """Measures regions; remembers those it has measured before."""
@@ -198,8 +199,11 @@ def _with_deltas(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
             deltas[delta.screen].append(delta)
     if not deltas:
         return job
+    # a screen that nobody changes keeps its region, so that it needn't be measured again
     regions = {
-        screen.key: apply_deltas(screen.region, deltas.get(screen.key, ()))
+        screen.key: apply_deltas(screen.region, deltas[screen.key])
+        if screen.key in deltas
+        else without_cracks(screen.region)
         for screen in job.screens
     }
     measured = measure_all([regions[screen.key] for screen in job.screens])
@@ -235,9 +239,10 @@ def apply_deltas(region: MultiPolygon, deltas: Sequence[Delta]) -> MultiPolygon:
                     f" what {adds.by} adds there",
                 )
     # on a grid: without one, outlines that coincide but for rounding may cost whole parts
-    added = shapely.union_all([region, *(d.add for d in _sorted(deltas))], grid_size=CRACK_MM)
+    left = united([region, *(d.add for d in _sorted(deltas))], CRACK_MM)
     removed = shapely.union_all([d.remove for d in _sorted(deltas)])
-    left = shapely.difference(added, removed, grid_size=CRACK_MM)
+    if not removed.is_empty:
+        left = shapely.difference(left, removed, grid_size=CRACK_MM)
     parts = [p for p in shapely.get_parts(left) if isinstance(p, shapely.Polygon)]
     return without_cracks(MultiPolygon(parts))
 

@@ -16,6 +16,7 @@ from prep.borders import Border, Outline, outline_of, shared_border
 from prep.job import Job
 from prep.misses import Draws, Edges, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
+from prep.uniting import united
 from prep_base.choking import (
     CLEAR_MM,
     FLAT_MM,
@@ -204,7 +205,7 @@ def miss_of(job: Job) -> Miss:
 
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     """Unite regions; cracks between them are closed, nothing else changes."""
-    one = polygons(shapely.union_all(list(regions), grid_size=_GRID_MM))
+    one = polygons(united(regions, _GRID_MM))
     if one.is_empty:
         return one
     wider = offset(one, _CRACK_MM / 2.0, "mitre")

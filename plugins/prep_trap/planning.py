@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
-import shapely
 from shapely import MultiPolygon
 
 from prep.borders import Border, outline_of, shared_border
@@ -18,6 +17,7 @@ from prep.job import Job
 from prep.misses import Draws, Miss, between, draws_of, edges_of, trap_needed_mm
 from prep.press_error import press_error
 from prep.screens import DesignRegion, Screen
+from prep.uniting import united
 from prep_trap.answers import Do
 from prep_trap.closing import closing
 from prep_trap.settings import Trap, TrapOrder, TrapPair
@@ -131,11 +131,11 @@ def added_to(job: Job, plan: Plan) -> dict[str, Added]:
     for key, own in traps.items():
         first = own[0][0].first.region
         widest = max(pair.width_mm for pair, _ in own)
-        both = shapely.union_all([trap for _, trap in own], grid_size=CRACK_MM)
+        both = united([trap for _, trap in own], CRACK_MM)
         closed = closing(
-            shapely.union(first, both, grid_size=CRACK_MM),
+            united([first, both], CRACK_MM),
             both,
-            shapely.union_all([pair.second.region for pair, _ in own], grid_size=CRACK_MM),
+            united([pair.second.region for pair, _ in own], CRACK_MM),
             max(chosen.film_strip_mm, chosen.sliver * widest),
             chosen.film_island_mm,
         )
