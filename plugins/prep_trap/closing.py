@@ -10,6 +10,8 @@ from shapely.geometry.base import BaseGeometry
 from prep.borders import TOUCH_MM
 
 Geometries = np.ndarray[tuple[int], np.dtype[np.object_]]
+Floats = np.ndarray[tuple[int], np.dtype[np.float64]]
+Ints = np.ndarray[tuple[int], np.dtype[np.int64]]
 
 WITHIN = 0.99
 """Share of a strip of film that must lie under later colours for it to be closed. Our choice."""
@@ -57,7 +59,7 @@ def _strips(
     # corners of the film of 60° and more stay sharp; what is closed beside them ends round
     with_corners = core.buffer(half * _MORE**3, join_style="mitre", mitre_limit=2.0)
     fine = shapely.get_parts(_polygons(shapely.difference(film, with_corners)))
-    under = shapely.area(shapely.intersection(fine, hidden)) >= WITHIN * shapely.area(fine)
+    under = _covered_mm2(fine, hidden) >= WITHIN * shapely.area(fine)
     of_part, number = shapely.STRtree(fine).query(parts, predicate="intersects")
     bare = np.unique(of_part[~under[number]])
     ends_round = np.setdiff1d(of_part, bare)
@@ -74,14 +76,27 @@ def _islands(
     film = shapely.get_parts(_polygons(shapely.difference(outside, opened)))
     film = film[~shapely.intersects(film, shapely.get_exterior_ring(outside))]
     film = film[shapely.is_empty(shapely.buffer(film, -island_mm / 2.0))]
-    covered = shapely.area(shapely.intersection(film, hidden))
+    covered = _covered_mm2(film, hidden)
     return _opened(film[covered >= WITHIN * shapely.area(film)], traps, hidden)
 
 
 def _opened(parts: Geometries, traps: BaseGeometry, hidden: BaseGeometry) -> MultiPolygon:
     """Give of the parts that touch traps what lies under later colours."""
     parts = parts[shapely.dwithin(parts, traps, TOUCH_MM)]
-    return _polygons(shapely.union_all(shapely.intersection(parts, hidden)))
+    return _polygons(shapely.union_all(_common(parts, hidden)[0]))
+
+
+def _covered_mm2(parts: Geometries, hidden: BaseGeometry) -> Floats:
+    """Give how much of each part lies in ``hidden``, whose own parts lie apart."""
+    common, of = _common(parts, hidden)
+    return np.bincount(of, shapely.area(common), minlength=len(parts)).astype(np.float64)
+
+
+def _common(parts: Geometries, hidden: BaseGeometry) -> tuple[Geometries, Ints]:
+    """Give what parts have in common with each part of ``hidden`` they meet, and the part it is of."""
+    others = shapely.get_parts(hidden)
+    of, other = shapely.STRtree(others).query(parts, predicate="intersects")
+    return shapely.intersection(parts[of], others[other]), of
 
 
 def _polygons(shape: BaseGeometry) -> MultiPolygon:

@@ -71,7 +71,11 @@ def spread(
         for run in np.flatnonzero(border.run_mm >= SHORTEST * width_mm)
         for of in [np.flatnonzero(pieces.run == run)]
     ]
-    trap = shapely.intersection(shapely.union_all(np.concatenate(bands)), later)
+    edges, corners = (np.concatenate(points) for points in zip(*bands, strict=True))
+    # hulls are valid however little of a corner there is
+    made = np.concatenate([_hulls(edges), _hulls(corners)])
+    whole_band = shapely.disjoint_subset_union_all(made[shapely.area(made) > 0.0])
+    trap = shapely.intersection(whole_band, later)
     return _without_slivers(_joined_to(line, trap), least_share * width_mm)
 
 
@@ -116,12 +120,15 @@ def _allowed(later: BaseGeometry, pieces: Border, width_mm: float) -> tuple[Floa
     )
 
 
-def _band(points: Floats, allowed: Floats, enough: Floats, *, closed: bool) -> NDArray[np.object_]:
-    """Give a stretch's band as polygons, one for each edge with the corner after it.
+def _band(
+    points: Floats, allowed: Floats, enough: Floats, *, closed: bool
+) -> tuple[Floats, Floats]:
+    """Give a stretch's band as points whose hulls make it up, one for each edge with the corner after it.
 
     :param points: (n + 1, 2) along the stretch, what is spread on the left
     :param allowed: (n,) width each edge may have
     :param enough: (n,) width beyond which the band is another edge's
+    :return: (edges, 7, 2) mm; and (corners, 5, 2) of those that aren't convex together with their edge
     """
     way = np.diff(points, axis=0)
     length = np.hypot(*way.T)
@@ -163,9 +170,7 @@ def _band(points: Floats, allowed: Floats, enough: Floats, *, closed: bool) -> N
     together = np.stack([*edge, *corner], axis=1)
     together[sharp, 4:] = last[sharp, None]
     alone = np.stack([last, points[1:], *corner], axis=1)[sharp]
-    # hulls are valid however little of a corner there is
-    made = np.concatenate([_hulls(together), _hulls(alone)])
-    return made[shapely.area(made) > 0.0]
+    return together, alone
 
 
 def _at_points(of_edge: Floats, *, closed: bool) -> tuple[Floats, Floats]:
