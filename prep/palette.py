@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from prep.artwork import Artwork
 from prep.errors import InputError
 from prep.order import ColourChoice, Order, SetUp
+from prep.phrases import several
 from prep.separations import Separation
 from prep.shop import Shop
 
@@ -99,7 +100,7 @@ def with_screens(
     kept = tuple(s for s in separations if s.colour not in palette.bare)
     if separations and not kept:
         raise InputError(
-            f"nothing is left to print: {_listed(s.colour for s in separations)}"
+            f"nothing is left to print: {several(s.colour for s in separations)}"
             " would leave the shirt bare",
             where=artwork,
             do="give the shirt's colour (--garment), or set bare_shirt = false, or take"
@@ -150,7 +151,7 @@ def _of_absent(colour: str, setup: SetUp, there: Sequence[str], artwork: str) ->
     on = "" if setup.solid_tints_on is None else f" on {setup.solid_tints_on}"
     return (
         f"The order names the colour {colour}, which {artwork} doesn't show{on}:"
-        f" what it says of it is not used here. It shows {_listed(there)}."
+        f" what it says of it is not used here. It shows {several(there)}."
     )
 
 
@@ -191,7 +192,7 @@ def _of_tints(printed: Sequence[str], tints: Sequence[str], setup: SetUp) -> Ite
         )
         yield (
             f"Tints are printed solid as they show on {setup.solid_tints_on}: {count}, {each}"
-            f" ({_listed(printed)})."
+            f" ({several(printed)})."
         )
     elif tints:
         yield f"Tints are printed solid as they show on {setup.solid_tints_on}: no new screen."
@@ -224,7 +225,7 @@ def _of_left_out(left_out: Iterable[str]) -> Iterator[str]:
 
 def _of_bare(shirt: Iterable[str], setup: SetUp, area_mm2: Mapping[str, float]) -> Iterator[str]:
     for colour in shirt:
-        names = _listed(dict.fromkeys(batch.garment for batch in setup.batches))
+        names = several(dict.fromkeys(batch.garment for batch in setup.batches))
         yield (
             f"{colour} is the garments' own colour ({names}): the shirt stays bare there"
             f" ({in_cm2(area_mm2[colour])}), without a screen. To print it all the same:"
@@ -242,11 +243,11 @@ def _of_the_shirts_colour(colours: Iterable[str], order: Order, setup: SetUp) ->
     for colour in colours:
         asked = not order.bare_shirt or _printed_as_asked(colour, setup)
         if colour in shirts:
-            names = _listed(dict.fromkeys(shirts[colour]))
+            names = several(dict.fromkeys(shirts[colour]))
             if asked:
                 yield f"{colour} is the colour of garments ({names}) and is printed all the same, as asked."
             else:
-                others = _listed(
+                others = several(
                     dict.fromkeys(b.garment for b in setup.batches if b.colour != colour)
                 )
                 yield (
@@ -261,7 +262,7 @@ def _of_the_shirts_colour(colours: Iterable[str], order: Order, setup: SetUp) ->
             if apart < order.near_equal and not asked:
                 yield (
                     f"{colour} is printed, but can hardly be told from {shirt}, the colour of"
-                    f" garments ({_listed(dict.fromkeys(garments))}): {apart:.2f} CIEDE2000, under"
+                    f" garments ({several(dict.fromkeys(garments))}): {apart:.2f} CIEDE2000, under"
                     f" near_equal = {order.near_equal:g}. To leave the shirt bare there:"
                     f" --set 'colour.{colour}.printed=false'."
                 )
@@ -281,9 +282,9 @@ def _of_near_equal(
         though = ""
         if group.ends is not None:
             told = "make a chain in which each can hardly be told from its neighbours"
-            though = f"; {_listed(group.ends)} differ by {group.ends_apart:.2f}"
+            though = f"; {several(group.ends)} differ by {group.ends_apart:.2f}"
         yield (
-            f"{_listed(group.colours)} {told} ({apart} CIEDE2000, under near_equal"
+            f"{several(group.colours)} {told} ({apart} CIEDE2000, under near_equal"
             f" = {order.near_equal:g}{though}), yet each has a screen of its own. To print two from one"
             f" screen{such}: --set 'colour.{small}.print_as={large}'."
         )
@@ -294,12 +295,7 @@ def _of_shared_inks(inks: Mapping[str, str]) -> Iterator[str]:
         colours = [colour for colour, name in inks.items() if name == ink]
         if len(colours) > 1:
             yield (
-                f"{_listed(colours)} are printed with the same ink, {ink}, from {len(colours)}"
+                f"{several(colours)} are printed with the same ink, {ink}, from {len(colours)}"
                 f" screens. To print two from one screen:"
                 f" --set 'colour.{colours[1]}.print_as={colours[0]}'."
             )
-
-
-def _listed(names: Iterable[str]) -> str:
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last

@@ -12,6 +12,7 @@ from prep.borders import Outline
 from prep.job import Job
 from prep.measures import Places
 from prep.misses import Draws, Edges, chance
+from prep.phrases import length, percent
 from prep_base.answers import Detail, WayOut
 from prep_base.members import Member
 from prep_base.planning import (
@@ -23,7 +24,6 @@ from prep_base.planning import (
     pair_draws,
 )
 from prep_base.settings import Base, BaseOrder
-from prep_base.words import length, percent
 
 
 def details_of(job: Job, plan: Plan, base: MultiPolygon, outline: Outline) -> tuple[Detail, ...]:

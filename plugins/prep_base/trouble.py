@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from prep.errors import Unanswered
 from prep.findings import Finding
 from prep.job import Ask, Job
+from prep.phrases import length, percent
 from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
 from prep_base.settings import Base
-from prep_base.words import length, percent
 
 LISTED = 4
 """Details that get a finding of their own, the most starved; the others are counted."""

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
+from prep.phrases import length, percent, place, several
 from prep.press_error import press_error
 from prep.sections import Block, Caution, Paragraph, Section, Table
 from prep_base.answers import Detail, UnderColours, Way, WaysToPrint
 from prep_base.settings import Base
-from prep_base.words import length, percent, place, several
 
 ROWS = 10
 """Narrow parts listed at most; the others are counted."""

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from prep.findings import Finding
+from prep.phrases import several
 from prep_ink import mixing
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
 from prep_ink.forecast import stocked_ink
-from prep_ink.words import figure, percent, several
+from prep_ink.words import figure, percent
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from prep.console import out, out_table, progress, say
+from prep.phrases import several
 from prep_ink.answers import InkOnScreens
 from prep_ink.totals import over_all
-from prep_ink.words import between, percent, several, weight
+from prep_ink.words import between, percent, weight
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate

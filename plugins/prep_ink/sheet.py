@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from prep.phrases import several
 from prep.sections import Caution, Figures, Paragraph, Section, Table
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
 from prep_ink.forecast import in_force
 from prep_ink.mesh import per_inch
-from prep_ink.words import between, figure, percent, several, spelt, weight
+from prep_ink.words import between, figure, percent, spelt, weight
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job

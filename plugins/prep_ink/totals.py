@@ -42,9 +42,10 @@ def over_all(forecasts: Forecasts) -> tuple[InkToMix, ...]:
 
 def order_section(forecasts: Forecasts) -> Section:
     """Give the ink table of the page over all set-ups."""
+    from prep.phrases import several
     from prep.sections import Section, Table
     from prep_ink.sheet import EIGHT_IN_TEN
-    from prep_ink.words import between, percent, several, weight
+    from prep_ink.words import between, percent, weight
 
     units = forecasts[0][0].shop.units
     used: dict[str, list[str]] = {}

@@ -62,8 +62,3 @@ def weight(grams: float, units: str) -> str:
     """
     text = f"{grams:g} g"
     return text if units == "metric" else f"{text} ({grams / GRAMS_PER_OUNCE:.2f} oz by weight)"
-
-
-def several(names: tuple[str, ...]) -> str:
-    """Write names as a list: ``a, b and c``."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from prep.findings import Finding
+from prep.phrases import several
 from prep.sections import (
     Block,
     Caution,
@@ -35,7 +36,7 @@ from prep_sheet.layout import (
     Values,
     Work,
 )
-from prep_sheet.wording import Units, clean, count, fine, several
+from prep_sheet.wording import Units, clean, count, fine
 
 # mm a letter takes in the sheet's font at 8 pt: in running text, in words and figures, in bold
 _TEXT_MM, _WORD_MM, _HEAD_MM = 1.65, 1.82, 1.9

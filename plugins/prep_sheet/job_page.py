@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from prep.findings import SEVERITIES, Finding
+from prep.phrases import several
 from prep_sheet.blocks import grid, in_short, pieces_of, told_alike, troubles
 from prep_sheet.images import Lettered, all_places, artwork
 from prep_sheet.layout import (
@@ -20,7 +21,7 @@ from prep_sheet.layout import (
     Prose,
     Values,
 )
-from prep_sheet.wording import area, clean, count, percent, several, size
+from prep_sheet.wording import area, clean, count, percent, size
 
 if TYPE_CHECKING:
     from prep.job import Job, Report

@@ -6,12 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from prep.phrases import several
 from prep.sections import Figures, Section, Table
 from prep_sheet.blocks import GUTTER_MM, blocks_beside, pieces_of, troubles, work
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
 from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Points, Steps, Turn, Values
-from prep_sheet.wording import area, clean, count, fine, length, percent, place, several, span
+from prep_sheet.wording import area, clean, count, fine, length, percent, place, span
 
 if TYPE_CHECKING:
     from prep.job import Job, Report

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from typing import Literal
 
 Units = Literal["metric", "inch"]
@@ -91,10 +90,3 @@ def percent(share: float) -> str:
 def count(number: int, one: str, more: str = "") -> str:
     """Say how many: ``1 shirt``, ``48 shirts``."""
     return f"{number} {one if number == 1 else more or one + 's'}"
-
-
-def several(names: Sequence[str]) -> str:
-    """Join names: ``A``, ``A and B``, ``A, B and C``."""
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"

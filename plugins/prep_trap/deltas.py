@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from shapely import MultiPolygon
 
 from prep.job import Job
+from prep.phrases import length
 from prep.screens import Delta
 from prep_trap.planning import added_to, plan_of
-from prep_trap.wording import length
 
 
 def deltas_of(job: Job) -> Iterator[Delta]:

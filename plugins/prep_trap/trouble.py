@@ -11,10 +11,10 @@ from prep.borders import near_misses, outline_of
 from prep.errors import SettingsError
 from prep.findings import Finding
 from prep.job import Ask, Job
+from prep.phrases import length, percent, several
 from prep_trap.answers import GapChances, PairChance
 from prep_trap.planning import Plan, added_to, plan_of, screen_of
 from prep_trap.settings import Trap
-from prep_trap.wording import join, length, percent
 
 LISTED = 4
 """Pairs that get a finding of their own, those that show gaps most often; the others are counted."""
@@ -115,7 +115,7 @@ def _opened(job: Job, plan: Plan) -> Iterator[Finding]:
         if not places:
             continue
         one = made.traps[0][0]
-        later = join(dict.fromkeys(pair.later.ink for pair, _ in made.traps))
+        later = several(dict.fromkeys(pair.later.ink for pair, _ in made.traps))
         yield Finding(
             "note",
             "film opened under later inks",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from prep.job import Ask, Job
+from prep.phrases import length, percent, place
 from prep.sections import Block, Paragraph, Section, Table
 from prep_trap.answers import GapChances, PairChance
 
@@ -14,26 +15,6 @@ _DONE = {
     "overprint": "printed under",
     "base": "base below",
 }
-
-
-def length(mm: float, units: str) -> str:
-    """Write a length to 0.01 mm or 0.001 in."""
-    return f"{mm / 25.4:.3f} in" if units == "inch" else f"{mm:.2f} mm"
-
-
-def percent(share: float) -> str:
-    """Write a share, small ones as a bound that draws can tell."""
-    if 0.0 < share < 0.005:
-        return "under 1 %"
-    if 0.995 < share < 1.0:
-        return "over 99 %"
-    return f"{100.0 * share:.0f} %"
-
-
-def join(names: Iterable[str]) -> str:
-    """Write a list: ``a, b and c``."""
-    *others, last = names
-    return f"{', '.join(others)} and {last}" if others else last
 
 
 def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
@@ -61,9 +42,7 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
 
 def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
     units = job.shop.units
-    x, y = pair.at_mm
     shows = pair.print_any > 0.0
-    place = f"({x / 25.4:.2f}, {y / 25.4:.2f}) in" if units == "inch" else f"({x:.0f}, {y:.0f}) mm"
     return (
         job.screen(pair.earlier).ink,
         job.screen(pair.later).ink,
@@ -72,7 +51,7 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
         percent(pair.run_bad),
         percent(pair.print_any),
         length(pair.worst_gap_mm, units),
-        place if shows else "nowhere",
+        place(pair.at_mm, units) if shows else "nowhere",
     )
 
 

@@ -1,0 +1,47 @@
+"""Fine lengths, places, shares and lists as people write them, alike in all that is said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+def length(mm: float, units: str) -> str:
+    """Write a fine length to 0.01 mm or 0.001 in.
+
+    >>> length(0.35, "metric"), length(0.35, "inch")
+    ('0.35 mm', '0.014 in')
+    """
+    return f"{mm / 25.4:.3f} in" if units == "inch" else f"{mm:.2f} mm"
+
+
+def place(at_mm: tuple[float, float], units: str) -> str:
+    """Write a place of the artwork, from its top left.
+
+    >>> place((12.3, 45.6), "metric"), place((25.4, 12.7), "inch")
+    ('(12, 46) mm', '(1.00, 0.50) in')
+    """
+    x, y = at_mm
+    return f"({x / 25.4:.2f}, {y / 25.4:.2f}) in" if units == "inch" else f"({x:.0f}, {y:.0f}) mm"
+
+
+def percent(share: float) -> str:
+    """Write a share reckoned by draws, small and large ones as bounds that draws can tell.
+
+    >>> [percent(share) for share in (0.0, 0.001, 0.25, 0.999, 1.0)]
+    ['0 %', 'under 1 %', '25 %', 'over 99 %', '100 %']
+    """
+    if 0.0 < share < 0.005:
+        return "under 1 %"
+    if 0.995 < share < 1.0:
+        return "over 99 %"
+    return f"{100.0 * share:.0f} %"
+
+
+def several(names: Iterable[str]) -> str:
+    """Write names as a list; none as nothing.
+
+    >>> several(["red"]), several(["red", "teal"]), several(["red", "teal", "navy"])
+    ('red', 'red and teal', 'red, teal and navy')
+    """
+    *others, last = tuple(names) or ("",)
+    return f"{', '.join(others)} and {last}" if others else last
