@@ -11,6 +11,8 @@ from prep.separations import separate
 from prep.svg import ReadingOptions, read_svg
 from prep.svg.features import FEATURES
 
+LEAD = "made solid on a white garment, what is translucent comes to"
+"""How the count begins, among the reasons of a refusal."""
 _WHITE = "#ffffff"
 _COUNTED = 500
 """Translucent elements; more are more than anyone prints, and long to read again."""
@@ -50,10 +52,9 @@ def with_screens_of_tints(
 
 
 def _counted(new: Sequence[str]) -> Reason:
-    lead = "made solid on a white garment, what is translucent comes to"
     if not new:
-        return Reason("", f"{lead} no new colour", "solid_tints takes no more screens there")
+        return Reason("", f"{LEAD} no new colour", "solid_tints takes no more screens there")
     colours = "1 new colour" if len(new) == 1 else f"{len(new)} new colours"
     screens = "1 more ink and screen" if len(new) == 1 else f"{len(new)} more inks and screens"
     named = ", ".join(new[:_NAMED]) + (", ..." if len(new) > _NAMED else "")
-    return Reason("", f"{lead} {colours} ({named})", f"with solid_tints, reckon with {screens}")
+    return Reason("", f"{LEAD} {colours} ({named})", f"with solid_tints, reckon with {screens}")

@@ -26,6 +26,7 @@ from prep.errors import ArtworkRefused, InputError, PrepError, WorkStopped
 from prep.guard import Guard
 from prep.reading import read_and_separate
 from prep.separations import Separation
+from prep.solid_count import LEAD
 from prep.svg.artboard import artboard_of
 from prep.svg.document import parse
 from prep.svg.features import FEATURES, Treatment
@@ -108,6 +109,8 @@ def _reasons(error: InputError) -> Iterator[str]:
         return
     refused = [f for f in FEATURES.values() if f.treatment is Treatment.REFUSED]
     for reason in error.reasons:
+        if reason.what.startswith(LEAD):  # no reason of its own
+            continue
         yield next(
             feature.key
             for feature in refused
