@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from collections.abc import Sequence as Several
 from dataclasses import dataclass
+from itertools import pairwise
 
 from prep.colour_difference import lab_of
 from prep.job import Job
@@ -85,8 +87,14 @@ def order_of(job: Job) -> PrintOrder:
     :raises SettingsError: it names a screen that isn't there, or a colour before its base
     """
     wanted = named(job, "order")
-    for key in ("flash_after", "no_flash_after"):  # told before anything is made
-        named(job, key)
+    # told before anything is made
+    flashed, spared = named(job, "flash_after"), named(job, "no_flash_after")
+    if both := [screen for screen in flashed if screen in spared]:
+        raise refused(
+            job,
+            "no_flash_after",
+            f"it names {both[0].ink}, and so does flash_after; take it out of one of them",
+        )
     ruled = by_rule(
         [_ranked(job, screen) for screen in job.screens], job.settings(Sequence).as_light
     )
@@ -102,7 +110,11 @@ def order_of(job: Job) -> PrintOrder:
     first = [s.key for s in bases if s.key not in keys]
     rest = [key for key, _ in ruled if key not in keys and key not in first]
     reasons |= dict.fromkeys((s.key for s in wanted if s.does == "colour"), ASKED)
-    order = (*first, *keys, *rest)
+    films = {screen.key: screen.film for screen in job.screens}
+    order = (*first, *keys, *_frame_by_frame(rest, films))
+    for before, after in pairwise(order):
+        if films[before] == films[after] and reasons[after] not in (ASKED, BASE):
+            reasons[after] = f"In one frame with {job.screen(before).ink}, and printed with it."
     return PrintOrder(
         keys=order,
         reason="" if len(order) < 2 else _reason(job, asked=bool(wanted)),
@@ -143,6 +155,12 @@ def _passes(job: Job) -> dict[str, int]:
         for s in job.screens
         if kinds[s.key] == "opaque white" and s.colour not in stated and s.passes == 1
     }
+
+
+def _frame_by_frame(keys: Several[str], films: Mapping[str, str]) -> list[str]:
+    """Let screens of one film follow each other, so that its frame comes down once."""
+    place = {film: number for number, film in reversed(list(enumerate(films[k] for k in keys)))}
+    return sorted(keys, key=lambda key: place[films[key]])
 
 
 def _reason(job: Job, *, asked: bool) -> str:

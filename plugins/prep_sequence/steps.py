@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import shapely
 
 from prep.job import Job
@@ -23,8 +25,8 @@ def steps_of(job: Job) -> PrintSteps:
 
     A shirt is flashed before a screen comes down on wet ink that stands on the fabric, and before ink
     is printed on wet ink more broadly than a trap; between two passes of one screen; and where the
-    order asks for it. Where the press holds fewer frames than there are, the shirts come off in
-    between, and what is on them dries.
+    order asks for it. Screens side by side on one film come down together. Where the press holds fewer
+    frames than there are, the shirts come off in between, and what is on them dries.
 
     :raises SettingsError: the order names a screen that isn't there
     """
@@ -38,35 +40,54 @@ def steps_of(job: Job) -> PrintSteps:
     wet: list[Screen] = []
     frames: list[str] = []
     rounds = 1
-    last: Screen | None = None
-    for screen in job.screens:
-        if stations is not None and screen.film not in frames and len(frames) == stations:
+    before: tuple[Screen, ...] = ()
+    for stroke in strokes_of(job.screens):
+        film = stroke[0].film
+        if stations is not None and film not in frames and len(frames) == stations:
             why = _comes_off(stations)
-            steps.append(Step("take off", screen.key, 0, 0.0, why))
-            wet, frames, last, rounds = [], [], None, rounds + 1
-        if screen.film not in frames:
-            frames.append(screen.film)
-        if last is not None:
-            why = _needs(screen, wet, kinds, chosen.wet_overlap_mm)
-            if last.key in asked:
+            steps.append(Step("take off", stroke[0].key, 0, 0.0, why))
+            wet, frames, before, rounds = [], [], (), rounds + 1
+        if film not in frames:
+            frames.append(film)
+        if before:
+            last = before[-1].key
+            needs = {s.key: _needs(s, wet, kinds, chosen.wet_overlap_mm) for s in stroke}
+            over, why = next(((key, why) for key, why in needs.items() if why), ("", ""))
+            if any(screen.key in asked for screen in before):
                 why = why or "The order asks for it."
-            elif why and last.key in refused:
-                bold.append((screen.key, last.key))
+            elif why and any(screen.key in refused for screen in before):
+                bold.append((over, last))
                 why = ""
             if why:
-                steps.append(Step("flash", last.key, 0, takes_s, why))
+                steps.append(Step("flash", last, 0, takes_s, why))
                 wet = []
-        for number in range(1, screen.passes + 1):
+        for number in range(1, max(screen.passes for screen in stroke) + 1):
+            again = [screen for screen in stroke if screen.passes >= number]
             if number > 1:
                 why = "Ink printed twice must be dry to the touch between."
-                steps.append(Step("flash", screen.key, 0, takes_s, why))
+                steps.append(Step("flash", again[-1].key, 0, takes_s, why))
                 wet = []
-            steps.append(
-                Step("print", screen.key, number, 0.0, screen.placed if number == 1 else "")
+            steps += (
+                Step("print", s.key, number, 0.0, s.placed if number == 1 else "") for s in again
             )
-        wet.append(screen)
-        last = screen
+        wet += stroke
+        before = stroke
     return PrintSteps(tuple(steps), rounds, stations, tuple(bold))
+
+
+def strokes_of(screens: Iterable[Screen]) -> list[tuple[Screen, ...]]:
+    """Put screens together that follow each other on one film and print apart from each other."""
+    strokes: list[tuple[Screen, ...]] = []
+    for screen in screens:
+        if (
+            strokes
+            and strokes[-1][0].film == screen.film
+            and not any(screen.region.intersects(other.region) for other in strokes[-1])
+        ):
+            strokes[-1] += (screen,)
+        else:
+            strokes.append((screen,))
+    return strokes
 
 
 def _stations(job: Job) -> int | None:

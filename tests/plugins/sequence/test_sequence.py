@@ -110,6 +110,10 @@ def test_the_order_may_say_otherwise() -> None:
         ({"order": ["#123456"]}, f"sequence.order: no screen prints #123456 - there are {NAVY}"),
         ({"flash_after": ["pink"]}, "sequence.flash_after: no screen prints pink - there are"),
         ({"order": [RED, "blood"]}, "blood names a screen that is named before - take it out"),
+        (
+            {"flash_after": [RED], "no_flash_after": ["blood"]},
+            "sequence.no_flash_after: it names blood, and so does flash_after - take it out",
+        ),
         ({"order": [RED, "base"]}, "base is a base and would cover blood - name it first"),
     ],
 )
@@ -227,6 +231,35 @@ def test_screens_through_one_film_need_one_place() -> None:
     job = with_base(job_of({RED: box(0, 0, 10, 10)}, shop=Shop(press=Press(kind="hinged frame"))))
     one_film = tuple(dataclasses.replace(s, film="both") for s in job.screens)
     assert steps_of(in_order(dataclasses.replace(job, screens=one_film))).rounds == 1
+
+
+def test_screens_side_by_side_on_one_film_come_down_together() -> None:
+    """Cream and navy share a film: red, between them by rule, comes after both; one flash, not two."""
+    job = job_of()
+    shared = tuple(
+        dataclasses.replace(s, film="both" if s.key in (CREAM, NAVY) else s.film)
+        for s in job.screens
+    )
+    job = in_order(dataclasses.replace(job, screens=shared))
+    assert [screen.key for screen in job.screens] == [CREAM, NAVY, RED]
+    assert job.screens[1].placed == f"In one frame with {CREAM}, and printed with it."
+    assert does(steps_of(job)) == ["print", "print", "flash", "print"]
+
+
+def test_a_second_pass_of_one_of_them_is_flashed_for_all() -> None:
+    """Cream twice, navy once, on one film: print both, flash, print cream."""
+    colours = {CREAM: box(0, 0, 10, 10), NAVY: box(70, 0, 80, 10)}
+    job = in_order(job_of(colours))
+    shared = tuple(
+        dataclasses.replace(s, film="both", passes=2 if s.key == CREAM else 1) for s in job.screens
+    )
+    steps = steps_of(dataclasses.replace(job, screens=shared)).steps
+    assert [(s.does, s.screen, s.number) for s in steps] == [
+        ("print", CREAM, 1),
+        ("print", NAVY, 1),
+        ("flash", CREAM, 0),
+        ("print", CREAM, 2),
+    ]
 
 
 def test_the_sheet_tells_each_step() -> None:
