@@ -7,14 +7,13 @@ from collections.abc import Iterator
 from prep.errors import Unanswered
 from prep.findings import Finding
 from prep.job import Ask, Job
+from prep.misses import SAMPLING
 from prep.phrases import length, percent
 from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
 from prep_base.settings import Base
 
 LISTED = 4
 """Details that get a finding of their own, the most starved; the others are counted."""
-SAMPLING = 0.01
-"""What 4,096 draws may be off: three standard errors at a share of 5 %."""
 MOST_PRINTS = 0.5
 """Share of prints from which white counts as bound to show, where the press's error was measured."""
 

@@ -27,6 +27,7 @@ class PairChance:
     :param print_in_good: share of prints that show one in a run that isn't bad
     :param print_any: share of prints that show one, over all runs
     :param worst_gap_mm: widest gap of a print, on average over prints
+    :param like: the colour of the two that is so near the shirts' that a gap looks like more of it
     :param at_mm: where it shows most often; the border's middle where it never does
     """
 
@@ -44,6 +45,7 @@ class PairChance:
     print_any: float
     worst_gap_mm: float
     at_mm: tuple[float, float]
+    like: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

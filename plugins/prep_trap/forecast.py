@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from prep.borders import Bools, Border, reach_along
+from prep.colour_difference import difference
 from prep.misses import chance, edges_of
 from prep.press_error import press_error
 from prep_trap.answers import GapChances, PairChance
-from prep_trap.planning import STEP_MM, Pair, draws_between, plan_of
+from prep_trap.planning import LIKE_SHIRT, STEP_MM, Pair, draws_between, plan_of
 
 if TYPE_CHECKING:
     from prep.job import Job
@@ -63,6 +64,20 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
         print_any=found.print_any,
         worst_gap_mm=found.worst_gap_mm,
         at_mm=(float(middle[where, 0]), float(middle[where, 1])),
+        like=_like_shirt(job, pair),
+    )
+
+
+def _like_shirt(job: Job, pair: Pair) -> str | None:
+    """Give the colour of a pair that all shirts look like, where nothing but shirt shows in a gap."""
+    shirts = {batch.colour for batch in job.setup.batches}
+    return next(
+        (
+            region.colour
+            for region in (pair.first, pair.second)
+            if all(difference(region.colour, shirt) < LIKE_SHIRT for shirt in shirts)
+        ),
+        None,
     )
 
 

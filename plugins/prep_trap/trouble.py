@@ -11,6 +11,7 @@ from prep.borders import near_misses, outline_of
 from prep.errors import SettingsError
 from prep.findings import Finding
 from prep.job import Ask, Job
+from prep.misses import SAMPLING
 from prep.phrases import length, percent, several
 from prep_trap.answers import GapChances, PairChance
 from prep_trap.planning import Plan, added_to, plan_of, screen_of
@@ -39,7 +40,11 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
 
 
 def _gaps(job: Job, chances: GapChances) -> Iterator[Finding]:
-    often = [pair for pair in chances.pairs if pair.print_any > chances.wanted]
+    often = [
+        pair
+        for pair in chances.pairs
+        if pair.like is None and pair.print_any > chances.wanted + SAMPLING
+    ]
     often.sort(key=lambda pair: -pair.print_any)
     for pair in often[:LISTED]:
         yield _gap(job, chances, pair)

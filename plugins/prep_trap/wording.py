@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from prep.job import Ask, Job
-from prep.phrases import length, percent, place
+from prep.phrases import length, percent, place, several
 from prep.sections import Block, Paragraph, Section, Table
 from prep_trap.answers import GapChances, PairChance
 
@@ -15,6 +15,10 @@ _DONE = {
     "overprint": "printed under",
     "base": "base below",
 }
+
+
+_WHOLE = 0.95
+"""Share of the border from which a trap counts as having its whole width: corners leave some out."""
 
 
 def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
@@ -33,10 +37,14 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
         " print to the last. Worst gap: the widest of a print, on average. Where it shows most often is"
         " told from the artwork's top left."
     )
+    if any(pair.like is not None and pair.print_any > 0.0 for pair in chances.pairs):
+        caption += " *: shirt shows there, and looks like more of the colour near its own."
     blocks: list[Block] = [Table(head, rows, "lllrrrrl", caption)]
     if not chances.error_stated:
         blocks.append(Paragraph(_usual(job)))
     blocks.append(Paragraph(_reasons(job, chances)))
+    if narrow := _narrow(job, chances):
+        blocks.append(Paragraph(narrow))
     yield Section("job", "Where colours meet", tuple(blocks), rank=25)
 
 
@@ -49,7 +57,7 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
         _DONE[pair.do],
         length(pair.width_mm, units) if pair.width_mm else "none",
         percent(pair.run_bad),
-        percent(pair.print_any),
+        f"{percent(pair.print_any)}{' *' if pair.like is not None else ''}",
         length(pair.worst_gap_mm, units),
         place(pair.at_mm, units) if shows else "nowhere",
     )
@@ -67,9 +75,27 @@ def _usual(job: Job) -> str:
     )
 
 
+def _narrow(job: Job, chances: GapChances) -> str:
+    """Say where a trap hasn't its whole width; nothing where all have it nearly everywhere."""
+    names = [
+        f"{_names(job, pair)} along {percent(1.0 - pair.full)} of their border"
+        for pair in chances.pairs
+        if pair.width_mm and pair.full < _WHOLE
+    ]
+    if not names:
+        return ""
+    return (
+        "A trap takes no more than half of the next colour's width, and comes down to that by a slope."
+        f" So it is narrower than told between {several(names)}."
+    )
+
+
+def _names(job: Job, pair: PairChance) -> str:
+    return f"{job.screen(pair.earlier).ink} and {job.screen(pair.later).ink}"
+
+
 def _reasons(job: Job, chances: GapChances) -> str:
     said: dict[str, list[str]] = {}
     for pair in chances.pairs:
-        names = f"{job.screen(pair.earlier).ink} and {job.screen(pair.later).ink}"
-        said.setdefault(pair.why, []).append(names)
+        said.setdefault(pair.why, []).append(_names(job, pair))
     return " ".join(f"{', '.join(names)}: {why}" for why, names in said.items())

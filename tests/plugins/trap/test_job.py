@@ -239,6 +239,40 @@ def test_a_trap_that_suffices_is_no_finding() -> None:
     assert not list(findings_of(job, make_ask({GapChances: gap_chances(job)})))
 
 
+def test_a_trap_as_wide_as_was_reckoned_is_no_finding() -> None:
+    """A disc in a ring with the trap that the error asks for: edges taken in classes show 0.3 % more."""
+    disc = Point(30, 30).buffer(18, quad_segs=64)
+    colours = {RED: disc, TEAL: disc.buffer(10).difference(disc)}
+    job = ready(make_job(colours, shop=Shop(press=press(0.15, 0.1)), garment="#202020"))
+    chances = gap_chances(job)
+    assert chances.pairs[0].print_any > chances.wanted
+    assert not list(findings_of(job, make_ask({GapChances: chances})))
+
+
+def test_no_gap_is_found_that_looks_like_more_of_a_colour() -> None:
+    """White beside teal on cream butts by rule: the sheet says why, and no finding asks for a trap."""
+    colours = {"#ffffff": box(0, 0, 20, 20), TEAL: box(20, 0, 40, 20)}
+    for garment, found in (("#fbf8f0", []), ("#c02020", ["gap between colours"])):
+        tables = [pair(under="#ffffff", over=TEAL, do="butt")]
+        job = ready(make_job(colours, garment=garment, tables=tables))
+        chances = gap_chances(job)
+        assert chances.pairs[0].print_any > 0.3
+        ask = make_ask({GapChances: chances})
+        assert [f.kind for f in findings_of(job, ask)] == found
+        (section,) = sections_of(job, ask)
+        assert ("looks like more of the colour" in str(section)) == (not found)
+
+
+def test_the_sheet_says_where_a_trap_is_narrower_than_told() -> None:
+    """Red beside a strip of 0.8 mm takes half of it; beside a square it has its whole 0.7 mm."""
+    for wide_mm, said in ((0.8, True), (20.0, False)):
+        colours = {RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20 + wide_mm, 20)}
+        job = ready(make_job(colours, tables=[order(width="0.7 mm")]))
+        (section,) = sections_of(job, make_ask({GapChances: gap_chances(job)}))
+        text = f"narrower than told between {RED} and {TEAL} along 100 % of their border"
+        assert (text in str(section)) == said
+
+
 def test_a_wrong_pair_ends_the_command_with_2(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
