@@ -138,7 +138,13 @@ def _ways_out(
     )
     bare = WayOut(
         "Leave it without a base"
-        + ("" if narrow == "no base" else ' (narrow = "no base" under [base])')
+        + (
+            ", as it is made"
+            if left_mm <= 0.0
+            else ""
+            if narrow == "no base"
+            else ' (narrow = "no base" under [base])'
+        )
         + ": the colour looks duller there.",
         None,
     )

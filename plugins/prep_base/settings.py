@@ -12,8 +12,10 @@ from prep_base.answers import Narrow, WayName
 
 Lightness = Annotated[float, Field(ge=0, le=100)]
 
-WITHOUT_BASE: tuple[WayName, ...] = ("plain", "one film", "two hits", "discharge")
-"""Ways that have no choke: no base is made, or it is the colour's own film."""
+WITHOUT_BASE: tuple[WayName, ...] = ("plain", "two hits", "discharge")
+"""Ways that make no base."""
+WITHOUT_CHOKE: tuple[WayName, ...] = (*WITHOUT_BASE, "one film", "white outline")
+"""Ways that choke none: it is the colour's own film, or meant to reach beyond the colours."""
 
 
 class Base(Table):
@@ -113,10 +115,13 @@ class BaseOrder(Table):
         for colour in self.under:
             if colour in self.not_under:
                 raise ValueError(f"under and not_under both name {colour}; take it out of one")
-        if self.way in WITHOUT_BASE and self.choke_mm is not None:
-            raise ValueError(f'way = "{self.way}" chokes no base; take way or choke out')
-        if self.way == "white outline" and self.choke_mm is not None:
-            raise ValueError('way = "white outline" chokes no base; take way or choke out')
-        if self.way == "plain" and self.under:
-            raise ValueError('way = "plain" makes no base; take way or under out')
+        if self.way in WITHOUT_CHOKE:
+            for key, said in (
+                ("choke", self.choke_mm is not None),
+                ("narrow", self.narrow != "less choke"),
+            ):
+                if said:
+                    raise ValueError(f'way = "{self.way}" chokes no base; take way or {key} out')
+        if self.way in WITHOUT_BASE and self.under:
+            raise ValueError(f'way = "{self.way}" makes no base; take way or under out')
         return self

@@ -96,6 +96,10 @@ def _base(job: Job, facts: UnderColours, ways: WaysToPrint) -> Iterator[Block]:
 
 def _choke(job: Job, facts: UnderColours) -> str:
     units, error = job.shop.units, press_error(job.shop.press)
+    if not facts.peeks:
+        return (
+            "White or other colours on it lie along their edges or close by, so it needs no choke."
+        )
     if facts.stated:
         because = "as the order asks"
     elif facts.needed_mm > facts.choke_mm + 1e-9:

@@ -275,7 +275,21 @@ def test_a_part_the_choke_erases_is_left_out_and_told() -> None:
     job = ready(dark(drawn, tables=[order(choke="0.35 mm")]))
     (found,) = (f for f in findings_of(job, asked(job)) if f.kind == "part without a base")
     assert found.at_mm == pytest.approx((30, 10), abs=0.1)
+    (starved,) = (
+        f for f in findings_of(job, asked(job)) if f.kind == "choke starves a narrow part"
+    )
+    assert "leave it without a base, as it is made: the colour looks duller there" in starved.do
     assert not job.screens[0].region.intersects(box(25, 0, 35, 20))
+
+
+def test_a_base_that_goes_on_as_white_all_around_is_said_to_need_no_choke() -> None:
+    """A red disc within a white square: no width of choke is told, for none is drawn in."""
+    disc = Point(20, 20).buffer(8)
+    job = ready(dark({WHITE: box(0, 0, 40, 40).difference(disc), RED: disc}))
+    assert job.screens[0].region.area == pytest.approx(1600)
+    section = next(s for s in sections_of(job, asked(job)) if s.title == "The base")
+    assert "so it needs no choke" in str(section)
+    assert "0.00 mm" not in str(section)
 
 
 def test_names_of_plugins_cannot_matter() -> None:
@@ -333,6 +347,9 @@ def test_an_ink_or_mesh_the_shop_lacks_is_refused() -> None:
         {"way": "plain", "under": [RED]},
         {"way": "two hits", "choke": "0.3 mm"},
         {"way": "white outline", "choke": "0.3 mm"},
+        {"way": "one film", "choke": "0.3 mm"},
+        {"way": "two hits", "narrow": "no base"},
+        {"way": "discharge", "under": [RED]},
         {"way": "upside down"},
         {"narrow": "perhaps"},
     ],
