@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 from fetch_art import ROOT
-from renderer import counted, painted, render
+from renderer import counted, render
 
 from prep.artwork import PrintSize
-from prep.svg import read_svg
+from prep.reading import read_and_separate
 
 OWN = sorted((ROOT / "artwork").glob("**/*.svg"))
 
@@ -18,8 +18,10 @@ OWN = sorted((ROOT / "artwork").glob("**/*.svg"))
 def test_our_designs(file: Path) -> None:
     """Every colour is within a thousandth of the artboard."""
     data = file.read_bytes()
-    read = painted(read_svg(data, name=file.name, size=PrintSize()))
-    picture = render(data, 3000)
+    artwork, separations = read_and_separate(data, file.name, PrintSize())
+    page_mm2 = artwork.width_mm * artwork.height_mm
+    read = {one.colour: one.region.area / page_mm2 for one in separations}
+    picture = render(data, 2000)
     assert picture is not None
     drawn = counted(picture)
     assert read.keys() == drawn.keys()

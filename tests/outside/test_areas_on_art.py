@@ -23,9 +23,7 @@ from prep.svg import read_svg
 
 DRAWINGS = (
     "circle-flags/language-ss.svg",
-    "flag-icons/ky.svg",
     "iconify-json-flagpack/ad.svg",
-    "iconify-json-fluent-emoji-flat/1st-place-medal.svg",
     "iconify-json-fxemoji/fatherchristmas.svg",
     "iconify-json-meteocons/barometer.svg",
     "openmoji/1F469-1F3FE-200D-1F430-200D-1F469-1F3FF.svg",

@@ -93,9 +93,9 @@ def outcomes(seed: int, count: int) -> Iterator[tuple[str, str]]:
 @pytest.mark.parametrize("seed", range(2))
 def test_random_texts_look_as_they_are_drawn(seed: int) -> None:
     """None of them is read otherwise than it is drawn, and a good part of them is read."""
-    found = list(outcomes(seed, 20))
+    found = list(outcomes(seed, 12))
     assert [body for body, outcome in found if outcome == "differs"] == []
-    assert sum(outcome == "alike" for _, outcome in found) >= 4
+    assert sum(outcome == "alike" for _, outcome in found) >= 3
 
 
 if __name__ == "__main__":

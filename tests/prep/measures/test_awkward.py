@@ -63,7 +63,7 @@ def test_missing_coordinates(bad: float) -> None:
         measure(broken)
 
 
-@settings(max_examples=150)
+@settings(max_examples=75)
 @given(
     st.lists(st.tuples(st.integers(0, 6), st.integers(0, 6)), min_size=3, max_size=14, unique=True)
 )
