@@ -82,6 +82,19 @@ def test_screens_are_added_ordered_changed_and_measured(job: Job) -> None:
     assert job.screen(NAVY).measures.area_mm2 == pytest.approx(100)
 
 
+def test_what_nobody_changes_is_not_measured_again(job: Job) -> None:
+    """Beside a screen that is changed, the other hands the region measured before."""
+    asked: list[MultiPolygon] = []
+
+    def remembers(regions: Sequence[MultiPolygon]) -> list[Measures]:
+        asked.extend(regions)
+        return measure_all(regions)
+
+    made = make_ready(job, Plugins([plugin("n", prep_deltas=notch)]), remembers)
+    assert made.screen(RED).region is job.screen(RED).region
+    assert [region is job.screen(RED).region for region in asked] == [False, True]
+
+
 def test_names_and_order_of_plugins_cannot_matter(job: Job) -> None:
     """All permutations of plugins and of their names give the same regions, by XOR area."""
     hooks = ({"prep_screens": base}, {"prep_deltas": spread}, {"prep_deltas": notch})

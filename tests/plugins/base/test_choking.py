@@ -119,6 +119,17 @@ def test_nothing_is_drawn_in_along_white() -> None:
     assert made.area == pytest.approx(9 * 8, abs=1e-3)
 
 
+def test_parts_beside_the_white_near_it_and_far_from_it() -> None:
+    """Along white nothing is drawn in; 0.3 mm away from it all four sides are, as far from it."""
+    white, c = box(0, -5, 40, 0), 0.5
+    beside, near, far = box(0, 0, 10, 10), box(15, 0.3, 25, 10.3), box(30, 20, 40, 30)
+    made = choked(MultiPolygon([beside, near, far]), white, c).region
+    expected = [box(c, 0, 10 - c, 10 - c), box(15 + c, 0.3 + c, 25 - c, 10.3 - c)]
+    expected.append(box(30 + c, 20 + c, 40 - c, 30 - c))
+    assert len(made.geoms) == 3
+    assert made.symmetric_difference(MultiPolygon(expected)).area < 0.01
+
+
 def test_a_thin_white_outline_costs_the_colour_nothing() -> None:
     """White 0.3 mm wide all around: the choke isn't counted through it."""
     inner = box(0, 0, 10, 10)
