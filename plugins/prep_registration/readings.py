@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 COLUMNS = ("run", "print", "screen", "left_x", "left_y", "right_x", "right_y", "apart")
+_WHICH = COLUMNS[:3]
 _READ = COLUMNS[3:7]
 _MOST_MM = 20.0
 _CERTAIN = 0.9
@@ -77,13 +78,33 @@ def parse(text: str) -> tuple[list[Reading], int]:
     if missing:
         raise ValueError(f"line {lines[0][0]}: there is no column {missing[0]}; put it back")
     found, empty = [], 0
+    seen: dict[tuple[str, ...], int] = {}
     for number, line in lines[1:]:
         cells = [cell.strip() for cell in next(csv.reader([line], delimiter=between))]
+        if any(cells[len(head) :]):
+            raise ValueError(
+                f"line {number}: {len(cells)} cells stand under {len(head)} columns; write figures with a"
+                " point, like -0.2, or part the cells by semicolons"
+            )
         row = dict(zip(head, cells + [""] * (len(head) - len(cells)), strict=False))
         if not any(row[name] for name in _READ):
             empty += 1
             continue
         figures = {name: _figure(number, name, row[name]) for name in (*_READ, "apart")}
+        for name in _WHICH:
+            if not row[name]:
+                raise ValueError(f"line {number}: {name} is empty; number it")
+        if row["screen"] == "1":
+            raise ValueError(
+                f"line {number}: screen 1 is what the others are read against; number them from 2"
+            )
+        which = tuple(row[name] for name in _WHICH)
+        if which in seen:
+            raise ValueError(
+                f"line {number}: run {which[0]}, print {which[1]}, screen {which[2]} stands in line"
+                f" {seen[which]} already; count print or run up"
+            )
+        seen[which] = number
         if figures["apart"] <= 0.0:
             raise ValueError(f"line {number}: apart must be above zero")
         found.append(

@@ -77,7 +77,8 @@ def read(file: Path) -> None:
     except ValueError as error:
         what, _, do = str(error).partition("; ")
         raise InputError(what, where=str(file), do=do) from error
-    out(f"# {found.prints} prints of {found.setups} set-ups were read" + _left_out(empty))
+    setups = "1 set-up" if found.setups == 1 else f"{found.setups} set-ups"
+    out(f"# {found.prints} prints of {setups} were read" + _left_out(empty))
     out("# put this into shop.toml; beside each, where it lies in nine cases of ten")
     out("[press]")
     for line in _lines(found):
@@ -87,7 +88,11 @@ def read(file: Path) -> None:
 
 
 def _left_out(empty: int) -> str:
-    return f"; {empty} rows are empty and left out" if empty else ""
+    if not empty:
+        return ""
+    return (
+        "; 1 row is empty and left out" if empty == 1 else f"; {empty} rows are empty and left out"
+    )
 
 
 def _lines(found: Readings) -> list[str]:
@@ -103,6 +108,8 @@ def _lines(found: Readings) -> list[str]:
 def _line(name: str, part: Part, unit: str) -> str:
     digits = 2 if unit == "mm" else 3
     value, low, high = (f"{v:.{digits}f}" for v in (part.value, part.low, part.high))
+    if not float(high):
+        return f"# {name} is less than these readings tell; leave it out, or test with a smaller --step"
     return f'{name} = "{value} {unit}"  # {low} to {high} {unit}'
 
 

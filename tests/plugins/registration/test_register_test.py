@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import tomllib
 from itertools import pairwise
 from pathlib import Path
 
@@ -143,6 +144,13 @@ HEAD = ",".join(COLUMNS)
         (f"{HEAD}\n1,1,2,0.1,x,0.2,0.1,100\n", 'line 2: left_y "x" is no number'),
         (f"{HEAD}\n1,1,2,0.1,99,0.2,0.1,100\n", "line 2: left_y 99 can't be"),
         (f"{HEAD}\n1,1,2,0.1,0,0.2,0.1,0\n", "line 2: apart must be above zero"),
+        (f"{HEAD}\n1,,2,0.1,0,0.2,0.1,99\n", "line 2: print is empty; number it"),
+        (f"{HEAD}\n1,1,1,0.1,0,0.2,0.1,99\n", "line 2: screen 1 is what the others are read"),
+        (f"{HEAD}\n1,1,2,0,1,0,2,0,1,99\n", "line 2: 10 cells stand under 8 columns; write"),
+        (
+            f"{HEAD}\n1,1,2,0.1,0,0.2,0,99\n1,2,2,0,0,0,0,99\n1,1,2,0.3,0,0,0,99\n",
+            "line 4: run 1, print 1, screen 2 stands in line 2 already; count",
+        ),
     ],
 )
 def test_tables_that_cannot_be_read(text: str, says: str) -> None:
@@ -157,6 +165,19 @@ def test_commas_for_points_and_comments() -> None:
     (found,), empty = parse(text)
     assert found == Reading("1", "2", (0.1, -0.2), (0.1, 0.0), 139.5)
     assert empty == 1
+
+
+def test_readings_all_alike_state_no_error_of_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two prints that read alike: their scatter and turns are told as less than the test tells."""
+    file = tmp_path / "readings.csv"
+    file.write_text(f"{HEAD}\n1,1,2,0.2,0,0.2,0,100\n1,2,2,0.2,0,0.2,0,100\n")
+    assert run(["register-test", "--readings", str(file)]) == 0
+    said = capsys.readouterr().out
+    assert "# 2 prints of 1 set-up were read" in said
+    assert "# scatter is less than these readings tell" in said
+    assert list(tomllib.loads(said)["press"]) == ["set_up_error"]
 
 
 def test_from_the_command_to_shop_toml(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
