@@ -83,7 +83,7 @@ def slivers(design: MultiPolygon, prints: MultiPolygon, least_mm: float) -> list
 
 
 def test_the_finches_get_no_film_or_opening_too_fine() -> None:
-    """At the size they are printed: no film under later ink finer than film_strip, no opening finer than a sliver."""
+    """As printed: no film under later ink finer than film_strip, no opening finer than a sliver."""
     art = read_svg(FINCHES.read_bytes(), name="finches", size=PrintSize(width_mm=280.0))
     regions = {s.colour: s.region for s in separate(art)}
     for design, prints, later, chosen in opened(regions, 0.7):
