@@ -28,6 +28,8 @@ class Finding:
     :param count: how many like it this one stands for
     :param also_at_mm: places of the others it stands for, where they are known
     :param by: name of the plugin, stamped by the core
+    :param unused: what of order.toml has no use in this set-up, like ``base.under names #1f3a5f``; one that
+        has none in any set-up is refused
     """
 
     severity: Severity
@@ -42,6 +44,7 @@ class Finding:
     count: int = 1
     by: str = ""
     also_at_mm: tuple[tuple[float, float], ...] = ()
+    unused: str = ""
 
     def __post_init__(self) -> None:
         """Check what others rely on.

@@ -20,7 +20,7 @@ from shapely import MultiPolygon
 from prep.artwork import Artwork, PrintSize, blank_margins
 from prep.console import Tell, silent
 from prep.digest import digest_of
-from prep.errors import OurFault, PluginFailed, Unanswered, WorkStopped
+from prep.errors import OurFault, PluginFailed, SettingsError, Unanswered, WorkStopped
 from prep.findings import Finding, worst_first
 from prep.folder import write_folder
 from prep.geometry_faults import place
@@ -334,8 +334,20 @@ class Line:
         return Report(job, marks, findings, sections, tuple(lacking))
 
     def reports(self) -> tuple[Report, ...]:
-        """Report on every set-up of the order."""
-        return tuple(self.report(self.job(setup)) for setup in self.setups)
+        """Report on every set-up of the order.
+
+        :raises SettingsError: order.toml names what no set-up has a use for
+        """
+        reports = tuple(self.report(self.job(setup)) for setup in self.setups)
+        unused = [{f.unused: f for f in report.findings if f.unused} for report in reports]
+        for said, finding in unused[0].items():
+            if all(said in other for other in unused):
+                raise SettingsError(
+                    f"{finding.what.rstrip('.')}, nor in any other set-up",
+                    where="order.toml",
+                    do="name what is there, or take it out",
+                )
+        return reports
 
     def order_sections(self, jobs: Sequence[Job]) -> tuple[Section, ...]:
         """Ask the plugins for the parts of the page over all set-ups.

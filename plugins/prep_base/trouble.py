@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from prep.errors import Unanswered
@@ -28,6 +29,7 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             what=text,
             why="The order has several prints or shirts, and another may use it.",
             do="Nothing, if another does; else take it out of order.toml.",
+            unused=re.split("[,;]", text)[0],
         )
     try:
         facts = ask(UnderColours)

@@ -37,12 +37,12 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             screen=over,
             colour=above.colour,
         )
-    names = unused(job)
-    if names:
+    for name in unused(job):
         yield Finding(
             "note",
             "name not used here",
-            what=f"No screen of this set-up goes by: {', '.join(names)}.",
+            what=f"{name} fits no screen here.",
             why="The order has several prints, and another may have it.",
             do="Nothing, if another print has it; else take it out of order.toml.",
+            unused=name,
         )

@@ -36,6 +36,7 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             what=text,
             why="The order has several prints, and another may have the pair.",
             do="Nothing, if another print has it; else take it out of order.toml.",
+            unused=text.split(":")[0],
         )
 
 

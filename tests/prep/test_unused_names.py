@@ -1,0 +1,47 @@
+"""What an order names and no set-up has ends the command; what one of them has is a note for the others."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from prep.cli import run
+
+RED, TEAL = "#d94030", "#308090"
+
+
+@pytest.mark.parametrize(
+    ("table", "status", "said"),
+    [
+        (
+            "[sequence]\nflash_after = ['pink']\n",
+            2,
+            "pink in sequence.flash_after fits no screen here",
+        ),
+        (f"[sequence]\nflash_after = ['{TEAL}']\n", 0, ""),
+        ("[base]\nunder = ['#123456']\n", 2, "base.under names #123456, which isn't printed here"),
+        ("[base]\nway = 'one film'\n", 2, 'base.way = "one film" is no way to print this'),
+        (
+            f"[[trap.pair]]\nunder = '{RED}'\nover = '#123456'\ndo = 'butt'\n",
+            2,
+            "trap.pair[1] has no use here: #123456 isn't printed",
+        ),
+    ],
+)
+def test_what_no_set_up_has_is_refused_in_one_line(
+    table: str, status: int, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two prints, one of red alone and one of red and teal."""
+    for name, teal in (("a", ""), ("b", f'<rect x="20" width="20" height="20" fill="{TEAL}"/>')):
+        (tmp_path / f"{name}.svg").write_text(
+            '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+            f'<rect width="20" height="20" fill="{RED}"/>{teal}</svg>'
+        )
+    prints = "".join(f"[[print]]\nplace = '{n}'\nartwork = '{n}.svg'\n" for n in "ab")
+    (tmp_path / "order.toml").write_text(prints + table)
+    assert run(["check", str(tmp_path / "order.toml")]) == status
+    lines = capsys.readouterr().err.strip().splitlines()
+    if status:
+        assert lines[-1].startswith(f"prep: order.toml: {said}")
+        assert lines[-1].endswith("nor in any other set-up; name what is there, or take it out")
