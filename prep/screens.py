@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from shapely import MultiPolygon
 
 from prep.measures import Measures
+
+if TYPE_CHECKING:
+    from prep.shop import InkKind, Shop
 
 Does = Literal["colour", "base", "base and colour"]
 
@@ -55,6 +58,7 @@ class AddScreen:
     :param replaces: keys of screens that aren't made, as this one prints what they would
     :param film: name of the film it is printed through; screens of one name share film and frame
         (one after another, or side by side under two squeegees). None: a film of its own
+    :param kind: of its ink, where the shop's list can't be asked for it. None: as the list says
     """
 
     key: str
@@ -67,6 +71,7 @@ class AddScreen:
     passes: int = 1
     replaces: tuple[str, ...] = ()
     film: str | None = None
+    kind: InkKind | None = None
     by: str = ""
 
 
@@ -113,6 +118,7 @@ class Screen:
     :param changes: reasons of what was added to or taken from the design
     :param placed: why it stands where it stands in the order of printing
     :param film: name of the film it is printed through; its own key unless it shares one
+    :param kind: of its ink, where the shop's list can't be asked for it; see :func:`ink_kind`
     """
 
     key: str
@@ -127,6 +133,7 @@ class Screen:
     changes: tuple[str, ...] = ()
     placed: str = ""
     film: str = ""
+    kind: InkKind | None = None
 
     def __post_init__(self) -> None:
         """Name the film after the screen where it has one of its own."""
@@ -149,8 +156,23 @@ class Screen:
                 self.changes,
                 self.placed,
                 self.film,
+                self.kind,
             )
         )
+
+
+def ink_kind(screen: Screen, shop: Shop) -> tuple[InkKind, bool]:
+    """Give the kind of a screen's ink: as the shop lists it, else as the screen was made for.
+
+    An ink of which nobody says more is taken as opaque: as opaque white where it is white or a base.
+
+    :return: the kind, and whether it was assumed
+    """
+    listed = next((ink.kind for ink in shop.inks if ink.name == screen.ink), screen.kind)
+    if listed is not None:
+        return listed, False
+    white = screen.does != "colour" or screen.colour == "#ffffff"
+    return ("opaque white" if white else "opaque colour"), True
 
 
 @dataclass(frozen=True, slots=True)

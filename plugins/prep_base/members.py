@@ -10,7 +10,7 @@ from prep.colour_difference import lab_of
 from prep.errors import SettingsError
 from prep.job import Job
 from prep.make_ready import colour_screens
-from prep.screens import DesignRegion, Screen
+from prep.screens import DesignRegion, Screen, ink_kind
 from prep_base.settings import Base, BaseOrder
 
 Role = Literal["on base", "white", "none"]
@@ -71,14 +71,8 @@ def members_of(job: Job) -> Members:
     return Members(every, unused)
 
 
-def ink_kind(job: Job, ink: str, colour: str) -> str:
-    """Give an ink's kind: as the shop's list says, else opaque."""
-    listed = next((one.kind for one in job.shop.inks if one.name == ink), None)
-    return listed or ("opaque white" if colour == "#ffffff" else "opaque colour")
-
-
 def _member(job: Job, design: DesignRegion, screen: Screen) -> Member:
-    kind = ink_kind(job, screen.ink, design.colour)
+    kind, _ = ink_kind(screen, job.shop)
     role, why = _role(job, design.colour, kind)
     return Member(design, screen, kind, role, why)
 

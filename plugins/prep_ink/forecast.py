@@ -14,6 +14,7 @@ import numpy as np
 
 from prep.errors import InputError
 from prep.estimate import Estimate, Floats, Parameter
+from prep.screens import ink_kind
 from prep_ink import deposit, mixing, parameters
 from prep_ink.answers import Contribution, InkOnScreen, InkOnScreens, InkToMix, MeshOnScreens
 from prep_ink.mesh import ImpossibleMeshError, MeshFigures, figures
@@ -178,14 +179,6 @@ def mesh_parameter(mesh: MeshFigures) -> Known:
     return parameters.of(parameters.MESH_VOLUME, mesh.name, low, high, source)
 
 
-def kind_of(job: Job, screen: Screen) -> tuple[str, bool]:
-    """Give the kind of a screen's ink, and whether it was assumed."""
-    stocked = stocked_ink(job, screen.ink)
-    if stocked is not None:
-        return stocked.kind, False
-    return ("opaque white" if screen.colour == "#ffffff" else "opaque colour"), True
-
-
 def stocked_ink(job: Job, name: str) -> Ink | None:
     """Give the ink of this name from the shop's list."""
     return next((ink for ink in job.shop.inks if ink.name == name), None)
@@ -204,7 +197,7 @@ def density_of(job: Job, screen: Screen, kind: str) -> Known:
 def _on_screen(
     job: Job, screen: Screen, mesh: MeshFigures, hand: Hand, order: OrderInk
 ) -> InkOnScreen:
-    kind, assumed = kind_of(job, screen)
+    kind, assumed = ink_kind(screen, job.shop)
     measures, film = screen.measures, job.shop.film
     mesh_known, density_known = mesh_parameter(mesh), density_of(job, screen, kind)
 

@@ -9,8 +9,7 @@ from itertools import pairwise
 
 from prep.colour_difference import lab_of
 from prep.job import Job
-from prep.screens import PrintOrder, Screen
-from prep.shop import InkKind
+from prep.screens import PrintOrder, Screen, ink_kind
 from prep_sequence.naming import named, refused
 from prep_sequence.settings import Sequence
 
@@ -123,22 +122,13 @@ def order_of(job: Job) -> PrintOrder:
     )
 
 
-def ink_kinds(job: Job) -> dict[str, InkKind]:
-    """Give the kind of each screen's ink, by its key; a base not in stock is taken as opaque white."""
-    stock = {ink.name: ink.kind for ink in job.shop.inks}
-    return {
-        s.key: stock.get(s.ink, "opaque colour" if s.does == "colour" else "opaque white")
-        for s in job.screens
-    }
-
-
 def _ranked(job: Job, screen: Screen) -> Ranked:
     painted = {region.colour: region.painted for region in job.design}
     return Ranked(
         key=screen.key,
         ink=screen.ink,
         base=screen.does != "colour",
-        discharge=ink_kinds(job)[screen.key] == "discharge",
+        discharge=ink_kind(screen, job.shop)[0] == "discharge",
         lightness=float(lab_of(screen.colour)[0]),
         painted=painted.get(screen.colour, len(painted)),
     )
@@ -149,11 +139,11 @@ def _passes(job: Job) -> dict[str, int]:
     if job.setup.shade != "dark":
         return {}
     stated = {choice.colour for choice in job.setup.colours if choice.passes is not None}
-    kinds, passes = ink_kinds(job), job.settings(Sequence).white_on_dark
+    passes = job.settings(Sequence).white_on_dark
     return {
         s.key: passes
         for s in job.screens
-        if kinds[s.key] == "opaque white" and s.colour not in stated and s.passes == 1
+        if ink_kind(s, job.shop)[0] == "opaque white" and s.colour not in stated and s.passes == 1
     }
 
 

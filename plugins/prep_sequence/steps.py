@@ -7,11 +7,10 @@ from collections.abc import Iterable
 import shapely
 
 from prep.job import Job
-from prep.screens import Screen
+from prep.screens import Screen, ink_kind
 from prep.shop import InkKind, PressKind
 from prep_sequence.answers import PrintSteps, Step
 from prep_sequence.naming import named
-from prep_sequence.ordering import ink_kinds
 from prep_sequence.settings import Sequence
 
 STANDS_UP: frozenset[InkKind] = frozenset(("opaque white", "opaque colour"))
@@ -30,7 +29,8 @@ def steps_of(job: Job) -> PrintSteps:
 
     :raises SettingsError: the order names a screen that isn't there
     """
-    chosen, kinds = job.settings(Sequence), ink_kinds(job)
+    chosen = job.settings(Sequence)
+    kinds = {screen.key: ink_kind(screen, job.shop)[0] for screen in job.screens}
     asked = {screen.key for screen in named(job, "flash_after")}
     refused = {screen.key for screen in named(job, "no_flash_after")}
     stations = _stations(job)

@@ -143,6 +143,10 @@ def test_a_base_below_or_a_discharge_ink_is_enough():
         choked = dataclasses.replace(base, region=smaller)
         job = dataclasses.replace(job, screens=(choked, job.screens[1]))
         assert ("colour on dark without a base" in findings_of(job)) == said
+    gold = dataclasses.replace(based.screens[1], kind="discharge")
+    made = dataclasses.replace(based, screens=(gold,))
+    assert "colour on dark without a base" not in findings_of(made)
+    assert "kind of ink assumed" not in findings_of(made)
     shop = Shop(inks=(Ink(name="bleach gold", kind="discharge"),))
     discharge = make_job(
         {GOLD: box(0, 0, 50, 50)}, inks={GOLD: "bleach gold"}, garment=NAVY, shade="dark", shop=shop

@@ -147,6 +147,24 @@ def test_contradictions_are_refused(values: dict[str, object]) -> None:
         asked(**values)
 
 
+def test_white_not_in_the_shops_list_is_taken_as_opaque_white() -> None:
+    """As everywhere else, so it is printed twice on dark too."""
+    colours = {"#ffffff": box(0, 0, 10, 10), RED: box(20, 0, 30, 10)}
+    assert order_of(make_job(colours, garment="#101010", shade="dark")).passes == {"#ffffff": 2}
+
+
+def test_a_screen_made_for_discharge_goes_first_though_its_ink_is_not_listed() -> None:
+    """What the screen says of its ink counts where the shop's list says nothing; it soaks in."""
+    job = job_of()
+    screens = tuple(
+        dataclasses.replace(s, kind="discharge" if s.key == RED else None) for s in job.screens
+    )
+    job = in_order(dataclasses.replace(job, screens=screens))
+    assert [s.key for s in job.screens] == [RED, CREAM, NAVY]
+    assert job.screens[0].placed == DISCHARGE
+    assert does(steps_of(job)) == ["print", "print", "flash", "print"]
+
+
 def test_white_on_dark_is_printed_twice_where_nothing_is_stated() -> None:
     """Opaque white on a dark shirt: 2 passes; stated 1 stays 1; on a light shirt 1."""
     white = "#ffffff"
