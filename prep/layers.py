@@ -102,6 +102,11 @@ class Tree:
                 return self._origins[path[:length]]
         return DEFAULT
 
+    def file_of(self, layer: str) -> str:
+        """Give the file a layer was read from, as it was named; the layer where no file was read."""
+        found = (o.where for o in self._origins.values() if o.layer == layer)
+        return next(found, layer) if layer in ("shop.toml", "order.toml") else layer
+
     def layer_of(self, path: KeyPath) -> Layer:
         """Give the layer a value in force came from.
 

@@ -305,8 +305,23 @@ class Line:
             draft = self.draft(setup)
             self.tell("making screens ready")
             measure_all = partial(self.measure_all, setup.artwork)
-            self._jobs[setup.key] = make_ready(draft, self.plugins, measure_all)
+            with self._named_by_file():
+                self._jobs[setup.key] = make_ready(draft, self.plugins, measure_all)
         return self._jobs[setup.key]
+
+    @contextmanager
+    def _named_by_file(self) -> Iterator[None]:
+        """Let errors of plugins, which know no files, name the file that was read.
+
+        :raises SettingsError: the error
+        """
+        try:
+            yield
+        except SettingsError as error:
+            where = self.loaded.file_of(error.where)
+            if where == error.where:
+                raise
+            raise SettingsError(error.what, where=where, do=error.do, more=error.more) from error
 
     def ask(self, job: Job) -> Ask:
         """Give the ``ask`` of a job."""
@@ -344,7 +359,7 @@ class Line:
             if all(said in other for other in unused):
                 raise SettingsError(
                     f"{finding.what.rstrip('.')}, nor in any other set-up",
-                    where="order.toml",
+                    where=self.loaded.file_of("order.toml"),
                     do="name what is there, or take it out",
                 )
         return reports

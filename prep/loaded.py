@@ -35,6 +35,10 @@ class Loaded:
     _plugins: PluginTables
     _tree: Tree
 
+    def file_of(self, layer: str) -> str:
+        """Give the file a layer was read from, as it was named; the layer where no file was read."""
+        return self._tree.file_of(layer)
+
     def chosen_for(self, setup: SetUp) -> Chosen:
         """Give the plugins' settings in force for one set-up.
 

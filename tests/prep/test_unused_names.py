@@ -39,9 +39,29 @@ def test_what_no_set_up_has_is_refused_in_one_line(
             f'<rect width="20" height="20" fill="{RED}"/>{teal}</svg>'
         )
     prints = "".join(f"[[print]]\nplace = '{n}'\nartwork = '{n}.svg'\n" for n in "ab")
-    (tmp_path / "order.toml").write_text(prints + table)
-    assert run(["check", str(tmp_path / "order.toml")]) == status
+    order = tmp_path / "finches.toml"
+    order.write_text(prints + table)
+    assert run(["check", str(order)]) == status
     lines = capsys.readouterr().err.strip().splitlines()
     if status:
-        assert lines[-1].startswith(f"prep: order.toml: {said}")
+        assert lines[-1].startswith(f"prep: {order}: {said}")
         assert lines[-1].endswith("nor in any other set-up; name what is there, or take it out")
+
+
+def test_a_plugins_refusal_names_the_file_that_was_read(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Plugins know layers only; the order and the shop may have other names."""
+    (tmp_path / "a.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+        f'<rect width="20" height="20" fill="{RED}"/></svg>'
+    )
+    order, shop = tmp_path / "finches.toml", tmp_path / "table.toml"
+    text = "[[print]]\nplace = 'a'\nartwork = 'a.svg'\n[[garment]]\ncolour = '#101830'\n"
+    shop.write_text("[base]\nink = 'snow'\n")
+    order.write_text(text)
+    assert run(["check", str(order), "--shop", str(shop)]) == 2
+    assert f"prep: {shop}: base.ink:" in capsys.readouterr().err
+    order.write_text(text + "[base]\nunder = ['#123456']\n")
+    assert run(["check", str(order)]) == 2
+    assert f"prep: {order}: base.under:" in capsys.readouterr().err
