@@ -109,11 +109,12 @@ def order_of(job: Job) -> PrintOrder:
     first = [s.key for s in bases if s.key not in keys]
     rest = [key for key, _ in ruled if key not in keys and key not in first]
     reasons |= dict.fromkeys((s.key for s in wanted if s.does == "colour"), ASKED)
+    by_key = {screen.key: screen for screen in job.screens}
     films = {screen.key: screen.film for screen in job.screens}
     order = (*first, *keys, *_frame_by_frame(rest, films))
     for before, after in pairwise(order):
         if films[before] == films[after] and reasons[after] not in (ASKED, BASE):
-            reasons[after] = f"In one frame with {job.screen(before).ink}, and printed with it."
+            reasons[after] = _in_one_frame(by_key[before], by_key[after])
     return PrintOrder(
         keys=order,
         reason="" if len(order) < 2 else _reason(job, asked=bool(wanted)),
@@ -151,6 +152,12 @@ def _frame_by_frame(keys: Several[str], films: Mapping[str, str]) -> list[str]:
     """Let screens of one film follow each other, so that its frame comes down once."""
     place = {film: number for number, film in reversed(list(enumerate(films[k] for k in keys)))}
     return sorted(keys, key=lambda key: place[films[key]])
+
+
+def _in_one_frame(before: Screen, after: Screen) -> str:
+    if before.region.intersects(after.region):
+        return f"Through the film of {before.ink}, unmoved: scrape and wash that ink out first."
+    return f"In one frame with {before.ink}, and printed with it."
 
 
 def _reason(job: Job, *, asked: bool) -> str:

@@ -248,7 +248,12 @@ def test_screens_through_one_film_need_one_place() -> None:
     """Base and colour through one film on a hinged frame: the shirt stays where it is."""
     job = with_base(job_of({RED: box(0, 0, 10, 10)}, shop=Shop(press=Press(kind="hinged frame"))))
     one_film = tuple(dataclasses.replace(s, film="both") for s in job.screens)
-    assert steps_of(in_order(dataclasses.replace(job, screens=one_film))).rounds == 1
+    job = in_order(dataclasses.replace(job, screens=one_film))
+    assert steps_of(job).rounds == 1
+    assert job.screens[1].placed == (
+        "Through the film of base white, unmoved: scrape and wash that ink out first."
+    )
+    assert does(steps_of(job)) == ["print", "flash", "print"]
 
 
 def test_screens_side_by_side_on_one_film_come_down_together() -> None:
