@@ -19,6 +19,8 @@ from prep_trap.settings import Trap
 
 LISTED = 4
 """Pairs that get a finding of their own, those that show gaps most often; the others are counted."""
+_APART_MM = 1.0
+"""Bare shirt between colours that prints and stays open: common practice, no source."""
 MOST_PRINTS = 0.5
 """Share of prints from which a gap counts as bound to show, where the press's error was measured."""
 
@@ -143,7 +145,7 @@ def _opened(job: Job, plan: Plan) -> Iterator[Finding]:
 
 
 def _near(job: Job) -> Iterator[Finding]:
-    within = job.settings(Trap).near_miss_mm
+    within, units = job.settings(Trap).near_miss_mm, job.shop.units
     outlines = {region.colour: outline_of(region.region) for region in job.design}
     printed = shapely.union_all([region.region for region in job.design])
     for one, other in combinations(job.design, 2):
@@ -159,11 +161,14 @@ def _near(job: Job) -> Iterator[Finding]:
             "at risk",
             "colours nearly meet",
             what=(
-                f"{screen.ink} and {beside.ink} stand {length(gap, job.shop.units)} apart along"
-                f" {whole:.0f} mm."
+                f"{screen.ink} and {beside.ink} stand {length(gap, units)} apart along"
+                f" {length(whole, units)}."
             ),
             why="So narrow a strip of shirt closes on one print and gapes on the next.",
-            do="Draw them until they touch, and a trap is made; or 1 mm or more apart.",
+            do=(
+                "Draw them until they touch, and a trap is made; or"
+                f" {length(_APART_MM, units)} or more apart."
+            ),
             screen=screen.key,
             colour=screen.colour,
             at_mm=found[0].at_mm,

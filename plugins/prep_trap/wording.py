@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from prep.job import Ask, Job
 from prep.phrases import length, percent, place, several
+from prep.press_error import press_error
 from prep.sections import Block, Paragraph, Section, Table
 from prep_trap.answers import GapChances, PairChance
 
@@ -64,13 +65,12 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
 
 
 def _usual(job: Job) -> str:
-    from prep.press_error import press_error
-
-    error = press_error(job.shop.press)
+    error, units = press_error(job.shop.press), job.shop.units
+    set_up, scatter = length(error.set_up_mm, units), length(error.scatter_mm, units)
     return (
         f"The shop states no error of its press, or not all of it. What is usual for a"
-        f" {job.shop.press.kind} was taken: a screen lies off by {error.set_up_mm:.2f} mm each way for a"
-        f" whole run and by {error.scatter_mm:.2f} mm from print to print (one standard deviation). State"
+        f" {job.shop.press.kind} was taken: a screen lies off by {set_up} each way for a"
+        f" whole run and by {scatter} from print to print (one standard deviation). State"
         " set_up_error, scatter, set_up_turn and scatter_turn under [press] in shop.toml."
     )
 

@@ -263,6 +263,22 @@ def test_no_gap_is_found_that_looks_like_more_of_a_colour() -> None:
         assert ("looks like more of the colour" in str(section)) == (not found)
 
 
+def test_what_is_said_is_in_the_shops_units() -> None:
+    """A hinged frame, 0.8 mm in all: 0.64 and 0.48 mm are 0.025 and 0.019 in; no mm is told."""
+    shop = Shop(units="inch", press=Press(kind="hinged frame"))
+    job = ready(two(shop=shop))
+    (section,) = sections_of(job, make_ask({GapChances: gap_chances(job)}))
+    told = " ".join(str(block) for block in section.blocks)
+    assert "off by 0.025 in each way for a whole run and by 0.019 in from print to print" in told
+    assert " mm" not in told
+    near = make_job({RED: box(0, 0, 20, 20), TEAL: box(20.3, 0, 40, 20)}, shop=shop)
+    (found,) = findings_of(near, make_ask({GapChances: gap_chances(near)}))
+    assert found.kind == "colours nearly meet"
+    assert "0.012 in apart" in found.what
+    assert "0.039 in or more apart" in found.do
+    assert " mm" not in found.what + found.do
+
+
 def test_the_sheet_says_where_a_trap_is_narrower_than_told() -> None:
     """Red beside a strip of 0.8 mm takes half of it; beside a square it has its whole 0.7 mm."""
     for wide_mm, said in ((0.8, True), (20.0, False)):
