@@ -140,6 +140,7 @@ def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
             measures=m,
             changes=(a.reason,),
             film=a.film or a.key,
+            kind=a.kind,
         )
         for a, m in zip(ordered, measured, strict=True)
     )

@@ -333,6 +333,7 @@ def _discharge(job: Job, plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_
         replace(
             s,
             ink=listed.get(s.colour) or f"{s.ink} (discharge)",
+            kind="discharge",
             passes=1,
             reason="discharge ink, no base below",
         )

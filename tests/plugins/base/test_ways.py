@@ -13,6 +13,7 @@ from scipy.stats import norm
 from shapely import Point, box
 
 import prep_base
+import prep_sequence
 from prep.cli import run
 from prep.errors import SettingsError
 from prep.job import Job
@@ -21,13 +22,26 @@ from prep.measures import measure
 from prep.misses import Edges, Gap, Miss, chance_among, draws_among
 from prep.order import Batch
 from prep.plugins import Plugin, Plugins
-from prep.shop import Ink, Shop
+from prep.screens import ink_kind
+from prep.shop import Ink, Press, Shop
 from prep.testing import make_job
 from prep_base.answers import WaysToPrint
 from prep_base.settings import Base
 from prep_base.ways import far_groups, takes_discharge
 from prep_base.wording import sections_of
-from tests.plugins.base.test_job import BLACK, NAVY, RED, TEAL, WHITE, asked, dark, order, press
+from prep_sequence.steps import steps_of
+from tests.plugins.base.test_job import (
+    BLACK,
+    NAVY,
+    RED,
+    TEAL,
+    WHITE,
+    asked,
+    dark,
+    measure_all,
+    order,
+    press,
+)
 
 ANY = [RED, TEAL]
 
@@ -154,6 +168,24 @@ def test_two_hits_discharge_and_outline_are_made_when_asked() -> None:
     grown = box(0, 0, 20, 20).buffer(1.5)
     assert wide.screens[0].region.area == pytest.approx(grown.area, rel=1e-3)
     assert [s.key for s in ready(dark(drawn, tables=[order(way="plain")])).screens] == [BLACK, RED]
+
+
+def test_an_invented_discharge_ink_is_treated_as_one() -> None:
+    """The shop lists no such ink: still it goes before white, and nothing is flashed over it."""
+    drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}
+    plugins = Plugins(
+        [Plugin("base", prep_base, "firstpull"), Plugin("sequence", prep_sequence, "firstpull")]
+    )
+    shop = Shop(press=Press(kind="simple press"))
+    job = dark(drawn, shop=shop, tables=[order(way="discharge")])
+    job = make_ready(job, plugins, measure_all)
+    assert [ink_kind(screen, job.shop) for screen in job.screens] == [
+        ("discharge", False),
+        ("opaque white", True),
+    ]
+    assert [screen.key for screen in job.screens] == [RED, WHITE]
+    said = [(step.does, step.screen) for step in steps_of(job).steps]
+    assert said == [("print", RED), ("print", WHITE), ("flash", WHITE), ("print", WHITE)]
 
 
 def test_a_way_that_cannot_be_is_refused() -> None:
