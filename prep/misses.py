@@ -11,9 +11,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from prep.press_error import PressError
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -82,6 +86,11 @@ class Draws:
 
     set_up: Floats
     whole: Floats
+
+
+def miss_of(error: PressError) -> Miss:
+    """Give one screen's error on a press."""
+    return Miss(error.set_up_mm, error.scatter_mm, error.set_up_turn_deg, error.scatter_turn_deg)
 
 
 def between(one_screen: Miss, *, unmoved: bool) -> Miss:

@@ -72,6 +72,12 @@ class WatchedJob:
         return self._note("screens")  # type: ignore[no-any-return]  # as in Job
 
     @property
+    def films(self) -> tuple[tuple[Screen, ...], ...]:
+        """The films cut; see :attr:`Job.films`."""
+        self._note("screens")
+        return self._job.films
+
+    @property
     def shop(self) -> Shop:
         """The shop."""
         return self._note("shop")  # type: ignore[no-any-return]  # as in Job

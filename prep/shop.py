@@ -27,6 +27,7 @@ from prep.units import (
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
 PressKind = Literal["press with fine adjustment", "simple press", "hinged frame", "plain table"]
+_ONE_FRAME: frozenset[PressKind] = frozenset(("hinged frame", "plain table"))
 
 MOST_SCREENS = 6
 """Screens a small shop prints one over the other without trouble. Guess."""
@@ -146,6 +147,13 @@ class Press(Table):
     stations: int | None = Field(
         None, ge=1, le=20, description="screens it holds at a time; none = not stated"
     )
+
+    @property
+    def holds(self) -> int | None:
+        """Frames it holds at a time: as stated, else one where its kind holds one; ``None``: unknown."""
+        if self.stations is not None:
+            return self.stations
+        return 1 if self.kind in _ONE_FRAME else None
 
 
 class Balance(Table):

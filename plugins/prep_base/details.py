@@ -34,7 +34,7 @@ def details_of(job: Job, plan: Plan, base: MultiPolygon, outline: Outline) -> tu
     """
     if plan.starved.is_empty:
         return ()
-    draws, outside = pair_draws(job), outside_of(plan.inked)
+    draws, outside = pair_draws(job, len(job.films)), outside_of(plan.inked)
     found: list[Detail] = []
     for member in plan.on_base:
         strips = _starved(plan, member.design.measures.openings.strips(), job)

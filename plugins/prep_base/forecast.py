@@ -27,7 +27,7 @@ def ways_to_print(job: Job, ask: Ask) -> WaysToPrint:
         ways=tuple(made.way for made in choice.ways),
         chosen=choice.made.way.name,
         stated=choice.stated,
-        error_stated=press_error(job.shop.press).stated,
+        error_stated=press_error(job.shop.press, len(job.films)).stated,
         unused=choice.unused,
     )
 
@@ -65,7 +65,9 @@ def _peek(job: Job, plan: Plan, member: Member, base: Outline) -> Peek | None:
     border = plan.borders[member.colour]
     if not len(border):
         return None
-    found = chance(edges_at(job, border, base), pair_draws(job), job.shop.press.visible_gap_mm)
+    found = chance(
+        edges_at(job, border, base), pair_draws(job, len(job.films)), job.shop.press.visible_gap_mm
+    )
     at = border.middle[found.where if found.where >= 0 else len(border) // 2]
     return Peek(
         colour=member.colour,

@@ -53,6 +53,11 @@ class Members:
         return tuple(member for member in self.every if member.role == role)
 
     @property
+    def films(self) -> int:
+        """Films where no two screens share one, the base's among them."""
+        return len(self.every) + bool(self.of("on base") and self.white is None)
+
+    @property
     def white(self) -> Member | None:
         """The white that can share the base's screen: the one that prints most."""
         return max(self.of("white"), key=lambda m: m.design.region.area, default=None)

@@ -14,7 +14,8 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.borders import Border, Outline, outline_of, shared_border
 from prep.job import Job
-from prep.misses import Draws, Edges, Miss, between, draws_of, edges_of, trap_needed_mm
+from prep.misses import Draws, Edges, between, draws_of, edges_of, miss_of, trap_needed_mm
+from prep.phrases import length
 from prep.press_error import press_error
 from prep.uniting import united
 from prep_base.choking import (
@@ -100,7 +101,7 @@ def plan_of(job: Job) -> Plan | None:
         m.colour: _away_from(outer_edges(m.design.region, outside), white, chosen.film_strip_mm)
         for m in on_base
     }
-    needed = _needed_mm(job, borders.values())
+    needed = _needed_mm(job, borders.values(), members.films)
     stated = order.choke_mm is not None
     proposed = min(max(needed, chosen.least_mm), chosen.most_mm) if needed > 0.0 else 0.0
     choke = order.choke_mm if order.choke_mm is not None else proposed
@@ -108,7 +109,7 @@ def plan_of(job: Job) -> Plan | None:
         raise refused(
             job,
             "choke",
-            f"a choke of {choke:g} mm is wider than any part of the colours can take",
+            f"a choke of {length(choke, job.shop.units)} is wider than any part of the colours can take",
             "give a smaller one, or take it out for what the press's error asks for",
         )
     starved = MultiPolygon()
@@ -192,15 +193,9 @@ def distance_to(outline: Outline, at: Floats) -> Floats:
     return np.minimum(far, FAR_MM)
 
 
-def pair_draws(job: Job, count: int = DRAWS) -> Draws:
-    """Give how a base and a colour miss each other, or two colours."""
-    return draws_of(between(miss_of(job), unmoved=False), count)
-
-
-def miss_of(job: Job) -> Miss:
-    """Give one screen's error."""
-    error = press_error(job.shop.press)
-    return Miss(error.set_up_mm, error.scatter_mm, error.set_up_turn_deg, error.scatter_turn_deg)
+def pair_draws(job: Job, films: int, count: int = DRAWS) -> Draws:
+    """Give how a base and a colour miss each other, or two colours, where there are so many films."""
+    return draws_of(between(miss_of(press_error(job.shop.press, films)), unmoved=False), count)
 
 
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
@@ -220,9 +215,9 @@ def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     return polygons(shapely.union(one, seams))
 
 
-def _needed_mm(job: Job, borders: Iterable[Border]) -> float:
+def _needed_mm(job: Job, borders: Iterable[Border], films: int) -> float:
     """Give the even choke with which each colour shows the base on no more prints than wanted."""
-    press, draws = job.shop.press, pair_draws(job)
+    press, draws = job.shop.press, pair_draws(job, films)
     edges = (edges_at(job, border, None) for border in borders)
     share, seen_mm = press.gap_share, press.visible_gap_mm
     return max((trap_needed_mm(e, draws, seen_mm, share) for e in edges), default=0.0)

@@ -14,7 +14,9 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.borders import Outline, outline_of, shared_border
 from prep.job import Job
-from prep.misses import Edges, Gap, chance_among, draws_among, trap_needed_mm
+from prep.misses import Edges, Gap, chance_among, draws_among, miss_of, trap_needed_mm
+from prep.phrases import length, several
+from prep.press_error import press_error
 from prep.screens import AddScreen
 from prep_base.answers import Way, WayName
 from prep_base.choking import offset, polygons
@@ -23,11 +25,9 @@ from prep_base.planning import (
     STEP_MM,
     Plan,
     edges_at,
-    miss_of,
     pair_draws,
 )
 from prep_base.settings import Base
-from prep_base.words import several
 
 DRAWS = 1024
 BASE = "base"
@@ -235,7 +235,8 @@ def _side_by_side(
         (*first, *screens),
         True,
         f"{'; '.join(named)} on one screen{f', {base}' if base else ''}",
-        f"They stand more than {apart:g} mm apart, so that two inks have room on one screen.",
+        f"They stand more than {length(apart, job.shop.units)} apart, so that two inks have room on one"
+        " screen.",
         "Two short squeegees, one for each ink, or one ink taped off while the other is printed.",
         (HEAT,) if first else (),
         together=(*range(len(first)), *together),
@@ -370,17 +371,18 @@ def _white_outline(
 ) -> Iterator[_Draft]:
     """Let the base reach beyond the colours on purpose; not over colours that have none."""
     outline = job.settings(Base).outline_mm
+    wide = length(outline, job.shop.units)
     others = [m.design.region for m in plan.members.every if m.role == "none"]
     grown = offset(plan.inked, outline)
     region = polygons(shapely.difference(grown, shapely.union_all(others)))
     screen = replace(
-        under, region=region, does="base and colour", reason=f"{outline:g} mm beyond the colours"
+        under, region=region, does="base and colour", reason=f"{wide} beyond the colours"
     )
     yield _Draft(
         "white outline",
         (screen, *tops),
         False,
-        f"a white outline of {outline:g} mm around the colours, on purpose",
+        f"a white outline of {wide} around the colours, on purpose",
         "Small coloured lettering keeps its whole base, and a miss only makes the outline uneven;"
         " but the drawing changes.",
         "Ask the customer first; small bare places close.",
@@ -402,7 +404,8 @@ class _Meeting:
 
 def _meetings(job: Job, members: Members) -> tuple[_Meeting, ...]:
     outlines = [(m.colour, outline_of(m.design.region)) for m in members.every]
-    press, draws, met = job.shop.press, pair_draws(job, DRAWS), []
+    press, met = job.shop.press, []
+    draws = pair_draws(job, members.films, DRAWS)
     for (one, outline), (other, beside) in combinations(outlines, 2):
         border = shared_border(outline, beside)
         if border.length_mm.sum() < STEP_MM:
@@ -455,7 +458,8 @@ def _miss(
     """Say how many prints show a gap between colours or the base beside one, by joint draws."""
     at = {s.key: k for k, s in enumerate(draft.screens) if s.does != "base"}
     films = [names.index(s.film or s.key) for s in draft.screens]
-    draws = draws_among(miss_of(job), films, DRAWS, together=draft.together)
+    miss = miss_of(press_error(job.shop.press, len(names)))
+    draws = draws_among(miss, films, DRAWS, together=draft.together)
     gaps = []
     for met in borders:
         one, other = at[met.one], at[met.other]

@@ -88,14 +88,16 @@ def _base(job: Job, facts: UnderColours, ways: WaysToPrint) -> Iterator[Block]:
             " show it from the first print to the last. Widest: of a print, on average."
         )
         if not ways.error_stated:
-            caption += f" The press's error is what is usual for a {job.shop.press.kind}."
+            again = press_error(job.shop.press, len(job.films)).laid_again
+            caption += f" The press's error is what is usual for a {job.shop.press.kind}"
+            caption += " with shirts laid again." if again else "."
         yield Table(head, rows, "lrrrl", caption)
     if facts.details:
         yield _details(job, facts)
 
 
 def _choke(job: Job, facts: UnderColours) -> str:
-    units, error = job.shop.units, press_error(job.shop.press)
+    units, error = job.shop.units, press_error(job.shop.press, len(job.films))
     if not facts.peeks:
         return (
             "White or other colours on it lie along their edges or close by, so it needs no choke."

@@ -8,7 +8,7 @@ import shapely
 
 from prep.job import Job
 from prep.screens import Screen, ink_kind
-from prep.shop import InkKind, PressKind
+from prep.shop import InkKind
 from prep_sequence.answers import PrintSteps, Step
 from prep_sequence.naming import named
 from prep_sequence.settings import Sequence
@@ -16,7 +16,6 @@ from prep_sequence.settings import Sequence
 STANDS_UP: frozenset[InkKind] = frozenset(("opaque white", "opaque colour"))
 """Inks that stay on top of the fabric while wet, so that the next screen picks them up. Common
 practice, no source."""
-_ONE_FRAME: frozenset[PressKind] = frozenset(("hinged frame", "plain table"))
 
 
 def steps_of(job: Job) -> PrintSteps:
@@ -33,7 +32,7 @@ def steps_of(job: Job) -> PrintSteps:
     kinds = {screen.key: ink_kind(screen, job.shop)[0] for screen in job.screens}
     asked = {screen.key for screen in named(job, "flash_after")}
     refused = {screen.key for screen in named(job, "no_flash_after")}
-    stations = _stations(job)
+    stations = job.shop.press.holds
     takes_s = chosen.flash_s + chosen.cool_s
     steps: list[Step] = []
     bold: list[tuple[str, str]] = []
@@ -88,13 +87,6 @@ def strokes_of(screens: Iterable[Screen]) -> list[tuple[Screen, ...]]:
         else:
             strokes.append((screen,))
     return strokes
-
-
-def _stations(job: Job) -> int | None:
-    press = job.shop.press
-    if press.stations is not None:
-        return press.stations
-    return 1 if press.kind in _ONE_FRAME else None
 
 
 def _comes_off(stations: int) -> str:

@@ -30,7 +30,7 @@ def gap_chances(job: Job) -> GapChances:
         pairs=tuple(_of_pair(job, pair) for pair in plan_of(job).pairs),
         visible_mm=press.visible_gap_mm,
         wanted=press.gap_share,
-        error_stated=press_error(press).stated,
+        error_stated=press_error(press, len(job.films)).stated,
     )
 
 

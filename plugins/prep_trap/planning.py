@@ -14,7 +14,8 @@ from prep.colour_difference import difference, lab_of
 from prep.cracks import CRACK_MM
 from prep.errors import SettingsError
 from prep.job import Job
-from prep.misses import Draws, Miss, between, draws_of, edges_of, trap_needed_mm
+from prep.misses import Draws, between, draws_of, edges_of, miss_of, trap_needed_mm
+from prep.phrases import length
 from prep.press_error import press_error
 from prep.screens import DesignRegion, Screen
 from prep.uniting import united
@@ -162,8 +163,9 @@ def _spread_of(job: Job, pair: Pair) -> MultiPolygon:
         raise _refused(
             job,
             wish if wish is not None and wish.over == pair.second.colour else None,
-            f"a trap of {pair.width_mm:g} mm is wider than any part of {pair.second.colour} along its"
-            f" border with {pair.first.colour} can take; give a smaller width",
+            f"a trap of {length(pair.width_mm, job.shop.units)} is wider than any part of"
+            f" {pair.second.colour} along its border with {pair.first.colour} can take;"
+            " give a smaller width",
         )
     return made
 
@@ -177,8 +179,7 @@ def may_be_narrow(later: DesignRegion, width_mm: float) -> bool:
 
 def draws_between(job: Job, earlier: Screen, later: Screen) -> Draws:
     """Give how two screens of the job miss each other."""
-    error = press_error(job.shop.press)
-    one = Miss(error.set_up_mm, error.scatter_mm, error.set_up_turn_deg, error.scatter_turn_deg)
+    one = miss_of(press_error(job.shop.press, len(job.films)))
     unmoved = earlier.film == later.film and earlier.region.equals(later.region)
     return draws_of(between(one, unmoved=unmoved), DRAWS)
 

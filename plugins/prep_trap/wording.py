@@ -65,11 +65,12 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
 
 
 def _usual(job: Job) -> str:
-    error, units = press_error(job.shop.press), job.shop.units
+    error, units = press_error(job.shop.press, len(job.films)), job.shop.units
     set_up, scatter = length(error.set_up_mm, units), length(error.scatter_mm, units)
+    again = " with shirts laid again" if error.laid_again else ""
     return (
         f"The shop states no error of its press, or not all of it. What is usual for a"
-        f" {job.shop.press.kind} was taken: a screen lies off by {set_up} each way for a"
+        f" {job.shop.press.kind}{again} was taken: a screen lies off by {set_up} each way for a"
         f" whole run and by {scatter} from print to print (one standard deviation). State"
         " set_up_error, scatter, set_up_turn and scatter_turn under [press] in shop.toml."
     )

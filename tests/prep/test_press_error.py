@@ -21,7 +21,7 @@ from prep.shop import Press, PressKind
 )
 def test_the_usual_parts_make_up_the_usual_whole(kind: PressKind, sigma_mm: float) -> None:
     """Registration errors by kind of press: common practice, no source."""
-    error = press_error(Press(kind=kind))
+    error = press_error(Press(kind=kind), 1)
     assert math.hypot(error.set_up_mm, error.scatter_mm) == pytest.approx(sigma_mm)
     assert error.pair_mm == pytest.approx(math.sqrt(2) * sigma_mm)
     assert not error.stated
@@ -29,7 +29,9 @@ def test_the_usual_parts_make_up_the_usual_whole(kind: PressKind, sigma_mm: floa
 
 def test_what_the_shop_states_holds_and_the_rest_is_usual() -> None:
     """A part that isn't stated is usual for the kind; its turn goes by the shift in force."""
-    error = press_error(Press.model_validate({"set_up_error": "0 mm", "scatter_turn": "0.2 deg"}))
+    error = press_error(
+        Press.model_validate({"set_up_error": "0 mm", "scatter_turn": "0.2 deg"}), 1
+    )
     assert (error.set_up_mm, error.set_up_turn_deg, error.scatter_turn_deg) == (0.0, 0.0, 0.2)
     assert error.scatter_mm == pytest.approx(0.48)
     assert not error.stated
@@ -45,7 +47,28 @@ def test_all_parts_stated() -> None:
                 "set_up_turn": "0.1 deg",
                 "scatter_turn": "0 deg",
             }
-        )
+        ),
+        films=3,
     )
+    assert not error.laid_again
     assert error.stated
     assert error.scatter_mm == pytest.approx(0.254)
+
+
+@pytest.mark.parametrize(
+    ("press", "films", "sigma_mm"),
+    [
+        (Press(kind="hinged frame"), 1, 0.8),
+        (Press(kind="hinged frame"), 3, 1.5),
+        (Press(kind="hinged frame", stations=3), 3, 0.8),
+        (Press(kind="simple press"), 9, 0.5),
+        (Press(kind="simple press", stations=2), 3, 1.5),
+        (Press(kind="plain table"), 2, 1.5),
+    ],
+)
+def test_shirts_laid_again_scatter_more(press: Press, films: int, sigma_mm: float) -> None:
+    """1.5 mm in all where the press holds fewer frames than films; screens are set up as well as ever."""
+    error, apart = press_error(press, films), press_error(press, 1)
+    assert math.hypot(error.set_up_mm, error.scatter_mm) == pytest.approx(sigma_mm)
+    assert error.set_up_mm == apart.set_up_mm
+    assert error.laid_again == (films > (press.holds or films))

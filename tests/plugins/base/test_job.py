@@ -318,7 +318,7 @@ def test_names_of_plugins_cannot_matter() -> None:
         ({"not_under": ["#123456"]}, "base.not_under: #123456 isn't printed"),
         (
             {"choke": "15 mm"},
-            "base.choke: a choke of 15 mm is wider than any part .*give a smaller one",
+            "base.choke: a choke of 15.00 mm is wider than any part .*give a smaller one",
         ),
     ],
 )

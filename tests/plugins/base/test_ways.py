@@ -170,6 +170,26 @@ def test_two_hits_discharge_and_outline_are_made_when_asked() -> None:
     assert [s.key for s in ready(dark(drawn, tables=[order(way="plain")])).screens] == [BLACK, RED]
 
 
+def test_ways_speak_in_the_shops_units() -> None:
+    """50 mm apart and 1.5 mm of outline are 1.969 and 0.059 in."""
+    drawn = {RED: box(0, 0, 20, 20), TEAL: box(80, 0, 100, 20)}
+    ways = {w.name: w for w in ways_to_print(dark(drawn, shop=Shop(units="inch"))).ways}
+    assert "more than 1.969 in apart" in ways["side by side"].why
+    assert "outline of 0.059 in around" in ways["white outline"].what
+    assert not any(" mm" in f"{w.what} {w.why} {w.asks}" for w in ways.values())
+
+
+def test_shirts_laid_again_miss_by_more() -> None:
+    """A hinged frame holds one film: only where base and top share it do shirts stay in place."""
+    drawn = {RED: box(0, 0, 20, 20)}
+    stays, again = (
+        {w.name: w.miss for w in ways_to_print(dark(drawn, shop=Shop(press=press))).ways}
+        for press in (Press(kind="hinged frame", stations=2), Press(kind="hinged frame"))
+    )
+    assert again["base"] > stays["base"]
+    assert again["one film"] == stays["one film"]
+
+
 def test_an_invented_discharge_ink_is_treated_as_one() -> None:
     """The shop lists no such ink: still it goes before white, and nothing is flashed over it."""
     drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}

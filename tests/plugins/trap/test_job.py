@@ -264,12 +264,13 @@ def test_no_gap_is_found_that_looks_like_more_of_a_colour() -> None:
 
 
 def test_what_is_said_is_in_the_shops_units() -> None:
-    """A hinged frame, 0.8 mm in all: 0.64 and 0.48 mm are 0.025 and 0.019 in; no mm is told."""
+    """A hinged frame, shirts laid again, 1.5 mm in all: 0.64 and 1.357 mm are 0.025 and 0.053 in."""
     shop = Shop(units="inch", press=Press(kind="hinged frame"))
     job = ready(two(shop=shop))
     (section,) = sections_of(job, make_ask({GapChances: gap_chances(job)}))
     told = " ".join(str(block) for block in section.blocks)
-    assert "off by 0.025 in each way for a whole run and by 0.019 in from print to print" in told
+    assert "usual for a hinged frame with shirts laid again" in told
+    assert "off by 0.025 in each way for a whole run and by 0.053 in from print to print" in told
     assert " mm" not in told
     near = make_job({RED: box(0, 0, 20, 20), TEAL: box(20.3, 0, 40, 20)}, shop=shop)
     (found,) = findings_of(near, make_ask({GapChances: gap_chances(near)}))

@@ -1,5 +1,0 @@
-"""Lists of names; see :mod:`prep.phrases`."""
-
-from prep.phrases import several
-
-__all__ = ["several"]
