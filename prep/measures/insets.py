@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from prep.measures.result import Distribution
+from prep.measures.sampling import DEEPEST_MM
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -41,13 +42,17 @@ def _grid(to_mm: float) -> Floats:
     return np.asarray(np.r_[steps[steps < to_mm - 1e-9], to_mm] if to_mm > 0 else np.zeros(1))
 
 
-def distribution(area_mm2: float, depths: Depths, angle_deg: float) -> Distribution:
+def distribution(
+    area_mm2: float, depths: Depths, angle_deg: float, deep_mm2: float = 0.0
+) -> Distribution:
     """Book area and length of the medial axis under the local width.
 
     Behind each piece of the edge the strip up to the medial axis counts under the diameters of its
     discs, as far as their separation angle is large enough; else it lies in a corner. Each of two
     sides gives half the axis: du / (2 sin(theta / 2)) behind du of edge, where the normals run
     beside each other; where they spread or meet, du is as long as at the discs' centres.
+
+    :param deep_mm2: area that lies deeper than discs are drawn; counts in the widest class
     """
     bins = np.r_[np.arange(0.0, 4.0, 0.05), np.geomspace(4.0, 40.0, 24)]
     area = depths.area_behind()
@@ -55,16 +60,19 @@ def distribution(area_mm2: float, depths: Depths, angle_deg: float) -> Distribut
     most = bins[-1] * (1 - 1e-9)
     width = np.minimum(np.sort(depths.width, axis=1), most)
     depth = (depths.near + depths.far) / 2
-    inside = np.where(depths.bare, 0.0, np.maximum(depths.length + depths.angle * depth, 0.0))
+    no_axis = depths.bare | (np.minimum(depths.near, depths.far) >= DEEPEST_MM)
+    inside = np.where(no_axis, 0.0, np.maximum(depths.length + depths.angle * depth, 0.0))
     apart = np.radians(np.maximum(depths.apart_deg.mean(axis=1), angle_deg))
     off = np.abs(depths.apart_deg - angle_deg).min(axis=1)
     loose = ((counts > 0) & (counts < 1)) | (off < depths.loose_deg)
+    booked = _booked(bins, width, area * counts)
+    booked[-1] += deep_mm2
     return Distribution(
         widths_mm=bins,
-        area_mm2=_booked(bins, width, area * counts),
+        area_mm2=booked,
         axis_mm=_booked(bins, width, inside / (2 * np.sin(apart / 2)) * counts),
         corners_mm2=float((area * (1 - counts)).sum()),
-        error_mm2=abs(float(area.sum()) - area_mm2),
+        error_mm2=abs(float(area.sum()) + deep_mm2 - area_mm2),
         unsure_mm2=float(area[loose].sum()) / 2,
     )
 

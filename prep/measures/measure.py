@@ -16,7 +16,7 @@ from prep.measures.limits import Limits
 from prep.measures.necks import hanging_film
 from prep.measures.places import find_places, no_places
 from prep.measures.result import STRIP, Measures, Place, Places
-from prep.measures.sampling import depths_of
+from prep.measures.sampling import DEEPEST_MM, depths_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -79,6 +79,9 @@ def measure(
         gaps = _search(rings, _film_pieces(left, film.regions)[piece], limits, flip=False)
         cut = float(shapely.difference(region.boundary, sheet.boundary).length)
     depths = depths_of(shapely.get_rings(parts), region)
+    # apart from the strips, so that both together tell how far they miss the region's area
+    deep = depths.deepest() >= DEEPEST_MM
+    deep_mm2 = float(region.buffer(-DEEPEST_MM, quad_segs=64).area) if deep else 0.0
     insets, inset_mm2 = inset_areas(region.area, depths, limits.inset_to_mm)
     minx, miny, maxx, maxy = region.bounds
     return Measures(
@@ -97,7 +100,7 @@ def measure(
         searched_to_mm=limits.search_to_mm,
         insets_mm=insets,
         inset_areas_mm2=inset_mm2,
-        by_width=distribution(region.area, depths, limits.angle_deg),
+        by_width=distribution(region.area, depths, limits.angle_deg, deep_mm2),
     )
 
 

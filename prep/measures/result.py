@@ -162,7 +162,7 @@ class Distribution:
 
     :param widths_mm: (k + 1,) limits of the classes of local width; the last class holds all wider
     :param area_mm2: (k,) area in each class: what lies behind facing edges of that distance
-    :param axis_mm: (k,) length of the medial axis in each class
+    :param axis_mm: (k,) length of the medial axis in each class; of what is more than 100 mm wide, none
     :param corners_mm2: area in corners, where no two edges face each other
     :param error_mm2: by how much all these areas together miss the area of the openings
     :param unsure_mm2: how much may belong to another class, or to corners: behind flattened curves,

@@ -28,6 +28,8 @@ _FAN_DEG = (0.75, 6.0)  # and the normals of corners at most and at least so fin
 _NORMALS = 2000  # of which there shall be so many
 _WHOLE_TURN_DEG = 360.0
 _SMOOTH_MM = 5e-5  # vertices nearer than this to the line past them are left out
+DEEPEST_MM = 50.0
+"""No disc is larger: what lies deeper is wide, whatever bounds it, and to look for what does takes long."""
 _SLIVER_MM = 0.05  # a wrong disc smaller than this does no harm
 _ANY_DEG = 180.0
 _STEEP = 1 / np.tan(np.radians(ROUND_DEG / 2)) + 1e-9
@@ -45,7 +47,7 @@ def depths_of(rings: NDArray[np.object_], region: MultiPolygon | None = None) ->
 
     Edges longer than a step are cut into pieces, with a disc at each end of a piece; where two
     discs are held by different parts of the edge, the piece is cut once more at the depth at which
-    both are. Other edges have a single disc.
+    both are. Other edges have a single disc. No disc is larger than :data:`DEEPEST_MM`.
     """
     rings = led_on(rings)
     smooth = np.asarray(shapely.simplify(rings, _SMOOTH_MM, preserve_topology=False), dtype=object)
@@ -54,7 +56,7 @@ def depths_of(rings: NDArray[np.object_], region: MultiPolygon | None = None) ->
         none, no = np.zeros(0), np.zeros(0, dtype=bool)
         return Depths(none, none, none, none, np.zeros((0, 2)), np.zeros((0, 2)), no, none)
     cuts, discs = _Cuts.of(edges), Shrinking.along(edges)
-    most = float(np.ptp(edges.start, axis=0).max()) + 1.0
+    most = min(float(np.ptp(edges.start, axis=0).max()) + 1.0, DEEPEST_MM)
     at = edges.start + edges.along * cuts.sampled[:, None]
     depth, other = discs.all_largest(at, most)
     if region is not None:
@@ -182,7 +184,8 @@ def _seen(
     across = np.clip(np.einsum("ij,ij->i", way, normal), -1.0, 1.0)
     along = normal[:, 1] * way[:, 0] - normal[:, 0] * way[:, 1]
     slope = along / np.maximum(1 - across, 1e-9)
-    apart = np.where(known, np.degrees(np.arccos(across)), 0.0)
+    wide = ~known & (depth >= DEEPEST_MM)
+    apart = np.where(known, np.degrees(np.arccos(across)), np.where(wide, 180.0, 0.0))
     # the middle of a dot is held by its own edge, and touches the edge across as well
     held = np.flatnonzero(known & (apart < ROUND_DEG))
     other_side = discs.across(centre[held], depth[held], normal[held])
@@ -345,5 +348,5 @@ def _inside_only(
     shapely.prepare(region)
     outside = ~shapely.intersects_xy(region, centre[:, 0], centre[:, 1])
     depth = depth.copy()
-    depth[large[outside | (other[large] < 0)]] = _NOTHING_MM
+    depth[large[outside | ((other[large] < 0) & (depth[large] < DEEPEST_MM))]] = _NOTHING_MM
     return depth

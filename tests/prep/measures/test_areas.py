@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 from scipy.ndimage import distance_transform_edt
-from shapely import MultiPolygon, box
+from shapely import MultiPolygon, Point, box
 
 from prep.measures import Distribution, Limits, Measures, measure
 from tests.prep.measures.test_unchanged import LETTERS
@@ -179,3 +179,22 @@ def test_insets_reach_as_far_as_asked() -> None:
     small = measure(multi(box(0, 0, 1, 9)))
     assert small.insets_mm[-1] == pytest.approx(0.5, abs=1e-3)
     assert small.inset_areas_mm2[-1] == 0
+
+
+def test_what_lies_deep_is_wide() -> None:
+    """400 × 300 mm: behind the edges 50 mm deep corners of 4 × 50² mm²; all else is wide, without axis."""
+    wide = measure(MultiPolygon([box(0, 0, 400, 300)])).by_width
+    assert wide.corners_mm2 == pytest.approx(10_000, abs=1e-4)
+    assert wide.area_mm2[-1] == pytest.approx(400 * 300 - 10_000, abs=1e-4)
+    assert wide.area_mm2[:-1].sum() == pytest.approx(0, abs=1e-6)
+    assert wide.axis_mm.sum() == pytest.approx(0, abs=1e-6)
+    assert wide.error_mm2 == pytest.approx(0, abs=1e-4)
+
+
+def test_a_deep_disc_is_wide_with_a_strip_beside_it() -> None:
+    """A disc of 1.5 m and a bar of 0.4 mm: their areas, each in a class of its own."""
+    disc = Point(0, 0).buffer(1500, quad_segs=500)
+    made = measure(MultiPolygon([disc, box(2000, 0, 2100, 0.4)])).by_width
+    assert made.area_mm2[-1] == pytest.approx(disc.area, rel=1e-5)
+    assert made.area_mm2[:-1].sum() + made.corners_mm2 == pytest.approx(40.0, abs=0.01)
+    assert made.error_mm2 < 1e-5 * disc.area
