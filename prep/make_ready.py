@@ -127,28 +127,45 @@ def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
         return job
     ordered = [added[key] for key in sorted(added)]
     measured = measure_all([a.region for a in ordered])
-    made = tuple(
-        Screen(
-            key=a.key,
-            ink=a.ink,
-            mesh=a.mesh or job.shop.mesh[0].name,
-            colour=a.colour,
-            does=a.does,
-            passes=a.passes,
-            number=0,
-            region=a.region,
-            measures=m,
-            changes=(a.reason,),
-            film=a.film or a.key,
-            kind=a.kind,
-        )
-        for a, m in zip(ordered, measured, strict=True)
-    )
+    made = tuple(as_screen(a, job.shop, m) for a, m in zip(ordered, measured, strict=True))
     place = {screen.key: screen.number for screen in job.screens}
     first = {a.key: min((place[key] for key in a.replaces), default=0) for a in ordered}
     kept = [screen for screen in job.screens if screen.key not in replaced]
     screens = sorted((*made, *kept), key=lambda s: first.get(s.key, place.get(s.key, 0)))
     return dataclasses.replace(job, screens=_numbered(screens))
+
+
+def as_screen(added: AddScreen, shop: Shop, measures: Measures) -> Screen:
+    """Give an added screen as it is made; it has no number yet."""
+    return Screen(
+        key=added.key,
+        ink=added.ink,
+        mesh=added.mesh or shop.mesh[0].name,
+        colour=added.colour,
+        does=added.does,
+        passes=added.passes,
+        number=0,
+        region=added.region,
+        measures=measures,
+        changes=(added.reason,),
+        film=added.film or added.key,
+        kind=added.kind,
+    )
+
+
+def put_in_order(screens: Sequence[Screen], order: PrintOrder) -> tuple[Screen, ...]:
+    """Give screens as an order of printing that names each of them wants them, numbered."""
+    by_key = {screen.key: screen for screen in screens}
+    return _numbered(
+        [
+            dataclasses.replace(
+                by_key[key],
+                placed=order.reasons.get(key, ""),
+                passes=order.passes.get(key, by_key[key].passes),
+            )
+            for key in order.keys
+        ]
+    )
 
 
 def _in_order(job: Job, plugins: Plugins) -> Job:
@@ -163,17 +180,11 @@ def _in_order(job: Job, plugins: Plugins) -> Job:
             raise PluginFailed(
                 name, f"its order of printing {order.keys} leaves out or repeats screens"
             )
-        screens = [
-            dataclasses.replace(
-                by_key[key],
-                placed=order.reasons.get(key, ""),
-                passes=order.passes.get(key, by_key[key].passes),
-            )
-            for key in order.keys
-        ]
+        screens = put_in_order(job.screens, order)
         reason = order.reason
     else:
-        screens = [_placed(s) for s in sorted(job.screens, key=lambda s: s.does == "colour")]
+        first = sorted(job.screens, key=lambda s: s.does == "colour")
+        screens = _numbered([_placed(screen) for screen in first])
         reason = "Printed in the order the colours are painted, the lowest first."
         if any(screen.does != "colour" for screen in screens):
             reason = (
@@ -181,7 +192,7 @@ def _in_order(job: Job, plugins: Plugins) -> Job:
                 " lowest first."
             )
     notes = (*job.notes, reason) if len(screens) > 1 else job.notes
-    return dataclasses.replace(job, screens=_numbered(screens), notes=notes)
+    return dataclasses.replace(job, screens=screens, notes=notes)
 
 
 def _placed(screen: Screen) -> Screen:

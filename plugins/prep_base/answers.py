@@ -19,6 +19,9 @@ class Way:
 
     :param films: films cut and lined up
     :param passes: passes on each shirt
+    :param flashes: times each shirt is flashed
+    :param rounds: times each shirt is laid on the board
+    :param washes: times an ink is washed out of a screen for the next, for all shirts
     :param miss: share of prints that show a gap or the base anywhere
     :param hours: making ready and printing
     :param cost_hours: ``hours`` and what prints that show a miss count as; the rank goes by this
@@ -32,6 +35,9 @@ class Way:
     name: WayName
     films: int
     passes: int
+    flashes: int
+    rounds: int
+    washes: int
     miss: float
     hours: float
     cost_hours: float

@@ -9,6 +9,7 @@ from prep.errors import Unanswered
 from prep.misses import chance
 from prep.press_error import press_error
 from prep_base.answers import Peek, UnderColours, WaysToPrint
+from prep_base.counting import counts_of, with_counts
 from prep_base.details import details_of
 from prep_base.planning import Plan, edges_at, pair_draws
 from prep_base.screens import Choice
@@ -18,18 +19,36 @@ if TYPE_CHECKING:
     from prep.borders import Outline
     from prep.job import Ask, Job
     from prep_base.members import Member
+    from prep_sequence.answers import PrintSteps
 
 
 def ways_to_print(job: Job, ask: Ask) -> WaysToPrint:
-    """Answer the possible ways."""
+    """Answer the possible ways; the one that is made with the steps that its screens came to."""
     choice = ask(Choice)
+    steps = _steps(ask)
     return WaysToPrint(
-        ways=tuple(made.way for made in choice.ways),
+        ways=tuple(
+            with_counts(job, made.way, counts_of(steps))
+            if made is choice.made and steps is not None
+            else made.way
+            for made in choice.ways
+        ),
         chosen=choice.made.way.name,
         stated=choice.stated,
         error_stated=press_error(job.shop.press, len(job.films)).stated,
         unused=choice.unused,
     )
+
+
+def _steps(ask: Ask) -> PrintSteps | None:
+    try:
+        from prep_sequence.answers import PrintSteps
+    except ModuleNotFoundError:
+        return None
+    try:
+        return ask(PrintSteps)
+    except Unanswered:
+        return None
 
 
 def under_colours(job: Job, ask: Ask) -> UnderColours:

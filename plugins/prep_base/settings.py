@@ -70,6 +70,12 @@ class Base(Table):
     flash_time_s: Duration_s = Field(
         40.0, alias="flash_time", le=3600, description="drying to the touch and cooling; guess"
     )
+    lay_time_s: Duration_s = Field(
+        60.0,
+        alias="lay_time",
+        le=3600,
+        description="taking a shirt off and laying it again for further screens; guess",
+    )
     wash_time_s: Duration_s = Field(
         600.0, alias="wash_time", le=86_400, description="washing a screen to change its ink; guess"
     )

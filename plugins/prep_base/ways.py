@@ -20,6 +20,7 @@ from prep.press_error import press_error
 from prep.screens import AddScreen
 from prep_base.answers import Way, WayName
 from prep_base.choking import offset, polygons
+from prep_base.counting import counted, with_counts
 from prep_base.members import Member, Members, refused
 from prep_base.planning import (
     STEP_MM,
@@ -72,7 +73,6 @@ class _Draft:
     rim: BaseGeometry | None = None
     outline: bool = False
     washes: int = 0
-    flashed: bool = False
 
 
 def ways_of(job: Job, members: Members, plan: Plan | None) -> tuple[Made, ...]:
@@ -121,7 +121,6 @@ def _drafts(job: Job, members: Members, plan: Plan | None) -> Iterator[_Draft]:
         "Print the base first, flash it dry to the touch, let it cool, then the colours.",
         (HEAT,),
         rim=plan.region,
-        flashed=True,
     )
     yield from _side_by_side(job, tops, what, under, plan)
     yield from _one_film(job, members, plan)
@@ -241,7 +240,6 @@ def _side_by_side(
         (HEAT,) if first else (),
         together=(*range(len(first)), *together),
         rim=plan.region if plan is not None else None,
-        flashed=bool(first),
     )
 
 
@@ -298,7 +296,6 @@ def _one_film(job: Job, members: Members, plan: Plan) -> Iterator[_Draft]:
         (HEAT,),
         rim=member.screen.region,
         washes=2 * loads - 1,
-        flashed=True,
     )
 
 
@@ -389,7 +386,6 @@ def _white_outline(
         (HEAT,),
         rim=region,
         outline=True,
-        flashed=True,
     )
 
 
@@ -423,29 +419,24 @@ def _judged(
     plan: Plan | None,
     borders: Sequence[_Meeting],
 ) -> Way:
-    chosen, shirts = job.settings(Base), job.setup.shirts
     names = tuple(dict.fromkeys(s.film or s.key for s in draft.screens))
-    passes = sum(s.passes for s in draft.screens)
-    dryings = sum(s.passes - 1 for s in draft.screens) + draft.flashed
-    seconds = (
-        len(names) * chosen.screen_time_s
-        + shirts * (passes * chosen.print_time_s + dryings * chosen.flash_time_s)
-        + draft.washes * chosen.wash_time_s
-    )
-    miss = _miss(job, draft, plan, borders, names)
-    return Way(
+    way = Way(
         name=draft.name,
         films=len(names),
-        passes=passes,
-        miss=miss,
-        hours=seconds / 3600.0,
-        cost_hours=(seconds + miss * shirts * chosen.miss_time_s) / 3600.0,
+        passes=0,
+        flashes=0,
+        rounds=0,
+        washes=draft.washes,
+        miss=_miss(job, draft, plan, borders, names),
+        hours=0.0,
+        cost_hours=0.0,
         as_drawn=draft.as_drawn,
         what=draft.what,
         why=draft.why,
         asks=draft.asks,
         cautions=draft.cautions,
     )
+    return with_counts(job, way, counted(job, draft.screens))
 
 
 def _miss(

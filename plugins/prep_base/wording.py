@@ -29,18 +29,28 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
 
 
 def _ways(job: Job, ways: WaysToPrint) -> Iterator[Block]:
-    head = ("Way", "What is made", "Films", "Passes", "Prints with a miss", "Hours", "Weighed")
+    head = (
+        "Way",
+        "What is made",
+        "Films",
+        "Passes",
+        "Flashes",
+        "Laid",
+        "Prints with a miss",
+        "Hours",
+        "Weighed",
+    )
     rows = tuple(_way(way, ways) for way in ways.ways)
     chosen = job.settings(Base)
     caption = (
         "Best first: ways that show the drawing without a trial, then by hours with what prints that show"
         f" a gap or the base count as ({chosen.miss_time_s / 60.0:g} min each). Reckoned with"
         f" {chosen.screen_time_s / 60.0:g} min for a screen, {chosen.print_time_s:g} s for a pass,"
-        f" {chosen.flash_time_s:g} s for a flash and {chosen.wash_time_s / 60.0:g} min for a wash; all"
-        " guesses until set under [base] in shop.toml. Gaps are reckoned with traps of up to"
-        f" {length(chosen.most_mm, job.shop.units)}."
+        f" {chosen.flash_time_s:g} s for a flash, {chosen.lay_time_s:g} s for laying a shirt again and"
+        f" {chosen.wash_time_s / 60.0:g} min for a wash; all guesses until set under [base] in"
+        f" shop.toml. Gaps are reckoned with traps of up to {length(chosen.most_mm, job.shop.units)}."
     )
-    yield Table(head, rows, "llrrrrr", caption)
+    yield Table(head, rows, "llrrrrrrr", caption)
     way = ways.way
     by = "the order asks for it" if ways.stated else "the best of these"
     yield Paragraph(f"Made: {way.name}, {by}. {way.why} {way.asks}")
@@ -61,6 +71,8 @@ def _way(way: Way, ways: WaysToPrint) -> tuple[str, ...]:
         way.what,
         str(way.films),
         str(way.passes),
+        str(way.flashes),
+        str(way.rounds),
         percent(way.miss),
         f"{way.hours:.1f}",
         f"{way.cost_hours:.1f}",

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from prep.errors import SettingsError
 from prep.job import Job
 from prep.screens import Screen
 from prep_sequence.settings import SequenceOrder
 
 
-def named(job: Job, key: str) -> list[Screen]:
+def named(job: Job, key: str, screens: Sequence[Screen], *, trial: bool = False) -> list[Screen]:
     """Give the screens named under a key of ``[sequence]``, those this set-up has.
 
+    :param screens: of the set-up
+    :param trial: they may never be made, so that nothing is refused
     :raises SettingsError: a name fits no screen, and there is no other print it could be for; or fits two
     """
     found: list[Screen] = []
     for name in getattr(job.settings(SequenceOrder), key):
-        fits = _fits(job, name)
+        fits = _fits(screens, name)
+        if trial:
+            found += [screen for screen in fits[:1] if screen not in found]
+            continue
         if len(fits) > 1:
             keys = " and ".join(screen.key for screen in fits)
             raise refused(job, key, f"{name} is the ink of {keys}; name the colour instead")
@@ -34,7 +41,7 @@ def unused(job: Job) -> list[str]:
         f"{name} in sequence.{key}"
         for key in ("order", "flash_after", "no_flash_after")
         for name in getattr(order, key)
-        if not _fits(job, name)
+        if not _fits(job.screens, name)
     ]
 
 
@@ -45,11 +52,11 @@ def refused(job: Job, key: str, problem: str) -> SettingsError:
     return SettingsError(f"sequence.{key}: {what}", where=where, do=do)
 
 
-def _fits(job: Job, name: str) -> list[Screen]:
+def _fits(screens: Sequence[Screen], name: str) -> list[Screen]:
     """Give the screens a name fits: by key, else by colour, else by ink."""
     plain = name.casefold()
     for attribute in ("key", "colour", "ink"):
-        fits = [s for s in job.screens if getattr(s, attribute).casefold() == plain]
+        fits = [s for s in screens if getattr(s, attribute).casefold() == plain]
         if fits:
             return fits
     return []

@@ -85,22 +85,29 @@ def order_of(job: Job) -> PrintOrder:
 
     :raises SettingsError: it names a screen that isn't there, or a colour before its base
     """
-    wanted = named(job, "order")
+    return order_among(job, job.screens)
+
+
+def order_among(job: Job, screens: Several[Screen], *, trial: bool = False) -> PrintOrder:
+    """Give the order of some screens of a job; see :func:`order_of`.
+
+    :param trial: they may never be made, so that nothing is refused
+    """
+    wanted = named(job, "order", screens, trial=trial)
     # told before anything is made
-    flashed, spared = named(job, "flash_after"), named(job, "no_flash_after")
-    if both := [screen for screen in flashed if screen in spared]:
+    flashed = named(job, "flash_after", screens, trial=trial)
+    spared = named(job, "no_flash_after", screens, trial=trial)
+    if both := [screen for screen in flashed if screen in spared and not trial]:
         raise refused(
             job,
             "no_flash_after",
             f"it names {both[0].ink}, and so does flash_after; take it out of one of them",
         )
-    ruled = by_rule(
-        [_ranked(job, screen) for screen in job.screens], job.settings(Sequence).as_light
-    )
+    ruled = by_rule([_ranked(job, screen) for screen in screens], job.settings(Sequence).as_light)
     reasons = dict(ruled)
     keys = [screen.key for screen in wanted]
-    bases = [s for s in job.screens if s.does != "colour"]
-    for base in bases:
+    bases = [s for s in screens if s.does != "colour"]
+    for base in () if trial else bases:
         if base.key in keys and any(s.does == "colour" for s in wanted[: keys.index(base.key)]):
             over = wanted[0].ink
             raise refused(
@@ -109,17 +116,17 @@ def order_of(job: Job) -> PrintOrder:
     first = [s.key for s in bases if s.key not in keys]
     rest = [key for key, _ in ruled if key not in keys and key not in first]
     reasons |= dict.fromkeys((s.key for s in wanted if s.does == "colour"), ASKED)
-    by_key = {screen.key: screen for screen in job.screens}
-    films = {screen.key: screen.film for screen in job.screens}
+    by_key = {screen.key: screen for screen in screens}
+    films = {screen.key: screen.film for screen in screens}
     order = (*first, *keys, *_frame_by_frame(rest, films))
     for before, after in pairwise(order):
         if films[before] == films[after] and reasons[after] not in (ASKED, BASE):
             reasons[after] = _in_one_frame(by_key[before], by_key[after])
     return PrintOrder(
         keys=order,
-        reason="" if len(order) < 2 else _reason(job, asked=bool(wanted)),
+        reason="" if len(order) < 2 else _reason(screens, asked=bool(wanted)),
         reasons={key: reasons[key] for key in order} if len(order) > 1 else {},
-        passes=_passes(job),
+        passes=_passes(job, screens),
     )
 
 
@@ -135,7 +142,7 @@ def _ranked(job: Job, screen: Screen) -> Ranked:
     )
 
 
-def _passes(job: Job) -> dict[str, int]:
+def _passes(job: Job, screens: Several[Screen]) -> dict[str, int]:
     """Give opaque white on dark shirts its passes, where the order states none."""
     if job.setup.shade != "dark":
         return {}
@@ -143,7 +150,7 @@ def _passes(job: Job) -> dict[str, int]:
     passes = job.settings(Sequence).white_on_dark
     return {
         s.key: passes
-        for s in job.screens
+        for s in screens
         if ink_kind(s, job.shop)[0] == "opaque white" and s.colour not in stated and s.passes == 1
     }
 
@@ -160,9 +167,9 @@ def _in_one_frame(before: Screen, after: Screen) -> str:
     return f"In one frame with {before.ink}, and printed with it."
 
 
-def _reason(job: Job, *, asked: bool) -> str:
+def _reason(screens: Several[Screen], *, asked: bool) -> str:
     if asked:
         return "Printed in the order that order.toml asks for."
-    if any(screen.does != "colour" for screen in job.screens):
+    if any(screen.does != "colour" for screen in screens):
         return "The base is printed first, then light colours before dark ones."
     return "Light colours are printed before dark ones."

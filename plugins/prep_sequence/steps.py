@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import shapely
+from shapely import MultiPolygon
 
 from prep.job import Job
-from prep.screens import Screen, ink_kind
+from prep.make_ready import as_screen, put_in_order
+from prep.measures import measure
+from prep.screens import AddScreen, Screen, ink_kind
 from prep.shop import InkKind
 from prep_sequence.answers import PrintSteps, Step
 from prep_sequence.naming import named
-from prep_sequence.settings import Sequence
+from prep_sequence.ordering import order_among
+from prep_sequence.settings import Sequence as Settings
 
 STANDS_UP: frozenset[InkKind] = frozenset(("opaque white", "opaque colour"))
 """Inks that stay on top of the fabric while wet, so that the next screen picks them up. Common
@@ -28,10 +32,29 @@ def steps_of(job: Job) -> PrintSteps:
 
     :raises SettingsError: the order names a screen that isn't there
     """
-    chosen = job.settings(Sequence)
-    kinds = {screen.key: ink_kind(screen, job.shop)[0] for screen in job.screens}
-    asked = {screen.key for screen in named(job, "flash_after")}
-    refused = {screen.key for screen in named(job, "no_flash_after")}
+    return steps_among(job, job.screens)
+
+
+def steps_on_trial(job: Job, added: Sequence[AddScreen]) -> PrintSteps:
+    """Give the steps of a way to print that may never be made.
+
+    :param added: all screens of it
+    """
+    unmeasured = measure(MultiPolygon())  # nothing here goes by measures
+    screens = [as_screen(screen, job.shop, unmeasured) for screen in added]
+    ordered = put_in_order(screens, order_among(job, screens, trial=True))
+    return steps_among(job, ordered, trial=True)
+
+
+def steps_among(job: Job, screens: Sequence[Screen], *, trial: bool = False) -> PrintSteps:
+    """Give the steps of some screens of a job in print order; see :func:`steps_of`.
+
+    :param trial: they may never be made, so that nothing is refused
+    """
+    chosen = job.settings(Settings)
+    kinds = {screen.key: ink_kind(screen, job.shop)[0] for screen in screens}
+    asked = {s.key for s in named(job, "flash_after", screens, trial=trial)}
+    refused = {s.key for s in named(job, "no_flash_after", screens, trial=trial)}
     stations = job.shop.press.holds
     takes_s = chosen.flash_s + chosen.cool_s
     steps: list[Step] = []
@@ -40,7 +63,7 @@ def steps_of(job: Job) -> PrintSteps:
     frames: list[str] = []
     rounds = 1
     before: tuple[Screen, ...] = ()
-    for stroke in strokes_of(job.screens):
+    for stroke in strokes_of(screens):
         film = stroke[0].film
         if stations is not None and film not in frames and len(frames) == stations:
             why = _comes_off(stations)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import math
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -23,12 +24,16 @@ from prep.misses import Edges, Gap, Miss, chance_among, draws_among
 from prep.order import Batch
 from prep.plugins import Plugin, Plugins
 from prep.screens import ink_kind
-from prep.shop import Ink, Press, Shop
-from prep.testing import make_job
-from prep_base.answers import WaysToPrint
+from prep.shop import Ink, Press, PressKind, Shop
+from prep.testing import make_ask, make_job
+from prep_base.answers import WayName, WaysToPrint
+from prep_base.forecast import ways_to_print as ways_to_print_of
+from prep_base.screens import Choice, choice_of
 from prep_base.settings import Base
 from prep_base.ways import far_groups, takes_discharge
 from prep_base.wording import sections_of
+from prep_sequence.answers import PrintSteps, Step
+from prep_sequence.settings import SequenceOrder
 from prep_sequence.steps import steps_of
 from tests.plugins.base.test_job import (
     BLACK,
@@ -74,7 +79,7 @@ def test_ways_of_a_dark_shirt() -> None:
     assert names(job)[0] == "base"
     assert set(ways) == {"base", "plain", "two hits", "discharge", "white outline"}
     assert [ways["base"].films, ways["base"].passes] == [2, 3]
-    assert [ways["two hits"].films, ways["two hits"].passes] == [2, 3]
+    assert [ways["two hits"].films, ways["two hits"].passes] == [2, 4]
     clear = Shop(inks=(Ink(name="red", hex=RED, kind="transparent colour"),))
     blend = Batch("shirt", NAVY, "50 % cotton, 50 % polyester", (("M", 24),))
     other = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}, shop=clear)
@@ -99,9 +104,16 @@ def test_which_fibres_take_discharge(fibre: str, takes: bool) -> None:
 
 
 def test_hours_by_hand() -> None:
-    """24 shirts: 2 films of 1 h; 3 passes of 20 s, base dried twice 40 s: 2 h + 24 x 140 s = 2.933 h."""
-    job = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)})
-    base = ways_to_print(job).ways[0]
+    """24 shirts: 2 films of 1 h; 3 passes of 20 s, base dried twice 40 s: 2 h + 24 x 140 s = 2.933 h.
+
+    On a hinged frame the shirts come off for the second film, 60 s, which dries them once.
+    """
+    drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}
+    hinged = ways_to_print(dark(drawn)).ways[0]
+    assert (hinged.passes, hinged.flashes, hinged.rounds) == (3, 1, 2)
+    assert hinged.hours == pytest.approx(2 + 24 * (3 * 20 + 40 + 60) / 3600)
+    base = ways_to_print(dark(drawn, shop=Shop(press=Press(kind="simple press")))).ways[0]
+    assert (base.passes, base.flashes, base.rounds) == (3, 2, 1)
     assert base.hours == pytest.approx(2 + 24 * (3 * 20 + 2 * 40) / 3600)
     assert base.cost_hours == pytest.approx(base.hours + base.miss * 24 * 300 / 3600)
 
@@ -168,6 +180,48 @@ def test_two_hits_discharge_and_outline_are_made_when_asked() -> None:
     grown = box(0, 0, 20, 20).buffer(1.5)
     assert wide.screens[0].region.area == pytest.approx(grown.area, rel=1e-3)
     assert [s.key for s in ready(dark(drawn, tables=[order(way="plain")])).screens] == [BLACK, RED]
+
+
+@pytest.mark.parametrize(
+    "way", ["base", "plain", "two hits", "discharge", "white outline", "side by side", "one film"]
+)
+@pytest.mark.parametrize("kind", ["simple press", "hinged frame"])
+def test_the_ranking_counts_the_steps_that_are_made(way: WayName, kind: PressKind) -> None:
+    """Passes, flashes and layings of every way, in the ranking, are those of the steps printed."""
+    drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20), TEAL: box(95, 0, 99, 20)}
+    if way == "one film":
+        drawn = {RED: box(0, 0, 20, 20)}
+    tables = [order(way=way), SequenceOrder(no_flash_after=(RED,))]
+    job = dark(drawn, shop=Shop(press=Press(kind=kind)), tables=tables)
+    ranked = choice_of(job).made.way
+    assert ranked.name == way
+    plugins = Plugins(
+        [Plugin("base", prep_base, "firstpull"), Plugin("sequence", prep_sequence, "firstpull")]
+    )
+    steps = steps_of(make_ready(job, plugins, measure_all))
+    prints = sum(step.does == "print" for step in steps.steps)
+    made = (prints, steps.flashes, steps.rounds)
+    assert (ranked.passes, ranked.flashes, ranked.rounds) == made
+
+
+def test_the_way_that_is_made_is_told_with_its_own_steps() -> None:
+    """However the screens were changed in the end: 5 passes, 2 flashes and 1 laying are told."""
+    job = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)})
+    done = ("print", "print", "flash", "print", "flash", "print", "print")
+    steps = PrintSteps(tuple(Step(does, RED, 1, 0.0, "") for does in done), 1, None)
+    ways = ways_to_print_of(job, make_ask({Choice: choice_of(job), PrintSteps: steps}))
+    assert (ways.way.passes, ways.way.flashes, ways.way.rounds) == (5, 2, 1)
+    assert ways.way.hours == pytest.approx(2 + 24 * (5 * 20 + 2 * 40) / 3600)
+
+
+def test_without_rules_of_printing_order(monkeypatch: pytest.MonkeyPatch) -> None:
+    """White twice and red: 3 passes; dried between and after the base, or by laying shirts again."""
+    monkeypatch.setitem(sys.modules, "prep_sequence.steps", None)
+    drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}
+    for kind, counts in (("simple press", (3, 2, 1)), ("hinged frame", (3, 1, 2))):
+        job = dark(drawn, shop=Shop(press=Press.model_validate({"kind": kind})))
+        way = choice_of(job).made.way
+        assert (way.passes, way.flashes, way.rounds) == counts
 
 
 def test_ways_speak_in_the_shops_units() -> None:
