@@ -29,6 +29,7 @@ from prep_base.planning import (
     pair_draws,
 )
 from prep_base.settings import Base
+from prep_base.sharing import sharing_of
 
 DRAWS = 1024
 BASE = "base"
@@ -211,10 +212,8 @@ def _side_by_side(
     under: AddScreen | None = None,
     plan: Plan | None = None,
 ) -> Iterator[_Draft]:
-    """Let colours far apart share screens; colours of one mesh only."""
-    apart = job.settings(Base).apart_mm
-    groups = far_groups([s.region for s in tops], [s.mesh or "" for s in tops], apart)
-    sharing = [group for group in groups if len(group) > 1]
+    """Let colours share screens that two short squeegees can print."""
+    apart, sharing = job.settings(Base).apart_mm, sharing_of(job, tops)
     if not sharing:
         return
     films: dict[int, str] = {}
@@ -236,39 +235,12 @@ def _side_by_side(
         f"{'; '.join(named)} on one screen{f', {base}' if base else ''}",
         f"They stand more than {length(apart, job.shop.units)} apart, so that two inks have room on one"
         " screen.",
-        "Two short squeegees, one for each ink, or one ink taped off while the other is printed.",
+        "Two short squeegees, one for each ink, on either side of the straight lane between them; or one"
+        " ink taped off while the other is printed.",
         (HEAT,) if first else (),
         together=(*range(len(first)), *together),
         rim=plan.region if plan is not None else None,
     )
-
-
-def far_groups(
-    regions: Sequence[BaseGeometry], meshes: Sequence[str], apart_mm: float
-) -> tuple[tuple[int, ...], ...]:
-    """Put regions together that all lie farther apart than a distance, in few groups.
-
-    Those with the fewest others they can stand beside choose first; so the groups are few, though not
-    always the fewest.
-
-    :param meshes: only regions of one mesh go together
-    :return: numbers of the regions of each group, rising
-    """
-    count = len(regions)
-    near = {
-        frozenset((one, other))
-        for one, other in combinations(range(count), 2)
-        if meshes[one] != meshes[other] or shapely.dwithin(regions[one], regions[other], apart_mm)
-    }
-    crowd = [sum(k in pair for pair in near) for k in range(count)]
-    groups: list[list[int]] = []
-    for k in sorted(range(count), key=lambda k: (-crowd[k], k)):
-        room = (g for g in groups if all(frozenset((k, other)) not in near for other in g))
-        if (group := next(room, None)) is not None:
-            group.append(k)
-        else:
-            groups.append([k])
-    return tuple(sorted(tuple(sorted(group)) for group in groups))
 
 
 def _one_film(job: Job, members: Members, plan: Plan) -> Iterator[_Draft]:

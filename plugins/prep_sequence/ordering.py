@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from collections.abc import Sequence as Several
 from dataclasses import dataclass
 from itertools import pairwise
 
 from prep.colour_difference import lab_of
+from prep.frames import Printed, frame_by_frame, never_turned
 from prep.job import Job
 from prep.screens import PrintOrder, Screen, ink_kind
 from prep_sequence.naming import named, refused
@@ -118,7 +118,7 @@ def order_among(job: Job, screens: Several[Screen], *, trial: bool = False) -> P
     reasons |= dict.fromkeys((s.key for s in wanted if s.does == "colour"), ASKED)
     by_key = {screen.key: screen for screen in screens}
     films = {screen.key: screen.film for screen in screens}
-    order = (*first, *keys, *_frame_by_frame(rest, films))
+    order = (*first, *_frame_by_frame(job, [by_key[key] for key in (*keys, *rest)], keys))
     for before, after in pairwise(order):
         if films[before] == films[after] and reasons[after] not in (ASKED, BASE):
             reasons[after] = _in_one_frame(by_key[before], by_key[after])
@@ -155,10 +155,38 @@ def _passes(job: Job, screens: Several[Screen]) -> dict[str, int]:
     }
 
 
-def _frame_by_frame(keys: Several[str], films: Mapping[str, str]) -> list[str]:
-    """Let screens of one film follow each other, so that its frame comes down once."""
-    place = {film: number for number, film in reversed(list(enumerate(films[k] for k in keys)))}
-    return sorted(keys, key=lambda key: place[films[key]])
+def _frame_by_frame(job: Job, screens: Several[Screen], asked: Several[str]) -> tuple[str, ...]:
+    """Let screens of one film follow each other, so that its frame comes down once.
+
+    What must not be printed the other way round stays as it is; where that can't be, light no longer
+    goes before dark.
+    """
+    films = {screen.key: screen.film for screen in screens}
+    ranked = [_ranked(job, screen) for screen in screens]
+    printed = [
+        Printed(s.key, s.region, one.lightness, s.key in asked, one.discharge)
+        for s, one in zip(screens, ranked, strict=True)
+    ]
+    keys = [screen.key for screen in screens]
+    kept = never_turned(printed, job.settings(Sequence).as_light)
+    order = frame_by_frame(keys, films, kept) or frame_by_frame(
+        keys, films, [pair for pair in kept if pair[0] in asked]
+    )
+    if order is None:
+        raise refused(job, "order", _torn(screens, asked))
+    return order
+
+
+def _torn(screens: Several[Screen], asked: Several[str]) -> str:
+    """Say which frame would come down twice if screens were printed as asked."""
+    for place, screen in enumerate(screens):
+        later = [other for other in screens[place + 1 :] if other.film == screen.film]
+        if screen.key in asked and later and screens[place + 1].film != screen.film:
+            return (
+                f"{screen.ink} and {later[0].ink} are printed through one film, and other screens come"
+                " between; name them one right after the other, or print them another way"
+            )
+    raise AssertionError("screens of one film lie apart only where others come between")
 
 
 def _in_one_frame(before: Screen, after: Screen) -> str:
