@@ -30,8 +30,8 @@ from prep_base.answers import WayName, WaysToPrint
 from prep_base.forecast import ways_to_print as ways_to_print_of
 from prep_base.screens import Choice, choice_of
 from prep_base.settings import Base
-from prep_base.sharing import sharing_of
-from prep_base.ways import far_groups, takes_discharge
+from prep_base.sharing import far_groups
+from prep_base.ways import takes_discharge
 from prep_base.wording import sections_of
 from prep_sequence.answers import PrintSteps, Step
 from prep_sequence.settings import SequenceOrder
