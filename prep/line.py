@@ -115,7 +115,12 @@ class Line:
             options = ReadingOptions(solid_tints_on=setup.solid_tints_on, fonts=self._fonts)
             with kept_on_fault(setup.artwork):
                 artwork, painted = self._guard.run(
-                    read_and_separate, data, setup.artwork.name, setup.size, options
+                    read_and_separate,
+                    data,
+                    setup.artwork.name,
+                    setup.size,
+                    options,
+                    setup.batches[0].colour,
                 )
             if self.loaded.order.proof:
                 self._proof(setup.artwork, data, artwork, painted, options)

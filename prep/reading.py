@@ -92,17 +92,22 @@ def _content(path: Path, kind: str) -> bytes:
 
 
 def read_and_separate(
-    data: bytes, name: str, size: PrintSize, options: ReadingOptions = _AS_IT_IS
+    data: bytes,
+    name: str,
+    size: PrintSize,
+    options: ReadingOptions = _AS_IT_IS,
+    garment: str = "#ffffff",
 ) -> tuple[Artwork, tuple[Separation, ...]]:
     """Read a drawing and give what shows of each colour.
 
     :param name: file name, for messages
+    :param garment: colour of the garment for which a refusal counts the screens of tints made solid
     :raises prep.errors.InputError: it can't be read faithfully
     """
     try:
         artwork = read_svg(data, name=name, size=size, options=options)
     except ArtworkRefused as refused:
-        raise with_screens_of_tints(refused, data, name, size, options) from None
+        raise with_screens_of_tints(refused, data, name, size, options, garment) from None
     return artwork, separate(artwork)
 
 

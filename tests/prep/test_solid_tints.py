@@ -96,8 +96,18 @@ def test_the_refusal_counts_the_screens_that_solid_tints_take(body: str, said: s
     with pytest.raises(ArtworkRefused) as caught:
         read_and_separate(svg.encode(), "a.svg", PrintSize(width_mm=100))
     *each, last = caught.value.lines()
-    assert last == f"a.svg: made solid on a white garment, what is translucent {said}"
+    assert last == f"a.svg: made solid on a garment of #ffffff, what is translucent {said}"
     assert all("is partly transparent" in line for line in each)
+
+
+def test_the_refusal_counts_on_the_garments_of_the_order(order: Path) -> None:
+    """Half red shows as another colour on each; the first garment is told."""
+    order.write_text(ORDER.replace("solid_tints = true\n", ""))
+    with open_line(Request(order)) as line, pytest.raises(ArtworkRefused) as caught:
+        line.read(line.setups[0])
+    (garment, *_) = [batch.colour for batch in line.setups[0].batches]
+    assert f"made solid on a garment of {garment}, what is" in caught.value.lines()[-1]
+    assert garment != "#ffffff"
 
 
 def test_the_refusal_says_when_tints_can_not_be_made_solid() -> None:
@@ -109,7 +119,7 @@ def test_the_refusal_says_when_tints_can_not_be_made_solid() -> None:
             read_and_separate(svg.format(body + more).encode(), "a.svg", PrintSize(width_mm=100))
         lines = caught.value.lines()
         assert sum(last in line for line in lines) == 1
-        assert not any("made solid on a white garment" in line for line in lines)
+        assert not any("made solid on a garment" in line for line in lines)
 
 
 def test_the_command_line_makes_tints_solid(
