@@ -75,7 +75,6 @@ class Peek:
     """A colour on a base, and how often the base shows beside it.
 
     :param colour: ``#rrggbb``
-    :param edge_mm: length of its edge to what has no base
     :param run_bad: chance that the set-up alone shows the base in every print of a run
     :param print_in_good: share of prints that show it in a run that isn't bad
     :param print_any: share of prints that show it, over all runs
@@ -84,7 +83,6 @@ class Peek:
     """
 
     colour: str
-    edge_mm: float
     run_bad: float
     print_in_good: float
     print_any: float
@@ -134,7 +132,8 @@ class UnderColours:
     :param needed_mm: even choke that the press's error asks for
     :param stated: the choke was asked for
     :param narrow: what was done where parts are narrow
-    :param left_out_mm: places of parts of colours that got no base, where it would have been too thin
+    :param left_out_mm: places of parts of colours that got no base, where it would have been too thin;
+        without those of a shape that has a detail without base
     """
 
     screen: str

@@ -25,6 +25,9 @@ from prep_base.planning import (
 )
 from prep_base.settings import Base, BaseOrder
 
+AT_MM = 1e-3
+"""A narrow place lies in the shape it was measured in within rounding."""
+
 
 def details_of(job: Job, plan: Plan, base: MultiPolygon, outline: Outline) -> tuple[Detail, ...]:
     """Give each shape with narrow parts that the whole choke would starve, the worst first.
@@ -43,7 +46,7 @@ def details_of(job: Job, plan: Plan, base: MultiPolygon, outline: Outline) -> tu
             continue
         tree = shapely.STRtree(parts)
         by_part: dict[int, list[int]] = defaultdict(list)
-        places, of = tree.query(shapely.points(strips.at_mm), predicate="dwithin", distance=1e-3)
+        places, of = tree.query(shapely.points(strips.at_mm), predicate="dwithin", distance=AT_MM)
         for one, part in zip(places.tolist(), of.tolist(), strict=True):
             by_part[part].append(one)
         for part, own in by_part.items():

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
+
+import shapely
 
 from prep.borders import outline_of
 from prep.errors import Unanswered
 from prep.misses import chance
 from prep.press_error import press_error
-from prep_base.answers import Peek, UnderColours, WaysToPrint
+from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
 from prep_base.counting import counts_of, with_counts
-from prep_base.details import details_of
+from prep_base.details import AT_MM, details_of
 from prep_base.planning import Plan, edges_at, pair_draws
 from prep_base.screens import Choice
 from prep_base.settings import BaseOrder
@@ -63,6 +66,7 @@ def under_colours(job: Job, ask: Ask) -> UnderColours:
     if base is None or plan is None:
         raise Unanswered("no choked base is printed")
     press, outline = job.shop.press, outline_of(base.region)
+    details = details_of(job, plan, base.region, outline)
     return UnderColours(
         screen=base.key,
         colours=tuple(member.colour for member in plan.on_base),
@@ -73,11 +77,27 @@ def under_colours(job: Job, ask: Ask) -> UnderColours:
         visible_mm=press.visible_gap_mm,
         wanted=press.gap_share,
         peeks=tuple(p for m in plan.on_base if (p := _peek(job, plan, m, outline)) is not None),
-        details=details_of(job, plan, base.region, outline),
-        left_out_mm=tuple(
-            (point.x, point.y) for point in (part.representative_point() for part in plan.bare)
-        ),
+        details=details,
+        left_out_mm=tuple(_untold(plan, details)),
     )
+
+
+def _untold(plan: Plan, details: Sequence[Detail]) -> Iterator[tuple[float, float]]:
+    """Give places of the parts without a base whose shapes have no detail that says so."""
+    told = [
+        shape
+        for detail in details
+        if detail.left_mm <= 0.0
+        for member in plan.on_base
+        if member.colour == detail.colour
+        for shape in member.design.region.geoms
+        if shapely.dwithin(shape, shapely.Point(detail.at_mm), AT_MM)
+    ]
+    shapes = shapely.STRtree(told)
+    for part in plan.bare:
+        if not len(shapes.query(part, predicate="intersects")):
+            point = part.representative_point()
+            yield point.x, point.y
 
 
 def _peek(job: Job, plan: Plan, member: Member, base: Outline) -> Peek | None:
@@ -90,7 +110,6 @@ def _peek(job: Job, plan: Plan, member: Member, base: Outline) -> Peek | None:
     at = border.middle[found.where if found.where >= 0 else len(border) // 2]
     return Peek(
         colour=member.colour,
-        edge_mm=float(border.length_mm.sum()),
         run_bad=found.run_bad,
         print_in_good=found.print_in_good,
         print_any=found.print_any,

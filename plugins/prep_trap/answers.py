@@ -21,7 +21,6 @@ class PairChance:
     :param width_mm: of the trap, 0 where none is made
     :param stated: the width was asked for
     :param needed_mm: even trap with which the share of prints is as wanted
-    :param border_mm: length of their border
     :param full: share of the border where the trap has its whole width
     :param run_bad: chance that the set-up alone shows a gap in every print of a run
     :param print_in_good: share of prints that show one in a run that isn't bad
@@ -38,7 +37,6 @@ class PairChance:
     width_mm: float
     stated: bool
     needed_mm: float
-    border_mm: float
     full: float
     run_bad: float
     print_in_good: float

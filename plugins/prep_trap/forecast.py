@@ -57,7 +57,6 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
         width_mm=pair.width_mm,
         stated=pair.stated,
         needed_mm=pair.needed_mm,
-        border_mm=float(length.sum()),
         full=float(length[full].sum() / length.sum()),
         run_bad=found.run_bad,
         print_in_good=found.print_in_good,

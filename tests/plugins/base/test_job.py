@@ -224,7 +224,9 @@ def test_one_straight_edge_peeks_on_a_quarter_of_the_prints() -> None:
         dark({WHITE: white, RED: red}, shop=Shop(press=tight), tables=[order(choke="0.35 mm")])
     )
     (peek,) = asked(job)(UnderColours).peeks
-    assert peek.edge_mm == pytest.approx(36, abs=0.1)  # beside the white it counts as white
+    plan = plan_of(job)
+    assert plan is not None  # beside the white its edge counts as white
+    assert plan.borders[peek.colour].length_mm.sum() == pytest.approx(36, abs=0.1)
     assert peek.print_any == pytest.approx(norm.sf(0.351 / 0.5), abs=0.015)
 
 
@@ -270,16 +272,24 @@ def test_what_narrow_parts_get_is_the_orders_choice(narrow: str, left: float) ->
 
 
 def test_a_part_the_choke_erases_is_left_out_and_told() -> None:
-    """A dot of 0.8 mm: no base below it, and a finding says where."""
+    """A dot of 0.8 mm: no base below it, and one finding says where."""
     drawn = {RED: shapely.union(box(0, 0, 20, 20), Point(30, 10).buffer(0.4))}
-    job = ready(dark(drawn, tables=[order(choke="0.35 mm")]))
-    (found,) = (f for f in findings_of(job, asked(job)) if f.kind == "part without a base")
-    assert found.at_mm == pytest.approx((30, 10), abs=0.1)
-    (starved,) = (
-        f for f in findings_of(job, asked(job)) if f.kind == "choke starves a narrow part"
-    )
+    job = ready(dark(drawn, tables=[order(choke="0.35 mm")], shop=Shop(press=press(0.01, 0.01))))
+    (starved,) = findings_of(job, asked(job))
+    assert starved.kind == "choke starves a narrow part"
+    assert starved.at_mm == pytest.approx((30, 10), abs=0.1)
     assert "leave it without a base, as it is made: the colour looks duller there" in starved.do
     assert not job.screens[0].region.intersects(box(25, 0, 35, 20))
+
+
+def test_a_part_too_wide_to_count_as_narrow_is_told_when_it_gets_no_base() -> None:
+    """A square of 12 mm under a choke of 7 mm: no narrow place is measured in it, so it is told so."""
+    drawn = {RED: shapely.union(box(0, 0, 40, 40), box(60, 0, 72, 12))}
+    tables = [order(choke="7 mm", narrow="whole choke")]
+    job = ready(dark(drawn, tables=tables, shop=Shop(press=press(0.01, 0.01))))
+    (found,) = findings_of(job, asked(job))
+    assert found.kind == "part without a base"
+    assert found.at_mm == pytest.approx((66, 6), abs=0.1)
 
 
 def test_a_base_that_goes_on_as_white_all_around_is_said_to_need_no_choke() -> None:
