@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence as Several
 from dataclasses import dataclass
-from itertools import pairwise
 
 from prep.colour_difference import lab_of
 from prep.frames import Printed, frame_by_frame, never_turned
 from prep.job import Job
+from prep.phrases import several
 from prep.screens import PrintOrder, Screen, ink_kind
 from prep_sequence.naming import named, refused
 from prep_sequence.settings import Sequence
@@ -119,12 +119,20 @@ def order_among(job: Job, screens: Several[Screen], *, trial: bool = False) -> P
     by_key = {screen.key: screen for screen in screens}
     films = {screen.key: screen.film for screen in screens}
     order = (*first, *_frame_by_frame(job, [by_key[key] for key in (*keys, *rest)], keys))
-    for before, after in pairwise(order):
-        if films[before] == films[after] and reasons[after] not in (ASKED, BASE):
-            reasons[after] = _in_one_frame(by_key[before], by_key[after])
+    place = {key: number for number, (key, _) in enumerate(ruled)}
+    for number, key in enumerate(order):
+        if reasons[key] in (ASKED, BASE):
+            continue
+        done = [by_key[other] for other in order[:number]]
+        if done and done[-1].film == films[key]:
+            reasons[key] = _in_one_frame(done[-1], by_key[key])
+        elif turned := [s for s in done if place[s.key] > place[key] and reasons[s.key] != ASKED]:
+            reasons[key] = _for_a_frame(by_key[key], turned, screens)
     return PrintOrder(
         keys=order,
-        reason="" if len(order) < 2 else _reason(screens, asked=bool(wanted)),
+        reason=""
+        if len(order) < 2
+        else _reason(screens, asked=bool(wanted), moved=order != (*first, *keys, *rest)),
         reasons={key: reasons[key] for key in order} if len(order) > 1 else {},
         passes=_passes(job, screens),
     )
@@ -195,9 +203,20 @@ def _in_one_frame(before: Screen, after: Screen) -> str:
     return f"In one frame with {before.ink}, and printed with it."
 
 
-def _reason(screens: Several[Screen], *, asked: bool) -> str:
+def _for_a_frame(screen: Screen, turned: Several[Screen], screens: Several[Screen]) -> str:
+    """Say why a screen comes after some that would follow it by rule, were it not for shared frames."""
+    if mates := [other.ink for other in screens if other.film == screen.film and other != screen]:
+        return f"In one frame with {several(mates)}, and so printed as late as that."
+    moved = next((s for s in turned if sum(o.film == s.film for o in screens) > 1), turned[0])
+    mates = [other.ink for other in screens if other.film == moved.film and other != moved]
+    return f"After {moved.ink}, which is printed in one frame with {several(mates)}."
+
+
+def _reason(screens: Several[Screen], *, asked: bool, moved: bool) -> str:
     if asked:
         return "Printed in the order that order.toml asks for."
     if any(screen.does != "colour" for screen in screens):
-        return "The base is printed first, then light colours before dark ones."
-    return "Light colours are printed before dark ones."
+        rule = "The base is printed first, then light colours before dark ones"
+    else:
+        rule = "Light colours are printed before dark ones"
+    return f"{rule}, as far as shared frames let them." if moved else f"{rule}."

@@ -100,3 +100,21 @@ def test_a_speck_too_fine_to_print_gets_no_share() -> None:
     for wide, count in ((0.3, 2), (0.6, 1)):
         drawn = {CREAM: box(0, 0, 20, 20), NAVY: box(80, 0, 80 + wide, 20)}
         assert len(ready(make_job(drawn)).films) == count
+
+
+def test_reasons_hold_for_screens_moved_for_the_sake_of_a_frame() -> None:
+    """Cream waits for red, which navy meets; or ochre, which meets none, finds navy printed before it."""
+    late = ready(make_job({**ROW, RED: box(60, 0, 80, 20)}))
+    assert [screen.key for screen in late.screens] == [RED, CREAM, NAVY]
+    assert [screen.placed for screen in late.screens] == [
+        f"Lighter than {NAVY}: dark ink covers the edge of light ink.",
+        f"In one frame with {NAVY}, and so printed as late as that.",
+        f"In one frame with {CREAM}, and printed with it.",
+    ]
+    drawn = {CREAM: box(0, 0, 20, 20), OCHRE: box(0, 30, 40, 50), NAVY: box(80, 0, 100, 20)}
+    early = ready(make_job(drawn))
+    assert [screen.key for screen in early.screens] == [CREAM, NAVY, OCHRE]
+    assert early.screens[2].placed == f"After {NAVY}, which is printed in one frame with {CREAM}."
+    assert early.notes == (
+        "Light colours are printed before dark ones, as far as shared frames let them.",
+    )
