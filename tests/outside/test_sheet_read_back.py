@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pdfplumber
@@ -14,7 +15,7 @@ from shapely import MultiPolygon, Point, box
 
 from prep.findings import Finding
 from prep.job import Report
-from prep.sections import Section, Table
+from prep.sections import Paragraph, Section, Table
 from prep.shop import Shop
 from prep.testing import make_job
 from prep_sheet import prep_documents
@@ -145,6 +146,18 @@ def _walk(elements: list[dict[str, object]]) -> list[dict[str, object]]:
         assert isinstance(children, list)
         found += _walk(children)
     return found
+
+
+def test_what_is_copied_holds_only_what_is_typed() -> None:
+    """A long run breaks over lines, but no character that can't be seen is copied with it."""
+    setting = "--set colour.#b23a48.printed=false" + "-and-so-on" * 12
+    report = replace(
+        _report(), sections=(Section("job", "Hint", (Paragraph(setting),), rank=40, by="stranger"),)
+    )
+    with _open(report) as pdf:
+        text = "\n".join(page.extract_text() for page in pdf.pages)
+    assert setting in text.replace("\n", "")
+    assert "\u200b" not in text
 
 
 def test_pictures_are_vectors_and_the_file_is_small() -> None:

@@ -34,8 +34,6 @@ from prep_sheet import wording
         (wording.percent(0.0), "0.0 %"),
         (wording.count(1, "shirt"), "1 shirt"),
         (wording.count(2, "pass", "passes"), "2 passes"),
-        (wording.several(("A", "B", "C")), "A, B and C"),
-        (wording.several(("A",)), "A"),
         (wording.letter(0), "A"),
         (wording.letter(25), "Z"),
         (wording.letter(26), "AA"),
