@@ -121,7 +121,7 @@ def _printed_as(
         do = f'say print_as = "{other.print_as}" here too'
     elif unused := _unused(tree, path, choice):
         problem = f"{', '.join(unused)} of {choice.colour} would never be used"
-        do = f"set it for {target} instead"
+        do = f"set it for {target} instead, or take print_as out"
     if problem:
         yield refusal(tree, (*path, "print_as"), problem, do=do, show=False)
 

@@ -168,16 +168,22 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units
     )
     span = narrowest
     if widest != narrowest:
-        low = narrowest.rsplit(" ", 1)[0]  # without its unit
-        span = f"{low} to {widest}"
+        span = f"{_bare(narrowest)} to {widest}"
     island = ""
     if details.sort == "island":
-        island = f" and {area(float(details.area_mm2[which].min()), units)} in area"
+        areas = details.area_mm2[which]
+        least, most = (area(float(size), units) for size in (areas.min(), areas.max()))
+        island = f" and {least if least == most else f'{_bare(least)} to {most}'} in area"
     size = f"{span} {'across' if details.sort in _ROUND else 'wide'}{island}"
     if len(which) == 1:
         return f"A {one}, {size}, at {place(at_mm, units)}."
     first = "the first" if widest == narrowest else "the narrowest"
     return f"{len(which)} {many}, {size}, {first} at {place(at_mm, units)}."
+
+
+def _bare(size: str) -> str:
+    """Give a size without its unit."""
+    return size.rsplit(" ", 1)[0]
 
 
 def leftovers(colour: str, left: Leftovers, at_mm: tuple[float, float], units: Units) -> str:

@@ -522,7 +522,7 @@ def colours_of(*tables: str) -> str:
         (
             ('hex = "#000"\nprint_as = "#c0392b"\nink = "coal"\npasses = 2',),
             "colour[1].print_as: ink, passes of #000000 would never be used; set it for #c0392b"
-            " instead",
+            " instead, or take print_as out",
         ),
         (
             ('hex = "#000"\nprint_as = "reddish"',),

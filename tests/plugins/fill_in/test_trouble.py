@@ -139,6 +139,16 @@ def test_the_counter_of_a_letter_is_one_finding() -> None:
     assert "2.0 mm² in area" in finding.what
 
 
+def test_islands_together_are_told_from_least_to_most() -> None:
+    """Twelve islands 0.6 mm across, half of them twice as long: 0.36 mm² and 0.72 mm² each, both said."""
+    squares = [
+        box(x, y, x + 0.6, y + a) for x in range(10, 22, 2) for y, a in ((10, 0.6), (13, 1.2))
+    ]
+    found = _find(box(0, 0, 60, 60).difference(shapely.union_all(squares)))
+    together = [f for f in found if f.count == 12]
+    assert ["0.60 mm across and 0.4 to 0.7 mm² in area" in f.what for f in together] == [True]
+
+
 def test_a_neck_in_a_large_island_is_a_strip() -> None:
     """Two halves of 8 x 8 mm on a neck of 0.6 mm: the halves hold, the neck doesn't."""
     film = shapely.union_all([box(20, 20, 28, 28), box(28, 23.7, 30, 24.3), box(30, 20, 38, 28)])
