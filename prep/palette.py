@@ -60,6 +60,7 @@ def decide(
     shirt = [c for c in printed if c not in left_out and _is_the_shirts(c, order, setup)]
     bare = frozenset((*left_out, *shirt))
     kept = [colour for colour in printed if colour not in bare]
+    whites = _whites_that_stay(kept, setup, shop)
     area_mm2 = dict.fromkeys(there, 0.0)
     for s in painted:
         area_mm2[joined.get(s.colour, s.colour)] += s.region.area
@@ -70,8 +71,8 @@ def decide(
         *_of_left_out(left_out),
         *_of_bare(shirt, setup, area_mm2),
         *_of_the_shirts_colour(kept, order, setup),
-        *_of_near_equal(kept, order, area_mm2),
-        *_of_shared_inks(ink_names(kept, setup, shop)),
+        *_of_near_equal(kept, order, area_mm2, whites),
+        *_of_shared_inks(ink_names(kept, setup, shop), whites),
     )
     return Palette(joined, bare, notes)
 
@@ -268,15 +269,25 @@ def _of_the_shirts_colour(colours: Iterable[str], order: Order, setup: SetUp) ->
                 )
 
 
+def _whites_that_stay(colours: Sequence[str], setup: SetUp, shop: Shop) -> list[str]:
+    """Give the opaque whites on dark shirts: others join them, for one can be the base of the rest."""
+    if setup.shade != "dark":
+        return []
+    kinds = {ink.name: ink.kind for ink in shop.inks}
+    inks = ink_names(colours, setup, shop)
+    usual = {colour: "opaque white" if colour == "#ffffff" else "" for colour in colours}
+    return [c for c in colours if kinds.get(inks[c], usual[c]) == "opaque white"]
+
+
 def _of_near_equal(
-    colours: Sequence[str], order: Order, area_mm2: Mapping[str, float]
+    colours: Sequence[str], order: Order, area_mm2: Mapping[str, float], whites: Sequence[str]
 ) -> Iterator[str]:
     from prep.colour_difference import near_equal
 
     for group in near_equal(colours, order.near_equal):
         least, most = f"{group.least:.2f}", f"{group.most:.2f}"
         apart = least if least == most else f"{least} to {most}"
-        small, large = sorted(group.closest, key=lambda colour: area_mm2[colour])
+        small, large = sorted(group.closest, key=lambda c: (c in whites, area_mm2[c]))
         such = "" if len(group.colours) == 2 else ", for instance"
         told = "can hardly be told apart"
         though = ""
@@ -290,12 +301,13 @@ def _of_near_equal(
         )
 
 
-def _of_shared_inks(inks: Mapping[str, str]) -> Iterator[str]:
+def _of_shared_inks(inks: Mapping[str, str], whites: Sequence[str]) -> Iterator[str]:
     for ink in dict.fromkeys(inks.values()):
         colours = [colour for colour, name in inks.items() if name == ink]
         if len(colours) > 1:
+            kept, other, *_ = sorted(colours, key=lambda colour: colour not in whites)
             yield (
                 f"{several(colours)} are printed with the same ink, {ink}, from {len(colours)}"
                 f" screens. To print two from one screen:"
-                f" --set 'colour.{colours[1]}.print_as={colours[0]}'."
+                f" --set 'colour.{other}.print_as={kept}'."
             )
