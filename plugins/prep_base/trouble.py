@@ -9,7 +9,7 @@ from prep.errors import Unanswered
 from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.misses import SAMPLING
-from prep.phrases import length, percent
+from prep.phrases import length, percent, several
 from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
 from prep_base.settings import Base
 
@@ -31,6 +31,8 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             do="Nothing, if another does; else take it out of order.toml.",
             unused=re.split("[,;]", text)[0],
         )
+    if ways.chosen == "side by side" and not ways.stated:
+        yield from _side_by_side(job, ways)
     try:
         facts = ask(UnderColours)
     except Unanswered:
@@ -40,6 +42,24 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             yield _peeks(job, facts, peek, stated=ways.error_stated)
     yield from _starved(job, facts)
     yield from _left_out(job, facts)
+
+
+def _side_by_side(job: Job, ways: WaysToPrint) -> Iterator[Finding]:
+    """Say which colours share a film, where nobody asked for it."""
+    shared = [several([s.ink for s in film]) for film in job.films if len(film) > 1]
+    if not shared:
+        return
+    other = next(way.name for way in ways.ways if way.name in ("base", "plain"))
+    yield Finding(
+        "note",
+        "colours share a film",
+        what=f"Printed side by side through one film: {'; '.join(shared)}.",
+        why=f"{ways.way.why} It is the best of the ways to print.",
+        do=(
+            "Have two short squeegees ready, or tape one ink's openings off while the other is printed."
+            f" For a film of each colour's own: --set base.way={other}."
+        ),
+    )
 
 
 def _peeks(job: Job, facts: UnderColours, peek: Peek, *, stated: bool) -> Finding:

@@ -18,9 +18,10 @@ from prep.shop import Press, Shop
 from prep.testing import make_job
 from prep_base.answers import WaysToPrint
 from prep_base.sharing import far_groups
+from prep_base.trouble import findings_of
 from prep_sequence.settings import SequenceOrder
 from prep_sequence.steps import steps_of
-from tests.plugins.base.test_job import asked
+from tests.plugins.base.test_job import asked, order
 
 CREAM, OCHRE, RED, NAVY = "#f4e8c8", "#d0a040", "#b03030", "#101830"
 ROW: Mapping[str, shapely.Geometry] = {
@@ -118,3 +119,15 @@ def test_reasons_hold_for_screens_moved_for_the_sake_of_a_frame() -> None:
     assert early.notes == (
         "Light colours are printed before dark ones, as far as shared frames let them.",
     )
+
+
+def test_that_colours_share_a_film_is_told_unless_it_was_asked_for() -> None:
+    """Among the findings, which `prep check` prints: what shares, and how each gets its own film."""
+    drawn = {CREAM: box(0, 0, 20, 20), NAVY: box(80, 0, 100, 20)}
+    job = ready(make_job(drawn))
+    (finding,) = findings_of(job, asked(job))
+    assert (finding.severity, finding.kind) == ("note", "colours share a film")
+    assert finding.what == f"Printed side by side through one film: {CREAM} and {NAVY}."
+    assert finding.do.endswith("For a film of each colour's own: --set base.way=plain.")
+    job = ready(make_job(drawn, tables=[order(way="side by side")]))
+    assert not list(findings_of(job, asked(job)))
