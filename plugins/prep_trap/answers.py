@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+WHOLE_BORDER = 0.999
+"""Share of a border that counts as all of it."""
+
 __all__ = ["Do", "GapChances", "PairChance"]
 
 Do = Literal["spread", "butt", "overprint", "base"]
@@ -26,7 +29,9 @@ class PairChance:
     :param print_in_good: share of prints that show one in a run that isn't bad
     :param print_any: share of prints that show one, over all runs
     :param worst_gap_mm: widest gap of a print, on average over prints
-    :param like: the colour of the two that is so near the shirts' that a gap looks like more of it
+    :param like: the colour of the two that a gap, showing shirt or base, looks like more of
+    :param through: share of the border beside parts of the later colour that lie wholly within the
+        earlier, which is printed right through under them
     :param at_mm: where it shows most often; the border's middle where it never does
     """
 
@@ -44,6 +49,12 @@ class PairChance:
     worst_gap_mm: float
     at_mm: tuple[float, float]
     like: str | None = None
+    through: float = 0.0
+
+    @property
+    def all_through(self) -> bool:
+        """Whether the earlier colour is printed right through under all of the later, and has no width."""
+        return self.through >= WHOLE_BORDER
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,19 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
-from prep.borders import Bools, Border, reach_along
-from prep.colour_difference import difference
+from prep.borders import TOUCH_MM, Bools, Border, reach_along
 from prep.misses import chance, edges_of
 from prep.press_error import press_error
 from prep_trap.answers import GapChances, PairChance
-from prep_trap.planning import LIKE_SHIRT, STEP_MM, Pair, draws_between, plan_of
+from prep_trap.planning import STEP_MM, Pair, draws_between, plan_of
 
 if TYPE_CHECKING:
     from prep.job import Job
 
-RUNS_ON_MM = 3.0
-"""How far is looked where a screen goes on far under the next. Beyond every miss worth printing."""
+RUNS_ON_MM = 9.0
+"""How far is looked where a screen goes on far under the next. Four times how far two screens miss each
+other, one standard deviation, where shirts are laid again."""
+_STEP_OF_IT_MM = 0.125
 DRAWN_IN_MM = 2.0
 """A border over a base isn't looked at so near to its ends: there the base is drawn in from the colour's
 outer edge, and what shows of the shirt is a bite in that edge, no gap. More than twice any usual choke."""
@@ -41,7 +43,8 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
     if pair.do == "butt" and pair.earlier.does == "colour":
         trap_mm = np.zeros(len(pieces))
     else:
-        trap_mm = reach_along(pair.earlier.region, middle, normal, most)
+        steps = 24 if pair.do == "spread" else round(RUNS_ON_MM / _STEP_OF_IT_MM)
+        trap_mm = reach_along(pair.earlier.region, middle, normal, most, steps)
     centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
     kept = np.flatnonzero(_away_from_ends(pieces) | (pair.do != "base"))
     edges = edges_of(middle[kept], normal[kept], trap_mm[kept], centre)
@@ -63,21 +66,16 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
         print_any=found.print_any,
         worst_gap_mm=found.worst_gap_mm,
         at_mm=(float(middle[where, 0]), float(middle[where, 1])),
-        like=_like_shirt(job, pair),
+        like=pair.like.colour if pair.like is not None else None,
+        through=_share_through(pair, pieces),
     )
 
 
-def _like_shirt(job: Job, pair: Pair) -> str | None:
-    """Give the colour of a pair that all shirts look like, where nothing but shirt shows in a gap."""
-    shirts = {batch.colour for batch in job.setup.batches}
-    return next(
-        (
-            region.colour
-            for region in (pair.first, pair.second)
-            if all(difference(region.colour, shirt) < LIKE_SHIRT for shirt in shirts)
-        ),
-        None,
-    )
+def _share_through(pair: Pair, pieces: Border) -> float:
+    """Give the share of the border at the parts under which the earlier colour is printed through."""
+    edges = shapely.boundary(pair.through)
+    there = shapely.dwithin(shapely.points(pieces.middle), edges, 2.0 * TOUCH_MM)
+    return float(pieces.length_mm[there].sum() / pieces.length_mm.sum())
 
 
 def _away_from_ends(pieces: Border) -> Bools:

@@ -7,30 +7,33 @@ from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
-from shapely import MultiPolygon
+import shapely
+from shapely import MultiPolygon, Polygon
 
-from prep.borders import Border, outline_of, shared_border
-from prep.colour_difference import difference, lab_of
+from prep.borders import Border, outline_of, reach_along, shared_border
+from prep.colour_difference import lab_of
 from prep.cracks import CRACK_MM
 from prep.errors import SettingsError
 from prep.job import Job
 from prep.misses import Draws, between, draws_of, edges_of, miss_of, trap_needed_mm
 from prep.phrases import length
 from prep.press_error import press_error
-from prep.screens import DesignRegion, Screen
+from prep.screens import DesignRegion, Screen, ink_kind
 from prep.uniting import united
 from prep_trap.answers import Do
 from prep_trap.closing import closing
+from prep_trap.likeness import Likeness, likeness
 from prep_trap.settings import Trap, TrapOrder, TrapPair
 from prep_trap.spreading import SHORTEST, spread
+from prep_trap.through import enclosed
 
 DRAWS = 4096
 STEP_MM = 1.0
 """Edges are looked at in pieces of at most this."""
+_WHOLE = 0.98
+"""Share of a width asked for that counts as the whole: so finely is looked how wide a trap is."""
 SHORT_MM = 1.0
 """Colours whose border is shorter in all only touch at corners. Our choice."""
-LIKE_SHIRT = 10.0
-"""CIEDE2000 up to which a gap beside a colour looks like more of the colour. Guess."""
 DARKER_BY = 40.0
 """CIE L* by which a colour must be darker to be printed over another without showing it. Guess."""
 
@@ -47,6 +50,8 @@ class Pair:
     :param width_mm: of the trap; 0 where none is made
     :param needed_mm: even trap that the press's error asks for
     :param stated: the width was asked for
+    :param like: the colour that a gap looks like more of
+    :param through: parts of ``second`` under which ``first`` is printed right through
     """
 
     earlier: Screen
@@ -59,6 +64,8 @@ class Pair:
     width_mm: float
     needed_mm: float
     stated: bool
+    like: Likeness | None
+    through: MultiPolygon
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,9 +132,20 @@ def added_to(job: Job, plan: Plan) -> dict[str, Added]:
     """
     chosen = job.settings(Trap)
     traps: dict[str, list[tuple[Pair, MultiPolygon]]] = {}
+    halved: list[tuple[Pair, float]] = []
+    whole = False
     for pair in plan.pairs:
-        if not (trap := _spread_of(job, pair)).is_empty:
-            traps.setdefault(pair.earlier.key, []).append((pair, trap))
+        trap = _spread_of(job, pair)
+        if pair.stated and _wish_of(job, pair) is None and _long_enough(pair):
+            reach_mm = _reach_mm(pair, trap)
+            whole = whole or reach_mm >= _WHOLE * pair.width_mm
+            halved.append((pair, reach_mm))
+        both = united([trap, pair.through], CRACK_MM) if not pair.through.is_empty else trap
+        made = MultiPolygon([p for p in shapely.get_parts(both) if isinstance(p, Polygon)])
+        if not made.is_empty:
+            traps.setdefault(pair.earlier.key, []).append((pair, made))
+    if halved and not whole:
+        raise _too_wide(job, *max(halved, key=lambda found: found[1]))
     found = {}
     for key, own in traps.items():
         first = own[0][0].first.region
@@ -151,23 +169,46 @@ def _spread_of(job: Job, pair: Pair) -> MultiPolygon:
     """
     if pair.do in ("butt", "base") or pair.width_mm <= 0.0:
         return MultiPolygon()
+    beside = pair.second.region
+    if not pair.through.is_empty:
+        inside = {part.wkb for part in pair.through.geoms}
+        beside = MultiPolygon([part for part in beside.geoms if part.wkb not in inside])
     made = spread(
-        pair.second.region,
+        beside,
         pair.border,
         pair.width_mm,
         narrow=may_be_narrow(pair.second, pair.width_mm),
         least_share=job.settings(Trap).sliver,
     )
-    if made.is_empty and pair.stated and _long_enough(pair):
-        wish = next((w for w in job.settings(TrapOrder).pair if w.under == pair.first.colour), None)
-        raise _refused(
-            job,
-            wish if wish is not None and wish.over == pair.second.colour else None,
-            f"a trap of {length(pair.width_mm, job.shop.units)} is wider than any part of"
-            f" {pair.second.colour} along its border with {pair.first.colour} can take;"
-            " give a smaller width",
-        )
+    if _wish_of(job, pair) is not None and not beside.is_empty:
+        reach_mm = _reach_mm(pair, made)
+        if reach_mm < _WHOLE * pair.width_mm:
+            raise _too_wide(job, pair, reach_mm)
     return made
+
+
+def _wish_of(job: Job, pair: Pair) -> TrapPair | None:
+    """Give the entry of the order that states the width of a pair alone."""
+    both = (pair.first.colour, pair.second.colour)
+    wishes = (w for w in job.settings(TrapOrder).pair if w.width_mm is not None)
+    return next((wish for wish in wishes if (wish.under, wish.over) == both), None)
+
+
+def _reach_mm(pair: Pair, trap: MultiPolygon) -> float:
+    """Give how wide a trap is where it is widest."""
+    pieces = pair.border.split(STEP_MM)
+    return float(reach_along(trap, pieces.middle, pieces.normal, pair.width_mm).max(initial=0.0))
+
+
+def _too_wide(job: Job, pair: Pair, reach_mm: float) -> SettingsError:
+    units = job.shop.units
+    most = f"{length(reach_mm, units)} at most" if reach_mm > 0.0 else "none so wide"
+    return _refused(
+        job,
+        _wish_of(job, pair),
+        f"a trap of {length(pair.width_mm, units)} is wider than any part of {pair.second.colour} along"
+        f" its border with {pair.first.colour} can take, {most}; give a smaller width",
+    )
 
 
 def may_be_narrow(later: DesignRegion, width_mm: float) -> bool:
@@ -209,6 +250,7 @@ def _pair(
     asked = order.width_mm if wish is None or wish.width_mm is None else wish.width_mm
     stated = asked is not None
     width = asked if asked is not None else min(max(needed, chosen.least_mm), chosen.most_mm)
+    like = likeness(job, first, second, pieces, earlier)
     do: Do
     if earlier.does != "colour":
         do, why, width, stated = (
@@ -222,7 +264,19 @@ def _pair(
     elif asked == 0.0:
         do, why = "butt", "The order asks for traps of no width."
     else:
-        do, why = _by_rule(job, first, second, later, needed, stated=stated)
+        do, why = _by_rule(job, first, second, later, needed, like, stated=stated)
+    through = enclosed(second.region, border) if do == "overprint" else MultiPolygon()
+    if (
+        wish is not None
+        and wish.width_mm is not None
+        and len(through.geoms) == len(second.region.geoms)
+    ):
+        raise _refused(
+            job,
+            wish,
+            f"a width has no effect where {second.colour} lies wholly within {first.colour}, which is"
+            ' printed right through under it; take the width out, or say do = "spread"',
+        )
     return Pair(
         earlier,
         later,
@@ -234,6 +288,8 @@ def _pair(
         0.0 if do in ("butt", "base") else width,
         needed,
         stated and do not in ("butt", "base"),
+        like,
+        through,
     )
 
 
@@ -243,21 +299,19 @@ def _by_rule(
     second: DesignRegion,
     later: Screen,
     needed_mm: float,
+    like: Likeness | None,
     *,
     stated: bool,
 ) -> tuple[Do, str]:
     """Choose: no trap where none is needed or a gap can't be told; overprint by dark; else spread."""
     if not stated and needed_mm <= 0.0:
         return "butt", "The press hits so well that no gap shows."
-    shirts = {batch.colour for batch in job.setup.batches}
-    for region in (first, second):
-        if not stated and all(difference(region.colour, shirt) < LIKE_SHIRT for shirt in shirts):
-            return (
-                "butt",
-                f"A gap looks like more of {region.colour}, which is near the shirt's own.",
-            )
-    kinds = {ink.name: ink.kind for ink in job.shop.inks}
-    kind = kinds.get(later.ink, "opaque colour")
+    if not stated and like is not None:
+        return (
+            "butt",
+            f"A gap shows the {like.shows} and looks like more of {like.colour}, which is near in colour.",
+        )
+    kind, _ = ink_kind(later, job.shop)
     darker = lab_of(first.colour)[0] - lab_of(second.colour)[0]
     if darker >= DARKER_BY and kind.startswith("opaque"):
         return "overprint", f"{later.ink} is much darker and covers it."

@@ -52,7 +52,11 @@ class TrapPair(Table):
 
     under: Hex = Field(description="the colour printed first")
     over: Hex = Field(description="the colour printed after it")
-    do: Do | None = Field(None, description="none = by rule")
+    do: Do | None = Field(
+        None,
+        description="none = by rule; overprint: right through under parts of the colour over it that"
+        " lie wholly within, else as spread",
+    )
     width_mm: Length_mm | None = Field(
         None, alias="width", le=20, description="of the trap; none = as in [trap]"
     )

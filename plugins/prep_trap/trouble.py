@@ -110,6 +110,8 @@ def _gap(job: Job, chances: GapChances, pair: PairChance) -> Finding:
 def _made(pair: PairChance, units: str) -> str:
     if pair.do == "butt":
         return "edge to edge"
+    if pair.all_through:
+        return "printed right through"
     return "over a base" if pair.do == "base" else f"{length(pair.width_mm, units)} of trap"
 
 

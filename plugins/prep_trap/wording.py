@@ -39,7 +39,7 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
         " told from the artwork's top left."
     )
     if any(pair.like is not None and pair.print_any > 0.0 for pair in chances.pairs):
-        caption += " *: shirt shows there, and looks like more of the colour near its own."
+        caption += " *: shirt or base shows there, and looks like more of the colour near its own."
     blocks: list[Block] = [Table(head, rows, "lllrrrrl", caption)]
     if not chances.error_stated:
         blocks.append(Paragraph(_usual(job)))
@@ -56,12 +56,19 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
         job.screen(pair.earlier).ink,
         job.screen(pair.later).ink,
         _DONE[pair.do],
-        length(pair.width_mm, units) if pair.width_mm else "none",
+        _trap(pair, units),
         percent(pair.run_bad),
         f"{percent(pair.print_any)}{' *' if pair.like is not None else ''}",
         length(pair.worst_gap_mm, units),
         place(pair.at_mm, units) if shows else "nowhere",
     )
+
+
+def _trap(pair: PairChance, units: str) -> str:
+    if pair.all_through:
+        return "right through"
+    width = length(pair.width_mm, units) if pair.width_mm else "none"
+    return f"{width}, or right through" if pair.through > 0.0 else width
 
 
 def _usual(job: Job) -> str:
@@ -81,7 +88,7 @@ def _narrow(job: Job, chances: GapChances) -> str:
     names = [
         f"{_names(job, pair)} along {percent(1.0 - pair.full)} of their border"
         for pair in chances.pairs
-        if pair.width_mm and pair.full < _WHOLE
+        if pair.width_mm and not pair.all_through and pair.full < _WHOLE
     ]
     if not names:
         return ""

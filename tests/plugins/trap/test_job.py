@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 from shapely import MultiPolygon, Point, box
@@ -26,7 +26,7 @@ from prep.job import Job
 from prep.make_ready import make_ready
 from prep.measures import Measures, measure
 from prep.plugins import Plugin, Plugins
-from prep.screens import AddScreen
+from prep.screens import AddScreen, Delta
 from prep.separations import separate
 from prep.shop import Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
@@ -86,7 +86,10 @@ def test_printed_in_order_without_error_every_point_shows_the_design(
     regions = {s.colour: s.region for s in separate(drawn) if not s.region.is_empty}
     if not regions:
         return
-    job = ready(make_job(regions, tables=[order(width=width)], size_mm=(40.0, 40.0)))
+    try:
+        job = ready(make_job(regions, tables=[order(width=width)], size_mm=(40.0, 40.0)))
+    except SettingsError:
+        assume(False)  # so wide that it is whole nowhere
     above: shapely.Geometry = MultiPolygon()
     for screen in reversed(job.screens):
         shown = shapely.difference(screen.region, above)
@@ -104,7 +107,11 @@ def test_a_trap_stays_within_its_width_and_is_no_sliver(drawn: Artwork) -> None:
         return
     job = make_job(regions, tables=[order(width="0.4 mm")], size_mm=(40.0, 40.0))
     island_mm = job.settings(Trap).film_island_mm
-    for delta in prep_trap.prep_deltas(job):
+    try:
+        deltas = list(prep_trap.prep_deltas(job))
+    except SettingsError:
+        assume(False)  # so wide that it is whole nowhere
+    for delta in deltas:
         own = regions[delta.screen]
         away = shapely.distance(shapely.points(shapely.get_coordinates(delta.add)), own)
         opened = delta.reason.startswith("opened")
@@ -163,9 +170,8 @@ def test_a_base_drawn_in_from_the_outer_edge_leaves_no_gap() -> None:
 
 def test_a_narrow_neighbour_takes_half_of_its_width() -> None:
     """A strip 0.8 mm wide between red and bare shirt, trap 0.7: red goes under at most 0.4 mm of it."""
-    job = make_job(
-        {RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20.8, 20)}, tables=[order(width="0.7 mm")]
-    )
+    job = make_job({RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20.8, 20)})
+    assert [pair.width_mm for pair in plan_of(job).pairs] == [0.7]
     (delta,) = prep_trap.prep_deltas(job)
     assert 20.3 < delta.add.bounds[2] <= 20.4 + 1e-9
 
@@ -179,6 +185,116 @@ def test_rules() -> None:
     assert [p.do for p in plan_of(two(shop=Shop(press=press(0, 0.05)))).pairs] == ["butt"]
     asked = two(tables=[pair(under=RED, over=TEAL, do="overprint")])
     assert [p.do for p in plan_of(asked).pairs] == ["overprint"]
+
+
+YELLOW = "#f0d040"
+SQUARE = box(0, 0, 40, 40)
+DISC = Point(20, 20).buffer(10)
+
+
+def added(colours: dict[str, shapely.Geometry], **more: object) -> list[Delta]:
+    """Give what traps add on a red shirt."""
+    return list(prep_trap.prep_deltas(make_job(colours, garment="#c02020", **more)))  # type: ignore[arg-type]
+
+
+def test_what_overprints_and_lies_within_is_printed_on_the_whole_colour() -> None:
+    """Navy within yellow: yellow goes right through under it, and a miss shows nothing."""
+    job = ready(make_job({YELLOW: SQUARE - DISC, NAVY: DISC}, garment="#c02020"))
+    assert shapely.symmetric_difference(job.screens[0].region, SQUARE).area < 1e-3
+    assert job.screens[0].changes == (f"printed right through under {NAVY}",)
+    chances = gap_chances(job)
+    assert chances.pairs[0].print_any < 0.05 < chances.pairs[0].needed_mm
+    (section,) = sections_of(job, make_ask({GapChances: chances}))
+    assert "right through" in str(section)
+    assert "0.70 mm" not in str(section)
+
+
+@pytest.mark.parametrize(
+    "within",
+    [
+        {YELLOW: box(0, 0, 20, 40), NAVY: box(20, 0, 40, 40)},
+        {YELLOW: SQUARE - box(10, 10, 40, 30), NAVY: box(10, 10, 40, 30)},
+        {YELLOW: SQUARE - DISC, NAVY: DISC - box(17, 17, 23, 23)},
+        {YELLOW: SQUARE - DISC, NAVY: DISC - box(17, 17, 23, 23), TEAL: box(17, 17, 23, 23)},
+    ],
+)
+def test_what_touches_shirt_or_a_third_colour_is_only_spread_under(
+    within: dict[str, shapely.Geometry],
+) -> None:
+    """Beside it, at an edge, around bare shirt, around a third colour: 0.7 mm and no more."""
+    for delta in added(within):
+        if delta.screen == YELLOW:
+            assert delta.reason == f"spread 0.70 mm under {NAVY}"
+            away = shapely.distance(
+                shapely.points(shapely.get_coordinates(delta.add)), within[YELLOW]
+            )
+            assert 0.6 < away.max() < 1.3
+
+
+def test_parts_within_and_parts_beside_are_told_apart() -> None:
+    """A disc within, a square beside: the disc as a whole, 0.7 x 20 mm beside."""
+    apart = {YELLOW: SQUARE - DISC, NAVY: shapely.union(DISC, box(40, 0, 60, 20))}
+    (delta,) = added(apart)
+    through = f"printed right through under {NAVY} where that lies within"
+    assert delta.reason == f"{through}, else spread 0.70 mm"
+    assert delta.add.area == pytest.approx(DISC.area + 0.7 * 20, abs=0.3)
+
+
+def test_a_width_without_effect_is_refused() -> None:
+    """All that is printed over lies within, so that no width says anything."""
+    wish = pair(under=YELLOW, over=NAVY, do="overprint", width="0.5 mm")
+    with pytest.raises(SettingsError, match=r"trap.pair\[1\]: a width has no effect .*; take the"):
+        added({YELLOW: SQUARE - DISC, NAVY: DISC}, tables=[wish])
+
+
+def test_a_width_that_is_whole_nowhere_is_refused() -> None:
+    """19.9 mm beside a part of 25 mm would be halved all along; one place where it is whole will do."""
+    drawn = {RED: box(0, 0, 25, 50), TEAL: box(25, 0, 50, 50)}
+    for table, key in (
+        (order(width="19.9 mm"), r"trap.width"),
+        (pair(under=RED, over=TEAL, width="19.9 mm"), r"trap.pair\[1\]"),
+    ):
+        said = rf"order.toml: {key}: a trap of 19.90 mm is wider .* take, 12\.\d+ mm at most; give"
+        with pytest.raises(SettingsError, match=said):
+            added(drawn, tables=[table])
+    added({**drawn, NAVY: box(50, 0, 150, 50)}, tables=[order(width="19.9 mm")])
+    added({RED: box(0, 0, 25, 50), TEAL: box(25, 0, 150, 50)}, tables=[order(width="19.9 mm")])
+
+
+def over_base(colours: dict[str, shapely.Geometry], garment: str) -> Job:
+    """A job with a white base under all of it."""
+
+    def base(job: Job) -> list[AddScreen]:
+        whole = as_multipolygon(shapely.union_all([d.region for d in job.design]).buffer(-0.3))
+        return [AddScreen("base", "white", "#ffffff", whole, "base", "below")]
+
+    module = types.ModuleType("b")
+    module.prep_screens = hookimpl(base)  # type: ignore[attr-defined]  # a stand-in
+    return ready(make_job(colours, garment=garment), Plugin("b", module, "b"))
+
+
+def test_a_gap_over_a_base_shows_white_not_the_shirt() -> None:
+    """A colour near white needs no trap there; one near the shirt's does, though bare it needed none."""
+    for near, garment, bare, below in (
+        ("#fbf8f0", "#202020", "spread", "butt"),
+        ("#202428", "#202020", "butt", "spread"),
+    ):
+        drawn = {TEAL: box(0, 0, 20, 20), near: box(20, 0, 40, 20)}
+        (found,) = plan_of(make_job(drawn, garment=garment)).pairs
+        assert found.do == bare
+        (found,) = plan_of(over_base(drawn, garment)).pairs
+        assert found.do == below
+        assert (found.like is not None) == (below == "butt")
+        assert below == "spread" or "A gap shows the base" in found.why
+
+
+def test_the_kind_of_an_ink_is_that_of_its_screen() -> None:
+    """A dark ink that isn't listed overprints as an opaque one; one that says otherwise doesn't."""
+    job = make_job({YELLOW: box(0, 0, 20, 20), NAVY: box(20, 0, 40, 20)}, garment="#c02020")
+    clear = dataclasses.replace(job.screens[1], kind="transparent colour")
+    for screen, do in ((job.screens[1], "overprint"), (clear, "spread")):
+        (found,) = plan_of(dataclasses.replace(job, screens=(job.screens[0], screen))).pairs
+        assert found.do == do
 
 
 def test_the_width_follows_from_the_error_between_its_bounds() -> None:
@@ -284,7 +400,7 @@ def test_the_sheet_says_where_a_trap_is_narrower_than_told() -> None:
     """Red beside a strip of 0.8 mm takes half of it; beside a square it has its whole 0.7 mm."""
     for wide_mm, said in ((0.8, True), (20.0, False)):
         colours = {RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20 + wide_mm, 20)}
-        job = ready(make_job(colours, tables=[order(width="0.7 mm")]))
+        job = ready(make_job(colours))
         (section,) = sections_of(job, make_ask({GapChances: gap_chances(job)}))
         text = f"narrower than told between {RED} and {TEAL} along 100 % of their border"
         assert (text in str(section)) == said
