@@ -13,6 +13,18 @@ SEVERITIES: tuple[Severity, ...] = ("will fail", "at risk", "note")
 
 
 @dataclass(frozen=True, slots=True)
+class Unused:
+    """What order.toml says that has no use in a set-up.
+
+    :param says: a sentence
+    :param at: where it stands, like ``("base", "under", 0)``
+    """
+
+    says: str
+    at: tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One detail of the job.
 
@@ -30,6 +42,8 @@ class Finding:
     :param by: name of the plugin, stamped by the core
     :param unused: what of order.toml has no use in this set-up, like ``base.under names #1f3a5f``; one that
         has none in any set-up is refused
+    :param unused_at: where that stands, like ``("base", "under", 0)``; the set-up's own order.toml is
+        written without it
     """
 
     severity: Severity
@@ -45,6 +59,7 @@ class Finding:
     by: str = ""
     also_at_mm: tuple[tuple[float, float], ...] = ()
     unused: str = ""
+    unused_at: tuple[str | int, ...] = ()
 
     def __post_init__(self) -> None:
         """Check what others rely on.

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Union
 
 import tomlkit
@@ -66,6 +66,29 @@ def raw_node(value: Any, path: KeyPath, tree: Tree) -> Node:
             for i, item in enumerate(value)
         ]
     return Leaf(value, tree.layer_of(path))
+
+
+def without(nodes: Nodes, paths: Iterable[KeyPath]) -> None:
+    """Take values out of nodes: keys of tables, entries of lists. What isn't there stays away."""
+    gone: dict[KeyPath, set[str | int]] = {}
+    for path in paths:
+        gone.setdefault(path[:-1], set()).add(path[-1])
+    for path, keys in gone.items():
+        holder: Any = nodes
+        for key in path:
+            holder = holder.get(key) if isinstance(holder, dict) else None
+        if isinstance(holder, dict):
+            for key in keys:
+                holder.pop(key, None)
+            continue
+        # the place in the table above: a list is replaced as a whole
+        table: Any = nodes
+        for key in path[:-1]:
+            table = table.get(key, {}) if isinstance(table, dict) else {}
+        listed = holder.value if isinstance(holder, Leaf) else holder
+        if isinstance(listed, list):
+            kept = [item for number, item in enumerate(listed) if number not in keys]
+            table[path[-1]] = replace(holder, value=kept) if isinstance(holder, Leaf) else kept
 
 
 def origins_of(nodes: Node, path: KeyPath = ()) -> Iterator[tuple[str, Layer]]:

@@ -401,7 +401,10 @@ class Line:
             files |= _by_name(made, folder)
             setup = report.job.setup
             in_force = self.loaded.in_force(
-                setup, folder=where / folder, unused=self._unused([setup])
+                setup,
+                folder=where / folder,
+                unused=self._unused([setup]),
+                useless=[f.unused_at for f in report.findings if f.unused_at],
             )
             files[folder + "order.toml"] = in_force.encode()
             if folder:

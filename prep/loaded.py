@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from prep.in_force import Leaf, Node, Nodes, nodes_of, origins_of, raw_node, write_toml
+from prep.in_force import Leaf, Node, Nodes, nodes_of, origins_of, raw_node, without, write_toml
 from prep.job import Chosen
 from prep.layers import KeyPath, Tree
 from prep.order import ColourChoice, Garment, Order, Print, SetUp
@@ -81,6 +81,7 @@ class Loaded:
         *,
         folder: Path | None = None,
         unused: Collection[tuple[str, str]] = (),
+        useless: Collection[KeyPath] = (),
     ) -> str:
         """Write every setting in force as the text of an order.toml.
 
@@ -91,6 +92,7 @@ class Loaded:
             names them by their full paths
         :param unused: places and colours that change nothing there, as the artwork doesn't have them;
             left out, for alone they would be refused
+        :param useless: what else of the order has no use there, where it stands; left out likewise
         """
         part = "" if setup is None else f" for {setup.name}"
         head = f"Every setting in force{part}."
@@ -99,6 +101,7 @@ class Loaded:
         for printed, node in zip(prints, _tables(nodes["print"]), strict=True):
             colours = zip(printed.colour, _tables(node["colour"]), strict=True)
             node["colour"] = [n for c, n in colours if (printed.place, c.colour) not in unused]
+        without(nodes, useless)
         return write_toml(nodes, head=head)
 
     def _nodes(self, setup: SetUp | None, folder: Path | None) -> Nodes:

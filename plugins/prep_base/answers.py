@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from prep.findings import Unused
+
 __all__ = ["Detail", "Narrow", "Peek", "UnderColours", "Way", "WayName", "WayOut", "WaysToPrint"]
 
 WayName = Literal[
@@ -55,14 +57,14 @@ class WaysToPrint:
     :param chosen: name of the one that is made
     :param stated: the order asked for it
     :param error_stated: false when the press's error is only what is usual for its kind
-    :param unused: what the order says that has no use in this set-up, sentences
+    :param unused: what the order says that has no use in this set-up
     """
 
     ways: tuple[Way, ...]
     chosen: WayName
     stated: bool
     error_stated: bool
-    unused: tuple[str, ...]
+    unused: tuple[Unused, ...]
 
     @property
     def way(self) -> Way:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from prep.colour_difference import lab_of
 from prep.errors import SettingsError
+from prep.findings import Unused
 from prep.job import Job
 from prep.make_ready import colour_screens
 from prep.screens import DesignRegion, Screen, ink_kind
@@ -42,11 +43,11 @@ class Member:
 class Members:
     """All colours of a set-up in paint order.
 
-    :param unused: what the order says of colours this set-up doesn't have, sentences
+    :param unused: what the order says of colours this set-up doesn't have
     """
 
     every: tuple[Member, ...]
-    unused: tuple[str, ...] = ()
+    unused: tuple[Unused, ...] = ()
 
     def of(self, role: Role) -> tuple[Member, ...]:
         """Give those of one role."""
@@ -100,14 +101,14 @@ def _role(job: Job, colour: str, kind: str) -> tuple[Role, str]:
     return "on base", "It is lighter than the shirts, which would show through."
 
 
-def _unused(job: Job, wish: BaseOrder, there: Iterable[str]) -> Iterator[str]:
+def _unused(job: Job, wish: BaseOrder, there: Iterable[str]) -> Iterator[Unused]:
     """Say which colours of the order aren't here.
 
     :raises SettingsError: the order has one print alone, so that no other can have them
     """
     listed = tuple(there)
     for key in ("under", "not_under"):
-        for colour in getattr(wish, key):
+        for number, colour in enumerate(getattr(wish, key)):
             if colour in listed:
                 continue
             if len(job.order.print) == 1:
@@ -117,7 +118,8 @@ def _unused(job: Job, wish: BaseOrder, there: Iterable[str]) -> Iterator[str]:
                     f"{colour} isn't printed",
                     f"there are {', '.join(listed)}; name one of these or take it out",
                 )
-            yield f"base.{key} names {colour}, which isn't printed here."
+            says = f"base.{key} names {colour}, which isn't printed here."
+            yield Unused(says, ("base", key, number))
 
 
 def refused(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from prep.findings import Unused
 from prep.job import Job
 from prep.screens import AddScreen
 from prep_base.members import members_of, refused
@@ -20,14 +21,14 @@ class Choice:
     :param ways: all possible ways, best first
     :param made: the one that is made
     :param plan: of the base; ``None`` where no colour needs one
-    :param unused: what the order says that has no use here, sentences
+    :param unused: what the order says that has no use here
     """
 
     ways: tuple[Made, ...]
     made: Made
     plan: Plan | None
     stated: bool
-    unused: tuple[str, ...]
+    unused: tuple[Unused, ...]
 
 
 def choice_of(job: Job) -> Choice:
@@ -44,7 +45,8 @@ def choice_of(job: Job) -> Choice:
         if len(job.order.print) == 1 and len({g.colour for g in job.order.garment}) == 1:
             problem = f'"{asked}" is no way to print {job.setup.name}'
             raise refused(job, "way", problem, f"possible here: {here}; take one of these")
-        unused.append(f'base.way = "{asked}" is no way to print this; possible here: {here}.')
+        says = f'base.way = "{asked}" is no way to print this; possible here: {here}.'
+        unused.append(Unused(says, ("base", "way")))
     return Choice(ways, made or ways[0], plan, made is not None, tuple(unused))
 
 

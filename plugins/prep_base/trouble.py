@@ -22,14 +22,15 @@ MOST_PRINTS = 0.5
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
     """Say where the base shows or is starved, which parts have none, and what was asked in vain."""
     ways = ask(WaysToPrint)
-    for text in ways.unused:
+    for unused in ways.unused:
         yield Finding(
             "note",
             "base setting not used here",
-            what=text,
+            what=unused.says,
             why="The order has several prints or shirts, and another may use it.",
             do="Nothing, if another does; else take it out of order.toml.",
-            unused=re.split("[,;]", text)[0],
+            unused=re.split("[,;]", unused.says)[0],
+            unused_at=unused.at,
         )
     if ways.chosen == "side by side" and not ways.stated:
         yield from _side_by_side(job, ways)

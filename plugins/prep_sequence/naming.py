@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from prep.errors import SettingsError
+from prep.findings import Unused
 from prep.job import Job
 from prep.screens import Screen
 from prep_sequence.settings import SequenceOrder
@@ -34,13 +35,13 @@ def named(job: Job, key: str, screens: Sequence[Screen], *, trial: bool = False)
     return found
 
 
-def unused(job: Job) -> list[str]:
+def unused(job: Job) -> list[Unused]:
     """Give the names that fit no screen of this set-up, with the key they stand under."""
     order = job.settings(SequenceOrder)
     return [
-        f"{name} in sequence.{key}"
+        Unused(f"{name} in sequence.{key}", ("sequence", key, number))
         for key in ("order", "flash_after", "no_flash_after")
-        for name in getattr(order, key)
+        for number, name in enumerate(getattr(order, key))
         if not _fits(job.screens, name)
     ]
 

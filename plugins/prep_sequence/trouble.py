@@ -41,8 +41,9 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
         yield Finding(
             "note",
             "name not used here",
-            what=f"{name} fits no screen here.",
+            what=f"{name.says} fits no screen here.",
             why="The order has several prints, and another may have it.",
             do="Nothing, if another print has it; else take it out of order.toml.",
-            unused=name,
+            unused=name.says,
+            unused_at=name.at,
         )

@@ -14,6 +14,7 @@ from prep.borders import Border, outline_of, reach_along, shared_border
 from prep.colour_difference import lab_of
 from prep.cracks import CRACK_MM
 from prep.errors import SettingsError
+from prep.findings import Unused
 from prep.job import Job
 from prep.misses import Draws, between, draws_of, edges_of, miss_of, trap_needed_mm
 from prep.phrases import length
@@ -72,11 +73,11 @@ class Pair:
 class Plan:
     """All pairs of a job that meet, in print order.
 
-    :param unused: what the order says of pairs that this set-up doesn't have, sentences
+    :param unused: what the order says of pairs that this set-up doesn't have
     """
 
     pairs: tuple[Pair, ...]
-    unused: tuple[str, ...]
+    unused: tuple[Unused, ...]
 
 
 def plan_of(job: Job) -> Plan:
@@ -324,7 +325,7 @@ def _long_enough(pair: Pair) -> bool:
 
 def _unused(
     job: Job, wishes: Iterable[TrapPair], screens: dict[str, Screen | None]
-) -> Iterator[str]:
+) -> Iterator[Unused]:
     """Say which pairs of the order this set-up doesn't have.
 
     :raises SettingsError: the order has one print alone, so that no other can have them
@@ -338,8 +339,9 @@ def _unused(
             problem = f"{wish.under} and {wish.over} don't meet; take the pair out"
         if len(job.order.print) == 1:
             raise _refused(job, wish, problem)
-        number = job.settings(TrapOrder).pair.index(wish) + 1
-        yield f"trap.pair[{number}] has no use here: {problem.split(';')[0]}."
+        number = job.settings(TrapOrder).pair.index(wish)
+        says = f"trap.pair[{number + 1}] has no use here: {problem.split(';')[0]}."
+        yield Unused(says, ("trap", "pair", number))
 
 
 def _refused(job: Job, wish: TrapPair | None, problem: str) -> SettingsError:

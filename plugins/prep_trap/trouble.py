@@ -31,14 +31,15 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
     yield from _gaps(job, ask(GapChances))
     yield from _opened(job, plan)
     yield from _near(job)
-    for text in plan.unused:
+    for unused in plan.unused:
         yield Finding(
             "note",
             "trap not used here",
-            what=text,
+            what=unused.says,
             why="The order has several prints, and another may have the pair.",
             do="Nothing, if another print has it; else take it out of order.toml.",
-            unused=text.split(":")[0],
+            unused=unused.says.split(":")[0],
+            unused_at=unused.at,
         )
 
 

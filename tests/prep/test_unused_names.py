@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -65,3 +66,34 @@ def test_a_plugins_refusal_names_the_file_that_was_read(
     order.write_text(text + "[base]\nunder = ['#123456']\n")
     assert run(["check", str(order)]) == 2
     assert f"prep: {order}: base.under:" in capsys.readouterr().err
+
+
+def test_a_set_ups_own_order_keeps_only_what_belongs_to_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What the front alone has stands in its order.toml and in the whole one; the sleeve's runs alone."""
+    for name, teal in (("a", ""), ("b", f'<rect x="20" width="20" height="20" fill="{TEAL}"/>')):
+        (tmp_path / f"{name}.svg").write_text(
+            '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+            f'<rect width="20" height="20" fill="{RED}"/>{teal}</svg>'
+        )
+    (tmp_path / "order.toml").write_text(
+        "[base]\n"
+        f"not_under = ['{TEAL}', '{RED}']\n"
+        f"[[trap.pair]]\nunder = '{RED}'\nover = '{TEAL}'\ndo = 'butt'\n"
+        f"[sequence]\norder = ['{RED}', '{TEAL}']\n"
+        "[[print]]\nplace = 'a'\nartwork = 'a.svg'\n[[print]]\nplace = 'b'\nartwork = 'b.svg'\n"
+        "[[garment]]\ncolour = '#101830'\nsizes = { M = 3 }\n"
+    )
+    assert run(["sheet", str(tmp_path / "order.toml"), "--out", str(tmp_path / "job")]) == 0
+    own = {path.parent.name: path for path in (tmp_path / "job").glob("*/order.toml")}
+    assert len(own) == 2
+    for folder, path in own.items():
+        read = tomllib.loads(path.read_text())
+        here = [RED] if folder.startswith("a") else [RED, TEAL]
+        assert read["sequence"]["order"] == here
+        assert sorted(read["base"]["not_under"]) == sorted(here)
+        assert len(read["trap"].get("pair", [])) == len(here) - 1
+        assert run(["check", str(path)]) in (0, 1)
+    whole = tomllib.loads((tmp_path / "job" / "order.toml").read_text())
+    assert (len(whole["trap"]["pair"]), len(whole["sequence"]["order"])) == (1, 2)

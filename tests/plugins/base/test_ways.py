@@ -274,7 +274,7 @@ def test_a_way_that_cannot_be_is_refused() -> None:
     several = dataclasses.replace(job, order=job.order.model_copy(update={"print": prints}))
     ways = ways_to_print(several)
     assert ways.chosen == "base"
-    assert "one film" in ways.unused[0]
+    assert "one film" in ways.unused[0].says
 
 
 def test_joint_draws_against_closed_forms() -> None:
