@@ -15,6 +15,7 @@ from prep.misses import SAMPLING
 from prep.phrases import length, percent, several
 from prep_trap.answers import GapChances, PairChance
 from prep_trap.planning import Plan, added_to, plan_of, screen_of
+from prep_trap.remedy import remedy_of
 from prep_trap.settings import Trap
 
 LISTED = 4
@@ -28,7 +29,7 @@ MOST_PRINTS = 0.5
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
     """Say where gaps will show, where film beside traps was opened, and which colours nearly meet."""
     plan = plan_of(job)
-    yield from _gaps(job, ask(GapChances))
+    yield from _gaps(job, plan, ask(GapChances))
     yield from _opened(job, plan)
     yield from _near(job)
     for unused in plan.unused:
@@ -43,7 +44,7 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
         )
 
 
-def _gaps(job: Job, chances: GapChances) -> Iterator[Finding]:
+def _gaps(job: Job, plan: Plan, chances: GapChances) -> Iterator[Finding]:
     often = [
         pair
         for pair in chances.pairs
@@ -51,7 +52,7 @@ def _gaps(job: Job, chances: GapChances) -> Iterator[Finding]:
     ]
     often.sort(key=lambda pair: -pair.print_any)
     for pair in often[:LISTED]:
-        yield _gap(job, chances, pair)
+        yield _gap(job, plan, chances, pair)
     rest = often[LISTED:]
     if rest:
         yield Finding(
@@ -68,27 +69,11 @@ def _gaps(job: Job, chances: GapChances) -> Iterator[Finding]:
         )
 
 
-def _gap(job: Job, chances: GapChances, pair: PairChance) -> Finding:
-    units, most = job.shop.units, job.settings(Trap).most_mm
+def _gap(job: Job, plan: Plan, chances: GapChances, pair: PairChance) -> Finding:
+    units = job.shop.units
     one, other = job.screen(pair.earlier), job.screen(pair.later)
     fails = chances.error_stated and pair.print_any > MOST_PRINTS
     seen = length(chances.visible_mm, units)
-    if pair.needed_mm > most:
-        do = (
-            f"Even {length(most, units)}, the widest trap that makes sense, doesn't suffice:"
-            f" {length(pair.needed_mm, units)} would. Line up more exactly, or draw the two apart or"
-            " well over each other."
-        )
-    elif pair.do == "base" or pair.width_mm >= pair.needed_mm - 1e-9:
-        do = (
-            f"A trap of {length(pair.needed_mm, units)} all along would do, but the shapes are too"
-            " narrow there: draw them wider, or line up more exactly."
-        )
-    else:
-        do = (
-            f"A trap of {length(pair.needed_mm, units)} would do: take it under [[trap.pair]], or line"
-            " up more exactly."
-        )
     return Finding(
         "will fail" if fails else "at risk",
         "gap between colours",
@@ -100,11 +85,43 @@ def _gap(job: Job, chances: GapChances, pair: PairChance) -> Finding:
             f"Screens are off by chance: {percent(pair.run_bad)} of the runs show it from the first"
             f" print to the last, and in the others {percent(pair.print_in_good)} of the prints do."
         ),
-        do=do,
+        do=_against_gap(job, plan, pair),
         screen=pair.earlier,
         colour=one.colour,
         at_mm=pair.at_mm,
         size_mm=pair.worst_gap_mm,
+    )
+
+
+def _against_gap(job: Job, plan: Plan, pair: PairChance) -> str:
+    """Give the trap that would do, with what to write for it; else what is left."""
+    units, most = job.shop.units, job.settings(Trap).most_mm
+    one, other = job.screen(pair.earlier), job.screen(pair.later)
+    planned = next(p for p in plan.pairs if (p.earlier.key, p.later.key) == (one.key, other.key))
+    needed = length(pair.needed_mm, units)
+    narrow = f"A trap of {needed} all along would do, but the shapes are too narrow there:"
+    if pair.do == "base":
+        return f"{narrow} draw them wider, or line up more exactly."
+    remedy = remedy_of(job, planned)
+    if remedy is None:
+        return f"{narrow} draw them wider or apart, or line up more exactly."
+    left = f"({percent(remedy.print_any)} of the prints then)"
+    covers = (
+        f"{other.ink} is dark enough to cover it"
+        if pair.do == "overprint"
+        else f"it is seen wherever {other.ink} doesn't cover {one.ink}, so try it on scrap"
+    )
+    if remedy.width_mm is None:
+        return (
+            f"{other.ink} lies wholly within {one.ink}, which can be printed right through under it {left}:"
+            f" {remedy.keys}; {covers}. Or line up more exactly."
+        )
+    does = f"a trap of {length(remedy.width_mm, units)} would do {left}: {remedy.keys}"
+    if remedy.width_mm <= most:
+        return f"{does[0].upper()}{does[1:]}. Or line up more exactly."
+    return (
+        f"{length(most, units)} is the widest trap made by rule; {does}; {covers}. Or line up more"
+        " exactly, or draw the two apart."
     )
 
 

@@ -40,6 +40,11 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
     )
     if any(pair.like is not None and pair.print_any > 0.0 for pair in chances.pairs):
         caption += " *: shirt or base shows there, and looks like more of the colour near its own."
+    if any(pair.do == "overprint" for pair in chances.pairs):
+        caption += (
+            f" {_DONE['overprint'].capitalize()} (overprint): the next covers the first, which goes on"
+            " below it, right through where the next lies wholly within, else as far as the trap."
+        )
     blocks: list[Block] = [Table(head, rows, "lllrrrrl", caption)]
     if not chances.error_stated:
         blocks.append(Paragraph(_usual(job)))
