@@ -29,6 +29,7 @@ def findings_of_screens(job: Job) -> Iterator[Finding]:
     yield from _too_many(job, len(tiny))
     if tiny:
         yield _tiny(job, tiny)
+    yield from _near_the_shirts(job)
 
 
 def _tiny(job: Job, tiny: list[Screen]) -> Finding:
@@ -52,6 +53,35 @@ def _tiny(job: Job, tiny: list[Screen]) -> Finding:
         also_at_mm=tuple(others),
         count=len(tiny),
     )
+
+
+def _near_the_shirts(job: Job) -> Iterator[Finding]:
+    """Say which colours can hardly be told from the shirt, unless they are printed as asked."""
+    if not job.order.bare_shirt:
+        return
+    asked = {choice.colour for choice in job.setup.colours if choice.printed}
+    shirts = dict.fromkeys(batch.colour for batch in job.setup.batches)
+    for screen in job.screens:
+        apart = {shirt: difference(screen.colour, shirt) for shirt in shirts}
+        if (
+            screen.does != "colour"
+            or screen.colour in asked
+            or not all(0.0 < each < job.order.near_equal for each in apart.values())
+        ):
+            continue
+        point = shapely.point_on_surface(screen.region)
+        told = " and ".join(f"{shirt} by {each:.2f}" for shirt, each in apart.items())
+        yield Finding(
+            severity="note",
+            kind="colour near the shirt's own",
+            what=f"{_name(screen)} is printed, but differs from the shirt's {told} CIEDE2000 only.",
+            why="Some 2 can just be seen. A screen costs a film and its lining up, and the bare shirt would"
+            " look the same.",
+            do=f"To leave the shirt bare there: --set 'colour.{screen.colour}.printed=false'.",
+            screen=screen.key,
+            colour=screen.colour,
+            at_mm=(float(point.x), float(point.y)),
+        )
 
 
 def _way_out(job: Job, screen: Screen, *, several: bool) -> str:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 from shapely import box
 
+from prep.colour_difference import difference
 from prep.findings import Finding
+from prep.order import Batch, ColourChoice
 from prep.shop import Press, Shop
 from prep.testing import make_job
 from prep_stencils.counting import findings_of_screens
 
+BLACK_TEE = Batch("black tee", "#000000", "100 % cotton", (("M", 4),))
 INKS = ("#101010", "#d9472f", "#2f7bd9", "#37a34a", "#f2b632", "#7a3fa0", "#1c9c98")
 
 
@@ -54,3 +59,22 @@ def test_more_screens_than_the_press_holds() -> None:
     assert _found((10.0,) * 4, Shop(press=Press(stations=4))) == []
     (more,) = _found((10.0,) * 5, Shop(press=Press(stations=4)))
     assert more.what == "5 screens are to be printed, and the press holds 4 screens at a time."
+
+
+def test_a_colour_hardly_told_from_the_shirt_is_noted() -> None:
+    """#1d2b50 on #1d2b4f differs by 0.28; printed on request, or far from one shirt, it is no matter."""
+    job = make_job({"#1d2b50": box(0, 0, 9, 9), "#f2b632": box(20, 0, 29, 9)}, garment="#1d2b4f")
+    (finding,) = findings_of_screens(job)
+    assert (finding.severity, finding.kind) == ("note", "colour near the shirt's own")
+    assert (finding.screen, finding.at_mm) == ("#1d2b50", (4.5, 4.5))
+    apart = difference("#1d2b50", "#1d2b4f")
+    assert f"differs from the shirt's #1d2b4f by {apart:.2f} CIEDE2000 only" in finding.what
+    assert "--set 'colour.#1d2b50.printed=false'" in finding.do
+    asked = ColourChoice.model_validate({"hex": "#1d2b50", "printed": True})
+    for changed in (
+        {"order": job.order.model_copy(update={"bare_shirt": False})},
+        {"order": job.order.model_copy(update={"near_equal": 0.1})},
+        {"setup": dataclasses.replace(job.setup, colours=(asked,))},
+        {"setup": dataclasses.replace(job.setup, batches=(*job.setup.batches, BLACK_TEE))},
+    ):
+        assert not list(findings_of_screens(dataclasses.replace(job, **changed)))
