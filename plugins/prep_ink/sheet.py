@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from prep.job import Ask, Job
 
 EIGHT_IN_TEN = "In brackets: the range it lies in eight times out of ten."
+HARDLY = 0.01
+"""Share of what is to be mixed under which the prints take next to nothing of it."""
 
 
 def sections(job: Job, ask: Ask) -> Iterator[Section]:
@@ -45,6 +47,17 @@ def comes_from(ink: InkOnScreen) -> str:
         part = "Nearly all" if largest.share > 0.9 else "Most"
     text = f"{part} of the uncertainty ({percent(largest.share)}) comes from {largest.words}."
     return f"{text} {largest.remedy}".strip()
+
+
+def _hardly_printed(ink: InkOnScreens) -> Iterator[Paragraph]:
+    """Say of which inks the prints take next to nothing, so that what is mixed only wets the screen."""
+    few = [mix for mix in ink.inks if mix.for_run_g.high < HARDLY * mix.to_mix_g]
+    if few:
+        yield Paragraph(
+            f"Of {several(tuple(mix.ink for mix in few))} the prints take next to nothing: what is to be"
+            " mixed wets screen, squeegee and pot. Before mixing any, see whether so little can be printed"
+            " and is worth a screen."
+        )
 
 
 def _job_page(job: Job, ink: InkOnScreens) -> Section:
@@ -77,6 +90,7 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
         "Ink",
         (
             to_mix,
+            *_hardly_printed(ink),
             Paragraph(comes_from(widest)),
             Caution(
                 "Water-based does not mean harmless: read the ink maker's safety data sheet, keep ink"

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
     from prep.estimate import Estimate
 
 
+LEAST_G = 0.001
+"""Grams under it are told as no more than that."""
+
+
 def decimals(value: float) -> int:
     """Give how many decimals leave two digits that count; none from 10 on.
 
@@ -30,7 +34,12 @@ def figure(value: float) -> str:
 
 
 def between(estimate: Estimate) -> str:
-    """Write an estimate, its bounds as finely as its value: ``1.5 g (0.9 to 2.6)``."""
+    """Write an estimate, its bounds as finely as its value: ``1.5 g (0.9 to 2.6)``.
+
+    Grams that no scale of a shop shows are told as too few, without bounds.
+    """
+    if estimate.unit == "g" and estimate.high < LEAST_G:
+        return f"under {LEAST_G:g} g"
     unit = f" {spelt(estimate.unit)}" if estimate.unit else ""
     digits = decimals(estimate.value)
     return f"{estimate.value:.{digits}f}{unit} ({estimate.low:.{digits}f} to {estimate.high:.{digits}f})"

@@ -267,6 +267,19 @@ def test_figures_have_no_more_digits_than_they_are_good_for():
     assert text.count(" to ") == 1
 
 
+def test_ink_of_a_hairline_is_told_as_next_to_nothing():
+    """0.01 x 2 mm: no grams with five noughts, and a word on what the mixed ink is for."""
+    job = make_job({BLUE: box(0, 0, 100, 50), GOLD: box(0, 60, 0.01, 62)})
+    (page,) = (s for s in sections_of(job) if s.chapter == "job")
+    (to_mix,) = (b for b in page.blocks if isinstance(b, Table))
+    assert [row[2] == "under 0.001 g" for row in to_mix.rows] == [False, True]
+    said = [b.text for b in page.blocks if isinstance(b, Paragraph) and "next to nothing" in b.text]
+    assert len(said) == 1
+    assert said[0].startswith(
+        f"Of {GOLD} the prints take next to nothing: what is to be mixed wets"
+    )
+
+
 def test_importing_the_plugin_loads_nothing_heavy():
     """Help and other plugins import it; numpy, shapely, pydantic and pint come with the work only."""
     code = (
