@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from prep.job import Ask, Job
 
 EIGHT_IN_TEN = "In brackets: the range it lies in eight times out of ten."
-HARDLY = 0.01
-"""Share of what is to be mixed under which the prints take next to nothing of it."""
+HARDLY_G = 0.01
+"""Of an ink the whole run takes less of, the prints take next to nothing: some 3 mm² each of 50."""
 
 
 def sections(job: Job, ask: Ask) -> Iterator[Section]:
@@ -51,7 +51,7 @@ def comes_from(ink: InkOnScreen) -> str:
 
 def _hardly_printed(ink: InkOnScreens) -> Iterator[Paragraph]:
     """Say of which inks the prints take next to nothing, so that what is mixed only wets the screen."""
-    few = [mix for mix in ink.inks if mix.for_run_g.high < HARDLY * mix.to_mix_g]
+    few = [mix for mix in ink.inks if mix.for_run_g.high < HARDLY_G]
     if few:
         yield Paragraph(
             f"Of {several(tuple(mix.ink for mix in few))} the prints take next to nothing: what is to be"

@@ -74,11 +74,10 @@ def _near_the_shirts(job: Job) -> Iterator[Finding]:
         yield Finding(
             severity="note",
             kind="colour near the shirt's own",
-            what=f"{_name(screen)} is printed, but differs from the shirt's {told} CIEDE2000 only.",
+            what=f"Screen {screen.number}, {_name(screen)}, differs from the shirt's {told} CIEDE2000.",
             why="Some 2 can just be seen. A screen costs a film and its lining up, and the bare shirt would"
             " look the same.",
             do=f"To leave the shirt bare there: --set 'colour.{screen.colour}.printed=false'.",
-            screen=screen.key,
             colour=screen.colour,
             at_mm=(float(point.x), float(point.y)),
         )

@@ -268,8 +268,8 @@ def test_figures_have_no_more_digits_than_they_are_good_for():
 
 
 def test_ink_of_a_hairline_is_told_as_next_to_nothing():
-    """0.01 x 2 mm: no grams with five noughts, and a word on what the mixed ink is for."""
-    job = make_job({BLUE: box(0, 0, 100, 50), GOLD: box(0, 60, 0.01, 62)})
+    """0.01 x 2 mm: no grams with five noughts, and what the mixed ink is for; 5 x 5 mm is no hairline."""
+    job = make_job({BLUE: box(0, 0, 5, 5), GOLD: box(0, 60, 0.01, 62)})
     (page,) = (s for s in sections_of(job) if s.chapter == "job")
     (to_mix,) = (b for b in page.blocks if isinstance(b, Table))
     assert [row[2] == "under 0.001 g" for row in to_mix.rows] == [False, True]

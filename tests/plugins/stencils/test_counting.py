@@ -66,9 +66,10 @@ def test_a_colour_hardly_told_from_the_shirt_is_noted() -> None:
     job = make_job({"#1d2b50": box(0, 0, 9, 9), "#f2b632": box(20, 0, 29, 9)}, garment="#1d2b4f")
     (finding,) = findings_of_screens(job)
     assert (finding.severity, finding.kind) == ("note", "colour near the shirt's own")
-    assert (finding.screen, finding.at_mm) == ("#1d2b50", (4.5, 4.5))
+    assert (finding.colour, finding.at_mm) == ("#1d2b50", (4.5, 4.5))
+    assert finding.screen is None  # so that it stands on the first page
     apart = difference("#1d2b50", "#1d2b4f")
-    assert f"differs from the shirt's #1d2b4f by {apart:.2f} CIEDE2000 only" in finding.what
+    assert f"differs from the shirt's #1d2b4f by {apart:.2f} CIEDE2000." in finding.what
     assert "--set 'colour.#1d2b50.printed=false'" in finding.do
     asked = ColourChoice.model_validate({"hex": "#1d2b50", "printed": True})
     for changed in (
