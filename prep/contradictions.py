@@ -1,4 +1,4 @@
-"""What no settings table can see by itself: places, sizes and meshes that don't fit together."""
+"""What no settings table can see by itself: places, sizes, meshes and inks that don't fit together."""
 
 from __future__ import annotations
 
@@ -85,6 +85,7 @@ def _sizes(
 def _colours(tree: Tree, path: KeyPath, printed: Print, shop: Shop) -> Iterator[SettingsError]:
     colours = [choice.colour for choice in printed.colour]
     meshes = [mesh.name for mesh in shop.mesh]
+    inks = [ink.name for ink in shop.inks]
     for j, choice in enumerate(printed.colour):
         if choice.colour in colours[:j]:
             problem = f"{choice.colour} stands in this print twice"
@@ -93,6 +94,10 @@ def _colours(tree: Tree, path: KeyPath, printed: Print, shop: Shop) -> Iterator[
             problem = f'the shop has no mesh "{choice.mesh}"'
             do = _instead(choice.mesh, meshes)
             yield refusal(tree, (*path, j, "mesh"), problem, do=do, show=False)
+        if choice.ink is not None and inks and choice.ink not in inks:
+            problem = f'the shop lists inks, and no "{choice.ink}"'
+            do = f"{_instead(choice.ink, inks)}; or add it under [[inks]] in shop.toml"
+            yield refusal(tree, (*path, j, "ink"), problem, do=do, show=False)
         yield from _printed_as(tree, (*path, j), choice, printed.colour)
 
 

@@ -15,7 +15,7 @@ import shapely
 from shapely import MultiPolygon
 
 from prep.cracks import CRACK_MM, without_cracks
-from prep.errors import PluginFailed
+from prep.errors import PluginFailed, SettingsError
 from prep.job import Job, ReadSettings
 from prep.measures import Measures
 from prep.order import SetUp
@@ -100,10 +100,30 @@ def make_ready(draft: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
     :param draft: the job with one screen for each colour
     :return: the job with its final screens, measured
     :raises PluginFailed: plugins contradict each other
+    :raises SettingsError: more films than the press can ever take
     """
     job = _with_added(draft, plugins, measure_all)
+    _check_press(job)
     job = _in_order(job, plugins)
     return _with_deltas(job, plugins, measure_all)
+
+
+def _check_press(job: Job) -> None:
+    """Refuse more films than the press holds where it can't be set up again.
+
+    :raises SettingsError: there are more
+    """
+    press, films = job.shop.press, len(job.films)
+    if press.set_up_again or press.holds is None or films <= press.holds:
+        return
+    held = "1 frame" if press.holds == 1 else f"{press.holds} frames"
+    raise SettingsError(
+        f"press.set_up_again: {job.setup.name} takes {films} films, and the press holds {held} and can't"
+        " be set up again",
+        where=job.chosen.origins.get("shop.press.set_up_again", "shop.toml"),
+        do="print colours from one screen (print_as), leave some out (printed = false), or say"
+        " set_up_again = true",
+    )
 
 
 def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:

@@ -148,6 +148,20 @@ class Press(Table):
         None, ge=1, le=20, description="screens it holds at a time; none = not stated"
     )
 
+    set_up_again: bool = Field(
+        True,
+        description="frames can be changed and lined up again on shirts that are printed already;"
+        " false: more films of a set-up than it holds are refused",
+    )
+
+    @model_validator(mode="after")
+    def _counts(self) -> Self:
+        if not self.set_up_again and self.holds is None:
+            raise ValueError(
+                "set_up_again = false needs stations to count; state stations, or take it out"
+            )
+        return self
+
     @property
     def holds(self) -> int | None:
         """Frames it holds at a time: as stated, else one where its kind holds one; ``None``: unknown."""

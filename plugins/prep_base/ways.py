@@ -84,7 +84,7 @@ def ways_of(job: Job, members: Members, plan: Plan | None) -> tuple[Made, ...]:
 
     :param plan: of the base; ``None`` where no colour needs one
     """
-    drafts = list(_drafts(job, members, plan))
+    drafts = _that_the_press_takes(job, list(_drafts(job, members, plan)))
     borders = _meetings(job, members)
     made = [Made(_judged(job, draft, plan, borders), draft.screens) for draft in drafts]
     return tuple(
@@ -93,6 +93,16 @@ def ways_of(job: Job, members: Members, plan: Plan | None) -> tuple[Made, ...]:
             key=lambda m: (not m.way.as_drawn, round(m.way.cost_hours, 2), m.way.films, m.way.name),
         )
     )
+
+
+def _that_the_press_takes(job: Job, drafts: list[_Draft]) -> list[_Draft]:
+    """Leave out ways of more films than the press can ever take; all stay where it takes none."""
+    press = job.shop.press
+    if press.set_up_again or press.holds is None:
+        return drafts
+    held = press.holds
+    fit = [d for d in drafts if len({s.film or s.key for s in d.screens}) <= held]
+    return fit or drafts
 
 
 def _drafts(job: Job, members: Members, plan: Plan | None) -> Iterator[_Draft]:

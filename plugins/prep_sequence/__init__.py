@@ -25,9 +25,9 @@ def prep_settings() -> SettingsTables:
 @hookimpl
 def prep_order(job: Job) -> PrintOrder:
     """Put the base first, discharge next, then light colours before dark ones, or as the order says."""
-    from prep_sequence.ordering import order_of
+    from prep_sequence.useless import checked_order
 
-    return order_of(job)
+    return checked_order(job)
 
 
 @hookimpl

@@ -20,18 +20,18 @@ def named(job: Job, key: str, screens: Sequence[Screen], *, trial: bool = False)
     """
     found: list[Screen] = []
     for name in getattr(job.settings(SequenceOrder), key):
-        fits = _fits(screens, name)
+        found_here = fits(screens, name)
         if trial:
-            found += [screen for screen in fits[:1] if screen not in found]
+            found += [screen for screen in found_here[:1] if screen not in found]
             continue
-        if len(fits) > 1:
-            keys = " and ".join(screen.key for screen in fits)
+        if len(found_here) > 1:
+            keys = " and ".join(screen.key for screen in found_here)
             raise refused(job, key, f"{name} is the ink of {keys}; name the colour instead")
-        if not fits and len(job.order.print) == 1:
+        if not found_here and len(job.order.print) == 1:
             raise refused(job, key, f"no screen prints {name}; there are {_listed(job)}")
-        if fits and fits[0] in found:
+        if found_here and found_here[0] in found:
             raise refused(job, key, f"{name} names a screen that is named before; take it out")
-        found += fits
+        found += found_here
     return found
 
 
@@ -39,10 +39,10 @@ def unused(job: Job) -> list[Unused]:
     """Give the names that fit no screen of this set-up, with the key they stand under."""
     order = job.settings(SequenceOrder)
     return [
-        Unused(f"{name} in sequence.{key}", ("sequence", key, number))
+        Unused(f"{name} in sequence.{key} fits no screen", ("sequence", key, number))
         for key in ("order", "flash_after", "no_flash_after")
         for number, name in enumerate(getattr(order, key))
-        if not _fits(job.screens, name)
+        if not fits(job.screens, name)
     ]
 
 
@@ -53,13 +53,13 @@ def refused(job: Job, key: str, problem: str) -> SettingsError:
     return SettingsError(f"sequence.{key}: {what}", where=where, do=do)
 
 
-def _fits(screens: Sequence[Screen], name: str) -> list[Screen]:
+def fits(screens: Sequence[Screen], name: str) -> list[Screen]:
     """Give the screens a name fits: by key, else by colour, else by ink."""
     plain = name.casefold()
     for attribute in ("key", "colour", "ink"):
-        fits = [s for s in screens if getattr(s, attribute).casefold() == plain]
-        if fits:
-            return fits
+        found = [s for s in screens if getattr(s, attribute).casefold() == plain]
+        if found:
+            return found
     return []
 
 

@@ -8,6 +8,7 @@ from prep.findings import Finding
 from prep.job import Ask, Job
 from prep_sequence.answers import PrintSteps
 from prep_sequence.naming import unused
+from prep_sequence.useless import useless_flashes
 
 
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
@@ -37,11 +38,11 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             screen=over,
             colour=above.colour,
         )
-    for name in unused(job):
+    for name in (*unused(job), *useless_flashes(job, job.screens)):
         yield Finding(
             "note",
             "name not used here",
-            what=f"{name.says} fits no screen here.",
+            what=f"{name.says} here.",
             why="The order has several prints, and another may have it.",
             do="Nothing, if another print has it; else take it out of order.toml.",
             unused=name.says,

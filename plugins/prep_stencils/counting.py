@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import shapely
@@ -102,14 +103,18 @@ def _way_out(job: Job, screen: Screen, *, several: bool) -> str:
 
 
 def _too_many(job: Job, tiny: int) -> Iterator[Finding]:
-    count, stations = len(job.screens), job.shop.press.stations
+    count, stations = len(job.films), job.shop.press.stations
     most = stations if stations is not None else job.shop.most_screens
     if count <= most:
         return
     drop = " Begin with the tiny ones named here." if tiny else ""
     if stations is not None:
         held = "1 screen" if stations == 1 else f"{stations} screens"
-        what = f"{count} screens are to be printed, and the press holds {held} at a time."
+        times = math.ceil(count / stations)
+        what = (
+            f"{count} screens are to be printed, and the press holds {held} at a time: it is set up"
+            f" {'twice' if times == 2 else f'{times} times'}."
+        )
         otherwise = "set press.stations to what your press holds"
     else:
         what = f"{count} screens are to be printed, more than {most} (most_screens in shop.toml)."

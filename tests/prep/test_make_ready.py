@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import types
 from collections.abc import Sequence
 
 import pytest
 import shapely
+from pydantic import ValidationError
 from shapely import MultiPolygon, Point, box
 
-from prep.errors import PluginFailed
+from prep.errors import PluginFailed, SettingsError
 from prep.hookspecs import hookimpl
 from prep.job import Job
 from prep.make_ready import apply_deltas, design_of, make_ready
 from prep.measures import Measures, measure
 from prep.plugins import Plugin, Plugins
 from prep.screens import AddScreen, Delta, DesignEdit, PrintOrder
+from prep.shop import Press
 from prep.testing import as_multipolygon, make_job
 
 NAVY, RED = "#1d2b4f", "#c0392b"
@@ -247,3 +250,19 @@ def test_the_order_says_why_and_how_often(job: Job) -> None:
     )
     red, navy = make_ready(job, Plugins([given]), measure_all).screens
     assert (red.placed, red.passes, navy.placed, navy.passes) == ("red is lighter", 1, "", 2)
+
+
+def test_more_films_than_the_press_can_ever_take_are_refused(job: Job) -> None:
+    """Two films: one frame will do where it can be set up again, two where it can't; else one line."""
+    for stations, again in ((1, True), (2, False)):
+        press = Press(stations=stations, set_up_again=again)
+        shop = job.shop.model_copy(update={"press": press})
+        assert (
+            len(make_ready(dataclasses.replace(job, shop=shop), Plugins(), measure_all).films) == 2
+        )
+    shop = job.shop.model_copy(update={"press": Press(stations=1, set_up_again=False)})
+    said = r"shop.toml: press.set_up_again: .* takes 2 films, and the press holds 1 frame .*; print"
+    with pytest.raises(SettingsError, match=said):
+        make_ready(dataclasses.replace(job, shop=shop), Plugins(), measure_all)
+    with pytest.raises(ValidationError, match="needs stations to count; state stations"):
+        Press(kind="simple press", set_up_again=False)

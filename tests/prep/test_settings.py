@@ -586,6 +586,13 @@ def test_empty_files_are_told_by_the_name_they_were_given(folder: Path, shown: s
             'print[1].colour[1].mesh: the shop has no mesh "120T"; there are 43-80, 62-64, 77-55',
         ),
         (
+            PRINT
+            + "[[print.colour]]\nhex = '#abc'\nink = 'finch rad'\n"
+            + "[[shop.inks]]\nname = 'finch red'\n[[shop.inks]]\nname = 'white'\n",
+            'order.toml: print[1].colour[1].ink: the shop lists inks, and no "finch rad"; did you mean'
+            ' "finch red"? there are finch red, white; or add it under [[inks]] in shop.toml',
+        ),
+        (
             PRINT + "[[print.colour]]\nhex = '#abc'\n[print.colour.trap]\nwidth = 'x'\n",
             'order.toml: print[1].colour[1].trap.width: "x" has no number; write it like "0.35 mm"',
         ),
@@ -1145,6 +1152,8 @@ def orders(draw: st.DrawFn) -> dict[str, Any]:
             garment |= {"name": draw(names), "fibre": draw(names)}
         garments.append(garment)
     there = {size.strip() for garment in garments for size in garment["sizes"]}
+    inks = draw(st.lists(names, max_size=3, unique_by=str.strip))
+    named = st.sampled_from(inks) if inks else names
     prints = []
     for place in places:
         printed: dict[str, Any] = {"place": place, "artwork": "front.svg"}
@@ -1155,12 +1164,11 @@ def orders(draw: st.DrawFn) -> dict[str, Any]:
             printed["width_by_size"] = {size: draw(lengths) for size in by_size}
         colours = draw(st.lists(hexes, max_size=3, unique_by=str.lower))
         printed["colour"] = [
-            {"hex": colour, "ink": draw(names), "passes": draw(st.integers(1, 10))}
+            {"hex": colour, "ink": draw(named), "passes": draw(st.integers(1, 10))}
             | ({"trap": {"width": draw(lengths)}} if draw(st.booleans()) else {})
             for colour in colours
         ]
         prints.append(printed)
-    inks = draw(st.lists(names, max_size=3, unique_by=str.strip))
     steps = st.fixed_dictionaries({}, optional={"word": free_text, "times": st.integers(-9, 9)})
     floats = st.floats(allow_nan=False, allow_infinity=False)
     return {

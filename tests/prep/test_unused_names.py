@@ -20,7 +20,16 @@ RED, TEAL = "#d94030", "#308090"
             2,
             "pink in sequence.flash_after fits no screen here",
         ),
-        (f"[sequence]\nflash_after = ['{TEAL}']\n", 0, ""),
+        (
+            f"[shop.press]\nstations = 4\n[sequence]\nflash_after = ['{RED}']\n",
+            0,
+            "",
+        ),
+        (
+            f"[sequence]\nflash_after = ['{RED}']\n",
+            2,
+            f"{RED} in sequence.flash_after has no screen after it here",
+        ),
         ("[base]\nunder = ['#123456']\n", 2, "base.under names #123456, which isn't printed here"),
         ("[base]\nway = 'one film'\n", 2, 'base.way = "one film" is no way to print this'),
         (

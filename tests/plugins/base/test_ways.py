@@ -245,6 +245,13 @@ def test_shirts_laid_again_miss_by_more() -> None:
     assert again["one film"] == stays["one film"]
 
 
+def test_ways_the_press_can_never_take_are_left_out() -> None:
+    """One frame that can't be changed: one film for base and colour, or no base at all."""
+    never = Press.model_validate({"kind": "hinged frame", "set_up_again": False})
+    job = dark({RED: box(0, 0, 20, 20)}, shop=Shop(press=never))
+    assert set(names(job)) == {"one film", "plain", "two hits", "discharge"}
+
+
 def test_an_invented_discharge_ink_is_treated_as_one() -> None:
     """The shop lists no such ink: still it goes before white, and nothing is flashed over it."""
     drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}

@@ -23,6 +23,7 @@ from prep_sequence.ordering import DISCHARGE, Ranked, by_rule, order_of
 from prep_sequence.settings import SequenceOrder
 from prep_sequence.steps import steps_of
 from prep_sequence.trouble import findings_of
+from prep_sequence.useless import checked_order
 from prep_sequence.wording import sections_of
 
 CREAM, RED, NAVY = "#f4e8c8", "#c03030", "#101830"
@@ -242,6 +243,28 @@ def test_rounds_follow_from_what_the_press_holds(press: Press, rounds: int) -> N
     assert found == (["shirts laid again"] if rounds > 1 else [])
     # what comes off dries: no flash before it
     assert does(steps).count("flash") == 3 - rounds
+
+
+def test_a_flash_that_dries_nothing_is_refused() -> None:
+    """After the last screen, and where shirts come off anyway; with several prints it is a note."""
+    for name, kind, useless in (
+        (RED, "simple press", False),
+        (NAVY, "simple press", True),
+        (RED, "hinged frame", True),
+    ):
+        shop = Shop(press=Press.model_validate({"kind": kind}))
+        job = job_of(shop=shop, tables=[asked(flash_after=[name])])
+        if not useless:
+            assert checked_order(job).keys == (CREAM, RED, NAVY)
+            continue
+        said = f"sequence.flash_after: no screen comes down after {name} .*; take it out"
+        with pytest.raises(SettingsError, match=said):
+            checked_order(job)
+        several = job.order.model_copy(update={"print": job.order.print * 2})
+        job = in_order(dataclasses.replace(job, order=several))
+        found = findings_of(job, make_ask({PrintSteps: steps_of(job)}))
+        unused = [f for f in found if f.unused_at]
+        assert [f.unused_at for f in unused] == [("sequence", "flash_after", 0)]
 
 
 def test_screens_through_one_film_need_one_place() -> None:

@@ -58,7 +58,16 @@ def test_more_screens_than_the_press_holds() -> None:
     assert _found((10.0,) * 7, Shop(most_screens=7)) == []
     assert _found((10.0,) * 4, Shop(press=Press(stations=4))) == []
     (more,) = _found((10.0,) * 5, Shop(press=Press(stations=4)))
-    assert more.what == "5 screens are to be printed, and the press holds 4 screens at a time."
+    assert more.what == (
+        "5 screens are to be printed, and the press holds 4 screens at a time: it is set up twice."
+    )
+    job = make_job(
+        {"#101010": box(0, 0, 9, 9), "#d9472f": box(20, 0, 29, 9)},
+        shop=Shop(press=Press(stations=1)),
+    )
+    shared = tuple(dataclasses.replace(screen, film="both") for screen in job.screens)
+    assert [f.kind for f in findings_of_screens(job)] == ["many screens"]
+    assert list(findings_of_screens(dataclasses.replace(job, screens=shared))) == []
 
 
 def test_a_colour_hardly_told_from_the_shirt_is_noted() -> None:
