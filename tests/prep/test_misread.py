@@ -39,10 +39,10 @@ class Here(Guard):
 
 
 def losing_red(
-    data: bytes, name: str, size: PrintSize, options: ReadingOptions
+    data: bytes, name: str, size: PrintSize, options: ReadingOptions, garment: str
 ) -> tuple[Artwork, tuple[Separation, ...]]:
     """Read as always, but lose a colour."""
-    artwork, painted = read_and_separate(data, name, size, options)
+    artwork, painted = read_and_separate(data, name, size, options, garment)
     return artwork, tuple(one for one in painted if one.colour != "#c0392b")
 
 
