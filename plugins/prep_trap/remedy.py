@@ -12,6 +12,7 @@ from shapely import MultiPolygon
 
 from prep.borders import reach_along
 from prep.cracks import CRACK_MM
+from prep.errors import SettingsError
 from prep.job import Job
 from prep.misses import SAMPLING, chance, edges_of
 from prep.phrases import length
@@ -75,8 +76,11 @@ def _tried(job: Job, pair: Pair) -> Iterator[tuple[str, float | None, list[Multi
     step = _STEPS[job.shop.units]
     width = math.ceil(round(pair.needed_mm / step, 6)) * step
     do = "spread" if pair.do == "butt" else pair.do
-    wider = dataclasses.replace(pair, width_mm=width, do=do)
-    made = added_to(job, Plan((wider,), ())).get(pair.earlier.key)
+    wider = dataclasses.replace(pair, width_mm=width, do=do, stated=False)
+    try:
+        made = added_to(job, Plan((wider,), ())).get(pair.earlier.key)
+    except SettingsError:
+        return  # wider than the later colour can take
     if made is not None:
         said = f'width = "{length(width, job.shop.units)}"'
         yield said, width, [made.closed, *(trap for _, trap in made.traps)]

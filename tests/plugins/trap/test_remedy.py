@@ -67,11 +67,14 @@ def test_a_trap_made_narrower_by_the_order_is_told_what_would_do() -> None:
 
 
 def test_where_nothing_does_it_is_not_advised() -> None:
-    """A ring of 3 mm takes half of that, and the press needs over 2 mm."""
+    """A ring of 3 mm takes half of that, and the press needs over 2 mm; whatever the order asks for."""
     ring = Point(60, 60).buffer(23) - DISC
-    (finding,) = gaps({RED: DISC, TEAL: ring}, press(1.0, 0.5))
-    assert "too narrow there" in finding.do
-    assert "trap.pair" not in finding.do
+    narrower = {"under": RED, "over": TEAL, "width": "0.5 mm"}
+    for said in ({}, {"width": "0.5 mm"}, {"pair": [narrower]}):
+        asked = TrapOrder.model_validate(said)
+        (finding,) = gaps({RED: DISC, TEAL: ring}, press(1.0, 0.5), asked)
+        assert "too narrow there" in finding.do
+        assert "trap.pair" not in finding.do
 
 
 def test_printed_under_is_explained_where_it_is_done() -> None:
