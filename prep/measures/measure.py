@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
+from prep.measures.dots import with_dots
 from prep.measures.edges import simplified_rings
 from prep.measures.insets import distribution, inset_areas
 from prep.measures.islands import film_of, islands_of
@@ -44,7 +45,9 @@ def measure(
     edge ends the stretch. A *tip* is a corner sharper than 60°, whose width runs down to nothing;
     it is told by its angle. A *touch* is narrower than ``limits.floor_mm``: kissing corners,
     hairline cracks, slivers. Where a tip or a touch widens and then narrows again, the rest is a
-    place of its own.
+    place of its own. A small round piece whose edge is so uneven that nowhere two edges have a
+    least width between them is a strip as wide as its largest disc; no part of it that counts is
+    wider.
 
     **Error.** On the polygon given, widths are right to 0.000002 mm. Where the polygon stands for
     curves it strays from by at most t, a least width between two facing edges moves by at most 2t
@@ -69,14 +72,17 @@ def measure(
     outer = np.r_[True, part[1:] != part[:-1]]
     # holes come in the order in which the islands are numbered
     film_piece = np.where(outer, film.around[part], np.cumsum(~outer))
-    openings = _search(rings, part, limits, flip=False)
+    openings = _search(rings, part, parts, limits, flip=False)
     if sheet is None:
-        gaps = _search(rings, film_piece, limits, flip=True)
+        shapes = np.array([None, *film.regions], dtype=object)
+        gaps = _search(rings, film_piece, shapes, limits, flip=True)
         cut = float(region.length)
     else:
         left = _mended(shapely.difference(sheet, region))
-        rings, piece = shapely.get_rings(np.asarray(left.geoms, dtype=object), return_index=True)
-        gaps = _search(rings, _film_pieces(left, film.regions)[piece], limits, flip=False)
+        shapes = np.asarray(left.geoms, dtype=object)
+        rings, shape = shapely.get_rings(shapes, return_index=True)
+        gaps = _search(rings, shape, shapes, limits, flip=False)
+        gaps = replace(gaps, piece=_film_pieces(left, film.regions)[gaps.piece])
         cut = float(shapely.difference(region.boundary, sheet.boundary).length)
     depths = depths_of(shapely.get_rings(parts), region)
     # apart from the strips, so that both together tell how far they miss the region's area
@@ -104,18 +110,31 @@ def measure(
     )
 
 
-def _search(rings: NDArray[np.object_], piece: Ints, limits: Limits, *, flip: bool) -> Places:
-    """List the places up to the limit; widen the search only while it holds no strip."""
+def _search(
+    rings: NDArray[np.object_],
+    piece: Ints,
+    shapes: NDArray[np.object_],
+    limits: Limits,
+    *,
+    flip: bool,
+) -> Places:
+    """List the places up to the limit; widen the search only while it holds no strip.
+
+    :param piece: (rings,) the piece each ring bounds
+    :param shapes: (pieces,) None for film without end
+    """
     bounds = shapely.total_bounds(rings)
     middle = (bounds[:2] + bounds[2:]) / 2
     # near the origin the coordinates keep their last digits
     near = simplified_rings(shapely.transform(rings, lambda xy: xy - middle))
     reach = limits.places_to_mm
-    places = find_places(near, piece, reach, limits, flip=flip)
-    while not (places.kind == STRIP).any() and reach < limits.search_to_mm:
-        reach = min(reach * 1.5, limits.search_to_mm)
+    while True:
         places = find_places(near, piece, reach, limits, flip=flip)
-    return replace(places, at_mm=places.at_mm + middle)
+        places = replace(places, at_mm=places.at_mm + middle)
+        places = with_dots(places, shapes, reach, limits.floor_mm)
+        if (places.kind == STRIP).any() or reach >= limits.search_to_mm:
+            return places
+        reach = min(reach * 1.5, limits.search_to_mm)
 
 
 def _finest(places: Places) -> Place | None:
@@ -149,8 +168,9 @@ def _nothing(limits: Limits, sheet: Polygon | None) -> Measures:
     """Measure a screen without openings: the film is the sheet."""
     openings = gaps = no_places()
     if sheet is not None:
-        rings = shapely.get_rings(shapely.orient_polygons(sheet))
-        gaps = _search(rings, np.zeros(len(rings), dtype=np.int64), limits, flip=False)
+        whole = np.array([shapely.orient_polygons(sheet)], dtype=object)
+        rings, piece = shapely.get_rings(whole, return_index=True)
+        gaps = _search(rings, piece, whole, limits, flip=False)
     return Measures(
         area_mm2=0.0,
         perimeter_mm=0.0,
