@@ -154,13 +154,17 @@ def _centre_on_level(
     whole_lo = flat[row] & (from_ <= start[kept] + pairs.lo[pair, side[kept]] + 1e-9)
     whole_hi = flat[row] & (to >= start[kept] + pairs.hi[pair, side[kept]] - 1e-9)
     part = part.take(kept)
-    arcs = part.between(
-        np.where(whole_lo, np.minimum(part.lo, from_), from_),
-        np.where(whole_hi, np.maximum(part.hi, to), to),
-    ).arcs(join=_MEET_MM)
-    middle = ((arcs.lo + arcs.hi) / 2)[arcs.of]
+    begin = np.where(whole_lo, np.minimum(part.lo, from_), from_)
+    stop = np.where(whole_hi, np.maximum(part.hi, to), to)
+    # two strips may meet at a corner: each place has room of its own
+    room = place[row] * (float(part.ring_end.max()) + 1.0)
+    of = part.between(begin + room, stop + room).arcs(join=_MEET_MM).of
+    arc_lo, arc_hi = np.full(len(of), np.inf), np.full(len(of), -np.inf)
+    np.minimum.at(arc_lo, of, begin)
+    np.maximum.at(arc_hi, of, stop)
+    middle = (arc_lo[of] + arc_hi[of]) / 2
     off = np.maximum(np.maximum(from_ - middle, middle - to), 0.0)
-    longest = -np.round((arcs.hi - arcs.lo)[arcs.of], 6)
+    longest = -np.round(arc_hi[of] - arc_lo[of], 6)
     along = np.clip(middle, from_, to) - start[kept]
     width = np.minimum(np.minimum(pairs.w_lo[pair, 0], pairs.w_hi[pair, 0]), top[row])
     on_edge = edges.start[piece] + edges.along[piece] * along[:, None]

@@ -97,6 +97,15 @@ def test_the_search_widens_until_it_finds_a_strip() -> None:
     assert measures.finest_gap is None
 
 
+def test_strips_that_meet_at_a_corner_keep_their_middles() -> None:
+    """A neck 6 mm long, and strips beside it that begin at its ends: its location is its own middle."""
+    holes = shapely.union_all([shapely.box(2, 2, 4.875, 8), shapely.box(5.125, 2, 8, 8)])
+    finest = measure(multi(shapely.box(0, 0, 10, 10).difference(holes))).finest_opening
+    assert finest is not None
+    assert finest.width_mm == pytest.approx(0.25, abs=1e-9)
+    assert finest.at_mm == pytest.approx((5.0, 5.0), abs=1e-6)
+
+
 def test_the_sheet_ends_the_film() -> None:
     """Between an opening and the edge of the sheet lies a strip of film."""
     region = multi(shapely.box(2, 2, 20, 20))
