@@ -25,12 +25,13 @@ def inset_areas(area_mm2: float, depths: Depths, to_mm: float) -> tuple[Floats, 
     Fine near the edge, where ink deposit changes, so that straight lines between the distances
     give its integrals to a thousandth.
 
+    :param to_mm: at most :data:`DEEPEST_MM`
     :return: (m,) mm, rising from 0 to ``to_mm`` or to where nothing is left; (m,) mm²
     """
     deepest = depths.deepest()
     insets = _grid(min(deepest, to_mm))
     areas = area_mm2 - depths.area_within(insets)
-    if deepest <= to_mm:
+    if deepest <= to_mm and deepest < DEEPEST_MM:
         areas[-1] = 0.0
     return insets, np.minimum.accumulate(np.maximum(areas, 0.0))
 

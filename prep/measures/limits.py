@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, fields
 
+from prep.measures.sampling import DEEPEST_MM
+
 
 @dataclass(frozen=True, slots=True)
 class Limits:
@@ -24,7 +26,7 @@ class Limits:
     :param prominence_share: it must also fall by this share of itself. Our choice
     :param tip_width_mm: what tips lose is figured for this width
     :param inset_to_mm: depth to which the areas inside the edge are known: twelve times the
-        largest length (0.7 mm) over which ink deposit changes beside an edge
+        largest length (0.7 mm) over which ink deposit changes beside an edge; at most 50 mm
     """
 
     places_to_mm: float = 2.0
@@ -51,3 +53,7 @@ class Limits:
             raise ValueError("floor_mm must be smaller than places_to_mm")
         if self.search_to_mm < self.places_to_mm:
             raise ValueError("search_to_mm must not be smaller than places_to_mm")
+        if self.inset_to_mm > DEEPEST_MM:
+            raise ValueError(
+                f"inset_to_mm is {self.inset_to_mm}: at most {DEEPEST_MM:g} mm is known"
+            )

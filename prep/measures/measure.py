@@ -123,6 +123,8 @@ def _search(
     :param piece: (rings,) the piece each ring bounds
     :param shapes: (pieces,) None for film without end
     """
+    if not len(rings):
+        return no_places()
     bounds = shapely.total_bounds(rings)
     middle = (bounds[:2] + bounds[2:]) / 2
     # near the origin the coordinates keep their last digits

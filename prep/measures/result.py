@@ -161,9 +161,10 @@ class Distribution:
     """How much of the openings is how wide.
 
     :param widths_mm: (k + 1,) limits of the classes of local width; the last class holds all wider
-    :param area_mm2: (k,) area in each class: what lies behind facing edges of that distance
+    :param area_mm2: (k,) area in each class: what lies behind facing edges of that distance; the
+        last holds also what lies behind 50 mm of an edge and deeper, whatever bounds it
     :param axis_mm: (k,) length of the medial axis in each class; of what is more than 100 mm wide, none
-    :param corners_mm2: area in corners, where no two edges face each other
+    :param corners_mm2: area in corners, where no two edges face each other, less than 50 mm deep
     :param error_mm2: by how much all these areas together miss the area of the openings
     :param unsure_mm2: how much may belong to another class, or to corners: behind flattened curves,
         whose edges, taken one by one, don't tell, and where width begins to count between samples

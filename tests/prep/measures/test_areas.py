@@ -191,6 +191,13 @@ def test_what_lies_deep_is_wide() -> None:
     assert wide.error_mm2 == pytest.approx(0, abs=1e-4)
 
 
+def test_what_lies_below_the_deepest_disc_stays() -> None:
+    """400 × 400 mm, 50 mm in: 300 × 300 mm are left, not nothing."""
+    deep = measure(multi(box(0, 0, 400, 400)), Limits(inset_to_mm=50.0))
+    assert deep.insets_mm[-1] == 50
+    assert deep.inset_areas_mm2[-1] == pytest.approx(300 * 300, abs=0.01)
+
+
 def test_a_deep_disc_is_wide_with_a_strip_beside_it() -> None:
     """A disc of 1.5 m and a bar of 0.4 mm: their areas, each in a class of its own."""
     disc = Point(0, 0).buffer(1500, quad_segs=500)

@@ -31,6 +31,16 @@ def test_an_empty_narrow_sheet() -> None:
     assert finest.width_mm == pytest.approx(1.5)
 
 
+def test_no_film_left() -> None:
+    """What is open all over its sheet leaves no film and nothing to cut."""
+    measures = measure(multi(box(0, 0, 10, 1.5)), sheet=box(0, 0, 10, 1.5))
+    assert measures.finest_gap is None
+    assert len(measures.gaps) == 0
+    assert measures.cut_length_mm == 0
+    assert measures.finest_opening is not None
+    assert measures.finest_opening.width_mm == pytest.approx(1.5)
+
+
 def test_a_bow_tie() -> None:
     """A ring that crosses itself is two triangles that kiss: a touch, not a width."""
     bow = MultiPolygon([Polygon([(0, 0), (4, 4), (4, 0), (0, 4)])])
@@ -86,6 +96,7 @@ def test_any_ring_on_a_grid(points: list[tuple[int, int]]) -> None:
         ({"search_to_mm": 1.0}, "search_to_mm"),
         ({"places_to_mm": float("nan")}, "places_to_mm"),
         ({"floor_mm": 5.0}, "floor_mm"),
+        ({"inset_to_mm": 60.0}, "inset_to_mm"),
     ],
 )
 def test_limits_without_meaning(limits: dict[str, float], what: str) -> None:
