@@ -65,7 +65,8 @@ def notes_of(reports: Sequence[Report]) -> tuple[str, ...]:
 def finding_record(finding: Finding, setup: str) -> dict[str, Any]:
     """Give one finding as plain values."""
     values = dataclasses.asdict(dataclasses.replace(finding, also_at_mm=()))
-    for inner in ("also_at_mm", "unused", "unused_at"):  # for pictures' rings and the set-up's order.toml
+    # for pictures' rings, and for the set-up's own order.toml
+    for inner in ("also_at_mm", "unused", "unused_at"):
         del values[inner]
     at = values.pop("at_mm")
     return {"setup": setup, **values, "at_mm": None if at is None else _rounded(at)}
