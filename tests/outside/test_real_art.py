@@ -17,7 +17,7 @@ ART = [
     for number, file in enumerate(files_of(art_folder()))
     if number % 7 in (0, 2, 4) and file.stat().st_size <= LARGEST
 ]
-WIDTH_MM = 60.0  # a proof of a third of the pixels
+WIDTH_MM = 50.0  # a proof of less than half the pixels
 PARTS = 4  # so that processes can share them
 
 pytestmark = pytest.mark.skipif(

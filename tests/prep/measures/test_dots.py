@@ -82,3 +82,9 @@ def test_a_spike_on_a_dot_hides_no_width() -> None:
     assert len(measures.openings.tips()) == 1
     assert measures.finest_opening is not None
     assert least <= measures.finest_opening.width_mm <= most
+
+
+def test_no_sides_of_an_equilateral_triangle_face_each_other() -> None:
+    """Corners of 60° are no tips, and make no width."""
+    measures = measure(multi(Polygon([(0, 0), (1.2, 0), (0.6, 0.6 * 3**0.5)])))
+    assert measures.finest_opening is None

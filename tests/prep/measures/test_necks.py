@@ -51,6 +51,21 @@ def test_an_island_with_a_waist_hangs_on_itself() -> None:
     assert held.area_mm2 == pytest.approx(36 + 0.4, abs=0.01)
 
 
+def test_film_around_an_opening_hangs_in_an_island() -> None:
+    """8 x 8 mm with an opening of 16 mm2 in its middle, on a neck in a ring that an island holds."""
+    rings = [
+        box(0, 0, 20, 20).difference(box(2, 2, 18, 18)),
+        box(4, 4, 16, 16).difference(box(6, 6, 14, 14)).difference(box(9.9, 3, 10.1, 7)),
+        box(8, 8, 12, 12),
+    ]
+    measures = measure(as_region(shapely.union_all(rings)))
+    (island,) = measures.islands
+    assert island.area_mm2 == pytest.approx(256 - (80 - 0.4) - 16)
+    (held,) = measures.hanging
+    assert held.held_by_mm == pytest.approx(0.2, abs=1e-6)
+    assert held.area_mm2 == pytest.approx(48 + 0.2, abs=0.01)
+
+
 def test_openings_inside_count_out() -> None:
     """What hangs has a hole of 9 mm2: its film is that much less."""
     region = shapely.union_all([frame(0.8), box(4, 4, 7, 7)])
