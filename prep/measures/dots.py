@@ -18,11 +18,14 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _EXACT_MM = 5e-7
+_ROUND = (
+    0.7  # the disc fills so much of what is round; of a triangle at most 0.605, of a square 0.785
+)
 _ON_SLOPE = 1.2  # the disc at the wide end of a tip lies at most so many times the tip's length off
 
 
 def with_dots(places: Places, shapes: NDArray[np.object_], limit: float, floor_mm: float) -> Places:
-    """Add the middle of small pieces in which no strip was found.
+    """Add the middle of small round pieces in which no strip was found.
 
     The contacts of the largest disc in a piece don't all lie on one half of it, so two of them are
     120° apart or more: its diameter is a local width. Where the corners of the edge stray, only the
@@ -43,7 +46,13 @@ def with_dots(places: Places, shapes: NDArray[np.object_], limit: float, floor_m
         return places
     discs = shapely.maximum_inscribed_circle(shapes[open_], _EXACT_MM)
     width, centre = 2 * shapely.length(discs), shapely.get_coordinates(shapely.get_point(discs, 0))
-    small = (width >= floor_mm) & (width < limit) & ~_on_slopes(places, open_, centre, len(shapes))
+    round_ = np.pi / 4 * width**2 >= _ROUND * shapely.area(shapes[open_])
+    small = (
+        round_
+        & (width >= floor_mm)
+        & (width < limit)
+        & ~_on_slopes(places, open_, centre, len(shapes))
+    )
     return _joined(places, width[small], centre[small], outline[open_][small] / 2, open_[small])
 
 
