@@ -96,7 +96,11 @@ def measure(
         cut_length_mm=cut,
         pieces=len(parts),
         islands=islands_of(film, gaps),
-        hanging=hanging_film(region, gaps.narrower_than(limits.places_to_mm)),
+        hanging=hanging_film(
+            region,
+            gaps.narrower_than(limits.places_to_mm),
+            shapely.area(np.array(film.regions, dtype=object)),
+        ),
         bounds_mm=(minx, miny, maxx, maxy),
         openings=openings.narrower_than(limits.places_to_mm),
         gaps=gaps.narrower_than(limits.places_to_mm),

@@ -21,7 +21,7 @@ _NEAR_MM = 2e-4  # a contact lies this near to half the width
 _WIDE = 2.0  # what hangs is in the mean this many times as wide as its widest neck
 
 
-def hanging_film(region: MultiPolygon, gaps: Places) -> tuple[Island, ...]:
+def hanging_film(region: MultiPolygon, gaps: Places, islands_mm2: Floats) -> tuple[Island, ...]:
     """Give the pieces of film that are left over when the film is cut through at its necks.
 
     A neck is a least width of film. Cut through at all of them, the film falls into the sheet
@@ -31,6 +31,7 @@ def hanging_film(region: MultiPolygon, gaps: Places) -> tuple[Island, ...]:
 
     :param region: valid, its openings on the left of its rings
     :param gaps: narrow places of the film
+    :param islands_mm2: (islands,) area of film of each island
     :return: largest first; ``held_by_mm`` is the widest neck of each
     """
     strips = gaps.take((gaps.kind == STRIP) & (gaps.width_mm > 0))
@@ -47,9 +48,7 @@ def hanging_film(region: MultiPolygon, gaps: Places) -> tuple[Island, ...]:
     faces = _mended(faces)
     if not len(faces):
         return ()
-    shapely.prepare(region)
-    faces = faces[~shapely.intersects(region, shapely.point_on_surface(faces))]
-    return _described(region, faces, chords, necks)
+    return _described(region, faces, chords, necks, islands_mm2)
 
 
 def _mended(faces: NDArray[np.object_]) -> NDArray[np.object_]:
@@ -64,24 +63,30 @@ def _mended(faces: NDArray[np.object_]) -> NDArray[np.object_]:
 
 
 def _described(
-    region: MultiPolygon, faces: NDArray[np.object_], chords: NDArray[np.object_], necks: _Necks
+    region: MultiPolygon,
+    faces: NDArray[np.object_],
+    chords: NDArray[np.object_],
+    necks: _Necks,
+    islands_mm2: Floats,
 ) -> tuple[Island, ...]:
-    if not len(faces):
-        return ()
-    films = shapely.difference(faces, region)
-    areas, outlines = shapely.area(films), shapely.length(films)
     face, chord = shapely.STRtree(chords).query(
         shapely.get_exterior_ring(faces), predicate="covers"
     )
-    widest = np.zeros(len(faces))
+    widest, piece = np.zeros(len(faces)), np.full(len(faces), -1)
     np.maximum.at(widest, face, necks.width_mm[chord])
-    piece = np.full(len(faces), -1)
     piece[face] = necks.piece[chord]
-    wide = (widest > 0) & (4 * areas >= _WIDE * widest * outlines)
+    # film lies on both sides of a neck; what lies beside none is an opening
+    film = np.flatnonzero(widest > 0)
+    widest, piece = widest[film], piece[film]
+    films = shapely.difference(faces[film], region)
+    areas, outlines = shapely.area(films), shapely.length(films)
+    wide = 4 * areas >= _WIDE * widest * outlines
     # an island cut through is the largest of its parts, and the others hang on that
     for island in np.unique(piece[piece > 0]):
         parts = np.flatnonzero(piece == island)
-        wide[parts[areas[parts].argmax()]] = False
+        largest = parts[areas[parts].argmax()]
+        around_mm2 = islands_mm2[island - 1] - areas[parts].sum()
+        wide[largest] &= around_mm2 > areas[largest]
     found = np.flatnonzero(wide)
     found = found[np.argsort(-areas[found], kind="stable")]
     points = shapely.get_coordinates(shapely.point_on_surface(films[found]))
