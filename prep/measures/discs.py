@@ -26,6 +26,7 @@ _ROUNDS = 24
 _STEPS = 40
 _EXACT_MM = 1e-11
 _NEWTON = 12
+_AT_ONCE = 2048  # discs; each of a dense small circle reaches all of its pieces
 _NEARLY = 0.5  # a disc reached into by less than this share may fit a little farther on
 
 
@@ -267,6 +268,18 @@ def _deepest(
     radius: Floats,
 ) -> tuple[Ints, Floats]:
     """Give the nearest piece to each centre, the pair's own aside, and how near it is."""
+    which, nearest = np.full(len(row), -1), np.full(len(row), np.inf)
+    for first in range(0, len(row), _AT_ONCE):
+        some = slice(first, first + _AT_ONCE)
+        which[some], nearest[some] = _deepest_of(
+            edges, runs, pairs, row[some], centre[some], radius[some]
+        )
+    return which, nearest
+
+
+def _deepest_of(
+    edges: Edges, runs: Runs, pairs: Facing, row: Ints, centre: Floats, radius: Floats
+) -> tuple[Ints, Floats]:
     reach = radius[:, None]
     disc, piece = runs.touched_by(np.concatenate([centre - reach, centre + reach], axis=1))
     own = (piece == pairs.i[row[disc]]) | (piece == pairs.j[row[disc]])
