@@ -18,9 +18,8 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _EXACT_MM = 5e-7
-_ROUND = (
-    0.7  # the disc fills so much of what is round; of a triangle at most 0.605, of a square 0.785
-)
+_ROUND = 0.7
+"""So much of what is round its largest disc fills; of a triangle at most 0.605, of a square 0.785."""
 _ON_SLOPE = 1.2  # the disc at the wide end of a tip lies at most so many times the tip's length off
 
 

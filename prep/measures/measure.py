@@ -49,7 +49,8 @@ def measure(
     least width between them is a strip as wide as its largest disc; no part of it that counts is
     wider.
 
-    **Error.** On the polygon given, widths are right to 0.000002 mm. Where the polygon stands for
+    **Error.** On the polygon given, widths are right to 0.000002 mm; of a small round piece that is
+    given its largest disc's width, the least width may be smaller. Where the polygon stands for
     curves it strays from by at most t, a least width between two facing edges moves by at most 2t
     (the distance to two curves that lie t apart differs by at most t at every point).
 
