@@ -11,6 +11,8 @@ from prep.measures.edges import CORNER_ROOM_MM
 from prep.measures.facing import LEVEL_MM
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from numpy.typing import NDArray
 
     from prep.measures.edges import Edges
@@ -22,6 +24,9 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _EMPTY_MM = 1e-7  # an edge this little inside a disc touches it
+_SAME_MM = 2e-9  # widths that differ by no more may be the same
+_SAME_SPOT_MM = 1e-6
+_NOISE_MM = 1e-10  # a piece not farther outside a disc than this touches it
 _ROUNDS = 24
 _STEPS = 40
 _EXACT_MM = 1e-11
@@ -70,6 +75,60 @@ def settle(
     found = found[np.argsort(-radius[found], kind="stable")]
     width[tracks.row[found]], centre[tracks.row[found]] = 2 * radius[found], at[found]
     return width, centre
+
+
+def none_better(edges: Edges, pairs: Facing, width: Floats, centre: Floats) -> Bools:
+    """Say which pairs surely have no least width below one that is known, nor the same elsewhere.
+
+    Between two edges the distance of any piece less the radius is a convex function along the
+    track. A piece that reaches into the least disc, and at the least touches the one of the known
+    width, reaches into all between. Tried are the pieces halfway round the ring from one edge to
+    the other, which reach farthest into discs of a dense round ring, and the neighbours of both.
+
+    :param width: (n,) known, mm
+    :param centre: (n, 2) of the known disc
+    """
+    none = np.zeros(len(pairs), dtype=bool)
+    one_way = (edges.length[pairs.i] > 0) & (edges.length[pairs.j] > 0) & ~pairs.opposed
+    one_way &= np.abs(pairs.w_hi - pairs.w_lo)[:, 0] > LEVEL_MM
+    rows = np.flatnonzero(one_way)
+    pairs, width, centre = pairs.take(rows), width[rows], centre[rows]
+    tracks = _tracks(edges, pairs)
+    at, radius = _disc(edges, pairs, tracks, _where_wide(pairs, tracks, width))
+    elsewhere = np.hypot(*(at - centre).T) > _SAME_SPOT_MM
+    wider = _where_wide(pairs, tracks, width + _SAME_MM)
+    at[elsewhere], radius[elsewhere] = (v[elsewhere] for v in _disc(edges, pairs, tracks, wider))
+    first_at, first_radius = _disc(edges, pairs, tracks, tracks.start)
+    open_ = np.arange(len(rows))
+    for third in _likely(edges, pairs.i, pairs.j):
+        piece = third[open_]
+        inside = (piece != pairs.i[open_]) & (piece != pairs.j[open_])
+        inside &= piece_distance(edges, piece, first_at[open_]) < first_radius[open_] - _EMPTY_MM
+        inside &= piece_distance(edges, piece, at[open_]) < radius[open_] + _NOISE_MM
+        none[rows[open_[inside]]] = True
+        open_ = open_[~inside]
+    return none
+
+
+def _where_wide(pairs: Facing, tracks: _Tracks, width: Floats) -> Floats:
+    """Give where on tracks between two edges, one to a pair, the disc is as wide, or the end."""
+    w_lo, w_hi = pairs.w_lo[:, 0], pairs.w_hi[:, 0]
+    share = (width - np.minimum(w_lo, w_hi)) / np.abs(w_hi - w_lo)
+    return np.asarray(tracks.start + np.clip(share, 0.0, 1.0) * (tracks.end - tracks.start))
+
+
+def _likely(edges: Edges, i: Ints, j: Ints) -> Iterator[Ints]:
+    """Give pieces that may reach far into discs between two: one for each pair at a time."""
+    starts = np.flatnonzero(np.r_[True, edges.ring[1:] != edges.ring[:-1]])
+    ends = np.r_[starts[1:], len(edges)]
+    number = np.searchsorted(starts, i, side="right") - 1
+    start, size = starts[number], (ends - starts)[number]
+    one_ring = edges.ring[i] == edges.ring[j]
+    yield np.where(one_ring, (i + j) // 2, i)
+    yield np.where(one_ring, start + (i + j + size - 2 * start) // 2 % size, i)
+    for piece in (i, j):
+        yield edges.before[piece]
+        yield edges.after[piece]
 
 
 def empty_part(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.measures.discs import empty_part, settle
+from prep.measures.discs import empty_part, none_better, settle
 from prep.measures.result import STRIP, TOUCH
 from prep.measures.slopes import Found
 from prep.measures.stretches import components, first_of_each, in_order
@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 
 _LEVEL_MM = 1e-4  # a strip's location is the middle of what is this little above its least width
 _MEET_MM = 1e-3  # level stretches this close along the ring are one
+_MANY = (
+    64  # where so many pairs of one place are open, they are thinned out before more are settled
+)
 
 
 def find_strips(
@@ -53,8 +56,7 @@ def find_strips(
     np.add.at(length, place_of_arc, arcs.hi - arcs.lo)
 
     width, centre = _settle_least(edges, runs, pairs, place, places, limit, limits)
-    known = np.flatnonzero(np.isfinite(width))
-    best = known[first_of_each(place[known], np.round(width[known], 9), *in_order(centre[known]))]
+    best = _best_of_each(place, width, centre)
     real = place[best]
     least = np.full(places, np.inf)
     least[real] = width[best]
@@ -87,20 +89,44 @@ def _settle_least(
     done = np.zeros(len(pairs), dtype=bool)
     width, centre = np.full(len(pairs), np.inf), np.zeros((len(pairs), 2))
     batch = 1
-    while True:
-        bound = np.full(places, np.inf)
-        np.minimum.at(bound, place[done], width[done])
-        open_ = np.flatnonzero(~done & (pairs.width < bound[place]))
-        if not len(open_):
-            return np.where(done, width, np.inf), centre
+    open_ = np.arange(len(pairs))
+    while len(open_):
         order = open_[np.lexsort((pairs.width[open_], place[open_]))]
-        new = np.r_[True, place[order][1:] != place[order][:-1]]
-        rank = np.arange(len(order))
-        rank -= np.maximum.accumulate(np.where(new, rank, 0))
+        rank = _rank_in(place[order])
         todo = order[rank < batch]
         width[todo], centre[todo] = settle(edges, runs, pairs.take(todo), limit, limits.angle_deg)
         done[todo] = True
         batch *= 4
+        bound = np.full(places, np.inf)
+        np.minimum.at(bound, place[done], width[done])
+        open_ = np.flatnonzero(~done & (pairs.width < bound[place]))
+        many = (np.bincount(place[open_], minlength=places) > _MANY) & np.isfinite(bound)
+        if many.any():
+            some = np.flatnonzero(many[place[open_]])
+            rows = open_[some]
+            best = np.full(places, -1)
+            chosen = _best_of_each(place, width, centre)
+            best[place[chosen]] = chosen
+            best = best[place[rows]]
+            hopeless = none_better(edges, pairs.take(rows), width[best], centre[best])
+            done[rows[hopeless]] = True
+            open_ = np.delete(open_, some[hopeless])
+    return width, centre
+
+
+def _best_of_each(place: Ints, width: Floats, centre: Floats) -> Ints:
+    """Give the narrowest settled pair of each place that has one."""
+    known = np.flatnonzero(np.isfinite(width))
+    keys = (np.round(width[known], 9), *in_order(centre[known]))
+    return np.asarray(known[first_of_each(place[known], *keys)])
+
+
+def _rank_in(group: Ints) -> Ints:
+    """Number the rows of each group from 0; those of one group stand together."""
+    rank = np.arange(len(group))
+    new = np.ones(len(group), dtype=bool)
+    new[1:] = group[1:] != group[:-1]
+    return np.asarray(rank - np.maximum.accumulate(np.where(new, rank, 0)))
 
 
 def _centre_on_level(
