@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from prep.measures.result import AS_WIDE_MM
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -56,9 +58,9 @@ def in_classes(by_width: Distribution, values: Floats, limits_mm: Sequence[float
 
 
 def strips_under(places: Places, limits_mm: Sequence[float]) -> Ints:
-    """Count the strips narrower than each limit.
+    """Count the strips narrower than each limit, as :meth:`Places.narrower_than` takes it.
 
     :return: (n,)
     """
     widths = np.sort(places.strips().width_mm)
-    return np.searchsorted(widths, np.asarray(limits_mm, dtype=float), side="left")
+    return np.searchsorted(widths, np.asarray(limits_mm, dtype=float) - AS_WIDE_MM, side="left")

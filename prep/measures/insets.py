@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.measures.result import Distribution
+from prep.measures.result import AS_WIDE_MM, Distribution
 from prep.measures.sampling import DEEPEST_MM
 
 if TYPE_CHECKING:
@@ -94,7 +94,8 @@ def _booked(bins: Floats, width: Floats, values: Floats) -> Floats:
     """
     low, high = width.T
     wide = high - low > _STEP_SHARE * (bins[1] - bins[0])
-    booked = np.histogram(width[~wide].mean(axis=1), bins, weights=values[~wide])[0]
+    one = np.minimum(width[~wide].mean(axis=1) + AS_WIDE_MM, bins[-1])
+    booked = np.histogram(one, bins, weights=values[~wide])[0]
     low, high, rise = low[wide], high[wide], values[wide] / (high - low)[wide]
     below = _ramps(bins, low, rise) - _ramps(bins, high, rise)
     return np.asarray(booked + np.diff(below))

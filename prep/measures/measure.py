@@ -40,7 +40,10 @@ def measure(
     a slot therefore make no false width, at any rotation. (Separation angle: Foskey, Lin, Manocha,
     "Efficient Computation of A Simplified Medial Axis", abstract.)
 
-    **Places.** What is connected and narrower than the limit is a place. A *strip* has a least
+    **Places.** What is connected and narrower than the limit is a place; where the width rises
+    above the limit by less than ``limits.prominence_share`` (5 %) and falls again it stays one, so
+    that a stroke just as wide as the limit isn't told in pieces. A width that misses a limit by
+    less than 0.00001 mm has reached it. A *strip* has a least
     width, found exactly on the polygon: where two edges lie square to each other, or where a third
     edge ends the stretch. A *tip* is a corner sharper than 60°, whose width runs down to nothing;
     it is told by its angle. A *touch* is narrower than ``limits.floor_mm``: kissing corners,
@@ -136,9 +139,11 @@ def _search(
     near = simplified_rings(shapely.transform(rings, lambda xy: xy - middle))
     reach = limits.places_to_mm
     while True:
-        places = find_places(near, piece, reach, limits, flip=flip)
+        # what rises above the limit and falls again by less than counts stays one place
+        over = reach * (1 + limits.prominence_share)
+        places = find_places(near, piece, over, limits, flip=flip, told_mm=reach)
         places = replace(places, at_mm=places.at_mm + middle)
-        places = with_dots(places, shapes, reach, limits.floor_mm)
+        places = with_dots(places, shapes, reach, limits.floor_mm).narrower_than(reach)
         if (places.kind == STRIP).any() or reach >= limits.search_to_mm:
             return places
         reach = min(reach * 1.5, limits.search_to_mm)

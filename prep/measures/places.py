@@ -35,7 +35,13 @@ _WORTH = 1.5  # where cutting makes more pieces, by this factor, a look where to
 
 
 def find_places(
-    rings: NDArray[np.object_], piece: Ints, limit: float, limits: Limits, *, flip: bool
+    rings: NDArray[np.object_],
+    piece: Ints,
+    limit: float,
+    limits: Limits,
+    *,
+    flip: bool,
+    told_mm: float | None = None,
 ) -> Places:
     """Find the places narrower than a limit on one side of rings.
 
@@ -43,7 +49,10 @@ def find_places(
     :param piece: (rings,) number of the piece each ring bounds on the asked side
     :param limit: mm
     :param flip: ask for the film on their right
+    :param told_mm: lengths are those of what is narrower than this; None: than the limit. Tips are
+        told no further than ``limits.places_to_mm``, however far the search goes
     """
+    told_mm = limit if told_mm is None else told_mm
     edges, facing = _cut_where_needed(rings, limit, limits, flip=flip)
     if not len(facing):
         return no_places()
@@ -55,7 +64,16 @@ def find_places(
     runs = runs_of(edges, bounds_of(edges), max(2 * limit, _RUN * float(edges.length.mean())))
     stretches = lay_along_rings(edges, every, bridged=True)
     bare = lay_along_rings(edges, every, bridged=False)
-    ends, sloped = split_off(edges, every, stretches, bare, len(pairs), corner_deg, limits)
+    ends, sloped = split_off(
+        edges,
+        every,
+        stretches,
+        bare,
+        len(pairs),
+        corner_deg,
+        limits,
+        min(told_mm, limits.places_to_mm),
+    )
     rest = np.flatnonzero(
         ~sloped[: len(pairs)] | _cut_off(edges, runs, pairs, sloped[: len(pairs)], limit, limits)
     )
@@ -66,6 +84,7 @@ def find_places(
         stretches.take(np.concatenate([rest, rest + len(every)])),
         limit,
         limits,
+        told_mm,
     )
     return _assemble(piece, [ends, strips], limits)
 
@@ -142,7 +161,7 @@ def _assemble(piece: Ints, found: list[Found], limits: Limits) -> Places:
     lost_length = np.minimum(lost_length, length)
     lost_area = np.minimum(lost_area, length * limits.tip_width_mm / 2)
     return Places(
-        width_mm=whole.width[order],
+        width_mm=np.maximum(whole.width[order], 0.0),
         at_mm=whole.at[order],
         length_mm=length,
         kind=whole.kind[order].astype(np.int64),

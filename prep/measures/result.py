@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 Kind = Literal["strip", "tip", "touch"]
 KINDS: tuple[Kind, ...] = ("strip", "tip", "touch")
 STRIP, TIP, TOUCH = range(3)
+AS_WIDE_MM = 1e-5
+"""A width that misses a limit by less has reached it: rounding decides nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +131,8 @@ class Places:
         return self.take(self.kind == TOUCH)
 
     def narrower_than(self, width_mm: float) -> Places:
-        """Give the places under a width."""
-        return self.take(self.width_mm < width_mm)
+        """Give the places under a width; one that misses it by under 0.00001 mm is as wide."""
+        return self.take(self.width_mm < width_mm - AS_WIDE_MM)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,8 +142,8 @@ class Island:
     :param area_mm2: its film, without openings inside it
     :param at_mm: a point inside the film
     :param bounds_mm: minx, miny, maxx, maxy
-    :param narrowest_mm: its finest strip of film; None when nothing in it is narrower than
-        ``searched_to_mm``
+    :param narrowest_mm: its finest strip of film; None when none was found: all narrower than
+        ``places_to_mm`` are
     :param held_by_mm: width of the neck of film it hangs on; None when it is free on all sides
     :param region: the film itself
     :param depth: 1 for an island in an opening, 2 for one in an opening in an island, and so on

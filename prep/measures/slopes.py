@@ -87,6 +87,7 @@ def split_off(
     corners_from: int,
     corner_deg: Floats,
     limits: Limits,
+    told_mm: float,
 ) -> tuple[Found, Bools]:
     """Find tips and touches, and the pairs that lie on the slopes rising from them.
 
@@ -100,6 +101,7 @@ def split_off(
     :param bare: the same without this
     :param corners_from: pairs from here on are the sharp corners
     :param corner_deg: their angles
+    :param told_mm: a tip's length is that of what is narrower
     :return: the tips and touches; (pairs,) which pairs belong to their slopes
     """
     floor = limits.floor_mm
@@ -144,9 +146,11 @@ def split_off(
     sharp = corner >= 0
     angle[sharp] = corner_deg[corner[sharp] - corners_from]
 
-    slope_lo, slope_hi = _climb_from(bare, stretches.arcs(), arcs.lo, arcs.hi, limits)
+    slope_lo, slope_hi, told = _climb_from(
+        bare, stretches.arcs(), arcs.lo, arcs.hi, limits, told_mm
+    )
     length = np.zeros(groups)
-    np.add.at(length, group_of, slope_hi - slope_lo)
+    np.add.at(length, group_of, told)
     found = Found(
         width=np.where(tip, 0.0, pairs.width[leader]),
         at=pairs.foot[leader].mean(axis=1),
@@ -170,25 +174,48 @@ def _links(arc: Ints, pair: Ints, pairs: int) -> Ints:
 
 
 def _climb_from(
-    stretches: Stretches, arcs: Arcs, lo: Floats, hi: Floats, limits: Limits
-) -> tuple[Floats, Floats]:
-    """Extend parts of arcs at both ends for as long as the width rises."""
+    stretches: Stretches, arcs: Arcs, lo: Floats, hi: Floats, limits: Limits, told_mm: float
+) -> tuple[Floats, Floats, Floats]:
+    """Extend parts of arcs at both ends for as long as the width rises.
+
+    :return: where each begins and ends, and how much of it is narrower than ``told_mm``
+    """
     position, width = stretches.profile()
     arc = np.searchsorted(arcs.lo, position + JOIN_MM, side="right") - 1
     ends = np.flatnonzero(np.r_[arc[1:] != arc[:-1], True]) + 1
     starts = np.r_[0, ends[:-1]]
     run = np.searchsorted(ends, np.arange(len(position)), side="right")
-    lo, hi = lo.copy(), hi.copy()
+    lo, hi, told = lo.copy(), hi.copy(), hi - lo
     for k in range(len(lo)):
         here = int(np.searchsorted(position, hi[k] - JOIN_MM))
         if here < len(position):
             stop = int(ends[run[here]])
-            hi[k] = max(hi[k], position[here + _climb(width[here:stop], limits)])
+            top = here + _climb(width[here:stop], limits)
+            below = _end_below(position[here : top + 1], width[here : top + 1], told_mm)
+            told[k] += max(below - hi[k], 0.0)
+            hi[k] = max(hi[k], position[top])
         here = int(np.searchsorted(position, lo[k] + JOIN_MM, side="right")) - 1
         if here >= 0:
             stop = int(starts[run[here]])
-            lo[k] = min(lo[k], position[here - _climb(width[stop : here + 1][::-1], limits)])
-    return lo, hi
+            top = here - _climb(width[stop : here + 1][::-1], limits)
+            slope = slice(top, here + 1)
+            below = _end_below(position[slope][::-1], width[slope][::-1], told_mm)
+            told[k] += max(lo[k] - below, 0.0)
+            lo[k] = min(lo[k], position[top])
+    return lo, hi, told
+
+
+def _end_below(position: Floats, width: Floats, told_mm: float) -> float:
+    """Give where a width that rises first reaches a limit, or the last position."""
+    over = width >= told_mm
+    first = int(over.argmax())
+    if not over[first]:
+        return float(position[-1])
+    if first == 0:
+        return float(position[0])
+    rise = width[first] - width[first - 1]
+    share = (told_mm - width[first - 1]) / rise if rise > 0 and np.isfinite(rise) else 1.0
+    return float(position[first - 1] + share * (position[first] - position[first - 1]))
 
 
 def _climb(width: Floats, limits: Limits) -> int:

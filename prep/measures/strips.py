@@ -38,10 +38,12 @@ def find_strips(
     stretches: Stretches,
     limit: float,
     limits: Limits,
+    told_mm: float,
 ) -> Found:
     """Group pairs into strips and give each its least width.
 
     :param stretches: the pairs along their rings, each reaching what the same disc touches next
+    :param told_mm: a strip's length is that of what is narrower; at most ``limit``
     """
     count = len(pairs)
     if not count:
@@ -52,8 +54,7 @@ def find_strips(
     place_of_arc = components(len(arcs), np.concatenate([arcs.over_start, links]))
     place = place_of_arc[arcs.of[:count]]
     places = int(place_of_arc.max()) + 1
-    length = np.zeros(places)
-    np.add.at(length, place_of_arc, arcs.hi - arcs.lo)
+    length = _length_under(told_mm, pairs, stretches, place, places)
 
     width, centre = _settle_least(edges, runs, pairs, place, places, limit, limits)
     best = _best_of_each(place, width, centre)
@@ -71,6 +72,24 @@ def find_strips(
         ring=edges.ring[pairs.i[best]],
         tip_deg=np.full(len(real), np.nan),
     )
+
+
+def _length_under(
+    told_mm: float, pairs: Facing, stretches: Stretches, place: Ints, places: int
+) -> Floats:
+    """Give how much of the edge, on both sides of each place, lies at widths under a limit."""
+    own = np.concatenate([pairs.width, pairs.width])
+    rows = np.flatnonzero(np.minimum(np.minimum(stretches.w_lo, stretches.w_hi), own) < told_mm)
+    part = stretches.take(rows)
+    length = np.zeros(places)
+    if len(part):
+        lo, hi = part.below(np.full(len(part), told_mm))
+        arcs = part.between(lo, hi).arcs()
+        # all stretches of an arc lie in one place
+        of = np.zeros(len(arcs), dtype=np.int64)
+        of[arcs.of] = np.concatenate([place, place])[rows]
+        np.add.at(length, of, arcs.hi - arcs.lo)
+    return length
 
 
 def _settle_least(
