@@ -28,8 +28,10 @@ _SAME_MM = 2e-9  # widths that differ by no more may be the same
 _SAME_SPOT_MM = 1e-6
 _NOISE_MM = 1e-10  # a piece not farther outside a disc than this touches it
 _ROUNDS = 24
-_STEPS = 40
+_STEPS = 80
+_HALVE = 8
 _EXACT_MM = 1e-11
+_ROUNDED_MM = 1e-12
 _NEWTON = 12
 _AT_ONCE = 2048  # discs; each of a dense small circle reaches all of its pieces
 _NEARLY = 0.5  # a disc reached into by less than this share may fit a little farther on
@@ -53,7 +55,7 @@ def settle(
     """
     width, centre = np.full(len(pairs), np.inf), np.zeros((len(pairs), 2))
     tracks = _tracks(edges, pairs)
-    at, radius = _disc(edges, pairs, tracks, tracks.start)
+    at, radius = _disc(tracks, tracks.start)
     # the disc on an opposed chord may touch a vertex without sectors, beside the track
     level = (np.abs(pairs.w_hi - pairs.w_lo)[:, 0] <= LEVEL_MM) & (edges.length[pairs.i] > 0)
     level &= edges.length[pairs.j] > 0
@@ -94,11 +96,11 @@ def none_better(edges: Edges, pairs: Facing, width: Floats, centre: Floats) -> B
     rows = np.flatnonzero(one_way)
     pairs, width, centre = pairs.take(rows), width[rows], centre[rows]
     tracks = _tracks(edges, pairs)
-    at, radius = _disc(edges, pairs, tracks, _where_wide(pairs, tracks, width))
+    at, radius = _disc(tracks, _where_wide(pairs, tracks, width))
     elsewhere = np.hypot(*(at - centre).T) > _SAME_SPOT_MM
     wider = _where_wide(pairs, tracks, width + _SAME_MM)
-    at[elsewhere], radius[elsewhere] = (v[elsewhere] for v in _disc(edges, pairs, tracks, wider))
-    first_at, first_radius = _disc(edges, pairs, tracks, tracks.start)
+    at[elsewhere], radius[elsewhere] = (v[elsewhere] for v in _disc(tracks, wider))
+    first_at, first_radius = _disc(tracks, tracks.start)
     open_ = np.arange(len(rows))
     for third in _likely(edges, pairs.i, pairs.j):
         piece = third[open_]
@@ -144,7 +146,7 @@ def empty_part(
     first = np.zeros(len(pairs), dtype=np.int64)
     ends = []
     for start, end in ((lo, hi), (hi, lo)):
-        tracks = _Tracks(row, first, start, end)
+        tracks = _laid(edges, pairs, row, first, start, end)
         ends.append(_advance(edges, runs, pairs, tracks, limit)[3])
     return ends[0], ends[1]
 
@@ -154,19 +156,63 @@ class _Tracks:
     """Ways along which discs between two pieces grow.
 
     :param row: (n,) the pair
-    :param side: (n,) the piece whose contact is followed: 0 or 1; 2 = both are corners, followed
-        by the angle off their chord
-    :param start: (n,) where the disc is least: mm along the piece, or radians
+    :param start: (n,) where the disc is least: mm along the piece whose contact is followed, or, of
+        two corners, the angle off their chord in radians
     :param end: (n,) where the stretch ends
+    :param corners: (n,) both are corners
+    :param origin: (n, 2) start of the piece; of two corners the middle between them
+    :param along: (n, 2) the piece's direction; of two corners half the chord turned by 90°
+    :param inward: (n, 2) the piece's normal; 0 of two corners
+    :param lo: (n,) where the diameters below begin
+    :param span: (n,) and over how much they run
+    :param width: (n,) diameter at ``lo``; of two corners their distance
+    :param rate: (n,) how fast it grows, straight from end to end; 0 of two corners
+    :param bend: (n,) see ``Facing``; 0 of two corners
     """
 
     row: Ints
-    side: Ints
     start: Floats
     end: Floats
+    corners: Bools
+    origin: Floats
+    along: Floats
+    inward: Floats
+    lo: Floats
+    span: Floats
+    width: Floats
+    rate: Floats
+    bend: Floats
 
     def take(self, which: Ints) -> _Tracks:
-        return _Tracks(self.row[which], self.side[which], self.start[which], self.end[which])
+        return _Tracks(*(getattr(self, name)[which] for name in _Tracks.__slots__))
+
+
+def _laid(
+    edges: Edges, pairs: Facing, row: Ints, side: Ints, start: Floats, end: Floats
+) -> _Tracks:
+    """Lay tracks.
+
+    :param side: (n,) the piece whose contact is followed: 0 or 1; 2 = both are corners
+    """
+    column = np.minimum(side, 1)
+    i, j = pairs.i[row], pairs.j[row]
+    piece = np.where(side == 1, j, i)
+    lo, width = pairs.lo[row, column], pairs.w_lo[row, column]
+    span = pairs.hi[row, column] - lo
+    rise = pairs.w_hi[row, column] - width
+    rate = np.where(span > 0, rise / np.where(span > 0, span, 1.0), 0.0)
+    origin, along, inward = edges.start[piece], edges.along[piece], edges.inward[piece]
+    bend = pairs.bend[row]
+    both = np.flatnonzero(side == 2)
+    if len(both):
+        first, second = edges.start[i[both]], edges.start[j[both]]
+        gap = second - first
+        origin[both] = (first + second) / 2
+        along[both] = np.stack([-gap[:, 1], gap[:, 0]], axis=1) / 2
+        inward[both] = 0.0
+        width[both] = np.hypot(*gap.T)
+        rate[both] = bend[both] = 0.0
+    return _Tracks(row, start, end, side == 2, origin, along, inward, lo, span, width, rate, bend)
 
 
 def _tracks(edges: Edges, pairs: Facing) -> _Tracks:
@@ -189,7 +235,9 @@ def _tracks(edges: Edges, pairs: Facing) -> _Tracks:
     two = np.flatnonzero(cornered | level)
     end = np.where(w_lo <= w_hi, hi, lo)
     end[two] = hi[two]
-    return _Tracks(
+    return _laid(
+        edges,
+        pairs,
         np.concatenate([row, two]),
         np.concatenate([side, side[two]]),
         np.concatenate([start, start[two]]),
@@ -210,25 +258,30 @@ def _angles(edges: Edges, pairs: Facing, rows: Ints) -> tuple[Floats, Floats]:
     return lo, hi
 
 
-def _disc(edges: Edges, pairs: Facing, tracks: _Tracks, s: Floats) -> tuple[Floats, Floats]:
+def _disc(tracks: _Tracks, s: Floats) -> tuple[Floats, Floats]:
     """Give centres (n, 2) and radii (n,) of the discs at ``s`` along their tracks."""
-    row, side = tracks.row, tracks.side
-    column = np.minimum(side, 1)
-    piece = np.where(side == 1, pairs.j[row], pairs.i[row])
-    lo, hi = pairs.lo[row, column], pairs.hi[row, column]
-    w_lo, w_hi = pairs.w_lo[row, column], pairs.w_hi[row, column]
-    span = hi - lo
-    share = np.where(span > 0, (s - lo) / np.where(span > 0, span, 1.0), 0.0)
-    radius = (w_lo + share * (w_hi - w_lo) - pairs.bend[row] * (s - lo) * (hi - s)) / 2
-    centre = edges.start[piece] + edges.along[piece] * s[:, None]
-    centre += edges.inward[piece] * radius[:, None]
-    both = np.flatnonzero(side == 2)
-    first, second = edges.start[pairs.i[row[both]]], edges.start[pairs.j[row[both]]]
-    gap = second - first
-    across = np.stack([-gap[:, 1], gap[:, 0]], axis=1)
-    centre[both] = (first + second) / 2 + across * (np.tan(s[both]) / 2)[:, None]
-    radius[both] = np.hypot(*gap.T) / (2 * np.cos(s[both]))
+    x = s - tracks.lo
+    radius = (tracks.width + x * (tracks.rate - tracks.bend * (tracks.span - x))) / 2
+    both = np.flatnonzero(tracks.corners)
+    if len(both):
+        radius[both] /= np.cos(s[both])
+        s = s.copy()
+        s[both] = np.tan(s[both])
+    centre = tracks.origin + tracks.along * s[:, None]
+    centre += tracks.inward * radius[:, None]
     return centre, radius
+
+
+def _growth(tracks: _Tracks, s: Floats) -> tuple[Floats, Floats]:
+    """Give how fast centres (n, 2) and radii (n,) change at ``s`` along their tracks."""
+    rate = (tracks.rate + tracks.bend * (2 * (s - tracks.lo) - tracks.span)) / 2
+    way = tracks.along + tracks.inward * rate[:, None]
+    both = np.flatnonzero(tracks.corners)
+    if len(both):
+        cos = np.cos(s[both])
+        rate[both] = tracks.width[both] / 2 * np.sin(s[both]) / cos**2
+        way[both] /= cos[:, None] ** 2
+    return way, rate
 
 
 def _advance(
@@ -239,7 +292,7 @@ def _advance(
     :return: centres, radii, the piece that holds each (-1 where none does or the track ends
         before), and how far each came along its track
     """
-    at, radius = _disc(edges, pairs, tracks, tracks.start)
+    at, radius = _disc(tracks, tracks.start)
     third = np.full(len(at), -1)
     s = tracks.start.copy()
     free = np.zeros(len(at), dtype=bool)
@@ -255,8 +308,8 @@ def _advance(
         if not len(active):
             break
         part = tracks.take(active)
-        s[active], cleared = _clear_of(edges, pairs, part, other, s[active])
-        at[active], radius[active] = _disc(edges, pairs, part, s[active])
+        s[active], cleared = _clear_of(edges, part, other, s[active])
+        at[active], radius[active] = _disc(part, s[active])
         third[active] = other
         # just past its end a disc may roll on round a vertex that has no sectors
         stuck = np.flatnonzero(~cleared)
@@ -283,39 +336,43 @@ def _advance(
     return at, radius, np.where(free, third, -1), s
 
 
-def _clear_of(
-    edges: Edges, pairs: Facing, tracks: _Tracks, other: Ints, s: Floats
-) -> tuple[Floats, Bools]:
+def _clear_of(edges: Edges, tracks: _Tracks, other: Ints, s: Floats) -> tuple[Floats, Bools]:
     """Find where on its track each disc no longer holds a piece that reaches into it at ``s``.
 
     Between two edges the distance from the piece less the radius is a convex function of ``s``,
-    so there is one such place at most.
+    so there is one such place at most. Newton's method finds it; a step that leads out of where
+    the place must be, and every eighth, halves this instead.
     """
-
-    def room(tracks: _Tracks, other: Ints, where: Floats) -> Floats:
-        centre, radius = _disc(edges, pairs, tracks, where)
-        return piece_distance(edges, other, centre) - radius
-
-    low, high = s.copy(), tracks.end.copy()
-    f_low, f_high = room(tracks, other, low), room(tracks, other, high)
-    cleared = f_high >= -1e-12
-    for _ in range(_STEPS):
-        open_ = np.flatnonzero(cleared & (f_high > _EXACT_MM) & (np.abs(high - low) > _EXACT_MM))
+    low, high, last = s.copy(), tracks.end.copy(), tracks.end.copy()
+    room, slope = _room(edges, tracks, other, high)
+    cleared = room >= -_ROUNDED_MM
+    found = ~cleared | (room <= _EXACT_MM)
+    for step in range(1, _STEPS):
+        open_ = np.flatnonzero(~found & (np.abs(high - low) > _EXACT_MM))
         if not len(open_):
             break
-        part, third = tracks.take(open_), other[open_]
-        a, b, f_a, f_b = low[open_], high[open_], f_low[open_], f_high[open_]
-        # regula falsi and halving in turn: neither stalls
-        for halves in (False, True):
-            with np.errstate(divide="ignore", invalid="ignore"):
-                guess = a - f_a * (b - a) / (f_b - f_a)
-            guess = np.where(halves | ~np.isfinite(guess), (a + b) / 2, guess)
-            value = room(part, third, guess)
-            under = value < 0
-            a, f_a = np.where(under, guess, a), np.where(under, value, f_a)
-            b, f_b = np.where(under, b, guess), np.where(under, f_b, value)
-        low[open_], high[open_], f_low[open_], f_high[open_] = a, b, f_a, f_b
+        a, b = low[open_], high[open_]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            guess = last[open_] - room[open_] / slope[open_]
+        between = ((guess - a) * (guess - b) < 0) & (step % _HALVE > 0)
+        guess = np.where(between, guess, (a + b) / 2)
+        value, rate = _room(edges, tracks.take(open_), other[open_], guess)
+        under = value < -_ROUNDED_MM
+        low[open_], high[open_] = np.where(under, guess, a), np.where(under, b, guess)
+        last[open_], room[open_], slope[open_] = guess, value, rate
+        found[open_] = ~under & (value <= _EXACT_MM)
     return np.where(cleared, high, tracks.end), cleared
+
+
+def _room(edges: Edges, tracks: _Tracks, other: Ints, s: Floats) -> tuple[Floats, Floats]:
+    """Give the distance of pieces from the discs at ``s``, and how fast it grows with ``s``."""
+    centre, radius = _disc(tracks, s)
+    way, rate = _growth(tracks, s)
+    foot, _ = _foot(edges, other, centre)
+    away = centre - foot
+    distance = np.hypot(*away.T)
+    slope = _dot(away, way) / np.maximum(distance, 1e-300) - rate
+    return distance - radius, slope
 
 
 def _deepest(
