@@ -9,17 +9,20 @@ import json
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
+from prep.artwork import Artwork
 from prep.console import Tell, out, progress
 from prep.errors import InputError
 from prep.folder import repair_folder, write_folder
 from prep.job import Job
 from prep.line import open_line
 from prep.measure_pictures import MOST_CLASSES, close_up, histogram, width_map
-from prep.measures import Limits, Place
+from prep.measures import Limits, Place, Places, film_by_width
 from prep.measures.classes import LIMITS_MM
-from prep.pictures import Picture
+from prep.pictures import Bounds, Picture
 from prep.records import measures_document
 from prep.request import Request
 from prep.screens import DesignRegion
@@ -28,6 +31,7 @@ from prep.units import read_quantity
 from prep.words import measures_in_words
 
 _SCALES = (10.0, 20.0, 50.0, 100.0)
+_SCALE_WITHOUT_WIDTH = 20.0  # of touches and tips
 _SEEN_MM = 1.5  # a close-up is enlarged until the width is so wide on paper, if need be
 
 
@@ -117,12 +121,15 @@ def _files(jobs: Sequence[Job], limits_mm: tuple[float, ...], tell: Tell) -> dic
 def _pictures(
     job: Job, region: DesignRegion, limits_mm: tuple[float, ...]
 ) -> Iterator[tuple[str, Picture]]:
-    """Draw one colour: maps of openings and film, histogram, the finest opening and gap."""
+    """Draw one colour: maps of openings and film, histograms, and close-ups.
+
+    These show the finest opening and gap, the first touch, and the tip that loses most.
+    """
     if region.region.is_empty:
         return
     art, measures = job.artwork, region.measures
     of = f"{art.name}, {region.colour}"
-    artboard = (art.width_mm, art.height_mm)
+    film, film_widths = film_by_width(region.region, limits_mm[-1])
     yield (
         "openings",
         width_map(
@@ -130,50 +137,68 @@ def _pictures(
             title=f"{of}: openings by width",
             limits_mm=limits_mm,
             finest=measures.finest_opening,
+            measured=measures.by_width,
+            places=measures.openings,
+            frame=_frame(art, film),
         ),
     )
-    x0, y0, x1, y1 = shapely.total_bounds([region.region, shapely.box(0, 0, *artboard)]).tolist()
-    edge = 1.5 * limits_mm[-1]  # so that nothing is narrow between artwork and edge
-    sheet = shapely.box(x0 - edge, y0 - edge, x1 + edge, y1 + edge)
     yield (
         "film",
         width_map(
-            shapely.difference(sheet, region.region),
+            film,
             around=region.region,
             title=f"{of}: film by width",
             limits_mm=limits_mm,
             finest=measures.finest_gap,
+            measured=film_widths,
+            places=measures.gaps,
+            frame=_frame(art, film),
         ),
     )
     title = f"{of}: how wide its openings are"
     yield "widths", histogram(measures.by_width, title=title, limits_mm=limits_mm)
-    if measures.finest_opening is not None:
-        yield (
-            "finest-opening",
-            close_up(
-                region.region,
-                measures.finest_opening,
-                side="openings",
-                title=f"{of}: the finest opening",
-                artboard_mm=artboard,
-                limits_mm=limits_mm,
-                scale=_scale_for(measures.finest_opening),
-            ),
-        )
-    if measures.finest_gap is not None:
-        yield (
-            "finest-gap",
-            close_up(
-                region.region,
-                measures.finest_gap,
-                side="film",
-                title=f"{of}: the finest gap",
-                artboard_mm=artboard,
-                limits_mm=limits_mm,
-                scale=_scale_for(measures.finest_gap),
-            ),
-        )
+    for what, side, places, finest in (
+        ("opening", "openings", measures.openings, measures.finest_opening),
+        ("gap", "film", measures.gaps, measures.finest_gap),
+    ):
+        for name, said, place in _looked_at(what, places, finest):
+            yield (
+                name,
+                close_up(
+                    region.region,
+                    place,
+                    side="openings" if side == "openings" else "film",
+                    title=f"{of}: {said}",
+                    artboard_mm=(art.width_mm, art.height_mm),
+                    limits_mm=limits_mm,
+                    scale=_scale_for(place),
+                ),
+            )
+
+
+def _frame(art: Artwork, film: BaseGeometry) -> Bounds:
+    """Give what maps show: the artboard with all that is printed and the film around it."""
+    board = shapely.box(0, 0, art.width_mm, art.height_mm)
+    x0, y0, x1, y1 = shapely.total_bounds([board, film]).tolist()
+    return x0, y0, x1, y1
+
+
+def _looked_at(what: str, places: Places, finest: Place | None) -> Iterator[tuple[str, str, Place]]:
+    """Give the places that get a close-up, with the file's name and the title."""
+    if finest is not None:
+        yield f"finest-{what}", f"the finest {what}", finest
+    of = "openings" if what == "opening" else "gaps"
+    touches, tips = places.touches(), places.tips()
+    if len(touches):
+        more = f", the first of {len(touches)}" if len(touches) > 1 else ""
+        yield f"{what}-touch", f"a touch of {of}{more}", touches[0]
+    if len(tips):
+        most = tips[int(np.argmax(tips.tip_lost_area_mm2))]
+        more = f", of {len(tips)} the one that loses most" if len(tips) > 1 else ""
+        yield f"{what}-tip", f"a tip of {of}{more}", most
 
 
 def _scale_for(place: Place) -> float:
+    if place.kind != "strip":
+        return _SCALE_WITHOUT_WIDTH
     return next((s for s in _SCALES if place.width_mm * s >= _SEEN_MM), _SCALES[-1])

@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any
 import prep
 from prep.findings import Finding
 from prep.job import Job, Report
-from prep.measures import Measures, Place, Places
+from prep.measures import Measures, Place, Places, film_by_width
 from prep.measures.classes import LIMITS_MM, in_classes, strips_under
 from prep.plugins import Plugins
+from prep.screens import DesignRegion, Screen
 
 if TYPE_CHECKING:
     import numpy as np
@@ -92,6 +93,7 @@ def measures_document(
     - ``by_width``: ``area_mm2`` and ``length_mm`` between the ``limits_mm``, one more than these,
       the last wider; ``corners_mm2`` in no class; ``error_mm2`` by which all miss the area;
       ``unsure_mm2`` that may belong to the class beside; the same in ``fine`` steps of ``widths_mm``
+    - ``film_by_width``: the same of film narrower than the last of ``limits_mm``, one for each
     - ``insets``: ``area_mm2`` farther from the edge than each ``inset_mm``
 
     :param job: with the artwork as painted
@@ -115,7 +117,7 @@ def measures_document(
                 "hex": region.colour,
                 **({} if printed is None else {"printed_as": becomes[region.colour]}),
                 **measures_record(region.measures),
-                **_in_full(region.measures, limits_mm),
+                **_in_full(region, limits_mm),
             }
             for region in job.design
         ],
@@ -131,7 +133,7 @@ def _screens_in_full(job: Job, limits_mm: Sequence[float]) -> list[dict[str, Any
             "ink": screen.ink,
             "printed_from": [colour for colour, to in becomes.items() if to == screen.colour],
             **measures_record(screen.measures),
-            **_in_full(screen.measures, limits_mm),
+            **_in_full(screen, limits_mm),
         }
         for screen in job.screens
     ]
@@ -145,8 +147,10 @@ def printed_as(job: Job) -> dict[str, str | None]:
     return {colour: to if to in printed else None for colour, to in targets.items()}
 
 
-def _in_full(measures: Measures, limits_mm: Sequence[float]) -> dict[str, Any]:
+def _in_full(what: DesignRegion | Screen, limits_mm: Sequence[float]) -> dict[str, Any]:
+    measures = what.measures
     by_width = measures.by_width
+    _, film = film_by_width(what.region, limits_mm[-1])
     return {
         "cut_length_mm": round(measures.cut_length_mm, 3),
         "bounds_mm": [round(value, 3) for value in measures.bounds_mm],
@@ -168,12 +172,18 @@ def _in_full(measures: Measures, limits_mm: Sequence[float]) -> dict[str, Any]:
             "length_mm": _figures(in_classes(by_width, by_width.axis_mm, limits_mm)),
             "corners_mm2": round(by_width.corners_mm2, 3),
             "error_mm2": round(by_width.error_mm2, 3),
-            "unsure_mm2": round(by_width.unsure_mm2, 3),
+            "unsure_mm2": round(float(by_width.unsure_mm2.sum()), 3),
             "fine": {
                 "widths_mm": _figures(by_width.widths_mm),
                 "area_mm2": _figures(by_width.area_mm2),
                 "length_mm": _figures(by_width.axis_mm),
             },
+        },
+        "film_by_width": {
+            "area_mm2": _figures(in_classes(film, film.area_mm2, limits_mm)[:-1]),
+            "length_mm": _figures(in_classes(film, film.axis_mm, limits_mm)[:-1]),
+            "error_mm2": round(film.error_mm2, 3),
+            "unsure_mm2": round(float(in_classes(film, film.unsure_mm2, limits_mm)[:-1].sum()), 3),
         },
         "insets": {
             "inset_mm": _figures(measures.insets_mm),

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
 import shutil
 import textwrap
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 
 from prep.artwork import assumed_size
 from prep.console import out, out_table
 from prep.job import Job
-from prep.measures import Island, Measures, Place
+from prep.measures import Distribution, Island, Limits, Measures, Place, Places, film_by_width
 from prep.measures.classes import LIMITS_MM, class_names, in_classes, strips_under
 from prep.palette import in_cm2
 from prep.records import printed_as
@@ -19,6 +21,8 @@ from prep.screens import Screen
 
 _WIDEST = 100  # columns; longer lines are hard to read
 _NOTABLE = 0.01  # share of the area that areas by width may miss before it is said
+_LONG = 2.0  # so many times as long as wide, and a length says something
+_LISTED = 3  # touches told with their place
 
 
 def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
@@ -30,9 +34,10 @@ def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
     size = f"{art.width_mm:.1f} × {art.height_mm:.1f} mm"
     _say(f"{art.name}: {job.setup.name}{assumed_size(art) or f', {size}'}")
     _say(
-        "An opening is where ink goes through, a gap is film between openings. Places are measured"
-        " from the artwork's left and top. A tip is the end of a sharp corner; a touch is where"
-        " edges meet with nothing between."
+        "An opening is where ink goes through, a gap is film between openings. A width counts where"
+        " edges face each other, so corners have none. What narrows to nothing stands apart: a tip is"
+        " the end of a corner sharper than 60°, a touch is where edges meet with nothing between."
+        " Places are measured from the artwork's left and top."
     )
     becomes = printed_as(job)
     drawn_mm2 = {s.colour: s.region.area for s in job.separations}
@@ -64,18 +69,22 @@ def _screen(screen: Screen, joined: Sequence[str], limits: tuple[float, ...]) ->
         lead="  ",
     )
     parts = shapely.get_parts(screen.region)
-    searched = measures.searched_to_mm
     opening, gap = measures.finest_opening, measures.finest_gap
     of_piece = ""
     if opening is not None and opening.piece < len(parts):
         of_piece = f"in a piece of {_size(parts[opening.piece].bounds)}"
-    _say(f"finest opening: {_finest(opening, searched, of_piece)}", lead="  ")
+    _say(
+        f"finest opening: {_finest(opening, measures.openings.touches(), measures, of_piece)}",
+        lead="  ",
+    )
     of_film = ""
     if gap is not None and 0 < gap.piece <= len(measures.islands):
         of_film = f"in an island of {_size(measures.islands[gap.piece - 1].bounds_mm)}"
     elif gap is not None:
         of_film = "in the film around the print"
-    _say(f"finest gap: {_finest(gap, searched, of_film)}", lead="  ")
+    _say(f"finest gap: {_finest(gap, measures.gaps.touches(), measures, of_film)}", lead="  ")
+    for what, places in (("openings", measures.openings), ("gaps", measures.gaps)):
+        _without_width(what, places)
     _say(f"islands of film: {_islands(measures.islands)}", lead="  ")
     if measures.hanging:
         _say(f"film on necks: {_hanging(measures.hanging)}", lead="  ")
@@ -93,41 +102,104 @@ def _screen(screen: Screen, joined: Sequence[str], limits: tuple[float, ...]) ->
     out_table(head, rows, "l" + "r" * (len(head) - 1))
     if measures.area_mm2 > 0:
         out()
-        _by_width(measures, limits)
+        _openings_by_width(measures, limits)
+        out()
+        _film_by_width(screen, limits)
 
 
-def _by_width(measures: Measures, limits: tuple[float, ...]) -> None:
+def _without_width(what: str, places: Places) -> None:
+    """Print where touches lie, and the tip that loses most."""
+    touches, tips = places.touches(), places.tips()
+    if len(touches):
+        spots = "; ".join(_where(place) for place in itertools.islice(touches, _LISTED))
+        more = f"; and {len(touches) - _LISTED} more" if len(touches) > _LISTED else ""
+        _say(f"touches of {what}: {spots}{more}", lead="  ")
+    if len(tips):
+        tip = tips[int(np.argmax(tips.tip_lost_area_mm2))]
+        lost = f"{tip.tip_lost_length_mm or 0.0:.1f} mm of it is lost"
+        which = "the tip" if len(tips) == 1 else f"of {len(tips)} tips the one that loses most"
+        _say(
+            f"tips of {what}: {which} has {tip.tip_angle_deg or 0.0:.0f}°, {_where(tip)}; if nothing"
+            f" finer than {Limits().tip_width_mm:g} mm can be made, {lost}",
+            lead="  ",
+        )
+
+
+def _openings_by_width(measures: Measures, limits: tuple[float, ...]) -> None:
     """Print area and length by class; the last class is what remains, so that the sum is right."""
     by_width, whole = measures.by_width, measures.area_mm2
-    areas = in_classes(by_width, by_width.area_mm2, limits)[:-1].tolist()
-    lengths = in_classes(by_width, by_width.axis_mm, limits)[:-1].tolist()
+    areas, lengths = _classes(by_width, limits)
     rows = [
-        (name, in_cm2(area), f"{100 * area / whole:.1f} %", f"{length / 1000:.2f} m")
+        (name, in_cm2(area), _share(area / whole), _metres(length))
         for name, area, length in zip(class_names(limits), areas, lengths, strict=False)
     ]
     rest = max(whole - sum(areas), 0.0)
     last = class_names(limits)[-1]
-    rows.append((last, in_cm2(rest), f"{100 * rest / whole:.1f} %", ""))
+    rows.append((last, in_cm2(rest), _share(rest / whole), ""))
     out_table(("openings by width", "area", "share", "length"), rows, "lrrr")
-    if by_width.error_mm2 > _NOTABLE * whole:
+    _doubts(by_width, float(by_width.unsure_mm2.sum()), whole)
+
+
+def _film_by_width(screen: Screen, limits: tuple[float, ...]) -> None:
+    """Print the same of the film, as far as it is narrow."""
+    film, by_width = film_by_width(screen.region, limits[-1])
+    areas, lengths = _classes(by_width, limits)
+    rows = [
+        (name, in_cm2(area), _metres(length))
+        for name, area, length in zip(class_names(limits), areas, lengths, strict=False)
+    ]
+    out_table(("film by width", "area", "length"), rows, "lrr")
+    unsure_mm2 = in_classes(by_width, by_width.unsure_mm2, limits)[:-1].sum()
+    _doubts(by_width, float(unsure_mm2), film.area)
+
+
+def _classes(by_width: Distribution, limits: tuple[float, ...]) -> tuple[list[float], list[float]]:
+    """Give area and length of all classes but the last."""
+    areas = in_classes(by_width, by_width.area_mm2, limits)[:-1]
+    return areas.tolist(), in_classes(by_width, by_width.axis_mm, limits)[:-1].tolist()
+
+
+def _doubts(by_width: Distribution, unsure_mm2: float, whole_mm2: float) -> None:
+    if by_width.error_mm2 > _NOTABLE * whole_mm2:
         _say(
-            f"The areas by width don't add up: they miss the printed area by"
+            f"The areas by width don't add up: they miss the whole by"
             f" {in_cm2(by_width.error_mm2)}. Don't rely on this table.",
         )
-    elif by_width.unsure_mm2 > _NOTABLE * whole:
+    elif unsure_mm2 > _NOTABLE * whole_mm2:
         _say(
-            f"Up to {in_cm2(by_width.unsure_mm2)} may belong to the class beside: along curves width"
+            f"Up to {in_cm2(unsure_mm2)} may belong to the class beside: along curves width"
             " changes within a class's limits.",
         )
 
 
-def _finest(place: Place | None, searched_to_mm: float, piece: str) -> str:
+def _share(share: float) -> str:
+    return "under 0.1 %" if 0.0 < share < 0.0005 else f"{100 * share:.1f} %"
+
+
+def _metres(length_mm: float) -> str:
+    return "under 0.01 m" if 0.0 < length_mm < 5.0 else f"{length_mm / 1000:.2f} m"
+
+
+def _finest(place: Place | None, touching: Places, measures: Measures, piece: str) -> str:
     if place is None:
-        return f"none under {searched_to_mm:g} mm"
+        but = " but where edges touch" if len(touching) else ""
+        return f"none under {measures.searched_to_mm:g} mm{but}"
+    under = (
+        measures.places_to_mm if place.width_mm < measures.places_to_mm else measures.searched_to_mm
+    )
+    long = f"narrower than {under:g} mm for {place.length_mm:.1f} mm"
+    parts = (
+        _width(place.width_mm),
+        _where(place),
+        long if place.length_mm > _LONG * place.width_mm else "",
+        piece,
+    )
+    return ", ".join(part for part in parts if part)
+
+
+def _where(place: Place) -> str:
     x, y = place.at_mm
-    long = f"{place.length_mm:.1f} mm long" if place.length_mm >= 0.1 else ""
-    where = f"{x:.1f} mm from the left and {y:.1f} mm from the top"
-    return ", ".join(part for part in (_width(place.width_mm), where, long, piece) if part)
+    return f"{x:.1f} mm from the left and {y:.1f} mm from the top"
 
 
 def _islands(islands: Sequence[Island]) -> str:

@@ -35,6 +35,8 @@ _SIDE_MM = 62.0  # room beside the frame: locator and words
 _PRINTED = "#c9c4bb"
 _ARROW_MM = 1.6
 _BORDER_MM = 0.3  # outline of the place
+_SAME_PLACE_MM = 0.02
+_LONG = 2.0  # so many times as long as wide, and a length says something
 
 
 def close_up(
@@ -124,8 +126,10 @@ def _around(asked: BaseGeometry, under_mm: float, at: Point, shown_mm: float) ->
     if not len(parts):
         return narrow
     distance = shapely.distance(parts, shapely.Point(at))
-    nearest = parts[int(np.argmin(distance))]
-    return nearest if distance.min() < under_mm else shapely.MultiPolygon()
+    if distance.min() >= under_mm:
+        return shapely.MultiPolygon()
+    # on both sides of a touch
+    return shapely.union_all(parts[distance <= distance.min() + _SAME_PLACE_MM])
 
 
 def _mark(paper: Paper, view: View, place: Place, asked: BaseGeometry, scale: float) -> None:
@@ -212,10 +216,10 @@ def _locate(
     view = View(scale, at)
     wide, high = artboard[0] * scale, artboard[1] * scale
     board = shapely.box(0.0, 0.0, *artboard)
-    light = shapely.simplify(region, 0.1 / scale, preserve_topology=False)
+    light = shapely.simplify(region, 0.02 / scale, preserve_topology=False)
     paper.box(*at, wide, high, stroke=GREY, stroke_mm=0.15)
     paper.outline(
-        outline_data(shapely.intersection(shapely.make_valid(light), board), view, within_mm=0.1),
+        outline_data(shapely.intersection(shapely.make_valid(light), board), view, within_mm=0.04),
         fill=_PRINTED,
         kind="artboard",
     )
@@ -242,12 +246,12 @@ def _figures(place: Place, side: str, scale: float) -> list[str]:
         return [
             f"The tip of a corner of {place.tip_angle_deg or 0:.0f}°, {what}.",
             where,
-            f"About {lost:.2f} mm of it is too fine to make.",
+            f"About {lost:.2f} mm of its end is too fine to make.",
             shown,
         ]
     if place.kind == "touch":
         return [f"Two edges touch: no {what} between.", where, shown]
-    long = f", {place.length_mm:.1f} mm long" if place.length_mm >= 0.1 else ""
+    long = f", {place.length_mm:.1f} mm long" if place.length_mm > _LONG * place.width_mm else ""
     return [
         f"Narrow {what}: {fine(place.width_mm)} wide{long}.",
         where,

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from prep.measure_pictures.marks import draw_marks, marks_legend, marks_of
 from prep.measure_pictures.paper import (
     GREY,
     INK,
@@ -22,8 +23,8 @@ from prep.measure_pictures.paper import (
     text_width,
 )
 from prep.measure_pictures.styles import styles_for
-from prep.measures import Place
-from prep.measures.classes import LIMITS_MM, check_classes, class_names
+from prep.measures import Distribution, Place, Places
+from prep.measures.classes import LIMITS_MM, check_classes, class_names, in_classes
 from prep.measures.width_parts import parts_by_width
 from prep.pictures import Bounds, Picture
 
@@ -43,6 +44,8 @@ def width_map(
     around: BaseGeometry | None = None,
     frame: Bounds | None = None,
     finest: Place | None = None,
+    measured: Distribution | None = None,
+    places: Places | None = None,
     size_mm: tuple[float, float] = (180.0, 200.0),
     largest_scale: float = 2.0,
 ) -> Picture:
@@ -53,7 +56,7 @@ def width_map(
     paper are drawn about 0.2 mm thicker, to be seen. Along the edge a class ends within 0.12 mm of
     where the width passes its limit, or within 0.12 mm of paper where the picture is smaller than
     the artwork (:func:`prep.measures.width_parts.parts_by_width`). Areas in the legend sum to the
-    region's area.
+    region's area; they are those measured, where these are given, and else those drawn.
 
     :param region: openings or film, mm
     :param title: stands over the map
@@ -61,6 +64,8 @@ def width_map(
     :param around: what else to draw, plain grey: the openings on a map of the film
     :param frame: what is shown of the plane; None = the region with what lies around it
     :param finest: place to ring and label with its width
+    :param measured: the region's area by local width
+    :param places: its narrow places; touches are marked, and of tips the 40 that lose most
     :param size_mm: largest size of the picture on paper, legend included
     :param largest_scale: mm of paper for a mm of the artwork, at most
     :raises ValueError: limits that don't rise, more classes than can be told apart, or a frame
@@ -72,16 +77,18 @@ def width_map(
     if not (x1 > x0 and y1 > y0):
         raise ValueError("there is nothing to draw a map of")
     wide, high = size_mm
-    above, below = _EDGE_MM + 1.8 * TEXT_MM, 26.0 + 5.6 * len(names)
+    marks = () if places is None else marks_of(places)
+    above, below = _EDGE_MM + 1.8 * TEXT_MM, 26.0 + 5.6 * (len(names) + len(marks))
     scale = min(
         (wide - 2 * _EDGE_MM) / (x1 - x0), (high - above - below) / (y1 - y0), largest_scale
     )
     if scale <= 0:
         raise ValueError(f"a map with its legend needs more than {above + below:.0f} mm of height")
     parts = parts_by_width(region, limits, step_mm=max(_STEP_MM, _STEP_MM / scale))
+    areas = _areas(parts, region.area, measured, limits)
     rows = [
-        (style, f"{name}: {_area(part.area, region.area)}")
-        for style, name, part in zip(styles, names, parts, strict=True)
+        (style, f"{name}: {_area(area, region.area)}")
+        for style, name, area in zip(styles, names, areas, strict=True)
     ]
     view = View(scale, (_EDGE_MM - x0 * scale, above - y0 * scale))
     bottom = above + (y1 - y0) * scale
@@ -107,10 +114,12 @@ def width_map(
             least_mm=_LEAST_MM / 2,
         )
     paper.box(_EDGE_MM, above, (x1 - x0) * scale, bottom - above, stroke=GREY, stroke_mm=0.15)
+    draw_marks(paper, view, marks)
     if finest is not None:
         _ring(paper, view, finest, wide)
     y = bottom + 3.0
-    y += legend(paper, (_EDGE_MM, y), rows, wide - 2 * _EDGE_MM) + 1.5
+    y += legend(paper, (_EDGE_MM, y), rows, wide - 2 * _EDGE_MM)
+    y += marks_legend(paper, (_EDGE_MM, y), marks) + 1.5
     bar = scale_bar(paper, (_EDGE_MM, y), view, 45.0)
     shown = f"Shown at {100 * scale:.3g} % of true size."
     if within > _WITHIN_MM:
@@ -123,14 +132,27 @@ def width_map(
         height=SMALL_MM,
     )
     paper.height_mm = y + 8.0
-    lines = [9.5 + text_width(said) for _, said in rows]
+    lines = [9.5 + text_width(said) for said in (*(said for _, said in rows), *map(str, marks))]
     note = max(bar, 45.0) + 6 + max(text_width(said, SMALL_MM) for said in (shown, thicker))
     needed = max((x1 - x0) * scale, note, text_width(title), *lines)
     paper.width_mm = min(wide, needed + 2 * _EDGE_MM)
-    told = "; ".join(said for _, said in rows)
+    told = "; ".join((*(said for _, said in rows), *map(str, marks)))
     if finest is not None:
         told += f"; the finest, {fine(finest.width_mm)}, {where(finest)}"
     return paper.picture(title, told)
+
+
+def _areas(
+    parts: Sequence[BaseGeometry],
+    whole_mm2: float,
+    measured: Distribution | None,
+    limits: tuple[float, ...],
+) -> list[float]:
+    """Give the area of each class, the last what remains."""
+    if measured is None:
+        return [part.area for part in parts]
+    areas: list[float] = in_classes(measured, measured.area_mm2, limits)[:-1].tolist()
+    return [*areas, max(whole_mm2 - sum(areas), 0.0)]
 
 
 def _outlines(shapes: Sequence[BaseGeometry | None], view: View) -> tuple[float, list[str]]:

@@ -74,7 +74,7 @@ def distribution(
         axis_mm=_booked(bins, width, inside / (2 * np.sin(apart / 2)) * counts),
         corners_mm2=float((area * (1 - counts)).sum()),
         error_mm2=abs(float(area.sum()) + deep_mm2 - area_mm2),
-        unsure_mm2=float(area[loose].sum()) / 2,
+        unsure_mm2=_booked(bins, width[loose], area[loose] / 2),
     )
 
 

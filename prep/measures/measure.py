@@ -16,11 +16,13 @@ from prep.measures.islands import film_of, islands_of
 from prep.measures.limits import Limits
 from prep.measures.necks import hanging_film
 from prep.measures.places import find_places, no_places
-from prep.measures.result import STRIP, Measures, Place, Places
+from prep.measures.result import STRIP, Distribution, Measures, Place, Places
 from prep.measures.sampling import DEEPEST_MM, depths_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    from prep.measures.depths import Depths
 
     Ints = NDArray[np.int64]
 
@@ -89,9 +91,6 @@ def measure(
         gaps = replace(gaps, piece=_film_pieces(left, film.regions)[gaps.piece])
         cut = float(shapely.difference(region.boundary, sheet.boundary).length)
     depths = depths_of(shapely.get_rings(parts), region)
-    # apart from the strips, so that both together tell how far they miss the region's area
-    deep = depths.deepest() >= DEEPEST_MM
-    deep_mm2 = float(region.buffer(-DEEPEST_MM, quad_segs=64).area) if deep else 0.0
     insets, inset_mm2 = inset_areas(region.area, depths, limits.inset_to_mm)
     minx, miny, maxx, maxy = region.bounds
     return Measures(
@@ -114,8 +113,38 @@ def measure(
         searched_to_mm=limits.search_to_mm,
         insets_mm=insets,
         inset_areas_mm2=inset_mm2,
-        by_width=distribution(region.area, depths, limits.angle_deg, deep_mm2),
+        by_width=_by_width(region, depths, limits),
     )
+
+
+def film_by_width(
+    region: MultiPolygon, to_mm: float, limits: Limits = _STANDARD
+) -> tuple[MultiPolygon, Distribution]:
+    """Measure how much film around and between openings is how wide, up to a width.
+
+    :param region: openings in mm
+    :param to_mm: the film ends so far outside the openings' bounds, and half as far again, that
+        nothing narrower than this lies between them and its end
+    :return: that film, and its area and length by local width, as :func:`measure` books openings
+    :raises ValueError: when the region holds infinite or missing coordinates
+    """
+    region = _mended(region)
+    if region.is_empty:
+        film = MultiPolygon()
+    else:
+        x0, y0, x1, y1 = region.bounds
+        edge = 1.5 * to_mm
+        sheet = shapely.box(x0 - edge, y0 - edge, x1 + edge, y1 + edge)
+        film = _mended(shapely.difference(sheet, region))
+    rings = shapely.get_rings(np.asarray(film.geoms, dtype=object))
+    return film, _by_width(film, depths_of(rings, film), limits)
+
+
+def _by_width(region: MultiPolygon, depths: Depths, limits: Limits) -> Distribution:
+    # apart from the strips, so that both together tell how far they miss the region's area
+    deep = depths.deepest() >= DEEPEST_MM
+    deep_mm2 = float(region.buffer(-DEEPEST_MM, quad_segs=64).area) if deep else 0.0
+    return distribution(region.area, depths, limits.angle_deg, deep_mm2)
 
 
 def _search(

@@ -168,7 +168,7 @@ class Distribution:
     :param axis_mm: (k,) length of the medial axis in each class; of what is more than 100 mm wide, none
     :param corners_mm2: area in corners, where no two edges face each other, less than 50 mm deep
     :param error_mm2: by how much all these areas together miss the area of the openings
-    :param unsure_mm2: how much may belong to another class, or to corners: behind flattened curves,
+    :param unsure_mm2: (k,) how much of each class may belong to another class, or to corners: behind flattened curves,
         whose edges, taken one by one, don't tell, and where width begins to count between samples
     """
 
@@ -177,7 +177,7 @@ class Distribution:
     axis_mm: Floats
     corners_mm2: float
     error_mm2: float
-    unsure_mm2: float
+    unsure_mm2: Floats
 
     def __post_init__(self) -> None:
         """Make the arrays read-only."""

@@ -82,9 +82,10 @@ def parts_by_width(
     at = (edges.start + edges.end) / 2
     radius, apart = _discs(edges, at, most)
     centre = at + edges.inward * radius[:, None]
-    counts = _counting(centre, radius, (apart >= angle_deg) & (radius < most))
     of_class = np.searchsorted(limits, 2 * radius * (1 + 1e-9), side="right")
+    counts = (apart >= angle_deg) & (radius < most)
     of_class[~counts] = len(limits)
+    _join_like(of_class, centre, radius, counts)
     strips = _strips(edges, centre, radius, of_class)
 
     left: BaseGeometry = MultiPolygon(parts.tolist())
@@ -139,19 +140,17 @@ def _discs(edges: Edges, at: Floats, most: float) -> tuple[Floats, Floats]:
     return radius, np.maximum(apart, discs.across(centre, radius, edges.inward))
 
 
-def _counting(centre: Floats, radius: Floats, counts: Bools) -> Bools:
-    """Say which discs count; so does one in the same place as a disc that counts."""
+def _join_like(of_class: Ints, centre: Floats, radius: Floats, counts: Bools) -> None:
+    """Give a disc that doesn't count the class of one that does and lies in the same place."""
     yes, no = np.flatnonzero(counts), np.flatnonzero(~counts)
     if not len(yes) or not len(no):
-        return counts
+        return
     distance, nearest = cKDTree(centre[yes]).query(centre[no])
     like = yes[nearest]
     same = (distance <= _NEAR * radius[like]) & (
         np.abs(radius[no] - radius[like]) <= _NEAR * radius[like]
     )
-    counts = counts.copy()
-    counts[no[same]] = True
-    return counts
+    of_class[no[same]] = of_class[like[same]]
 
 
 def _strips(edges: Edges, centre: Floats, radius: Floats, of_class: Ints) -> _Strips:

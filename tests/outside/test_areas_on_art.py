@@ -123,7 +123,7 @@ def test_area_by_width_against_a_grid(name: str) -> None:
     width, angle = _rolled(region, across, slack)
     x0, y0, x1, y1 = region.bounds
     missed = abs((max(x1 - x0, y1 - y0) / across) ** 2 * len(width) / region.area - 1)
-    published = (by_width.error_mm2 + by_width.unsure_mm2) / region.area
+    published = (by_width.error_mm2 + by_width.unsure_mm2.sum()) / region.area
     room = 0.01 + published + missed
     limits = np.append(by_width.widths_mm[1:-1], np.inf)  # the last class holds all wider
     for limit, ours in zip(limits, np.cumsum(by_width.area_mm2) / region.area, strict=True):

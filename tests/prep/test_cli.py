@@ -132,6 +132,8 @@ def test_measures_as_json(square: Path, prep: Prep) -> None:
     assert document["limits_mm"] == [0.25, 0.5, 1.0, 2.0]
     nowhere = {"strips_under": [0, 0, 0, 0], "tips": 0, "touches": 0, "places": []}
     by_width, insets = colour.pop("by_width"), colour.pop("insets")
+    film = colour.pop("film_by_width")
+    assert (film["area_mm2"], film["length_mm"]) == ([0, 0, 0, 0], [0, 0, 0, 0])
     assert by_width["area_mm2"][:4] == [0, 0, 0, 0]
     assert sum(by_width["area_mm2"]) + by_width["corners_mm2"] == pytest.approx(4800, abs=1)
     assert sum(by_width["fine"]["area_mm2"]) == pytest.approx(sum(by_width["area_mm2"]), abs=0.1)
@@ -187,17 +189,44 @@ def test_measures_of_fine_details_in_words(fine: Path, prep: Prep) -> None:
     # 400 - 100 + 8 + 60 mm²
     assert "#1d2b4f prints 3.68 cm²" in said
     assert "finest opening: 0.40 mm, 40.0 mm from the left and 10.2 mm from the top" in said
-    assert "20.0 mm long, in a piece of 20.0 × 0.4 mm" in said
+    assert "narrower than 2 mm for 20.0 mm, in a piece of 20.0 × 0.4 mm" in said
+    # a tip of 17.06° ends 0.2 (1 / sin 8.53° - 1) mm before where no disc of 0.4 mm fits
+    assert "tips of openings: the tip has 17°, 50.0 mm from the left and 23.0 mm" in said
+    assert "if nothing finer than 0.4 mm can be made, 1.1 mm of it is lost" in said
     assert "finest gap: none under 3 mm" in said
     assert "islands of film: 1, all free" in said
     assert "the smallest has 100.00 mm²" in said
     assert "places under 0.25 mm 0.5 mm 1 mm 2 mm tips touches" in said
     assert "openings 0 1 1 1 1 0" in said
     assert "gaps 0 0 0 0 0 0" in said
+    assert "touches of" not in said
     table = [line for line in ran.stdout.splitlines() if "cm²" in line and "%" in line]
     shares = [float(line.split("%")[0].split()[-1]) for line in table]
     assert len(shares) == 5
     assert sum(shares) == pytest.approx(100, abs=0.3)
+
+
+KISSING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">'
+    '<path fill="#1d2b4f" d="M5 5h10v10h-10z M15 15h10v10h-10z M35 5h20v4h-20z M35 9.8h20v4h-20z"/></svg>'
+)
+
+
+def test_touches_and_narrow_film_in_words(tmp_path: Path, prep: Prep) -> None:
+    """Two squares meet at (15, 15); two bars leave 0.8 mm of film, 20 mm long."""
+    path = tmp_path / "kissing.svg"
+    path.write_text(KISSING)
+    ran = prep("measure", path, "--pictures", tmp_path / "looks")
+    assert ran.returncode == 0, ran.stderr
+    said = " ".join(ran.stdout.split())
+    assert "finest opening: none under 3 mm but where edges touch" in said
+    assert "touches of openings: 15.0 mm from the left and 15.0 mm from the top" in said
+    assert "touches of gaps: 15.0 mm from the left and 15.0 mm from the top" in said
+    assert "finest gap: 0.80 mm, 45.0 mm from the left and 9.4 mm from the top" in said
+    assert "0.5 to 1 mm 0.16 cm² 0.02 m" in said
+    assert {"1-1d2b4f-gap-touch.svg", "1-1d2b4f-opening-touch.svg"} <= set(
+        os.listdir(tmp_path / "looks")
+    )
 
 
 @pytest.mark.parametrize("columns", ["80", "50"])
@@ -241,6 +270,7 @@ def test_pictures_are_written_when_asked(fine: Path, prep: Prep) -> None:
         assert made == [
             "1-1d2b4f-film.svg",
             "1-1d2b4f-finest-opening.svg",
+            "1-1d2b4f-opening-tip.svg",
             "1-1d2b4f-openings.svg",
             "1-1d2b4f-widths.svg",
             "job.json",

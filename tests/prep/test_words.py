@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+import numpy as np
 import pytest
 from shapely import box
 
@@ -17,7 +18,12 @@ def _job(**by_width: float) -> Job:
     """Make a job of a square of 400 mm² whose areas by width are off as given."""
     job = make_job({"#102030": box(0, 0, 20, 20)})
     (screen,), (design,) = job.screens, job.design
-    off = dataclasses.replace(screen.measures.by_width, **by_width)
+    by_width_now = screen.measures.by_width
+    if "unsure_mm2" in by_width:
+        unsure = np.zeros(len(by_width_now.area_mm2))
+        unsure[-1] = by_width.pop("unsure_mm2")
+        by_width_now = dataclasses.replace(by_width_now, unsure_mm2=unsure)
+    off = dataclasses.replace(by_width_now, **by_width)
     measures = dataclasses.replace(screen.measures, by_width=off)
     return dataclasses.replace(
         job,

@@ -14,7 +14,7 @@ import shapely
 from coloraide import Color
 from lxml import etree
 from PIL import Image
-from shapely import MultiPolygon, Point, box
+from shapely import MultiPolygon, Point, Polygon, box
 from shapely.affinity import translate
 
 from prep.measure_pictures import close_up, histogram, width_map
@@ -214,6 +214,44 @@ def test_film_is_mapped_around_the_openings() -> None:
     gaps = drawn(root, "class-2")
     assert len(gaps) >= 9
     assert drawn(root, "around")
+
+
+def test_touches_and_tips_are_marked_and_counted() -> None:
+    """A cross where two squares kiss, a triangle at a needle's end, each in the legend too."""
+    kissing = [box(0, 0, 10, 10), box(10, 10, 20, 20), Polygon([(30, 0), (60, 2), (30, 4)])]
+    region = MultiPolygon(kissing)
+    measures = measure(region)
+    picture = width_map(region, title="marks", places=measures.openings, frame=(-5, -5, 65, 25))
+    root = read(picture)
+    tip, touch = (root.findall(f".//{SVG}polyline[@class='{kind}']") for kind in ("tip", "touch"))
+    # each line once in white below, and in the legend again
+    assert (len(tip), len(touch)) == (2 * 2, 2 * 2 * 2)
+    at = [tuple(map(float, point.split(","))) for point in touch[0].get("points", "").split()]
+    scale = 2.0
+    middle = np.mean(at, axis=0)
+    apex = [tuple(map(float, point.split(","))) for point in tip[0].get("points", "").split()]
+    assert np.mean(apex[:3], axis=0)[0] - middle[0] == pytest.approx(scale * 50, abs=0.1)
+    said = texts(root)
+    assert "touch, edges meet with nothing between: 1" in said
+    assert "tip of a corner sharper than 60°: 1" in said
+
+
+def test_only_the_tips_that_lose_most_are_marked_and_that_is_said() -> None:
+    needles = [Polygon([(0, y), (30, y + 1.0), (0, y + 2.0)]) for y in range(0, 300, 5)]
+    region = MultiPolygon(needles)
+    picture = width_map(region, title="many", places=measure(region).openings)
+    root = read(picture)
+    assert len(root.findall(f".//{SVG}polyline[@class='tip']")) == 2 * (40 + 1)
+    assert "tip of a corner sharper than 60°: 60; marked: the 40 that lose most" in texts(root)
+
+
+def test_areas_are_those_measured_where_given() -> None:
+    """The legend of a bar says what was measured of it, to the last digit."""
+    region = MultiPolygon([box(0, 0, 40, 0.4)])
+    measured = measure(region).by_width
+    said = texts(read(width_map(region, title="bar", measured=measured)))
+    area = measured.narrower_than(0.5)
+    assert f"0.25 to 0.5 mm: {area:.2f} mm², {100 * area / 16:.1f} %" in said
 
 
 def test_a_layer_of_seventy_thousand_vertices_stays_small() -> None:
