@@ -247,7 +247,7 @@ def _parted_by(leftovers: NDArray[np.object_], gaps: Places, strip: Bools) -> Bo
 
 
 def _enclosed_by(
-    pieces: NDArray[np.object_], whole: Bools, islands: Sequence[shapely.Polygon]
+    pieces: NDArray[np.object_], whole: Bools, islands: Sequence[shapely.Geometry]
 ) -> Bools:
     """Tell which islands of film lie in nothing but leftovers."""
     enclosed = np.zeros(len(islands), dtype=bool)

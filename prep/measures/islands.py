@@ -27,7 +27,7 @@ class Film:
     :param hole_of: (islands,) the opening each island lies in
     """
 
-    regions: tuple[Polygon, ...]
+    regions: tuple[Polygon | MultiPolygon, ...]
     depth: Ints
     around: Ints
     hole_of: Ints

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from numpy.typing import NDArray
-    from shapely import Polygon
+    from shapely import MultiPolygon, Polygon
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
@@ -145,7 +145,7 @@ class Island:
     :param narrowest_mm: its finest strip of film; None when none was found: all narrower than
         ``places_to_mm`` are
     :param held_by_mm: width of the neck of film it hangs on; None when it is free on all sides
-    :param region: the film itself
+    :param region: the film itself; several parts where openings in it cut it through
     :param depth: 1 for an island in an opening, 2 for one in an opening in an island, and so on
     """
 
@@ -154,7 +154,7 @@ class Island:
     bounds_mm: tuple[float, float, float, float]
     narrowest_mm: float | None
     held_by_mm: float | None
-    region: Polygon
+    region: Polygon | MultiPolygon
     depth: int
 
 
@@ -168,8 +168,9 @@ class Distribution:
     :param axis_mm: (k,) length of the medial axis in each class; of what is more than 100 mm wide, none
     :param corners_mm2: area in corners, where no two edges face each other, less than 50 mm deep
     :param error_mm2: by how much all these areas together miss the area of the openings
-    :param unsure_mm2: (k,) how much of each class may belong to another class, or to corners: behind flattened curves,
-        whose edges, taken one by one, don't tell, and where width begins to count between samples
+    :param unsure_mm2: (k,) how much of each class may belong to another, or to corners: behind
+        flattened curves, whose edges, taken one by one, don't tell, and where width begins to count
+        between samples
     """
 
     widths_mm: Floats
