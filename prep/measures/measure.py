@@ -183,7 +183,7 @@ def _finest(places: Places) -> Place | None:
     return places[int(strips[0])] if len(strips) else None
 
 
-def _film_pieces(left: MultiPolygon, islands: tuple[Polygon, ...]) -> Ints:
+def _film_pieces(left: MultiPolygon, islands: tuple[Polygon | MultiPolygon, ...]) -> Ints:
     """Number the pieces of what is left of a sheet: 0 outside all openings, n the n-th island."""
     inside = shapely.point_on_surface(np.asarray(left.geoms, dtype=object))
     piece = np.zeros(len(inside), dtype=np.int64)
