@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -10,10 +12,12 @@ from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from prep.borders import TOUCH_MM, Border
-from prep.measures.edges import edges_of
+from prep.measures.edges import Edges, edges_of
 from prep.measures.shrinking import ROUND_DEG, Shrinking, seen_apart
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
 
 
 MITRE_LIMIT = 1.5
@@ -61,17 +65,7 @@ def spread(
     allowed = enough = np.full(len(pieces), width_mm)
     if narrow:
         allowed, enough = _allowed(later, pieces, width_mm)
-    bands = [
-        _band(
-            np.vstack([pieces.a[of], pieces.b[of][-1:]]),
-            allowed[of],
-            enough[of],
-            closed=bool(pieces.closed[run]),
-        )
-        for run in np.flatnonzero(border.run_mm >= SHORTEST * width_mm)
-        for of in [np.flatnonzero(pieces.run == run)]
-    ]
-    edges, corners = (np.concatenate(points) for points in zip(*bands, strict=True))
+    edges, corners = _bands(pieces, allowed, enough, border.run_mm >= SHORTEST * width_mm)
     # hulls are valid however little of a corner there is
     made = np.concatenate([_hulls(edges), _hulls(corners)])
     whole_band = shapely.disjoint_subset_union_all(made[shapely.area(made) > 0.0])
@@ -90,66 +84,85 @@ def _allowed(later: BaseGeometry, pieces: Border, width_mm: float) -> tuple[Floa
     rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(later)))
     edges = edges_of(rings, _STEP_MM)
     middle = (edges.start + edges.end) / 2.0
-    tree = cKDTree(pieces.middle)
-    own = np.flatnonzero((tree.query(middle)[0] <= _STEP_MM) & (edges.length > 0))
-    allowed = np.full(len(pieces), width_mm)
+    there = _tree(pieces.middle).query(middle, distance_upper_bound=np.nextafter(_STEP_MM, 1.0))[0]
+    own = np.flatnonzero((there <= _STEP_MM) & (edges.length > 0))
+    allowed, enough = np.full(len(pieces), width_mm), np.full(len(pieces), width_mm)
     if not len(own):
-        return allowed, allowed
-    discs = Shrinking.along(edges)
-    most = np.full(len(own), 1.02 * width_mm)
-    radius, held_by = discs.shrink(own, middle[own], most, least_deg=ROUND_DEG)
-    normal = edges.inward[own]
-    centre = middle[own] + normal * radius[:, None]
-    apart = np.where(held_by >= 0, seen_apart(edges, centre, radius, held_by, normal), 0.0)
-    apart = np.maximum(apart, discs.across(centre, radius, normal))
-    facing = apart >= FACING_DEG
+        return allowed, enough
+    discs = _discs(edges)
+    largest = np.full(len(own), 1.02 * width_mm)
+    # what holds a disc at contacts seen farther apart holds it at nearer ones as well
+    least, holds = discs.shrink(own, middle[own], largest, least_deg=_FLAT_DEG)
+    held = np.flatnonzero(holds >= 0)
+    if not len(held):
+        return allowed, enough
+    radius, facing = largest.copy(), np.zeros(len(own), dtype=bool)
+    radius[held], facing[held] = _held(edges, discs, own[held], largest[held])
     fits = np.where(facing, radius, width_mm)
     # in corners discs tell nothing of the width: there it is as beside them
-    tell = np.flatnonzero(facing | (radius >= width_mm))
-    if len(tell):
-        fits = fits[tell[cKDTree(middle[own[tell]]).query(middle[own])[1]]]
-    # the pieces of the border and the edges of the other region are cut at different places
-    near = cKDTree(middle[own]).query(pieces.middle, k=min(2, len(own)))[1].reshape(len(pieces), -1)
-    least, holds = discs.shrink(own, middle[own], most, least_deg=_FLAT_DEG)
+    tells = facing | (radius >= width_mm)
+    tell, lost = np.flatnonzero(tells), np.flatnonzero(~tells)
+    if len(tell) and len(lost):
+        fits[lost] = fits[tell[cKDTree(middle[own[tell]]).query(middle[own[lost]])[1]]]
     on_border = np.zeros(len(edges), dtype=bool)
     on_border[own] = True
     hollow = np.where((holds >= 0) & on_border[holds], least, width_mm)
+    less = np.flatnonzero((fits < width_mm) | (hollow < width_mm))
+    if not len(less):
+        return allowed, enough
+    # the pieces of the border and the edges of the other region are cut at different places
+    near = cKDTree(middle[own]).query(pieces.middle, k=min(2, len(own)))[1].reshape(len(pieces), -1)
     return (
         np.minimum(fits[near].min(axis=1), width_mm),
         np.minimum(hollow[near].max(axis=1), width_mm),
     )
 
 
-def _band(
-    points: Floats, allowed: Floats, enough: Floats, *, closed: bool
-) -> tuple[Floats, Floats]:
-    """Give a stretch's band as points whose hulls make it up, one for each edge with the corner after it.
+def _held(edges: Edges, discs: Shrinking, own: Ints, largest: Floats) -> tuple[Floats, Bools]:
+    """Give the radius of the largest disc at the middle of edges, and whether what holds it faces it."""
+    middle, normal = (edges.start[own] + edges.end[own]) / 2.0, edges.inward[own]
+    radius, held_by = discs.shrink(own, middle, largest, least_deg=ROUND_DEG)
+    centre = middle + normal * radius[:, None]
+    apart = np.where(held_by >= 0, seen_apart(edges, centre, radius, held_by, normal), 0.0)
+    apart = np.maximum(apart, discs.across(centre, radius, normal))
+    return radius, apart >= FACING_DEG
 
-    :param points: (n + 1, 2) along the stretch, what is spread on the left
-    :param allowed: (n,) width each edge may have
-    :param enough: (n,) width beyond which the band is another edge's
+
+def _discs(edges: Edges) -> Shrinking:
+    """Prepare the search of discs along edges."""
+    long = np.flatnonzero(edges.length > 0)
+    points = np.concatenate([edges.start[long], (edges.start[long] + edges.end[long]) / 2.0])
+    return Shrinking(edges, _tree(points), np.concatenate([long, long]))
+
+
+def _tree(points: Floats) -> cKDTree:
+    """Make a tree that is made fast, for not many more questions than it has points."""
+    return cKDTree(points, balanced_tree=False, compact_nodes=False)
+
+
+def _bands(pieces: Border, allowed: Floats, enough: Floats, kept: Bools) -> tuple[Floats, Floats]:
+    """Give bands as points whose hulls make them up, one for each edge with the corner after it.
+
+    :param pieces: stretch by stretch; what is spread lies on their right
+    :param allowed: (n,) width each piece may have
+    :param enough: (n,) width beyond which the band is another piece's
+    :param kept: (runs,) which stretches get a band, at least one
     :return: (edges, 7, 2) mm; and (corners, 5, 2) of those that aren't convex together with their edge
     """
-    way = np.diff(points, axis=0)
-    length = np.hypot(*way.T)
-    before, after = _at_points(allowed, closed=closed)
-    wide = _sloped(
-        np.minimum(before, after), np.concatenate([[0.0], np.cumsum(length)]), closed=closed
-    )
-    wide = np.minimum(wide, np.maximum(*_at_points(enough, closed=closed)))
-    along = way / length[:, None]
-    kept = np.ones(len(points), dtype=bool)
-    straight = np.abs(along[1:, 0] * along[:-1, 1] - along[1:, 1] * along[:-1, 0]) < 1e-9
-    rate = np.diff(wide) / length
-    kept[1:-1] = ~(straight & (np.abs(np.diff(rate)) < 1e-6))
-    points, wide = points[kept], wide[kept]
-    way = np.diff(points, axis=0)
+    own = np.flatnonzero(kept[pieces.run])
+    allowed, enough = allowed[own], enough[own]
+    run = np.unique(pieces.run[own], return_inverse=True)[1]
+    stretch = _Stretches(run, pieces.closed[kept])
+    points = stretch.points(pieces.a[own], pieces.b[own])
+    length = np.hypot(*(points[stretch.end] - points[stretch.start]).T)
+    before, after = stretch.beside(allowed)
+    wide = _sloped(np.minimum(before, after), length, stretch)
+    wide = np.minimum(wide, np.maximum(*stretch.beside(enough)))
+    stretch, points, wide = _without_straight(stretch, points, wide, length)
+    way = points[stretch.end] - points[stretch.start]
     along = way / np.hypot(*way.T)[:, None]
     out = np.column_stack([along[:, 1], -along[:, 0]])
-    next_along = np.roll(along, -1, axis=0)
-    if not closed:
-        next_along[-1] = along[-1]
-    next_out = np.column_stack([next_along[:, 1], -next_along[:, 0]])
+    next_along, next_out = along[stretch.following], out[stretch.following]
     turn = np.arctan2(
         along[:, 0] * next_along[:, 1] - along[:, 1] * next_along[:, 0],
         (along * next_along).sum(axis=1),
@@ -158,41 +171,134 @@ def _band(
     sin, cos = np.sin(half), np.cos(half)
     with np.errstate(divide="ignore", invalid="ignore"):
         reach = np.where(half > 0, np.minimum(sin / cos, (MITRE_LIMIT - cos) / sin), 0.0)
-    a, b = wide[:-1, None], wide[1:, None]
-    past = (wide[1:] * reach)[:, None]
-    last = points[1:] + out * b
-    edge = [points[:-1], points[:-1] + out * a, last, points[1:]]
+    first, end = points[stretch.start], points[stretch.end]
+    a, b = wide[stretch.start, None], wide[stretch.end, None]
+    past = b * reach[:, None]
+    last = end + out * b
+    edge = [first, first + out * a, last, end]
     following = np.where((half > 0)[:, None], next_out, out)
-    corner = [last + along * past, points[1:] + following * b - next_along * past]
+    corner = [last + along * past, end + following * b - next_along * past]
     corner[1] = np.where((half > 0)[:, None], corner[1], last)
-    corner.append(points[1:] + following * b)
+    corner.append(end + following * b)
     sharp = half > np.pi / 4.0  # not convex together with the edge
     together = np.stack([*edge, *corner], axis=1)
     together[sharp, 4:] = last[sharp, None]
-    alone = np.stack([last, points[1:], *corner], axis=1)[sharp]
+    alone = np.stack([last, end, *corner], axis=1)[sharp]
     return together, alone
 
 
-def _at_points(of_edge: Floats, *, closed: bool) -> tuple[Floats, Floats]:
-    """Give for each point what the edge before it has, and the edge after it."""
-    before = np.concatenate([of_edge[-1:] if closed else of_edge[:1], of_edge])
-    return before, np.concatenate([of_edge, of_edge[:1] if closed else of_edge[-1:]])
+@dataclass(frozen=True, slots=True, eq=False)
+class _Stretches:
+    """Which points and edges make up stretches that stand one after the other.
+
+    A stretch has one point more than edges; where it is closed its last point is its first.
+
+    :param run: (edges,) number of the stretch, rising from 0, none left out
+    :param closed: (stretches,)
+    """
+
+    run: Ints
+    closed: Bools
+
+    @property
+    def start(self) -> Ints:
+        """(edges,) the point each edge begins at."""
+        return np.arange(len(self.run)) + self.run
+
+    @property
+    def end(self) -> Ints:
+        """(edges,) the point each edge ends at."""
+        return self.start + 1
+
+    @property
+    def of_point(self) -> Ints:
+        """(points,) the stretch of each."""
+        count = np.bincount(self.run, minlength=len(self.closed)) + 1
+        return np.repeat(np.arange(len(self.closed)), count)
+
+    @property
+    def ends(self) -> tuple[Ints, Ints]:
+        """(stretches,) the first edge of each, and the last."""
+        first = np.searchsorted(self.run, np.arange(len(self.closed)))
+        return first, np.append(first[1:], len(self.run)) - 1
+
+    @property
+    def following(self) -> Ints:
+        """(edges,) the edge after each; at an open end, itself."""
+        first, last = self.ends
+        after = np.arange(1, len(self.run) + 1)
+        after[last] = np.where(self.closed, first, last)
+        return after
+
+    def points(self, a: Floats, b: Floats) -> Floats:
+        """Give the points, of edges from ``a`` to ``b``."""
+        made = np.empty((len(self.run) + len(self.closed), 2))
+        made[self.end], made[self.start] = b, a
+        return made
+
+    def beside(self, of_edge: Floats) -> tuple[Floats, Floats]:
+        """Give for each point what the edge before it has, and the edge after it."""
+        first, last = self.ends
+        many = len(self.run) + len(self.closed)
+        before, after = np.empty(many), np.empty(many)
+        before[self.end], after[self.start] = of_edge, of_edge
+        before[self.start[first]] = of_edge[np.where(self.closed, last, first)]
+        after[self.end[last]] = of_edge[np.where(self.closed, first, last)]
+        return before, after
+
+
+def _without_straight(
+    stretch: _Stretches, points: Floats, wide: Floats, length: Floats
+) -> tuple[_Stretches, Floats, Floats]:
+    """Leave out points at which neither the way turns nor the width begins to change."""
+    along = (points[stretch.end] - points[stretch.start]) / length[:, None]
+    straight = np.abs(along[1:, 0] * along[:-1, 1] - along[1:, 1] * along[:-1, 0]) < 1e-9
+    rate = (wide[stretch.end] - wide[stretch.start]) / length
+    inner = stretch.run[1:] == stretch.run[:-1]
+    gone = inner & straight & (np.abs(np.diff(rate)) < 1e-6)
+    kept = np.ones(len(points), dtype=bool)
+    kept[stretch.end[:-1][gone]] = False
+    run = stretch.run[np.append(~gone, True)]
+    return _Stretches(run, stretch.closed), points[kept], wide[kept]
 
 
 def _hulls(points: Floats) -> NDArray[np.object_]:
     return np.asarray(shapely.convex_hull(shapely.linestrings(points)), dtype=object)
 
 
-def _sloped(wide: Floats, at_mm: Floats, *, closed: bool) -> Floats:
-    """Lower widths until they change by no more than ``SLOPE`` along the stretch."""
-    if closed:
-        turns = at_mm[-1] * np.array([[-1.0], [0.0], [1.0]])
-        at, many = (at_mm + turns).ravel(), np.tile(wide, 3)
-    else:
-        at, many = at_mm, wide
-    many = np.minimum.accumulate(many - SLOPE * at) + SLOPE * at
-    many = np.minimum.accumulate((many + SLOPE * at)[::-1])[::-1] - SLOPE * at
-    return np.asarray(many[len(wide) : 2 * len(wide)] if closed else many, dtype=np.float64)
+def _sloped(wide: Floats, length: Floats, stretch: _Stretches) -> Floats:
+    """Lower widths at points until they change by no more than ``SLOPE`` along the stretch.
+
+    :param length: (edges,) mm
+    """
+    if np.ptp(wide) == 0.0:
+        return wide
+    of, (first, last) = stretch.of_point, stretch.ends
+    so_far = np.concatenate([[0.0], np.cumsum(length)])
+    at = np.empty(len(wide))
+    at[stretch.start], at[stretch.end[last]] = so_far[:-1], so_far[last + 1]
+    at -= so_far[first][of]
+    whole = at[stretch.end[last]]
+    # once more before and after where it is closed, so that the slope goes on over its beginning
+    place = np.arange(len(wide))
+    round_again = place[stretch.closed[of]]
+    index = np.concatenate([round_again, place, round_again])
+    turn = np.repeat([-1.0, 0.0, 1.0], [len(round_again), len(place), len(round_again)])
+    order = np.lexsort((index, turn, of[index]))
+    index, turn = index[order], turn[order]
+    at_turn = at[index] + turn * whole[of[index]]
+    low = _least_so_far(wide[index] - SLOPE * at_turn, of[index]) + SLOPE * at_turn
+    low = _least_so_far((low + SLOPE * at_turn)[::-1], of[index][::-1])[::-1] - SLOPE * at_turn
+    made = np.empty(len(wide))
+    made[index[turn == 0.0]] = low[turn == 0.0]
+    return made
+
+
+def _least_so_far(values: Floats, group: Ints) -> Floats:
+    """Give the least value of its group up to each, where groups stand one after the other."""
+    number = np.cumsum(np.concatenate([[False], group[1:] != group[:-1]]))
+    apart = number * (np.ptp(values) + 1.0)
+    return np.asarray(np.minimum.accumulate(values - apart) + apart, dtype=np.float64)
 
 
 def _offset(shape: BaseGeometry, by_mm: float, *, mitre_limit: float) -> BaseGeometry:
