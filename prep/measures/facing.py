@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 _SAME_PLACE_MM = 1e-7  # chords this short have no direction
 LEVEL_MM = 1e-9  # edges whose distance changes by no more run side by side
 _SQUARE = 1e-6  # how far a chord may be from square to an edge, radians
+_ROLLS = 0.7  # of its diameter a disc moves at most, per radian it rolls round a vertex
 _SECTOR_DEG = 30.0 + FAN_DEG / 2
 
 
@@ -102,7 +103,7 @@ def facing_pairs(edges: Edges, limit: float, angle_deg: float, among: Ints) -> F
     runs = runs_of(some, search_boxes(some, limit), 2 * limit)
     found = [
         _measured(edges, among[i], among[j], limit, angle_deg)
-        for i, j in _candidates(some, runs, angle_deg)
+        for i, j in _candidates(some, runs, limit, angle_deg)
         if len(i)
     ]
     if not found:
@@ -120,23 +121,38 @@ def facing_pieces(edges: Edges, limit: float, angle_deg: float) -> Bools:
     """
     runs = runs_of(edges, search_boxes(edges, limit), 2 * edges.length.max(initial=limit))
     some = np.zeros(len(edges), dtype=bool)
-    for i, j in _candidates(edges, runs, angle_deg):
+    for i, j in _candidates(edges, runs, limit, angle_deg):
         if len(i):
-            found = _between(edges, i, j, limit, angle_deg)
-            rows = np.flatnonzero(found.real | found.rolls)
+            rows, _ = _between(edges, i, j, limit, angle_deg)
             some[i[rows]] = some[j[rows]] = True
     return some
 
 
-def _candidates(edges: Edges, runs: Runs, angle_deg: float) -> Iterator[tuple[Ints, Ints]]:
-    """Give pairs i < j with overlapping boxes, normals far enough apart and no common corner."""
+def _candidates(
+    edges: Edges, runs: Runs, limit: float, angle_deg: float
+) -> Iterator[tuple[Ints, Ints]]:
+    """Give pairs i < j with overlapping boxes, normals far enough apart and no common corner.
+
+    Of two edges also only those with contacts of one disc on both, or nearly so.
+    """
     # a contact's direction lies up to half a sector off the normal of a corner
     spread = np.cos(np.radians(angle_deg - FAN_DEG / 2 * np.arange(3))) + 1e-9
-    nx, ny = np.ascontiguousarray(edges.inward.T)
-    corner = (edges.length == 0).astype(np.int64)
+    ux, uy = np.ascontiguousarray(edges.along.T)
+    x, y = np.ascontiguousarray(edges.start.T)
+    is_corner = edges.length == 0
+    corner = is_corner.astype(np.int64)
+    slack = _ROLLS * limit * (edges.away_before + edges.away_after) + _SAME_PLACE_MM
+    slack[is_corner] = np.inf
     for i, j in runs.facing(edges, angle_deg, FAN_DEG):
-        dot = nx[i] * nx[j] + ny[i] * ny[j]
-        keep = dot <= spread[corner[i] + corner[j]]
+        uxi, uyi, uxj, uyj = ux[i], uy[i], ux[j], uy[j]
+        dot = uxi * uxj + uyi * uyj
+        rows = np.flatnonzero(dot <= spread[corner[i] + corner[j]])
+        i, j, dot = i[rows], j[rows], dot[rows]
+        # see _between_edges: how far along both together the contacts lie
+        gamma = (x[i] - x[j]) * (uxj - uxi)[rows] + (y[i] - y[j]) * (uyj - uyi)[rows]
+        gamma /= 1 - dot
+        beyond = slack[i] + slack[j]
+        keep = (gamma >= -beyond) & (gamma <= edges.length[i] + edges.length[j] + beyond)
         i, j = i[keep], j[keep]
         joined = (
             (edges.last[i] == edges.first[j])
@@ -149,9 +165,8 @@ def _candidates(edges: Edges, runs: Runs, angle_deg: float) -> Iterator[tuple[In
 
 def _measured(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) -> Facing:
     """Measure candidate pairs and keep those that face each other within the limit."""
-    found = _between(edges, i, j, limit, angle_deg)
-    rows = np.flatnonzero(found.real | found.rolls)
-    i, j, found = i[rows], j[rows], found.take(rows)
+    rows, found = _between(edges, i, j, limit, angle_deg)
+    i, j = i[rows], j[rows]
     foot, chord = _closest(edges, i, j)
     kiss = chord < _SAME_PLACE_MM
     opposed = kiss | (found.holds_chord & _opposed(edges, i, j, foot, chord) & (chord <= limit))
@@ -248,34 +263,39 @@ class _Between:
     level: Bools
     rolls: Bools
 
-    def take(self, rows: Ints) -> _Between:
-        return _Between(*(getattr(self, f.name)[rows] for f in fields(self)))
+    def take(self, rows: Ints, *, swap: bool = False) -> _Between:
+        """Give some of the pairs; ``swap`` turns first and second piece about."""
+        columns = (getattr(self, f.name)[rows] for f in fields(self))
+        return _Between(*(c[:, ::-1] if swap and c.ndim > 1 else c for c in columns))
 
 
-def _between(edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float) -> _Between:
+def _between(
+    edges: Edges, i: Ints, j: Ints, limit: float, angle_deg: float
+) -> tuple[Ints, _Between]:
+    """Find the pairs with discs between them: rows, rising, and what lies between those."""
     corner_i, corner_j = edges.length[i] == 0, edges.length[j] == 0
-    if not (corner_i.any() or corner_j.any()):
-        return _between_edges(edges, i, j, limit, 0.0)
     lean = np.radians((180 - angle_deg) / 2)
-    count = len(i)
-    lo, hi, w_lo, w_hi = np.zeros((4, count, 2))
-    real, holds_chord, level, rolls = np.zeros((4, count), dtype=bool)
-    found = _Between(lo, hi, w_lo, w_hi, np.zeros(count), real, holds_chord, level, rolls)
+    rows, parts = [], []
     for which, swap, between in (
         (~corner_i & ~corner_j, False, _between_edges),
         (~corner_i & corner_j, False, _edge_to_corner),
         (corner_i & ~corner_j, True, _edge_to_corner),
         (corner_i & corner_j, False, _corner_to_corner),
     ):
-        rows = np.flatnonzero(which)
-        if not len(rows):
+        some = np.flatnonzero(which)
+        if not len(some) and rows:
             continue
         first, second = (j, i) if swap else (i, j)
-        part = between(edges, first[rows], second[rows], limit, lean)
-        for field in fields(_Between):
-            value = getattr(part, field.name)
-            getattr(found, field.name)[rows] = value[:, ::-1] if swap and value.ndim > 1 else value
-    return found
+        part = between(edges, first[some], second[some], limit, lean)
+        kept = np.flatnonzero(part.real | part.rolls)
+        rows.append(some[kept])
+        parts.append(part.take(kept, swap=swap))
+    if len(rows) == 1:
+        return rows[0], parts[0]
+    row = np.concatenate(rows)
+    order = np.argsort(row)
+    whole = (np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(_Between))
+    return row[order], _Between(*(column[order] for column in whole))
 
 
 def _between_edges(edges: Edges, i: Ints, j: Ints, limit: float, _: float) -> _Between:
@@ -305,7 +325,7 @@ def _between_edges(edges: Edges, i: Ints, j: Ints, limit: float, _: float) -> _B
     real = (t0 <= t1 + 1e-12) & within
     bends = edges.away_before[i] + edges.away_after[i] + edges.away_before[j] + edges.away_after[j]
     wide = np.clip(alpha + beta * t1, 0.0, limit)
-    rolls = t0 <= t1 + 0.7 * bends * wide + 1e-9
+    rolls = t0 <= t1 + _ROLLS * bends * wide + 1e-9
     t1 = np.maximum(t0, t1)
     w0, w1 = alpha + beta * t0, alpha + beta * t1
     on_j0 = np.maximum(gamma - t1, 0.0)
