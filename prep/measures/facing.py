@@ -275,7 +275,8 @@ def _between(
     """Find the pairs with discs between them: rows, rising, and what lies between those."""
     corner_i, corner_j = edges.length[i] == 0, edges.length[j] == 0
     lean = np.radians((180 - angle_deg) / 2)
-    rows, parts = [], []
+    rows: list[Ints] = []
+    parts: list[_Between] = []
     for which, swap, between in (
         (~corner_i & ~corner_j, False, _between_edges),
         (~corner_i & corner_j, False, _edge_to_corner),
