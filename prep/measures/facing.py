@@ -26,7 +26,6 @@ _SAME_PLACE_MM = 1e-7  # chords this short have no direction
 LEVEL_MM = 1e-9  # edges whose distance changes by no more run side by side
 _SQUARE = 1e-6  # how far a chord may be from square to an edge, radians
 _ROLLS = 0.7  # of its diameter a disc moves at most, per radian it rolls round a vertex
-_SECTOR_DEG = 30.0 + FAN_DEG / 2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -73,24 +72,29 @@ class Facing:
         return Facing(*(getattr(self, f.name)[which] for f in fields(self)))
 
 
-def search_boxes(edges: Edges, limit: float) -> Floats:
+def search_boxes(edges: Edges, limit: float, angle_deg: float) -> Floats:
     """Give a box for each piece, (n, 4) as minx, miny, maxx, maxy.
 
-    Two pieces touched by one disc narrower than ``limit`` with a separation angle of 120° or more
-    have overlapping boxes: the middle of the chord between the contacts lies at most 30° off the
-    contact's direction, which lies at most half a fan step off the normal of one of the pieces.
+    Two pieces touched by one disc narrower than ``limit`` with a separation angle of ``angle_deg``
+    or more have overlapping boxes: the middle of the chord between the contacts lies at most half
+    of what is left to 180° off the contact's direction, and this lies off the piece's normal by no
+    more than its corner turns, or than half a fan step, which is nearer to the normal of one of the
+    pieces that meet there.
     """
-    half = np.radians(_SECTOR_DEG)
+    turn = np.maximum(np.maximum(edges.away_before, edges.away_after), edges.sector)
+    half = np.radians((180 - angle_deg) / 2) + np.minimum(turn, np.radians(FAN_DEG) / 2)
     cos, sin = np.cos(half), np.sin(half)
-    n = edges.inward
-    # the normal turned by half the sector to either side
-    turned = np.stack([n[:, ::-1] * (-sin, sin) + n * cos, n[:, ::-1] * (sin, -sin) + n * cos])
-    high = np.maximum(np.where(n >= cos, 1.0, turned.max(axis=0)), 0.0)
-    low = np.minimum(np.where(n <= -cos, -1.0, turned.min(axis=0)), 0.0)
     reach = limit / 2 * (1 + 1e-9)
-    lower = np.minimum(edges.start, edges.end) + reach * low
-    upper = np.maximum(edges.start, edges.end) + reach * high
-    return np.concatenate([lower, upper], axis=1)
+    sides = []
+    for axis in (0, 1):
+        n, across = edges.inward[:, axis], edges.inward[:, 1 - axis]
+        # the normal turned by half the sector to either side
+        middle, off = n * cos, np.abs(across) * sin
+        high = np.maximum(np.where(n >= cos, 1.0, middle + off), 0.0)
+        low = np.minimum(np.where(n <= -cos, -1.0, middle - off), 0.0)
+        start, end = edges.start[:, axis], edges.end[:, axis]
+        sides.append((np.minimum(start, end) + reach * low, np.maximum(start, end) + reach * high))
+    return np.stack([low for low, _ in sides] + [high for _, high in sides], axis=1)
 
 
 def facing_pairs(edges: Edges, limit: float, angle_deg: float, among: Ints) -> Facing:
@@ -100,7 +104,7 @@ def facing_pairs(edges: Edges, limit: float, angle_deg: float, among: Ints) -> F
     :param among: the pieces looked at, rising
     """
     some = edges if len(among) == len(edges) else edges.take(among)
-    runs = runs_of(some, search_boxes(some, limit), 2 * limit)
+    runs = runs_of(some, search_boxes(some, limit, angle_deg), 2 * limit)
     found = [
         _measured(edges, among[i], among[j], limit, angle_deg)
         for i, j in _candidates(some, runs, limit, angle_deg)
@@ -119,7 +123,9 @@ def facing_pieces(edges: Edges, limit: float, angle_deg: float) -> Bools:
 
     :return: (n,)
     """
-    runs = runs_of(edges, search_boxes(edges, limit), 2 * edges.length.max(initial=limit))
+    runs = runs_of(
+        edges, search_boxes(edges, limit, angle_deg), 2 * edges.length.max(initial=limit)
+    )
     some = np.zeros(len(edges), dtype=bool)
     for i, j in _candidates(edges, runs, limit, angle_deg):
         if len(i):
@@ -225,21 +231,29 @@ def _opposed(edges: Edges, i: Ints, j: Ints, foot: Floats, chord: Floats) -> Boo
     along the edge that arrives there nor along the one that leaves; where the vertex has sectors,
     the chord belongs to them unless it is square to the edge.
     """
-    c = (foot[:, 1] - foot[:, 0]) / np.maximum(chord, _SAME_PLACE_MM)[:, None]
-    opposed = (_dot(c, edges.inward[i]) >= 0.5) & (_dot(c, edges.inward[j]) <= -0.5)
-    for piece, end, way in ((i, 0, 1.0), (j, 1, -1.0)):
-        at = _dot(foot[:, end] - edges.start[piece], edges.along[piece])
+    chords = (foot[:, 1] - foot[:, 0]) / np.maximum(chord, _SAME_PLACE_MM)[:, None]
+    keep = (_dot(chords, edges.inward[i]) >= 0.5) & (_dot(chords, edges.inward[j]) <= -0.5)
+    rows = np.flatnonzero(keep)
+    for pieces, end, way in ((i, 0, 1.0), (j, 1, -1.0)):
+        piece, c = pieces[rows], chords[rows]
+        along, length = edges.along[piece], edges.length[piece]
+        at = _dot(foot[rows, end] - edges.start[piece], along)
         at_start = at <= 1e-9
-        at_end = at >= edges.length[piece] - 1e-9
-        into = np.where(at_start[:, None], edges.arriving[piece], edges.along[piece])
-        out = np.where(at_end[:, None], edges.leaving[piece], edges.along[piece])
-        opposed &= (_dot(c, into) * way >= -_SQUARE) & (_dot(c, out) * way <= _SQUARE)
+        at_end = at >= length - 1e-9
+        beside = _dot(c, along)
+        into, out = beside.copy(), beside.copy()
+        for cosine, here, ways in ((into, at_start, edges.arriving), (out, at_end, edges.leaving)):
+            some = np.flatnonzero(here)
+            cosine[some] = _dot(c[some], ways[piece[some]])
+        keep = (into * way >= -_SQUARE) & (out * way <= _SQUARE)
         sectors = (at_start & (edges.length[edges.before[piece]] == 0)) | (
             at_end & (edges.length[edges.after[piece]] == 0)
         )
-        other = (edges.length[piece] > 0) & sectors
-        opposed &= ~other | (np.abs(_dot(c, edges.along[piece])) <= _SQUARE)
-    return np.asarray(opposed)
+        keep &= ~((length > 0) & sectors) | (np.abs(beside) <= _SQUARE)
+        rows = rows[keep]
+    opposed = np.zeros(len(i), dtype=bool)
+    opposed[rows] = True
+    return opposed
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -277,16 +291,18 @@ def _between(
     lean = np.radians((180 - angle_deg) / 2)
     rows: list[Ints] = []
     parts: list[_Between] = []
-    for which, swap, between in (
-        (~corner_i & ~corner_j, False, _between_edges),
-        (~corner_i & corner_j, False, _edge_to_corner),
-        (corner_i & ~corner_j, True, _edge_to_corner),
-        (corner_i & corner_j, False, _corner_to_corner),
+    for which, swap, near, between in (
+        (~corner_i & ~corner_j, False, None, _between_edges),
+        (~corner_i & corner_j, False, _near_edge, _edge_to_corner),
+        (corner_i & ~corner_j, True, _near_edge, _edge_to_corner),
+        (corner_i & corner_j, False, None, _corner_to_corner),
     ):
         some = np.flatnonzero(which)
         if not len(some) and rows:
             continue
         first, second = (j, i) if swap else (i, j)
+        if near is not None:
+            some = some[near(edges, first[some], second[some], limit, lean)]
         part = between(edges, first[some], second[some], limit, lean)
         kept = np.flatnonzero(part.real | part.rolls)
         rows.append(some[kept])
@@ -387,6 +403,16 @@ def _edge_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -
         np.zeros(len(i), dtype=bool),
         rolls | (np.abs(height) < _SAME_PLACE_MM),
     )
+
+
+def _near_edge(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -> Bools:
+    """Say which corners ``j`` may have a disc with the edge ``i``: the rest is too far off."""
+    away = edges.start[j] - edges.start[i]
+    at, height = _dot(away, edges.along[i]), _dot(away, edges.inward[i])
+    aside = np.maximum(-at, at - edges.length[i])
+    real = (height <= limit) & (aside <= height * np.tan(lean) + _SAME_PLACE_MM)
+    bends = np.where(at < 0, edges.away_before[i], edges.away_after[i])
+    return np.asarray(real | ((aside > 0) & (bends > 0)) | (np.abs(height) < _SAME_PLACE_MM))
 
 
 def _corner_to_corner(edges: Edges, i: Ints, j: Ints, limit: float, lean: float) -> _Between:
