@@ -35,7 +35,7 @@ def closing(
     choice.
 
     :param opened: what the screen prints, traps included
-    :param traps: the part of it that was added
+    :param traps: the part of it that was added, as MultiPolygon; its polygons may overlap
     :param hidden: what is printed over it later
     :return: what is to be opened as well; lies in ``hidden``, touches ``traps``
     """
@@ -53,12 +53,14 @@ def _strips(
     film, half = shapely.difference(near, opened), strip_mm / 2.0
     core = film.buffer(-half * _MORE, quad_segs=_QUAD_SEGS)
     # a little more than was taken, so that film that stays keeps its edge to the last digit
-    parts = shapely.get_parts(
-        _polygons(shapely.difference(film, core.buffer(half * _MORE**2, quad_segs=_QUAD_SEGS)))
-    )
+    wide = core.buffer(half * _MORE**2, quad_segs=_QUAD_SEGS)
+    parts = _beside(shapely.get_parts(_polygons(shapely.difference(film, wide))), traps)
+    if not len(parts):
+        return MultiPolygon()
     # corners of the film of 60° and more stay sharp; what is closed beside them ends round
     with_corners = core.buffer(half * _MORE**3, join_style="mitre", mitre_limit=2.0)
-    fine = shapely.get_parts(_polygons(shapely.difference(film, with_corners)))
+    narrow = MultiPolygon(parts.tolist())  # all that is fine lies in it
+    fine = shapely.get_parts(_polygons(shapely.difference(narrow, with_corners)))
     under = _covered_mm2(fine, hidden) >= WITHIN * shapely.area(fine)
     of_part, number = shapely.STRtree(fine).query(parts, predicate="intersects")
     bare = np.unique(of_part[~under[number]])
@@ -66,7 +68,7 @@ def _strips(
     # where part of it lies on bare shirt, the rest is opened as it is, but for hairs beside the edge
     rest = fine[under & np.isin(np.arange(len(fine)), number[np.isin(of_part, bare)])]
     rest = rest[~shapely.is_empty(shapely.buffer(rest, -_HAIR * strip_mm))]
-    return _opened(np.concatenate([parts[ends_round], rest]), traps, hidden)
+    return _opened(np.concatenate([parts[ends_round], _beside(rest, traps)]), hidden)
 
 
 def _islands(
@@ -75,14 +77,22 @@ def _islands(
     outside = shapely.box(*shapely.bounds(opened)).buffer(1.0)
     film = shapely.get_parts(_polygons(shapely.difference(outside, opened)))
     film = film[~shapely.intersects(film, shapely.get_exterior_ring(outside))]
-    film = film[shapely.is_empty(shapely.buffer(film, -island_mm / 2.0))]
+    film = _beside(film[shapely.is_empty(shapely.buffer(film, -island_mm / 2.0))], traps)
     covered = _covered_mm2(film, hidden)
-    return _opened(film[covered >= WITHIN * shapely.area(film)], traps, hidden)
+    return _opened(film[covered >= WITHIN * shapely.area(film)], hidden)
 
 
-def _opened(parts: Geometries, traps: BaseGeometry, hidden: BaseGeometry) -> MultiPolygon:
-    """Give of the parts that touch traps what lies under later colours."""
-    parts = parts[shapely.dwithin(parts, traps, TOUCH_MM)]
+def _beside(parts: Geometries, traps: BaseGeometry) -> Geometries:
+    """Give the parts that touch traps."""
+    if not len(parts):
+        return parts
+    tree = shapely.STRtree(shapely.get_parts(traps))
+    near = np.unique(tree.query(parts, predicate="dwithin", distance=TOUCH_MM)[0])
+    return np.asarray(parts[near], dtype=object)
+
+
+def _opened(parts: Geometries, hidden: BaseGeometry) -> MultiPolygon:
+    """Give what of parts lies under later colours."""
     return _polygons(shapely.union_all(_common(parts, hidden)[0]))
 
 

@@ -151,10 +151,10 @@ def added_to(job: Job, plan: Plan) -> dict[str, Added]:
     for key, own in traps.items():
         first = own[0][0].first.region
         widest = max(pair.width_mm for pair, _ in own)
-        both = united([trap for _, trap in own], CRACK_MM)
+        added = [trap for _, trap in own]
         closed = closing(
-            united([first, both], CRACK_MM),
-            both,
+            united([first, *added], CRACK_MM),
+            MultiPolygon([part for trap in added for part in trap.geoms]),
             united([pair.second.region for pair, _ in own], CRACK_MM),
             max(chosen.film_strip_mm, chosen.sliver * widest),
             chosen.film_island_mm,
