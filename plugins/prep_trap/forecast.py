@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from prep.borders import TOUCH_MM, Bools, Border, reach_along
+from prep.borders import TOUCH_MM, Bools, Border, Floats, reach_along
 from prep.misses import chance, edges_of
 from prep.press_error import press_error
 from prep_trap.answers import GapChances, PairChance
@@ -46,10 +46,15 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
         steps = 24 if pair.do == "spread" else round(RUNS_ON_MM / _STEP_OF_IT_MM)
         trap_mm = reach_along(pair.earlier.region, middle, normal, most, steps)
     centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
-    kept = np.flatnonzero(_away_from_ends(pieces) | (pair.do != "base"))
+    visible_mm = job.shop.press.visible_gap_mm
+    if pair.do == "base":
+        looked_at = _away_from_ends(pieces)
+    else:
+        looked_at = _leaves_room(pair, middle, normal, trap_mm, visible_mm)
+    kept = np.flatnonzero(looked_at)
     edges = edges_of(middle[kept], normal[kept], trap_mm[kept], centre)
     draws = draws_between(job, pair.earlier, pair.later)
-    found = chance(edges, draws, job.shop.press.visible_gap_mm)
+    found = chance(edges, draws, visible_mm)
     where = kept[found.where] if found.where >= 0 else len(pieces) // 2
     full = trap_mm >= pair.width_mm * 0.999
     return PairChance(
@@ -69,6 +74,19 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
         like=pair.like.colour if pair.like is not None else None,
         through=_share_through(pair, pieces),
     )
+
+
+def _leaves_room(
+    pair: Pair, middle: Floats, normal: Floats, trap_mm: Floats, visible_mm: float
+) -> Bools:
+    """Tell where the later colour goes on beyond the trap by more than what is seen.
+
+    Elsewhere, as in an acute corner that ends at the shirt, the trap fills it, and beyond is the shirt.
+    """
+    farthest = pair.width_mm + 2.0 * visible_mm
+    drawn_mm = reach_along(pair.second.region, middle, normal, farthest)
+    room: Bools = drawn_mm - trap_mm > visible_mm
+    return room
 
 
 def _share_through(pair: Pair, pieces: Border) -> float:

@@ -29,6 +29,12 @@ FACING_DEG = 120.0
 """Two edges face each other where a disc between them touches them at least this far apart."""
 SLOPE = 0.5
 """Along the border the width changes by at most this share of the way. Our choice: a knife follows it."""
+TIP_RISE = 0.1
+"""Half the width of a tip rises by this share of the way from its end, or more: tips of 11.4° and more.
+In finer ones the spread takes half. Our choice."""
+_TIP_BEGINS = 0.5  # share of the spread's width that half the width of a tip is under at its end
+_TIP_GROWS = 2.0
+_UNEVEN = 0.05
 _STEP_MM = 0.1
 _FLAT_DEG = 30.0  # contacts seen less far apart may lie on one edge of a flattened curve
 
@@ -44,7 +50,8 @@ def spread(
     """Spread a region under ``later`` by a width, straight across their shared border.
 
     Where ``later`` is too narrow the spread takes half of its local width, and comes down to that by
-    a slope of at most ``SLOPE`` along the border. Where the border ends the spread ends square to it,
+    a slope of at most ``SLOPE`` along the border; the tip of a corner in which the border ends it
+    fills. Where the border ends the spread ends square to it,
     so that it never runs along the bare shirt or a third colour. What lies within the width but isn't
     joined to the border through ``later`` is left out. Nothing of it is thinner than ``least_share``
     of the width.
@@ -65,6 +72,7 @@ def spread(
     allowed = enough = np.full(len(pieces), width_mm)
     if narrow:
         allowed, enough = _allowed(later, pieces, width_mm)
+        allowed = _whole_in_tips(pieces, allowed, width_mm)
     edges, corners = _bands(pieces, allowed, enough, border.run_mm >= SHORTEST * width_mm)
     # hulls are valid however little of a corner there is
     made = np.concatenate([_hulls(edges), _hulls(corners)])
@@ -138,6 +146,34 @@ def _discs(edges: Edges) -> Shrinking:
 def _tree(points: Floats) -> cKDTree:
     """Make a tree that is made fast, for not many more questions than it has points."""
     return cKDTree(points, balanced_tree=False, compact_nodes=False)
+
+
+def _whole_in_tips(pieces: Border, allowed: Floats, width_mm: float) -> Floats:
+    """Allow the whole width where the later colour ends in a tip beside the border.
+
+    A tip has no width to take half of; left open, a miss would show the shirt right at the outline.
+    Seen from the end of the border, it is one as long as half its width rises from nothing, at least
+    by :data:`TIP_RISE`.
+    """
+    allowed = allowed.copy()
+    starts = np.flatnonzero(np.diff(pieces.run, prepend=-1))
+    for first, last in zip(starts, [*starts[1:], len(pieces)], strict=True):
+        if pieces.closed[pieces.run[first]]:
+            continue
+        of = np.arange(first, last)
+        for rows in (of, of[::-1]):
+            half = allowed[rows]
+            if half[0] >= _TIP_BEGINS * width_mm:
+                continue
+            from_end = np.cumsum(pieces.length_mm[rows]) - pieces.length_mm[rows]
+            goes_on = half >= np.maximum(
+                TIP_RISE * from_end, (1.0 - _UNEVEN) * np.maximum.accumulate(half)
+            )
+            stop = len(rows) if goes_on.all() else int(goes_on.argmin())
+            # what is narrow and stays so is a strip
+            if half[:stop].max() >= _TIP_GROWS * half[0]:
+                allowed[rows[:stop]] = width_mm
+    return allowed
 
 
 def _bands(pieces: Border, allowed: Floats, enough: Floats, kept: Bools) -> tuple[Floats, Floats]:

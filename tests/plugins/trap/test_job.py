@@ -168,6 +168,18 @@ def test_a_base_drawn_in_from_the_outer_edge_leaves_no_gap() -> None:
         assert found.print_any == pytest.approx(0.202 if shows else 0.0, abs=0.03)
 
 
+def test_where_a_border_ends_in_a_tip_no_more_shows_than_along_it() -> None:
+    """Teal ends at the border in corners of 45° and 135°: as if it were a square."""
+    slanted = Polygon([(20, 0), (40, 20), (40, 40), (20, 20)])
+    shop = Shop(press=press(0.3, 0.2))
+    square = ready(two(shop=shop))
+    tip = ready(make_job({RED: box(0, 0, 20, 20), TEAL: slanted}, garment="#ffffff", shop=shop))
+    (as_square,), (as_tip,) = gap_chances(square).pairs, gap_chances(tip).pairs
+    assert as_square.width_mm == pytest.approx(as_tip.width_mm, abs=0.02)
+    assert 0.0 < as_square.print_any < 0.06
+    assert as_tip.print_any == pytest.approx(as_square.print_any, abs=0.01)
+
+
 def test_a_narrow_neighbour_takes_half_of_its_width() -> None:
     """A strip 0.8 mm wide between red and bare shirt, trap 0.7: red goes under at most 0.4 mm of it."""
     job = make_job({RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20.8, 20)})

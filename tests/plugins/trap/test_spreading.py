@@ -8,7 +8,7 @@ import klayout.db as kdb
 import numpy as np
 import pytest
 import shapely
-from shapely import MultiPolygon, Point, Polygon, box
+from shapely import MultiPolygon, Point, Polygon, affinity, box
 from shapely.geometry.base import BaseGeometry
 
 from prep.borders import near_misses, outline_of, reach_along, shared_border
@@ -108,6 +108,28 @@ def test_a_spread_stays_off_bare_shirt_and_third_colours() -> None:
     reached = made(tall, apart, 0.5)
     assert reached.bounds[1] == pytest.approx(10)
     assert reached.intersection(between).area == 0
+
+
+@pytest.mark.parametrize("corner_deg", [25.0, 45.0, 58.0, 60.0, 62.0, 80.0])
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_a_tip_beside_the_border_is_filled(corner_deg: float, mirrored: bool) -> None:
+    """A wedge over the border: the band of 0.5 mm less the triangle beside the tip, all of it shirt."""
+    slope = math.tan(math.radians(corner_deg))
+    later = Polygon([(0, 0), (30, 0), (30, 12), (12 / slope, 12)])
+    below = box(0, -10, 30, 0)
+    if mirrored:
+        later, below = (affinity.scale(shape, -1.0, 1.0, origin=(0, 0)) for shape in (later, below))
+    trap = made(below, later, 0.5)
+    assert trap.area == pytest.approx(30 * 0.5 - 0.5**2 / slope / 2, rel=2e-3)
+    assert trap.difference(later).area == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize("wide", [0.3, 0.6, 0.9])
+def test_half_of_a_strip_stays_free_to_its_ends(wide: float) -> None:
+    """However narrow, a strip is no tip: the spread takes half of it, but for what is rounded."""
+    trap = made(box(0, -10, 30, 0), box(0, 0, 30, wide), 0.5)
+    assert trap.bounds[3] <= wide / 2 + 1e-6
+    assert trap.area == pytest.approx(30 * wide / 2, rel=0.02)
 
 
 def test_no_sliver_is_left() -> None:
