@@ -14,7 +14,7 @@ import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
-from shapely import MultiPolygon, Point, box
+from shapely import MultiPolygon, Point, Polygon, box
 
 import prep_trap
 from prep.artwork import Artwork
