@@ -12,7 +12,7 @@ from prep.errors import SettingsError
 from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.misses import SAMPLING
-from prep.phrases import length, percent, several
+from prep.phrases import length, percent, place, several
 from prep_trap.answers import GapChances, PairChance
 from prep_trap.planning import Plan, added_to, plan_of, screen_of
 from prep_trap.remedy import remedy_of
@@ -79,7 +79,8 @@ def _gap(job: Job, plan: Plan, chances: GapChances, pair: PairChance) -> Finding
         "gap between colours",
         what=(
             f"{one.ink} and {other.ink}, {_made(pair, units)}: a gap wider than {seen} shows on"
-            f" {percent(pair.print_any)} of the prints, {percent(chances.wanted)} are allowed."
+            f" {percent(pair.print_any)} of the prints, most often at {place(pair.at_mm, units)};"
+            f" {percent(chances.wanted)} are allowed."
         ),
         why=(
             f"Screens are off by chance: {percent(pair.run_bad)} of the runs show it from the first"
@@ -182,7 +183,7 @@ def _near(job: Job) -> Iterator[Finding]:
             "colours nearly meet",
             what=(
                 f"{screen.ink} and {beside.ink} stand {length(gap, units)} apart along"
-                f" {length(whole, units)}."
+                f" {length(whole, units)}, the first at {place(found[0].at_mm, units)}."
             ),
             why="So narrow a strip of shirt closes on one print and gapes on the next.",
             do=(
