@@ -15,6 +15,8 @@ from prep_sequence.settings import Sequence
 
 BASE = "It lies under the colours."
 DISCHARGE = "Discharge works on the dye of the bare shirt, so no other ink may lie there before it."
+AFTER_DISCHARGE = "It takes no dye out, so it goes on after the discharge."
+ALONE = "The one colour to print."
 ASKED = "The order asks for it."
 
 
@@ -74,6 +76,8 @@ def by_rule(screens: Several[Ranked], as_light: float) -> list[tuple[str, str]]:
                 reason = f"Lighter than {darker}: dark ink covers the edge of light ink."
             elif place:
                 reason = f"About as light as {group[place - 1].ink}, and painted above it."
+            elif len(others) == 1:
+                reason = ALONE if not discharging else AFTER_DISCHARGE
             else:
                 reason = "Darkest, so it covers the edges of all before it."
             made.append((screen.key, reason))

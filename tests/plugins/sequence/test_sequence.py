@@ -19,7 +19,7 @@ from prep.sections import Caution, Table
 from prep.shop import Ink, Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_sequence.answers import PrintSteps
-from prep_sequence.ordering import DISCHARGE, Ranked, by_rule, order_of
+from prep_sequence.ordering import AFTER_DISCHARGE, ALONE, DISCHARGE, Ranked, by_rule, order_of
 from prep_sequence.settings import SequenceOrder
 from prep_sequence.steps import steps_of
 from prep_sequence.trouble import findings_of
@@ -94,6 +94,15 @@ def test_base_first_then_discharge() -> None:
     order = order_of(with_base(job_of(shop=shop)))
     assert order.keys == ("base", RED, CREAM, NAVY)
     assert order.reasons[RED] == DISCHARGE
+
+
+def test_one_colour_alone_is_not_the_darkest() -> None:
+    """White after discharge, and a colour on a base, have nothing to be darker than."""
+    red = Ranked("r", "red", False, True, 48.0, 1)
+    white = Ranked("w", "white", False, False, 100.0, 2)
+    base = Ranked("b", "base", True, False, 100.0, 0)
+    assert dict(by_rule([white, red], 5.0))["w"] == AFTER_DISCHARGE
+    assert dict(by_rule([white, base], 5.0))["w"] == ALONE
 
 
 def test_the_order_may_say_otherwise() -> None:
