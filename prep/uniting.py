@@ -11,6 +11,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 from shapely import Polygon
+from shapely.errors import GEOSException
 from shapely.geometry.base import BaseGeometry
 
 Floats = NDArray[np.float64]
@@ -19,6 +20,9 @@ Geometries = NDArray[np.object_]
 
 _LONG_MM = 5.0
 """The boxes round longer edges hold so many corners that looking in them is slower than measuring."""
+
+_SAME_AREA = 1e-12
+"""Share by which rounding may change a sum of areas."""
 
 
 def united(regions: Sequence[BaseGeometry], grid_mm: float) -> BaseGeometry:
@@ -41,7 +45,20 @@ def united(regions: Sequence[BaseGeometry], grid_mm: float) -> BaseGeometry:
     matched = _matched(parts, grid_mm)
     if matched is None:
         return shapely.union_all(parts, grid_size=grid_mm)
-    return shapely.disjoint_subset_union_all(matched)
+    return _without_seams(matched) or shapely.disjoint_subset_union_all(matched)
+
+
+def _without_seams(parts: Geometries) -> BaseGeometry | None:
+    """Drop the edges that parts share corner by corner: that unites them where they don't overlap.
+
+    :return: ``None`` where they do, or an edge of one is split otherwise in the other
+    """
+    try:
+        made = shapely.coverage_union_all(parts)
+    except GEOSException:  # it may say so of edges that cross
+        return None
+    area, whole = float(shapely.area(parts).sum()), float(made.area)
+    return made if made.is_valid and abs(area - whole) <= _SAME_AREA * area else None
 
 
 def _matched(parts: Geometries, grid_mm: float) -> Geometries | None:

@@ -80,3 +80,10 @@ def test_separations_become_what_was_painted(artwork: Artwork) -> None:
     assert made.is_valid
     off = shapely.symmetric_difference(made, painted).area
     assert off <= 2.0 * GRID_MM * math.fsum(region.length for region in regions)
+
+
+def test_what_shares_whole_edges_and_overlaps_counts_once() -> None:
+    """Of a square, itself, its left half and the square beside it, two squares are left."""
+    made = united([box(0, 0, 4, 4), box(0, 0, 4, 4), box(0, 0, 2, 4), box(4, 0, 8, 4)], GRID_MM)
+    assert made.area == pytest.approx(2 * 16)
+    assert _rings(made) == 1
