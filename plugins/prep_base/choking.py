@@ -128,20 +128,28 @@ def _united(shapes: Sequence[BaseGeometry] | NDArray[np.object_]) -> BaseGeometr
 
 
 def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
-    """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners.
+    """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners."""
+    half = width_mm / 2.0
+    wide = offset(offset(region, -half), half + FLAT_MM)
+    return _no_corners(polygons(shapely.difference(region, wide)), wide, half)
+
+
+def _no_corners(unreached: MultiPolygon, wide: BaseGeometry, half_mm: float) -> MultiPolygon:
+    """Leave out of what a disc doesn't reach the crumbs it leaves in corners.
 
     In a corner of 30° a disc of radius r leaves (cot 15° - 75° in radians) r² = 2.42 r², in a wider one
     less. What touches nothing wide is no corner.
+
+    :param wide: what it reaches
     """
-    half = width_mm / 2.0
-    wide = offset(offset(region, -half), half + FLAT_MM)
-    parts = shapely.get_parts(polygons(shapely.difference(region, wide)))
-    apart = np.ones(len(parts), dtype=bool)
-    beside = shapely.STRtree(parts).query(
-        shapely.get_parts(wide), predicate="dwithin", distance=_BESIDE_MM
+    parts = shapely.get_parts(unreached)
+    large = shapely.area(parts) > 2.5 * half_mm**2
+    beside = shapely.STRtree(shapely.get_parts(wide)).query(
+        parts[~large], predicate="dwithin", distance=_BESIDE_MM
     )
-    apart[beside[1]] = False
-    return MultiPolygon(parts[apart | (shapely.area(parts) > 2.5 * half**2)].tolist())
+    apart = np.ones(len(parts), dtype=bool)
+    apart[np.flatnonzero(~large)[beside[0]]] = False
+    return MultiPolygon(parts[apart].tolist())
 
 
 def with_ends(narrow: MultiPolygon, width_mm: float) -> MultiPolygon:
@@ -150,20 +158,31 @@ def with_ends(narrow: MultiPolygon, width_mm: float) -> MultiPolygon:
 
 
 def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> MultiPolygon:
-    """Take away what is too thin together with the white beside it, and end tips round."""
+    """Take away what is too thin together with the white beside it, and end tips round.
+
+    Corners of flattened curves stay: to cut them off would double the corners, by less than FLAT_MM.
+    """
     both = _as_one(base, white)
     half = limits.keep_mm / 2.0 * 0.999
-    kept = offset(offset(both, -half), half * _ROUND)
-    there = MultiPolygon()
-    if limits.thinnest_mm < limits.keep_mm:
-        there = narrower_than(both, limits.keep_mm)
-    if not there.is_empty:
-        least = limits.thinnest_mm / 2.0 * 0.999
-        narrow = with_ends(there, limits.keep_mm)
-        around = shapely.intersection(both, offset(narrow, 2.0 * limits.keep_mm))
-        strips = offset(offset(around, -least), least * _ROUND)
-        kept = shapely.union(kept, shapely.intersection(strips, narrow))
-    parts = shapely.get_parts(polygons(shapely.intersection(base, kept)))
+    core = offset(both, -half)
+    wide = offset(core, half + FLAT_MM)
+    unreached = polygons(shapely.difference(both, wide))
+    left = base
+    if not unreached.is_empty:
+        kept = offset(core, half * _ROUND)
+        there = MultiPolygon()
+        if limits.thinnest_mm < limits.keep_mm:
+            there = _no_corners(unreached, wide, half)
+        if not there.is_empty:
+            least = limits.thinnest_mm / 2.0 * 0.999
+            narrow = with_ends(there, limits.keep_mm)
+            around = shapely.intersection(both, offset(narrow, 2.0 * limits.keep_mm))
+            strips = offset(offset(around, -least), least * _ROUND)
+            kept = shapely.union(kept, shapely.intersection(strips, narrow))
+        # where the disc leaves a corner, its edge comes to the corner's in a wedge of half this length
+        near = offset(unreached, 2.0 * np.sqrt(limits.keep_mm * FLAT_MM))
+        left = shapely.difference(base, shapely.difference(near, kept))
+    parts = shapely.get_parts(polygons(left))
     return MultiPolygon(parts[shapely.area(parts) > limits.thinnest_mm**2].tolist())
 
 

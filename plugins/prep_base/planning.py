@@ -95,7 +95,7 @@ def plan_of(job: Job) -> Plan | None:
     chosen, order = job.settings(Base), job.settings(BaseOrder)
     on = joined([member.design.region for member in on_base])
     white = members.white.design.region if members.white is not None else MultiPolygon()
-    inked = joined([on, white])
+    inked = on if white.is_empty else joined([on, white])
     outside = outside_of(inked)
     borders = {
         m.colour: _away_from(outer_edges(m.design.region, outside), white, chosen.film_strip_mm)
@@ -200,7 +200,8 @@ def pair_draws(job: Job, films: int, count: int = DRAWS) -> Draws:
 
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     """Unite regions; cracks between them are closed, nothing else changes."""
-    one = polygons(united(regions, _GRID_MM))
+    some = [region for region in regions if not region.is_empty]
+    one = polygons(some[0] if len(some) == 1 else united(some, _GRID_MM))
     if one.is_empty:
         return one
     wider = offset(one, _CRACK_MM / 2.0, "mitre")

@@ -236,3 +236,15 @@ def test_film_beside_the_white_is_no_sliver() -> None:
     measured = measure(both)
     assert not len(measured.gaps.tips())
     assert measured.finest_gap is None or measured.finest_gap.width_mm > 1.45
+
+
+def test_a_flattened_disc_beside_a_square_keeps_its_corners() -> None:
+    """64 corners are drawn in and stay 64; the square's are ended round, with a radius of half a keep.
+
+    A corner of 90° ended round by radius r loses (1 - pi / 4) r².
+    """
+    both = MultiPolygon([Point(0, 0).buffer(5, quad_segs=16), box(20, -5, 30, 5)])
+    made = choked(both, NONE, 0.7, limits=Limits(1.0, 1.0, 1.5)).region
+    round_one, square = sorted(made.geoms, key=lambda part: part.bounds[0])
+    assert shapely.get_num_coordinates(round_one) == 64 + 1
+    assert square.area == pytest.approx(8.6**2 - (4 - math.pi) * 0.5**2, abs=2e-3)
