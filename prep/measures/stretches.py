@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 
 JOIN_MM = 1e-6  # stretches this close along a ring are one
 _SIGHT_MM = 1e-7
+_ASLANT = 1.1  # so much wider may be what touches a piece only at its end
+_MARK_MM = 1e-11  # positions this close are one
+_CROWD = 32  # where more than so many stretches lie over one another
+_AT_ONCE = 2_000_000  # stretches and gaps looked at together; bounds memory
 _ROOM_MM = 1.0  # kept free between rings
 
 
@@ -167,11 +171,46 @@ class Stretches:
         aslant there, and is given a tenth more.
         """
         position, first, last = self.marks()
+        if not len(position):
+            return np.zeros(0, dtype=bool)
+        over = _over(first, last, len(position))
+        # round a regular polygon many marks differ in their last digits only
+        same = (np.diff(position) < _MARK_MM) & (over[:-1] > _CROWD)
+        if same.any():
+            kept = np.r_[True, ~same]
+            number = np.cumsum(kept) - 1
+            position, first, last = position[kept], number[first], number[last]
+            over = _over(first, last, len(position))
+        low_left, low_right = np.full(len(position), np.inf), np.full(len(position), np.inf)
         sight = np.zeros(len(self), dtype=bool)
-        row, gap = each_of(first, last)
+        work = np.cumsum(over)
+        cuts = np.searchsorted(work, np.arange(_AT_ONCE, work[-1], _AT_ONCE))
+        for start, stop in zip(np.r_[0, cuts], np.r_[cuts, len(position)], strict=True):
+            part = np.flatnonzero((first < stop) & (last > start))
+            row, gap = each_of(np.maximum(first[part], start), np.minimum(last[part], stop))
+            self._look(part[row], gap, position, low_left, low_right, sight)
+        point = np.flatnonzero(last == first)
+        least = np.minimum(low_left, np.r_[np.inf, low_right[:-1]])
+        np.minimum.at(least, first[point], self.w_lo[point])
+        more = np.where(self.lo[point] < self.hi[point], 1.0, _ASLANT)
+        sight[point] = self.w_lo[point] <= more * least[first[point]] + _SIGHT_MM
+        return sight
+
+    def _look(
+        self,
+        row: Ints,
+        gap: Ints,
+        position: Floats,
+        low_left: Floats,
+        low_right: Floats,
+        sight: Bools,
+    ) -> None:
+        """Set what is lowest at both ends of gaps, and which stretches are seen in them.
+
+        :param row: all stretches over the gaps; :param gap: from one position to the next
+        """
         left, right = position[gap], position[gap + 1]
         at_left, at_right = self.width_at(row, left), self.width_at(row, right)
-        low_left, low_right = np.full(len(position), np.inf), np.full(len(position), np.inf)
         np.minimum.at(low_left, gap, at_left)
         np.minimum.at(low_right, gap, at_right)
         rising, falling = np.full(len(position), -1), np.full(len(position), -1)
@@ -190,11 +229,12 @@ class Stretches:
             | _reaches(at_left + share * (at_right - at_left), cross)
         )
         sight[row[seen]] = True
-        point = np.flatnonzero(last == first)
-        least = np.minimum(low_left, np.r_[np.inf, low_right[:-1]])
-        np.minimum.at(least, first[point], self.w_lo[point])
-        sight[point] = self.w_lo[point] <= 1.1 * least[first[point]] + _SIGHT_MM
-        return sight
+
+
+def _over(first: Ints, last: Ints, count: int) -> Ints:
+    """Give how many stretches lie over the gap behind each of ``count`` positions."""
+    begun, ended = np.bincount(first, minlength=count), np.bincount(last, minlength=count)
+    return np.asarray(np.cumsum(begun - ended))
 
 
 def _reaches(width: Floats, least: Floats) -> Bools:
