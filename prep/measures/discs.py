@@ -62,13 +62,16 @@ def settle(
     chord = np.flatnonzero((pairs.opposed & ~level)[tracks.row])
     at[chord] = pairs.foot[tracks.row[chord]].mean(axis=1)
     radius[chord] = pairs.chord[tracks.row[chord]] / 2
-    _, gap = _deepest(edges, runs, pairs, tracks.row, at, radius)
+    other, gap = _deepest(edges, runs, pairs, tracks.row, at, radius)
     empty = gap >= radius - _EMPTY_MM
     good = np.flatnonzero(empty & pairs.opposed[tracks.row])
     width[tracks.row[good]], centre[tracks.row[good]] = 2 * radius[good], at[good]
 
-    tracks = tracks.take(np.flatnonzero(~empty))
-    at, radius, third, _ = _advance(edges, runs, pairs, tracks, limit)
+    left = np.flatnonzero(~empty)
+    beside = np.isin(left, chord, assume_unique=True)
+    tracks, other, gap = tracks.take(left), other[left], gap[left]
+    other[beside], gap[beside] = _deepest_at_start(edges, runs, pairs, tracks.take(beside))
+    at, radius, third, _ = _advance(edges, runs, pairs, tracks, other, gap, limit)
     found = np.flatnonzero(third >= 0)
     found = found[
         _is_least(edges, pairs.take(tracks.row[found]), third[found], at[found], angle_deg)
@@ -142,13 +145,13 @@ def empty_part(
     :param lo: (n,) where to begin on the first of them, mm; :param hi: (n,) where to end
     :return: the ends; where they have passed each other nothing is empty
     """
-    row = np.arange(len(pairs))
-    first = np.zeros(len(pairs), dtype=np.int64)
-    ends = []
-    for start, end in ((lo, hi), (hi, lo)):
-        tracks = _laid(edges, pairs, row, first, start, end)
-        ends.append(_advance(edges, runs, pairs, tracks, limit)[3])
-    return ends[0], ends[1]
+    # from both ends at once
+    count = len(pairs)
+    row, first = np.tile(np.arange(count), 2), np.zeros(2 * count, dtype=np.int64)
+    tracks = _laid(edges, pairs, row, first, np.concatenate([lo, hi]), np.concatenate([hi, lo]))
+    other, gap = _deepest_at_start(edges, runs, pairs, tracks)
+    ends = _advance(edges, runs, pairs, tracks, other, gap, limit)[3]
+    return ends[:count], ends[count:]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -183,7 +186,7 @@ class _Tracks:
     rate: Floats
     bend: Floats
 
-    def take(self, which: Ints) -> _Tracks:
+    def take(self, which: Ints | Bools) -> _Tracks:
         return _Tracks(*(getattr(self, name)[which] for name in _Tracks.__slots__))
 
 
@@ -285,10 +288,17 @@ def _growth(tracks: _Tracks, s: Floats) -> tuple[Floats, Floats]:
 
 
 def _advance(
-    edges: Edges, runs: Runs, pairs: Facing, tracks: _Tracks, limit: float
+    edges: Edges,
+    runs: Runs,
+    pairs: Facing,
+    tracks: _Tracks,
+    other: Ints,
+    gap: Floats,
+    limit: float,
 ) -> tuple[Floats, Floats, Ints, Floats]:
     """Move discs along their tracks until no edge reaches into them.
 
+    :param other: the piece nearest to each disc at the start, and ``gap`` how near it is
     :return: centres, radii, the piece that holds each (-1 where none does or the track ends
         before), and how far each came along its track
     """
@@ -297,11 +307,10 @@ def _advance(
     s = tracks.start.copy()
     free = np.zeros(len(at), dtype=bool)
     active = np.arange(len(at))
-    for _ in range(_ROUNDS):
-        if not len(active):
-            break
-        part = tracks.take(active)
-        other, gap = _deepest(edges, runs, pairs, part.row, at[active], radius[active])
+    for round_ in range(_ROUNDS):
+        if round_:
+            row = tracks.row[active]
+            other, gap = _deepest(edges, runs, pairs, row, at[active], radius[active])
         done = gap >= radius[active] - _EMPTY_MM
         free[active[done]] = True
         active, other = active[~done], other[~done]
@@ -311,29 +320,52 @@ def _advance(
         s[active], cleared = _clear_of(edges, part, other, s[active])
         at[active], radius[active] = _disc(part, s[active])
         third[active] = other
-        # just past its end a disc may roll on round a vertex that has no sectors
-        stuck = np.flatnonzero(~cleared)
-        rolled = stuck[
-            radius[active[stuck]] - piece_distance(edges, other[stuck], at[active[stuck]])
-            < _NEARLY * radius[active[stuck]]
-        ]
-        centre, size, found = _touching_three(
-            edges,
-            pairs.i[part.row[rolled]],
-            pairs.j[part.row[rolled]],
-            other[rolled],
-            at[active[rolled]],
-            radius[active[rolled]],
-        )
-        # one that has run far off holds half the drawing
-        small = np.flatnonzero(found & (2 * size <= limit))
-        rolled, centre, size = rolled[small], centre[small], size[small]
-        _, gap = _deepest(edges, runs, pairs, part.row[rolled], centre, size)
-        empty = gap >= size - _EMPTY_MM
-        reached = active[rolled[empty]]
-        at[reached], radius[reached], free[reached] = centre[empty], size[empty], True
+        stuck = active[~cleared]
+        if len(stuck):
+            reached, centre, size = _rolled_on(
+                edges,
+                runs,
+                pairs,
+                tracks.row[stuck],
+                other[~cleared],
+                at[stuck],
+                radius[stuck],
+                limit,
+            )
+            at[stuck[reached]], radius[stuck[reached]], free[stuck[reached]] = centre, size, True
         active = active[cleared]
+        if not len(active):
+            break
     return at, radius, np.where(free, third, -1), s
+
+
+def _rolled_on(
+    edges: Edges,
+    runs: Runs,
+    pairs: Facing,
+    row: Ints,
+    other: Ints,
+    at: Floats,
+    radius: Floats,
+    limit: float,
+) -> tuple[Ints, Floats, Floats]:
+    """Find the discs that touch the third piece just past the ends of their tracks.
+
+    There a disc may roll on round a vertex that has no sectors.
+
+    :return: which of the discs do so; (m, 2) their centres; (m,) radii
+    """
+    rolled = np.flatnonzero(radius - piece_distance(edges, other, at) < _NEARLY * radius)
+    if not len(rolled):
+        return rolled, at[rolled], radius[rolled]
+    i, j = pairs.i[row[rolled]], pairs.j[row[rolled]]
+    centre, size, found = _touching_three(edges, i, j, other[rolled], at[rolled], radius[rolled])
+    # one that has run far off holds half the drawing
+    small = np.flatnonzero(found & (2 * size <= limit))
+    rolled, centre, size = rolled[small], centre[small], size[small]
+    _, gap = _deepest(edges, runs, pairs, row[rolled], centre, size)
+    empty = gap >= size - _EMPTY_MM
+    return rolled[empty], centre[empty], size[empty]
 
 
 def _clear_of(edges: Edges, tracks: _Tracks, other: Ints, s: Floats) -> tuple[Floats, Bools]:
@@ -391,6 +423,12 @@ def _deepest(
             edges, runs, pairs, row[some], centre[some], radius[some]
         )
     return which, nearest
+
+
+def _deepest_at_start(
+    edges: Edges, runs: Runs, pairs: Facing, tracks: _Tracks
+) -> tuple[Ints, Floats]:
+    return _deepest(edges, runs, pairs, tracks.row, *_disc(tracks, tracks.start))
 
 
 def _deepest_of(
