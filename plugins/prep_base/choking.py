@@ -143,13 +143,11 @@ def _no_corners(unreached: MultiPolygon, wide: BaseGeometry, half_mm: float) -> 
     :param wide: what it reaches
     """
     parts = shapely.get_parts(unreached)
-    large = shapely.area(parts) > 2.5 * half_mm**2
-    beside = shapely.STRtree(shapely.get_parts(wide)).query(
-        parts[~large], predicate="dwithin", distance=_BESIDE_MM
+    small = np.flatnonzero(shapely.area(parts) <= 2.5 * half_mm**2)
+    beside = shapely.STRtree(parts[small]).query(
+        shapely.get_parts(wide), predicate="dwithin", distance=_BESIDE_MM
     )
-    apart = np.ones(len(parts), dtype=bool)
-    apart[np.flatnonzero(~large)[beside[0]]] = False
-    return MultiPolygon(parts[apart].tolist())
+    return MultiPolygon(np.delete(parts, small[beside[1]]).tolist())
 
 
 def with_ends(narrow: MultiPolygon, width_mm: float) -> MultiPolygon:
@@ -180,10 +178,16 @@ def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> Mu
             strips = offset(offset(around, -least), least * _ROUND)
             kept = shapely.union(kept, shapely.intersection(strips, narrow))
         # where the disc leaves a corner, its edge comes to the corner's in a wedge of half this length
-        near = offset(unreached, 2.0 * np.sqrt(limits.keep_mm * FLAT_MM))
+        near = boxes_around(unreached, 2.0 * np.sqrt(limits.keep_mm * FLAT_MM))
         left = shapely.difference(base, shapely.difference(near, kept))
     parts = shapely.get_parts(polygons(left))
     return MultiPolygon(parts[shapely.area(parts) > limits.thinnest_mm**2].tolist())
+
+
+def boxes_around(region: MultiPolygon, by_mm: float) -> BaseGeometry:
+    """Give the boxes that hold the parts of a region and all within a distance of each."""
+    x0, y0, x1, y1 = shapely.bounds(shapely.get_parts(region)).T
+    return _united(shapely.box(x0 - by_mm, y0 - by_mm, x1 + by_mm, y1 + by_mm))
 
 
 def _closed_beside(
@@ -214,7 +218,7 @@ def _beside(shape: BaseGeometry, one: BaseGeometry, other: BaseGeometry) -> Mult
 def _as_one(base: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
     """Unite base and white; what rounding leaves between them is closed."""
     both = shapely.union(base, white)
-    return both if white.is_empty else offset(offset(both, _TOUCH_MM), -_TOUCH_MM)
+    return both if white.is_empty else offset(offset(both, _TOUCH_MM, "mitre"), -_TOUCH_MM, "mitre")
 
 
 def _bare(whole: MultiPolygon, base: MultiPolygon) -> tuple[Polygon, ...]:

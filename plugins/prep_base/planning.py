@@ -22,6 +22,7 @@ from prep_base.choking import (
     CLEAR_MM,
     FLAT_MM,
     Limits,
+    boxes_around,
     choked,
     narrower_than,
     offset,
@@ -210,8 +211,9 @@ def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     if cracks.is_empty:
         return one
     # no more than closed: a bump on an edge along the white would count as an edge to bare shirt
+    around = shapely.intersection(wider, boxes_around(cracks, 10.0 * _CRACK_MM))
     seams = shapely.intersection(
-        offset(cracks, 2.0 * CLEAR_MM, "mitre"), offset(wider, -_CRACK_MM / 2.0, "mitre")
+        offset(cracks, 2.0 * CLEAR_MM, "mitre"), offset(around, -_CRACK_MM / 2.0, "mitre")
     )
     return polygons(shapely.union(one, seams))
 
