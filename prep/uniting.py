@@ -18,9 +18,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Geometries = NDArray[np.object_]
 
-_LONG_MM = 5.0
-"""The boxes round longer edges hold so many corners that looking in them is slower than measuring."""
-
+_LONG = 4.0
+"""Edges longer than so many times the mean are cut where points beside them are looked for."""
+_SQUARES = 1 << 16
+"""Squares a side, of those in which points are looked for."""
 _SAME_AREA = 1e-12
 """Share by which rounding may change a sum of areas."""
 
@@ -112,30 +113,73 @@ def _led(
     """
     a, way = corners[start], corners[end] - corners[start]
     corner, edge = _beside(corners, a, corners[end], within_mm)
+    kept = (corner != start[edge]) & (corner != end[edge])
+    corner, edge = corner[kept], edge[kept]
     along = np.einsum("ij,ij->i", corners[corner] - a[edge], way[edge])
     along /= np.einsum("ij,ij->i", way, way)[edge]
     off = np.hypot(*(corners[corner] - a[edge] - along[:, None] * way[edge]).T)
-    inner = (corner != start[edge]) & (corner != end[edge]) & (along > 0.0) & (along < 1.0)
-    inner &= off <= within_mm
-    corner, edge, along = corner[inner], edge[inner], along[inner]
+    inner = np.flatnonzero((along > 0.0) & (along < 1.0) & (off <= within_mm))
+    once = inner[np.unique(np.stack([edge, corner])[:, inner], axis=1, return_index=True)[1]]
+    corner, edge, along = corner[once], edge[once], along[once]
     every = np.concatenate([np.arange(len(start)), edge])
     order = np.lexsort((np.concatenate([np.zeros(len(start)), along]), every))
     return np.concatenate([start, corner])[order], ring[every[order]]
 
 
 def _beside(points: Floats, a: Floats, b: Floats, within_mm: float) -> tuple[Ints, Ints]:
-    """Give pairs of points and edges among which are all that lie within a distance."""
-    places = shapely.points(points)
-    low, high = np.minimum(a, b) - within_mm, np.maximum(a, b) + within_mm
-    short = ((high - low) <= _LONG_MM).all(axis=1)
-    boxes = _tree(low[short], high[short])  # diagonals, of which the tree takes the boxes
-    lines = _tree(a[~short], b[~short])
-    near = boxes.query(places)
-    far = lines.query(places, predicate="dwithin", distance=2.0 * within_mm)
-    edge = np.concatenate([np.flatnonzero(short)[near[1]], np.flatnonzero(~short)[far[1]]])
-    return np.concatenate([near[0], far[0]]), edge
+    """Give pairs of points and edges among which are all that lie within a distance.
+
+    The plane is cut into quarters, these again, and so on; in the order of the quarters (Z-order), the
+    points of each square stand together. A box as wide as a square lies in four of its size at most.
+    Long edges are cut, as their boxes hold many points.
+
+    :return: some pairs may stand there twice
+    """
+    if not len(a):
+        return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
+    way = b - a
+    size = np.maximum(*np.abs(way).T)
+    count = np.ceil(size / max(_LONG * float(size.mean()), within_mm)).astype(np.int64)
+    edge = np.repeat(np.arange(len(a)), count)
+    number = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    start = a[edge] + way[edge] * (number / count[edge])[:, None]
+    end = a[edge] + way[edge] * ((number + 1) / count[edge])[:, None]
+    origin = points.min(axis=0)
+    square = max(float(np.ptp(points, axis=0).max()) / (_SQUARES - 1), within_mm)
+
+    def place(at: Floats) -> Ints:
+        found = np.clip(np.floor((at - origin) / square), 0, _SQUARES - 1)
+        return np.asarray(found, dtype=np.int64)
+
+    codes = _z_order(place(points))
+    order = np.argsort(codes)
+    codes = codes[order]
+    low, high = np.minimum(start, end) - within_mm, np.maximum(start, end) + within_mm
+    first, last = place(low), place(high)
+    level = np.frexp(np.maximum(*(last - first).T) - 0.5)[1].clip(0)[
+        :, None
+    ]  # 2^level holds the box
+    first, last = first >> level, last >> level
+    right, up = (last != first).T
+    piece, begin, stop = [], [], []
+    for step, has in (((0, 0), right | True), ((0, 1), up), ((1, 0), right), ((1, 1), right & up)):
+        there = np.flatnonzero(has)
+        code, bits = _z_order(first[there] + step), 2 * level[there, 0]
+        piece.append(there)
+        begin.append(np.searchsorted(codes, code << bits))
+        stop.append(np.searchsorted(codes, (code + 1) << bits))
+    many = np.concatenate(stop) - np.concatenate(begin)
+    of = np.repeat(np.concatenate(piece), many)
+    at = np.arange(len(of)) + np.repeat(np.concatenate(begin) - np.cumsum(many) + many, many)
+    point = order[at]
+    x, y = ((points[point] >= low[of]) & (points[point] <= high[of])).T
+    inside = np.flatnonzero(x & y)
+    return point[inside], edge[of[inside]]
 
 
-def _tree(a: Floats, b: Floats) -> shapely.STRtree:
-    lines = shapely.linestrings(np.stack([a, b], axis=1))
-    return shapely.STRtree(np.asarray(lines, dtype=object))
+def _z_order(places: Ints) -> Ints:
+    """Give the bits of two columns of numbers in turn, (n,); the numbers have 16 bits at most."""
+    spread = places.copy()
+    for shift, mask in ((8, 0x00FF00FF), (4, 0x0F0F0F0F), (2, 0x33333333), (1, 0x55555555)):
+        spread = (spread | (spread << shift)) & mask
+    return np.asarray(spread[:, 0] << 1 | spread[:, 1], dtype=np.int64)

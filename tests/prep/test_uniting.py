@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
@@ -87,3 +88,20 @@ def test_what_shares_whole_edges_and_overlaps_counts_once() -> None:
     made = united([box(0, 0, 4, 4), box(0, 0, 4, 4), box(0, 0, 2, 4), box(4, 0, 8, 4)], GRID_MM)
     assert made.area == pytest.approx(2 * 16)
     assert _rings(made) == 1
+
+
+def test_corners_on_edges_are_found_however_long_these_are() -> None:
+    """A comb of 500 squares of 0.01 to 100 mm stands on a bar, turned by 1 radian: one part, no hole."""
+    sides = np.geomspace(0.01, 100.0, 500)
+    left = np.concatenate([[0.0], np.cumsum(sides[:-1] * 1.5)])
+    squares = [box(x, 0, x + side, side) for x, side in zip(left, sides, strict=True)]
+    bar = box(-1, -1, left[-1] + 101, 0)
+    turned = [affinity.rotate(one, 1, origin=(0, 0), use_radians=True) for one in [bar, *squares]]
+    made = united(turned, GRID_MM)
+    assert _rings(made) == 1
+    assert made.area == pytest.approx(bar.area + (sides**2).sum(), abs=1e5 * GRID_MM)
+
+
+def test_nothing_but_specks_is_nothing() -> None:
+    """What is smaller than the grid has no edges to be led anywhere."""
+    assert united([Polygon([(5, 5), (5 + 1e-8, 5), (5, 5 + 1e-8)])], GRID_MM).is_empty
