@@ -116,14 +116,15 @@ def edges_of(
     start, end, ring = points.take(same, axis=0), points.take(same + 1, axis=0), ring[same]
     if flip:
         start, end, ring = end[::-1], start[::-1], ring[::-1]
-    length = np.hypot(*(end - start).T)
+    gap = end - start
+    length = np.hypot(gap[:, 0], gap[:, 1])
     if not length.all():
         real = length > 0
-        start, end, ring, length = start[real], end[real], ring[real], length[real]
+        start, end, ring, length, gap = start[real], end[real], ring[real], length[real], gap[real]
     ring = ring.astype(np.int64)
-    along = (end - start) / length[:, None]
+    along = gap / length[:, None]
     before, after = _neighbours(ring)
-    next_along = along[after]
+    next_along = along.take(after, axis=0)
     turn = np.arctan2(_cross(along, next_along), np.einsum("ij,ij->i", along, next_along))
 
     pieces = np.maximum(np.ceil(length / cut_mm - 1e-9).astype(np.int64), 1)
@@ -139,11 +140,12 @@ def edges_of(
     piece_end = np.minimum(rank + 1, pieces[owner])
     finished = piece_end == pieces[owner]
     new_start, new_end = start.take(owner, axis=0), end.take(owner, axis=0)
-    step = (end - start) / pieces[:, None]
     inner = np.flatnonzero(is_edge & (rank > 0))
-    new_start[inner] += step[owner[inner]] * rank[inner, None]
+    of = owner[inner]
+    new_start[inner] += gap[of] / pieces[of, None] * rank[inner, None]
     inner = np.flatnonzero(~finished)
-    new_end[inner] = start[owner[inner]] + step[owner[inner]] * piece_end[inner, None]
+    of = owner[inner]
+    new_end[inner] = start[of] + gap[of] / pieces[of, None] * piece_end[inner, None]
     new_start[~is_edge] = new_end[~is_edge]
     new_length = np.where(is_edge, (length / pieces)[owner], 0.0)
 
@@ -159,7 +161,7 @@ def edges_of(
 
     at_first = is_edge & (rank == 0)
     at_last = is_edge & finished
-    arriving = along[before].take(owner, axis=0)
+    arriving = along.take(before.take(owner), axis=0)
     inner = np.flatnonzero(~at_first)
     arriving[inner] = along_of[inner]
     leaving = next_along.take(owner, axis=0)
