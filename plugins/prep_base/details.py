@@ -6,7 +6,7 @@ from collections import defaultdict
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import MultiPolygon, Polygon, STRtree
 
 from prep.borders import Outline
 from prep.job import Job
@@ -29,11 +29,11 @@ AT_MM = 1e-3
 """A narrow place lies in the shape it was measured in within rounding."""
 
 
-def details_of(job: Job, plan: Plan, base: MultiPolygon, outline: Outline) -> tuple[Detail, ...]:
+def details_of(job: Job, plan: Plan, base: MultiPolygon, edge: STRtree) -> tuple[Detail, ...]:
     """Give each shape with narrow parts that the whole choke would starve, the worst first.
 
     :param base: region of the base's screen
-    :param outline: of that
+    :param edge: of that
     """
     if plan.starved.is_empty:
         return ()
@@ -61,7 +61,7 @@ def details_of(job: Job, plan: Plan, base: MultiPolygon, outline: Outline) -> tu
                     finest,
                     len(own),
                     base,
-                    outline,
+                    edge,
                     outside,
                     draws,
                 )
@@ -89,27 +89,27 @@ def _detail(
     finest: int,
     places: int,
     base: MultiPolygon,
-    outline: Outline,
+    edge: STRtree,
     outside: Outline,
     draws: Draws,
 ) -> Detail:
     width = float(strips.width_mm[finest])
     at = (float(strips.at_mm[finest, 0]), float(strips.at_mm[finest, 1]))
-    left = _left_mm(width, at, base, outline)
+    left = _left_mm(width, at, base, edge)
     whole = max(0.0, width - 2.0 * plan.choke_mm)
     ways = _ways_out(job, plan, part, width, left, outside, draws)
     return Detail(member.colour, width, left, whole, at, places, ways)
 
 
 def _left_mm(
-    width_mm: float, at_mm: tuple[float, float], base: MultiPolygon, outline: Outline
+    width_mm: float, at_mm: tuple[float, float], base: MultiPolygon, edge: STRtree
 ) -> float:
     """Give the width of the base at the middle of a strip: it lies evenly on both sides of it."""
     point = shapely.Point(at_mm)
     if not base.intersects(point):
         return 0.0
-    edge = float(distance_to(outline, np.array([at_mm]))[0])
-    return min(width_mm, 2.0 * edge)
+    away = float(distance_to(edge, np.array([at_mm]))[0])
+    return min(width_mm, 2.0 * away)
 
 
 def _ways_out(

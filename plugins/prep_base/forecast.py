@@ -7,19 +7,17 @@ from typing import TYPE_CHECKING
 
 import shapely
 
-from prep.borders import outline_of
 from prep.errors import Unanswered
 from prep.misses import chance
 from prep.press_error import press_error
 from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
 from prep_base.counting import counts_of, with_counts
 from prep_base.details import AT_MM, details_of
-from prep_base.planning import Plan, edges_at, pair_draws
+from prep_base.planning import Plan, edge_of, edges_at, pair_draws
 from prep_base.screens import Choice
 from prep_base.settings import BaseOrder
 
 if TYPE_CHECKING:
-    from prep.borders import Outline
     from prep.job import Ask, Job
     from prep_base.members import Member
     from prep_sequence.answers import PrintSteps
@@ -65,8 +63,8 @@ def under_colours(job: Job, ask: Ask) -> UnderColours:
         plan = ask(Choice).plan
     if base is None or plan is None:
         raise Unanswered("no choked base is printed")
-    press, outline = job.shop.press, outline_of(base.region)
-    details = details_of(job, plan, base.region, outline)
+    press, edge = job.shop.press, edge_of(base.region)
+    details = details_of(job, plan, base.region, edge)
     return UnderColours(
         screen=base.key,
         colours=tuple(member.colour for member in plan.on_base),
@@ -76,7 +74,7 @@ def under_colours(job: Job, ask: Ask) -> UnderColours:
         narrow=job.settings(BaseOrder).narrow,
         visible_mm=press.visible_gap_mm,
         wanted=press.gap_share,
-        peeks=tuple(p for m in plan.on_base if (p := _peek(job, plan, m, outline)) is not None),
+        peeks=tuple(p for m in plan.on_base if (p := _peek(job, plan, m, edge)) is not None),
         details=details,
         left_out_mm=tuple(_untold(plan, details)),
     )
@@ -100,7 +98,7 @@ def _untold(plan: Plan, details: Sequence[Detail]) -> Iterator[tuple[float, floa
             yield point.x, point.y
 
 
-def _peek(job: Job, plan: Plan, member: Member, base: Outline) -> Peek | None:
+def _peek(job: Job, plan: Plan, member: Member, base: shapely.STRtree) -> Peek | None:
     border = plan.borders[member.colour]
     if not len(border):
         return None

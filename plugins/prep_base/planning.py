@@ -44,6 +44,8 @@ _CRACK_MM = 0.02
 on each side): the base goes on below it."""
 _GRID_MM = 1e-7
 """Regions are united on it, so that edges that lie on each other but for rounding leave no slit."""
+_IN_LINE = 4
+"""Edges in one line of those that distances are taken to: these are fewer than single edges."""
 _CLASSES = 5
 """So many widths are told apart where parts are too narrow for the whole choke."""
 
@@ -173,21 +175,39 @@ def _away_from(border: Border, white: BaseGeometry, beyond_mm: float) -> Border:
     return Border(border.a[kept], border.b[kept], border.run[kept], border.closed)
 
 
-def edges_at(job: Job, border: Border, base: Outline | None) -> Edges:
+def edges_at(job: Job, border: Border, base: shapely.STRtree | None) -> Edges:
     """Make a border ready for draws, with the choke that a base leaves at each edge.
 
-    :param base: its outline; ``None``: none is drawn in
+    :param base: its edge, see :func:`edge_of`; ``None``: none is drawn in
     """
     centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
     choke = np.zeros(len(border)) if base is None else distance_to(base, border.middle)
     return edges_of(border.middle, border.normal, choke, centre)
 
 
-def distance_to(outline: Outline, at: Floats) -> Floats:
+def edge_of(region: BaseGeometry) -> shapely.STRtree:
+    """Give the edge of a region as lines of a few edges each, for :func:`distance_to`."""
+    rings = shapely.get_rings(shapely.get_parts(region))
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    if not len(points):
+        return shapely.STRtree([])
+    rank = np.arange(len(ring)) - np.searchsorted(ring, ring)
+    begins = np.append(ring[1:] == ring[:-1], False) & (rank % _IN_LINE == 0)
+    line = np.cumsum(begins) - 1
+    # where a line goes on from another in its ring, the point belongs to both
+    both = np.flatnonzero(begins & (rank > 0))
+    of = np.concatenate([line, line[both] - 1])
+    every = np.concatenate([points, points[both]])
+    order = np.argsort(of, kind="stable")
+    lines = shapely.linestrings(every[order], indices=of[order])
+    return shapely.STRtree(np.asarray(lines, dtype=object))
+
+
+def distance_to(edge: shapely.STRtree, at: Floats) -> Floats:
     """Give how far points lie from the edge of a region, (n,) mm; at most ``FAR_MM``."""
     far: Floats = np.full(len(at), FAR_MM)
-    if len(outline.start) and len(at):
-        (mine, _), away = outline.tree.query_nearest(
+    if len(edge) and len(at):
+        (mine, _), away = edge.query_nearest(
             shapely.points(at), return_distance=True, all_matches=False
         )
         far[mine] = away

@@ -10,9 +10,10 @@ from itertools import combinations
 
 import numpy as np
 import shapely
+from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
-from prep.borders import Outline, outline_of, shared_border
+from prep.borders import outline_of, shared_border
 from prep.job import Job
 from prep.misses import Edges, Gap, chance_among, draws_among, miss_of, trap_needed_mm
 from prep.phrases import length, several
@@ -25,6 +26,7 @@ from prep_base.members import Member, Members, refused
 from prep_base.planning import (
     STEP_MM,
     Plan,
+    edge_of,
     edges_at,
     pair_draws,
 )
@@ -440,11 +442,11 @@ def _miss(
         if not below and films[one] != films[other]:  # else white goes on below, or nothing moves
             gaps.append(Gap(one, other, met.edges))
     if draft.rim is not None and plan is not None:
-        gaps += _rims(job, draft, outline_of(draft.rim), plan, at)
+        gaps += _rims(job, draft, edge_of(draft.rim), plan, at)
     return chance_among(gaps, draws, job.shop.press.visible_gap_mm)
 
 
-def _rims(job: Job, draft: _Draft, rim: Outline, plan: Plan, at: dict[str, int]) -> Iterator[Gap]:
+def _rims(job: Job, draft: _Draft, rim: STRtree, plan: Plan, at: dict[str, int]) -> Iterator[Gap]:
     base = next(k for k, s in enumerate(draft.screens) if s.does != "colour")
     for member in plan.on_base:
         edges = edges_at(job, plan.borders[member.colour], rim)
