@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _PIECES = 8  # at most so many make a run
-_AT_ONCE = 1_000_000  # pairs looked at together; bounds memory
+_AT_ONCE = 150_000  # pairs looked at together; so few stay in the processor's cache
 
 
 @dataclass(frozen=True, slots=True, eq=False)
