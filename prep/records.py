@@ -11,7 +11,7 @@ import prep
 from prep.findings import Finding
 from prep.job import Job, Report
 from prep.measures import Measures, Place, Places, film_by_width
-from prep.measures.classes import LIMITS_MM, in_classes, strips_under
+from prep.measures.classes import LIMITS_MM, coarser, in_classes, strips_under
 from prep.plugins import Plugins
 from prep.screens import DesignRegion, Screen
 
@@ -150,6 +150,7 @@ def printed_as(job: Job) -> dict[str, str | None]:
 def _in_full(what: DesignRegion | Screen, limits_mm: Sequence[float]) -> dict[str, Any]:
     measures = what.measures
     by_width = measures.by_width
+    fine = coarser(by_width)
     _, film = film_by_width(what.region, limits_mm[-1])
     return {
         "cut_length_mm": round(measures.cut_length_mm, 3),
@@ -174,9 +175,9 @@ def _in_full(what: DesignRegion | Screen, limits_mm: Sequence[float]) -> dict[st
             "error_mm2": round(by_width.error_mm2, 3),
             "unsure_mm2": round(float(by_width.unsure_mm2.sum()), 3),
             "fine": {
-                "widths_mm": _figures(by_width.widths_mm),
-                "area_mm2": _figures(by_width.area_mm2),
-                "length_mm": _figures(by_width.axis_mm),
+                "widths_mm": _figures(fine.widths_mm),
+                "area_mm2": _figures(fine.area_mm2),
+                "length_mm": _figures(fine.axis_mm),
             },
         },
         "film_by_width": {

@@ -269,7 +269,9 @@ def _openings(
     *,
     fabric: bool,
 ) -> tuple[Details, ...]:
-    """Give narrow places of openings, and small openings without one, like a triangle.
+    """Give narrow places of openings, and small openings, like a dot or a triangle.
+
+    A place about as wide as its whole opening, where that is no line, is that opening.
 
     A place is judged for release by the area ratio of its whole opening where that is at most five
     times as long as wide, else as an endless slot, w / (2 T).
@@ -279,8 +281,12 @@ def _openings(
         return ()
     area, around = shapely.area(pieces), shapely.length(pieces)
     ratio = release_ratio(area, around, depth_mm)
+    rules = opening_rules(bounds, mesh, depth_mm, long=False, fabric=fabric)
+    whole_mm = across_mm(pieces, _widest(rules))
     strips = measures.openings.take(~left.openings).strips()
     compact = area[strips.piece] <= 5.0 * strips.width_mm**2
+    itself = compact & (whole_mm[strips.piece] <= 1.15 * strips.width_mm)
+    strips, compact = strips.take(~itself), compact[~itself]
     narrow = _details(
         "opening",
         strips.at_mm,
@@ -290,13 +296,11 @@ def _openings(
         },
         opening_rules(bounds, mesh, depth_mm, long=True, fabric=fabric),
     )
-    rules = opening_rules(bounds, mesh, depth_mm, long=False, fabric=fabric)
     rest = ~_slips(pieces, measures.openings.touches().piece)
-    rest[measures.openings.strips().piece] = False
+    rest[strips.piece] = False
     rest &= ~left.pieces
-    across = across_mm(pieces[rest], _widest(rules))
     inside = shapely.get_coordinates(shapely.point_on_surface(pieces[rest]))
-    sizes: dict[Size, Floats] = {"width": across, "ratio": ratio[rest]}
+    sizes: dict[Size, Floats] = {"width": whole_mm[rest], "ratio": ratio[rest]}
     return narrow, _details("small opening", inside, sizes, rules)
 
 

@@ -20,7 +20,7 @@ from prep.measure_pictures.paper import (
 )
 from prep.measure_pictures.styles import Style, styles_for
 from prep.measures import Distribution
-from prep.measures.classes import LIMITS_MM, check_classes, class_names, in_classes
+from prep.measures.classes import LIMITS_MM, check_classes, class_names, coarser, in_classes
 from prep.pictures import Picture
 
 if TYPE_CHECKING:
@@ -53,7 +53,8 @@ def histogram(
     """
     limits = check_classes(limits_mm)
     styles = styles_for(len(limits) + 1)
-    edges = by_width.widths_mm
+    drawn = coarser(by_width)
+    edges = drawn.widths_mm
     shown = max(int(np.searchsorted(edges, 2 * limits[-1] - 1e-9)), 1)
     shown = min(shown, len(edges) - 1)
     top = float(edges[shown])
@@ -64,17 +65,22 @@ def histogram(
     told = []
     large = by_width.area_mm2.sum() >= 1000.0
     panels = (
-        ("printed area", by_width.area_mm2, *((0.01, "cm²") if large else (1.0, "mm²"))),
-        ("length along the middle", by_width.axis_mm, 0.1, "cm"),
+        (
+            "printed area",
+            drawn.area_mm2,
+            by_width.area_mm2,
+            *((0.01, "cm²") if large else (1.0, "mm²")),
+        ),
+        ("length along the middle", drawn.axis_mm, by_width.axis_mm, 0.1, "cm"),
     )
-    for what, values, factor, unit in panels:
+    for what, values, exact, factor, unit in panels:
         y = _panel(paper, y, what, values * factor, unit, edges, shown, limits, styles)
         beyond = float(values[shown:].sum() * factor)
         rest = f"{top:g} mm and wider, not drawn: {beyond:.2f} {unit}"
         if what == "printed area":
             rest += f"; in corners: {by_width.corners_mm2 * factor:.2f} {unit}"
         paper.text(rest, (_LEFT_MM, y), height=SMALL_MM, fill=INK)
-        told.append(f"{what} {_classes_told(by_width, values, limits, factor, unit)}; {rest}")
+        told.append(f"{what} {_classes_told(by_width, exact, limits, factor, unit)}; {rest}")
         y += 12.0
     y -= 7.0
     rows = list(zip(styles, class_names(limits, corners=False), strict=True))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.measures.edges import CORNER_ROOM_MM
+from prep.measures.edges import CORNER_ROOM_MM, FAN_DEG
 from prep.measures.facing import LEVEL_MM
 
 if TYPE_CHECKING:
@@ -517,7 +517,10 @@ def _is_least(edges: Edges, pairs: Facing, third: Ints, centre: Floats, angle_de
     opposite = across <= -1 + 1e-9
     # along the branch of the two pieces the width rises by cos(theta / 2), away from the third
     rises = _dot(ways[0] + ways[1], ways[2]) > 1 + across
-    ends = (_dot(ways[0], ways[2]) > spread) & (_dot(ways[1], ways[2]) > spread)
+    beside = _dot(ways[0], ways[2]), _dot(ways[1], ways[2])
+    ends = (beside[0] > spread) & (beside[1] > spread)
+    # between facets of one curve it only ceases to count: the width falls on towards a blunt corner
+    ends &= np.maximum(*beside) < np.cos(np.radians(FAN_DEG))
     return np.asarray((across <= spread) & (opposite | (rises & ends)))
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.measures.result import AS_WIDE_MM, Distribution
+from prep.measures.result import Distribution
 from prep.measures.sampling import DEEPEST_MM
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-_STEP_SHARE = 1e-3  # what lies in so small a part of a class counts as one width
+_LEVEL_MM = 5e-5  # what changes by no more counts as one width
 
 
 def inset_areas(area_mm2: float, depths: Depths, to_mm: float) -> tuple[Floats, Floats]:
@@ -55,7 +55,7 @@ def distribution(
 
     :param deep_mm2: area that lies deeper than discs are drawn; counts in the widest class
     """
-    bins = np.r_[np.arange(0.0, 4.0, 0.05), np.geomspace(4.0, 40.0, 24)]
+    bins = np.r_[np.arange(800) * 0.005, np.geomspace(4.0, 40.0, 24)]
     area = depths.area_behind()
     counts = _share_above(depths.apart_deg, angle_deg)
     most = bins[-1] * (1 - 1e-9)
@@ -93,9 +93,8 @@ def _booked(bins: Floats, width: Floats, values: Floats) -> Floats:
     :return: (k,)
     """
     low, high = width.T
-    wide = high - low > _STEP_SHARE * (bins[1] - bins[0])
-    one = np.minimum(width[~wide].mean(axis=1) + AS_WIDE_MM, bins[-1])
-    booked = np.histogram(one, bins, weights=values[~wide])[0]
+    wide = high - low > _LEVEL_MM
+    booked = np.histogram(width[~wide].mean(axis=1), bins, weights=values[~wide])[0]
     low, high, rise = low[wide], high[wide], values[wide] / (high - low)[wide]
     below = _ramps(bins, low, rise) - _ramps(bins, high, rise)
     return np.asarray(booked + np.diff(below))

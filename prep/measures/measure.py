@@ -45,7 +45,7 @@ def measure(
     **Places.** What is connected and narrower than the limit is a place; where the width rises
     above the limit by less than ``limits.prominence_share`` (5 %) and falls again it stays one, so
     that a stroke just as wide as the limit isn't told in pieces. A width that misses a limit by
-    less than 0.00001 mm has reached it. A *strip* has a least
+    less than 0.01 mm has reached it. A *strip* has a least
     width, found exactly on the polygon: where two edges lie square to each other, or where a third
     edge ends the stretch. A *tip* is a corner sharper than 60°, whose width runs down to nothing;
     it is told by its angle. A *touch* is narrower than ``limits.floor_mm``: kissing corners,

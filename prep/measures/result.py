@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 Kind = Literal["strip", "tip", "touch"]
 KINDS: tuple[Kind, ...] = ("strip", "tip", "touch")
 STRIP, TIP, TOUCH = range(3)
-AS_WIDE_MM = 1e-5
-"""A width that misses a limit by less has reached it: rounding decides nothing."""
+AS_WIDE_MM = 0.01
+"""A width that misses a limit by less has reached it, so that neither rounding nor the flattening of
+curves decides on which side it falls. Our choice: under the accuracy of any plotter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +132,7 @@ class Places:
         return self.take(self.kind == TOUCH)
 
     def narrower_than(self, width_mm: float) -> Places:
-        """Give the places under a width; one that misses it by under 0.00001 mm is as wide."""
+        """Give the places under a width; one that misses it by under 0.01 mm is as wide."""
         return self.take(self.width_mm < width_mm - AS_WIDE_MM)
 
 

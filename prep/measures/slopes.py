@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 _TIP_ARC_FLOORS = 50  # a blunt end under the floor, no longer than this along the edge, is a tip
+_SHARP_ARC_FLOORS = 400  # the same round a sharp corner: 0.29° and more, flattened however finely
 _LEAST_DEG = 1e-3  # a spike that comes back on itself has this angle
 _GAP_FLOORS = 3  # what is under the floor is one round an end that is this blunt
 
@@ -136,7 +137,7 @@ def split_off(
     corner[group[at_corner]] = part.pair[at_corner]
     opens_up = np.zeros(groups, dtype=bool)
     opens_up[group[at_corner & (np.maximum(part.w_lo, part.w_hi) >= floor)]] = True
-    short = arc_length <= _TIP_ARC_FLOORS * floor
+    short = arc_length <= np.where(corner >= 0, _SHARP_ARC_FLOORS, _TIP_ARC_FLOORS) * floor
     tip = (arc_count == 1) & ~whole & (short | opens_up)
 
     leader = part.pair[first_of_each(group, pairs.width[part.pair])]

@@ -17,6 +17,7 @@ from shapely import MultiPolygon, Polygon
 
 from prep.measures.classes import check_classes
 from prep.measures.edges import edges_of
+from prep.measures.result import AS_WIDE_MM
 from prep.measures.shrinking import ROUND_DEG, Shrinking, seen_apart
 
 if TYPE_CHECKING:
@@ -66,7 +67,8 @@ def parts_by_width(
     the step, within 5 %. For pictures: for figures there is :class:`prep.measures.Distribution`.
 
     :param region: polygons in mm, valid
-    :param limits_mm: limits between the classes, rising; a class holds its lower limit
+    :param limits_mm: limits between the classes, rising; a class holds its lower limit, and what
+        misses it by less than 0.01 mm
     :param step_mm: how often the edge is sampled
     :param within_mm: the edge is taken simpler than it is by at most this
     :return: as many parts as limits and one more, finest first
@@ -82,7 +84,7 @@ def parts_by_width(
     at = (edges.start + edges.end) / 2
     radius, apart = _discs(edges, at, most)
     centre = at + edges.inward * radius[:, None]
-    of_class = np.searchsorted(limits, 2 * radius * (1 + 1e-9), side="right")
+    of_class = np.searchsorted(limits, 2 * radius + AS_WIDE_MM, side="right")
     counts = (apart >= angle_deg) & (radius < most)
     of_class[~counts] = len(limits)
     _join_like(of_class, centre, radius, counts)

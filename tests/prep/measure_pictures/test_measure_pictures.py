@@ -308,7 +308,7 @@ def test_bars_of_the_histogram_have_the_heights_of_the_distribution() -> None:
         heights.append(bars[0] if bars else 0.0)
     area = in_classes(by_width, by_width.area_mm2, (0.25, 0.5, 1.0, 2.0))
     assert np.asarray(heights[:3]) / heights[1] == pytest.approx(area[:3] / area[1], rel=0.02)
-    beyond = by_width.area_mm2[by_width.widths_mm[:-1] >= 4 - 1e-9].sum()
+    beyond = by_width.area_mm2[by_width.widths_mm[:-1] >= 4 - 0.01 - 1e-9].sum()
     assert any(f"4 mm and wider, not drawn: {beyond:.2f} mm²" in text for text in texts(root))
 
 

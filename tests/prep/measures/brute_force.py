@@ -17,7 +17,10 @@ Disc = tuple[float, float, float]
 
 
 def finest(region: shapely.Geometry, *, film: bool, below: float) -> float | None:
-    """Give the least local width (separation angle 120° or more) that isn't the end of a tip."""
+    """Give the least local width (separation angle 120° or more) that isn't the end of a tip.
+
+    A piece without one is as wide as its largest disc.
+    """
     edges = []
     for polygon in shapely.get_parts(shapely.orient_polygons(region)):
         for ring in (polygon.exterior, *polygon.interiors):
@@ -27,11 +30,18 @@ def finest(region: shapely.Geometry, *, film: bool, below: float) -> float | Non
     end = np.array([e[1] for e in edges])
     discs = _opposite(start, end) + _of_three(start, end, below)
     discs = [d for d in discs if 1e-9 < 2 * d[2] < below]
-    if not discs:
-        return None
-    inside = shapely.contains_xy(region, np.array(discs)[:, :2])
+    inside = shapely.contains_xy(region, np.array(discs).reshape(-1, 3)[:, :2])
     discs = [d for d, within in zip(discs, inside, strict=True) if within != film]
-    found = [2 * d[2] for d in discs if _counts(*d, start, end)]
+    counted = [d for d in discs if _counts(*d, start, end)]
+    pieces = shapely.get_parts(region)
+    if film:
+        filled = shapely.union_all(shapely.polygons(shapely.get_exterior_ring(pieces)))
+        pieces = shapely.get_parts(filled.difference(region))
+    pieces = pieces[(shapely.get_type_id(pieces) == 3) & (shapely.area(pieces) > 0)]
+    at = shapely.points(np.array(counted).reshape(-1, 3)[:, :2])
+    alone = pieces[[not shapely.dwithin(at, piece, 1e-6).any() for piece in pieces]]
+    largest = 2 * shapely.length(shapely.maximum_inscribed_circle(alone, 1e-7))
+    found = [*(2 * d[2] for d in counted), *largest[largest < below].tolist()]
     return min(found, default=None)
 
 
@@ -62,7 +72,9 @@ def _counts(x: float, y: float, r: float, start: np.ndarray, end: np.ndarray) ->
     if max(apart) > math.pi - 1e-5:
         return True
     gaps = [b - a for a, b in itertools.pairwise([*angles, angles[0] + 2 * math.pi])]
-    return max(g for g in gaps if g < math.pi) < math.radians(120)
+    near = [g for g in gaps if g < math.pi]
+    # two contacts on one curve: there the width ceases to count, and goes on falling
+    return max(near) < math.radians(120) and min(near) > math.radians(30)
 
 
 def _opposite(start: np.ndarray, end: np.ndarray) -> list[Disc]:

@@ -19,11 +19,11 @@ def stroke(width_mm: float, within_mm: float = 0.004) -> Polygon:
     return Polygon(shapely.simplify(outline, within_mm))
 
 
-@pytest.mark.parametrize("width_mm", [1.998, 1.999, 2.0, 2.001])
+@pytest.mark.parametrize("width_mm", [1.97, 1.98, 1.985, 2.0, 2.005])
 def test_a_stroke_as_wide_as_the_limit_is_told_once_or_not_at_all(width_mm: float) -> None:
+    """Its facets are off by up to 0.008 mm; what misses the limit by less than 0.01 mm has reached it."""
     measures = measure(MultiPolygon([stroke(width_mm)]))
-    # the facets are off by up to 0.008 mm, so that all these widths come under 2 mm somewhere
-    assert len(measures.openings.strips()) == 1
+    assert len(measures.openings.strips()) == (1 if width_mm < 1.99 else 0)
     assert measures.finest_opening is not None
     assert measures.finest_opening.width_mm == pytest.approx(width_mm, abs=2 * 0.004)
 

@@ -65,12 +65,49 @@ def test_a_wide_region_has_no_dot() -> None:
     assert len(measures.openings.strips()) == 0
 
 
-def test_the_middle_of_a_sharp_triangle_is_its_tip() -> None:
-    """The width rises from the corner of 40° to the largest disc: that is one place, the tip."""
+def test_a_sharp_triangle_is_as_wide_as_its_largest_disc() -> None:
+    """The width rises from the tip of 40° to the largest disc, whose radius is area over half outline."""
     half = math.radians(20)
     measures = measure(multi(Polygon([(0, 0), (1, -math.tan(half)), (1, math.tan(half))])))
     assert len(measures.openings.tips()) == 1
-    assert len(measures.openings.strips()) == 0
+    (strip,) = measures.openings.strips()
+    inradius = math.tan(half) / (1 / math.cos(half) + math.tan(half))
+    assert strip.width_mm == pytest.approx(2 * inradius, abs=2e-6)
+    assert strip.at_mm == pytest.approx((1 - inradius, 0), abs=1e-5)
+
+
+def _leaf(long: float, wide: float, facets: int) -> Polygon:
+    """Two arcs of circles from tip to tip."""
+    radius = (long**2 + wide**2) / (4 * wide)
+    turn = np.linspace(-1, 1, facets + 1) * math.asin(long / (2 * radius))
+    above = np.stack([radius * np.sin(turn), radius * np.cos(turn) - radius + wide / 2], axis=1)
+    return Polygon(np.concatenate([above, -above[1:-1]]))
+
+
+@pytest.mark.parametrize("facets", [16, 17, 64, 65, 200])
+@pytest.mark.parametrize("wide", [0.2, 1.0, 1.9])
+def test_a_leaf_is_as_wide_as_its_middle_however_it_is_flattened(wide: float, facets: int) -> None:
+    """Both ends are tips; between them is one place, told once."""
+    measures = measure(multi(_leaf(20, wide, facets)))
+    assert len(measures.openings.tips()) == 2
+    (strip,) = measures.openings.strips()
+    # the middle of an odd number of facets lies a sagitta in
+    radius = (20**2 + wide**2) / (4 * wide)
+    sagitta = radius * (1 - math.cos(math.asin(10 / radius) / facets))
+    assert strip.width_mm == pytest.approx(wide, abs=2 * sagitta + 1e-6)
+
+
+@pytest.mark.parametrize("facets", [40, 57, 90])
+@pytest.mark.parametrize("corner_deg", [62, 66, 70, 80])
+def test_no_width_begins_where_a_leaf_ends_in_a_blunt_corner(
+    corner_deg: float, facets: int
+) -> None:
+    """5 mm and wider in the middle; towards a corner of 60° and more the width only ceases to count."""
+    wide = 20 * math.tan(math.radians(corner_deg / 4))
+    measures = measure(multi(_leaf(20, wide, facets)))
+    assert wide > 5
+    assert measures.finest_opening is None
+    assert len(measures.openings) == 0
 
 
 def test_a_spike_on_a_dot_hides_no_width() -> None:
@@ -84,7 +121,8 @@ def test_a_spike_on_a_dot_hides_no_width() -> None:
     assert least <= measures.finest_opening.width_mm <= most
 
 
-def test_no_sides_of_an_equilateral_triangle_face_each_other() -> None:
-    """Corners of 60° are no tips, and make no width."""
+def test_an_equilateral_triangle_is_as_wide_as_its_largest_disc() -> None:
+    """Corners of 60° are no tips, and make no width of their own."""
     measures = measure(multi(Polygon([(0, 0), (1.2, 0), (0.6, 0.6 * 3**0.5)])))
-    assert measures.finest_opening is None
+    (place,) = measures.openings
+    assert place.width_mm == pytest.approx(1.2 / 3**0.5, abs=2e-6)

@@ -13,7 +13,7 @@ from shapely import MultiPolygon, Point, box
 from shapely.affinity import rotate, translate
 
 from prep.measures import measure
-from prep.measures.classes import check_classes, class_names, in_classes, strips_under
+from prep.measures.classes import check_classes, class_names, coarser, in_classes, strips_under
 from prep.measures.width_parts import parts_by_width
 from tests.specimens import SPECIMENS, Specimen, annulus, comb, hourglass, multi, slot, wedge
 
@@ -139,13 +139,25 @@ def test_classes_are_named_by_their_bounds() -> None:
 def test_classes_sum_to_the_distribution() -> None:
     """A limit inside a step shares it evenly; nothing is lost."""
     by_width = measure(comb(5, 0.4, 0.6, 5)).by_width
-    sums = in_classes(by_width, by_width.area_mm2, (0.42, 0.44, 3.0))
+    sums = in_classes(by_width, by_width.area_mm2, (0.412, 0.414, 3.0))
     assert sums.sum() == pytest.approx(by_width.area_mm2.sum())
-    step = float(by_width.area_mm2[np.searchsorted(by_width.widths_mm, 0.42) - 1])
-    assert sums[1] == pytest.approx(step * 0.02 / 0.05, rel=1e-6)
+    step = float(by_width.area_mm2[np.searchsorted(by_width.widths_mm, 0.403) - 1])
+    assert step > 0
+    assert sums[1] == pytest.approx(step * 0.002 / 0.005, rel=1e-6)
+
+
+def test_coarser_steps_hold_the_same() -> None:
+    """Teeth 0.4 mm wide, and gaps between that don't count, in the step from 0.4 mm, in all the same."""
+    by_width = measure(comb(5, 0.4, 0.6, 5)).by_width
+    coarse = coarser(by_width)
+    assert np.diff(coarse.widths_mm[:80]) == pytest.approx(0.05)
+    assert coarse.area_mm2.sum() == pytest.approx(by_width.area_mm2.sum())
+    assert coarse.axis_mm.sum() == pytest.approx(by_width.axis_mm.sum())
+    assert coarse.area_mm2[8] == pytest.approx(5 * 0.4 * 5, rel=0.1)
+    assert coarse.area_mm2[:8].sum() == pytest.approx(0, abs=1e-6)
 
 
 def test_strips_are_counted_under_each_limit() -> None:
-    """Forty teeth of 0.4 mm: none under 0.4, all under 0.41."""
+    """Forty teeth of 0.4 mm: none under 0.41, from which they are less than 0.01 off, all under 0.42."""
     places = measure(comb(40, 0.4, 0.6, 5)).openings
-    assert strips_under(places, (0.25, 0.39, 0.41, 2.0)).tolist() == [0, 0, 40, 40]
+    assert strips_under(places, (0.25, 0.405, 0.42, 2.0)).tolist() == [0, 0, 40, 40]
