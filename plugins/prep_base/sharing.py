@@ -87,7 +87,15 @@ def far_groups(
 
 def _prints(region: BaseGeometry, thinnest_mm: float) -> bool:
     """Tell whether some part of a region is wide enough to print."""
-    return not shapely.is_empty(shapely.buffer(region, -thinnest_mm / 2.0))
+    parts = shapely.get_parts(region)
+    if not len(parts):
+        return False
+    largest = parts[
+        shapely.area(parts).argmax()
+    ]  # nearly always it does, and one part is soon looked at
+    return not all(
+        shapely.is_empty(shapely.buffer(some, -thinnest_mm / 2.0)) for some in (largest, region)
+    )
 
 
 def _in_order(job: Job, tops: Sequence[AddScreen]) -> tuple[list[str], list[tuple[str, str]]]:
