@@ -31,7 +31,8 @@ from prep.units import read_quantity
 from prep.words import measures_in_words
 
 _SCALES = (10.0, 20.0, 50.0, 100.0)
-_SCALE_WITHOUT_WIDTH = 20.0  # of touches and tips
+_SCALES_OF_TIPS = (20.0, 10.0, 5.0, 2.0)  # and of touches
+_END_MM = 40.0  # what a tip loses is shown whole, at most so long on paper
 _SEEN_MM = 1.5  # a close-up is enlarged until the width is so wide on paper, if need be
 
 
@@ -200,5 +201,6 @@ def _looked_at(what: str, places: Places, finest: Place | None) -> Iterator[tupl
 
 def _scale_for(place: Place) -> float:
     if place.kind != "strip":
-        return _SCALE_WITHOUT_WIDTH
+        lost_mm = place.tip_lost_length_mm or 0.0
+        return next((s for s in _SCALES_OF_TIPS if lost_mm * s <= _END_MM), _SCALES_OF_TIPS[-1])
     return next((s for s in _SCALES if place.width_mm * s >= _SEEN_MM), _SCALES[-1])

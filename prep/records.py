@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 import prep
 from prep.findings import Finding
 from prep.job import Job, Report
-from prep.measures import Measures, Place, Places, film_by_width
-from prep.measures.classes import LIMITS_MM, coarser, in_classes, strips_under
+from prep.measures import Measures, Place, Places, count_strips, film_by_width
+from prep.measures.classes import LIMITS_MM, coarser, in_classes
 from prep.plugins import Plugins
 from prep.screens import DesignRegion, Screen
 
@@ -83,13 +83,15 @@ def measures_document(
 
     - ``cut_length_mm``, ``bounds_mm``
     - ``openings``, ``gaps``: narrow places under ``places_to_mm``; ``strips_under`` counts those with
-      a width for each of ``limits_mm``, ``tips`` and ``touches`` the others; ``places`` lists all,
-      narrowest first: ``kind`` (strip, tip or touch), ``width_mm``, ``at_mm``, ``length_mm``,
+      a width for each of ``limits_mm``, connected under that one, ``tips`` and ``touches`` the
+      others; ``places`` lists all, narrowest first: ``kind`` (strip, tip or touch), ``width_mm``,
+      ``at_mm``, ``length_mm``,
       ``piece``, and for a tip its ``angle_deg``, ``lost_length_mm``, ``lost_area_mm2``. An opening's
       ``piece`` counts the pieces from 0; a gap's is 0 in the film around the print and n in the
       n-th of ``islands_of_film``.
     - ``islands_of_film``: ``area_mm2``, ``at_mm``, ``bounds_mm``, ``narrowest_mm``, ``held_by_mm``
-      (the widest neck it hangs on; ``null`` = free, and these come first), ``depth`` (1 = in an opening)
+      (the widest neck it hangs on; ``null`` = free, and these come first; 0 = openings that touch in
+      corners enclose it), ``depth`` (1 = in an opening)
     - ``by_width``: ``area_mm2`` and ``length_mm`` between the ``limits_mm``, one more than these,
       the last wider; ``corners_mm2`` in no class; ``error_mm2`` by which all miss the area;
       ``unsure_mm2`` that may belong to the class beside; the same in ``fine`` steps of ``widths_mm``
@@ -151,12 +153,13 @@ def _in_full(what: DesignRegion | Screen, limits_mm: Sequence[float]) -> dict[st
     measures = what.measures
     by_width = measures.by_width
     fine = coarser(by_width)
+    in_openings, in_film = count_strips(what.region, limits_mm)
     _, film = film_by_width(what.region, limits_mm[-1])
     return {
         "cut_length_mm": round(measures.cut_length_mm, 3),
         "bounds_mm": [round(value, 3) for value in measures.bounds_mm],
-        "openings": _places(measures.openings, limits_mm),
-        "gaps": _places(measures.gaps, limits_mm),
+        "openings": _places(measures.openings, in_openings),
+        "gaps": _places(measures.gaps, in_film),
         "islands_of_film": [
             {
                 "area_mm2": round(island.area_mm2, 4),
@@ -193,9 +196,9 @@ def _in_full(what: DesignRegion | Screen, limits_mm: Sequence[float]) -> dict[st
     }
 
 
-def _places(places: Places, limits_mm: Sequence[float]) -> dict[str, Any]:
+def _places(places: Places, strips_under: NDArray[np.int64]) -> dict[str, Any]:
     return {
-        "strips_under": strips_under(places, limits_mm).tolist(),
+        "strips_under": strips_under.tolist(),
         "tips": len(places.tips()),
         "touches": len(places.touches()),
         "places": [

@@ -13,8 +13,17 @@ import shapely
 from prep.artwork import assumed_size
 from prep.console import out, out_table
 from prep.job import Job
-from prep.measures import Distribution, Island, Limits, Measures, Place, Places, film_by_width
-from prep.measures.classes import LIMITS_MM, class_names, in_classes, strips_under
+from prep.measures import (
+    Distribution,
+    Island,
+    Limits,
+    Measures,
+    Place,
+    Places,
+    count_strips,
+    film_by_width,
+)
+from prep.measures.classes import LIMITS_MM, class_names, in_classes
 from prep.palette import in_cm2
 from prep.records import printed_as
 from prep.screens import Screen
@@ -22,6 +31,7 @@ from prep.screens import Screen
 _WIDEST = 100  # columns; longer lines are hard to read
 _NOTABLE = 0.01  # share of the area that areas by width may miss before it is said
 _LONG = 2.0  # so many times as long as wide, and a length says something
+_SEEN_LONG_MM = 0.5  # touches shorter than this are points
 _LISTED = 3  # touches told with their place
 
 
@@ -86,18 +96,26 @@ def _screen(screen: Screen, joined: Sequence[str], limits: tuple[float, ...]) ->
     for what, places in (("openings", measures.openings), ("gaps", measures.gaps)):
         _without_width(what, places)
     _say(f"islands of film: {_islands(measures.islands)}", lead="  ")
-    if measures.hanging:
-        _say(f"film on necks: {_hanging(measures.hanging)}", lead="  ")
+    loose = [piece for piece in measures.hanging if not piece.held_by_mm]
+    if loose:
+        _say(f"film where openings touch: {_loose(loose)}", lead="  ")
+    held = [piece for piece in measures.hanging if piece.held_by_mm]
+    if held:
+        _say(f"film on necks: {_hanging(held)}", lead="  ")
     out()
+    in_openings, in_film = count_strips(screen.region, limits)
     head = ("places under", *(f"{limit:g} mm" for limit in limits), "tips", "touches")
     rows = [
         (
             what,
-            *(str(count) for count in strips_under(places, limits).tolist()),
+            *map(str, counts.tolist()),
             str(len(places.tips())),
             str(len(places.touches())),
         )
-        for what, places in (("openings", measures.openings), ("gaps", measures.gaps))
+        for what, places, counts in (
+            ("openings", measures.openings, in_openings),
+            ("gaps", measures.gaps, in_film),
+        )
     ]
     out_table(head, rows, "l" + "r" * (len(head) - 1))
     if measures.area_mm2 > 0:
@@ -111,7 +129,7 @@ def _without_width(what: str, places: Places) -> None:
     """Print where touches lie, and the tip that loses most."""
     touches, tips = places.touches(), places.tips()
     if len(touches):
-        spots = "; ".join(_where(place) for place in itertools.islice(touches, _LISTED))
+        spots = "; ".join(_touch(place) for place in itertools.islice(touches, _LISTED))
         more = f"; and {len(touches) - _LISTED} more" if len(touches) > _LISTED else ""
         _say(f"touches of {what}: {spots}{more}", lead="  ")
     if len(tips):
@@ -137,7 +155,8 @@ def _openings_by_width(measures: Measures, limits: tuple[float, ...]) -> None:
     last = class_names(limits)[-1]
     rows.append((last, in_cm2(rest), _share(rest / whole), ""))
     out_table(("openings by width", "area", "share", "length"), rows, "lrrr")
-    _doubts(by_width, float(by_width.unsure_mm2.sum()), whole)
+    unsure_mm2 = in_classes(by_width, by_width.unsure_mm2, limits)[:-1].sum()
+    _doubts(by_width, float(unsure_mm2), whole)
 
 
 def _film_by_width(screen: Screen, limits: tuple[float, ...]) -> None:
@@ -167,8 +186,8 @@ def _doubts(by_width: Distribution, unsure_mm2: float, whole_mm2: float) -> None
         )
     elif unsure_mm2 > _NOTABLE * whole_mm2:
         _say(
-            f"Up to {in_cm2(unsure_mm2)} may belong to the class beside: along curves width"
-            " changes within a class's limits.",
+            f"Up to {in_cm2(unsure_mm2)} may belong to the class beside: where width changes"
+            " along an edge, it is known in steps only.",
         )
 
 
@@ -197,6 +216,11 @@ def _finest(place: Place | None, touching: Places, measures: Measures, piece: st
     return ", ".join(part for part in parts if part)
 
 
+def _touch(place: Place) -> str:
+    long = f", {place.length_mm:.1f} mm long" if place.length_mm >= _SEEN_LONG_MM else ""
+    return _where(place) + long
+
+
 def _where(place: Place) -> str:
     x, y = place.at_mm
     return f"{x:.1f} mm from the left and {y:.1f} mm from the top"
@@ -213,6 +237,15 @@ def _islands(islands: Sequence[Island]) -> str:
     strips = [island.narrowest_mm for island in islands if island.narrowest_mm is not None]
     thin = f"; the thinnest is {_width(min(strips))} wide at its narrowest" if strips else ""
     return f"{hang}; {small}{thin}"
+
+
+def _loose(pieces: Sequence[Island]) -> str:
+    """Say how many pieces of film openings enclose that meet only in corners."""
+    x, y = pieces[0].at_mm
+    count = "1 piece, free" if len(pieces) == 1 else f"{len(pieces)} pieces, all free"
+    where = f"{x:.1f} mm from the left and {y:.1f} mm from the top"
+    largest = "it has" if len(pieces) == 1 else "the largest has"
+    return f"{count}; {largest} {pieces[0].area_mm2:.2f} mm², {where}"
 
 
 def _hanging(pieces: Sequence[Island]) -> str:

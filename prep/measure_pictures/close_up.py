@@ -25,11 +25,12 @@ from prep.measure_pictures.paper import (
     wrapped,
 )
 from prep.measure_pictures.styles import Style, styles_for
-from prep.measures import Place
+from prep.measures import Limits, Place
 from prep.measures.classes import LIMITS_MM, check_classes
 from prep.measures.width_parts import parts_by_width
 from prep.pictures import Bounds, Picture
 
+TIP_WIDTH_MM = Limits().tip_width_mm
 _EDGE_MM = 4.0
 _SIDE_MM = 62.0  # room beside the frame: locator and words
 _PRINTED = "#c9c4bb"
@@ -78,8 +79,11 @@ def close_up(
     asked = near
     if side == "film":
         asked = shapely.difference(shapely.box(x - reach, y - reach, x + reach, y + reach), near)
-    number = int(np.searchsorted(limits, place.width_mm, side="right"))
-    under = limits[number] if number < len(limits) else 1.1 * place.width_mm
+    told = TIP_WIDTH_MM if place.kind == "tip" else place.width_mm
+    number = int(np.searchsorted(limits, told, side="right"))
+    under = limits[number] if number < len(limits) else 1.1 * told
+    if place.kind == "tip":
+        under = TIP_WIDTH_MM
     narrow = _around(asked, under, (x, y), frame_mm / scale)
 
     top = _EDGE_MM + 2.2 * TEXT_MM
@@ -139,9 +143,13 @@ def _mark(paper: Paper, view: View, place: Place, asked: BaseGeometry, scale: fl
         said = (
             "nothing between" if place.kind == "touch" else f"{place.tip_angle_deg or 0:.0f}° tip"
         )
-        paper.circle((x, y), 3.0, stroke="#ffffff", stroke_mm=1.2)
+        paper.circle((x, y), 3.0, stroke="#ffffff", stroke_mm=0.8)
         paper.circle((x, y), 3.0, stroke=INK, stroke_mm=0.4)
-        paper.text(said, (x + 4.2, y + 1.0), bold=True, halo=True)
+        near = shapely.Point(place.at_mm).buffer(6.0 / scale)
+        body = shapely.intersection(asked, near).centroid
+        left = place.kind == "tip" and not body.is_empty and body.x > place.at_mm[0]
+        at = (x - 4.2 if left else x + 4.2, y + 1.0)
+        paper.text(said, at, anchor="end" if left else "start", bold=True, halo=True)
         return
     dx, dy = across(asked, place)
     if (dx, dy) < (0.0, 0.0):  # the words stand on the right
@@ -246,7 +254,7 @@ def _figures(place: Place, side: str, scale: float) -> list[str]:
         return [
             f"The tip of a corner of {place.tip_angle_deg or 0:.0f}°, {what}.",
             where,
-            f"About {lost:.2f} mm of its end is too fine to make.",
+            f"Where nothing finer than {TIP_WIDTH_MM:g} mm can be made, {lost:.2f} mm of it is lost.",
             shown,
         ]
     if place.kind == "touch":

@@ -49,6 +49,11 @@ class View:
         """Give places of the artwork, (n, 2), as places on the paper."""
         return np.asarray(xy * self.scale + np.asarray(self.origin_mm))
 
+    def back(self, spot: Point) -> Point:
+        """Give the place of the artwork that lies at a spot of the paper."""
+        x0, y0 = self.origin_mm
+        return (spot[0] - x0) / self.scale, (spot[1] - y0) / self.scale
+
     def at(self, place: Point) -> Point:
         """Give one place."""
         x, y = self.on_paper(np.asarray([place], dtype=float))[0]

@@ -14,6 +14,7 @@ from prep.measure_pictures.paper import (
     SMALL_MM,
     TEXT_MM,
     Paper,
+    Point,
     View,
     fine,
     fitted,
@@ -87,9 +88,11 @@ def width_map(
     parts = parts_by_width(region, limits, step_mm=max(_STEP_MM, _STEP_MM / scale))
     areas = _areas(parts, region.area, measured, limits)
     rows = [
-        (style, f"{name}: {_area(area, region.area)}")
+        (style, f"{name}: {_area(area, region.area, share=around is None)}")
         for style, name, area in zip(styles, names, areas, strict=True)
     ]
+    if around is not None:  # how much of the film is wide depends on where it ends
+        rows[-1] = (styles[-1], names[-1])
     view = View(scale, (_EDGE_MM - x0 * scale, above - y0 * scale))
     bottom = above + (y1 - y0) * scale
 
@@ -116,7 +119,8 @@ def width_map(
     paper.box(_EDGE_MM, above, (x1 - x0) * scale, bottom - above, stroke=GREY, stroke_mm=0.15)
     draw_marks(paper, view, marks)
     if finest is not None:
-        _ring(paper, view, finest, wide)
+        hides = [*parts[:-1], region if around is None else around]
+        _ring(paper, view, finest, hides, (wide, bottom))
     y = bottom + 3.0
     y += legend(paper, (_EDGE_MM, y), rows, wide - 2 * _EDGE_MM)
     y += marks_legend(paper, (_EDGE_MM, y), marks) + 1.5
@@ -182,26 +186,46 @@ def _filled(region: BaseGeometry) -> BaseGeometry:
     return shapely.union_all(shapely.polygons(rings))
 
 
-def _area(part_mm2: float, whole_mm2: float) -> str:
-    """Say an area and its share, all of a picture in the same unit."""
-    if part_mm2 < 0.005:
+def _area(part_mm2: float, whole_mm2: float, *, share: bool) -> str:
+    """Say an area, and its share where that means something, all of a picture in the same unit."""
+    if part_mm2 <= 0.0:
         return "none"
     size, unit = (part_mm2 / 100, "cm²") if whole_mm2 >= 1000 else (part_mm2, "mm²")
-    share = 100 * part_mm2 / whole_mm2
     area = f"{size:.2f} {unit}" if size >= 0.005 else f"under 0.01 {unit}"
-    return f"{area}, {share:.1f} %" if share >= 0.05 else f"{area}, under 0.1 %"
+    percent = 100 * part_mm2 / whole_mm2
+    if not share:
+        return area
+    return f"{area}, {percent:.1f} %" if percent >= 0.05 else f"{area}, under 0.1 %"
 
 
-def _ring(paper: Paper, view: View, finest: Place, wide: float) -> None:
+def _ring(
+    paper: Paper,
+    view: View,
+    finest: Place,
+    hides: Sequence[BaseGeometry],
+    room: tuple[float, float],
+) -> None:
+    """Ring the finest place, and say its width where that hides least of what is drawn."""
     x, y = view.at(finest.at_mm)
     said = fine(finest.width_mm)
+    long = text_width(said)
     paper.circle((x, y), 2.2, stroke="#ffffff", stroke_mm=1.2)
     paper.circle((x, y), 2.2, stroke=INK, stroke_mm=0.4)
-    right = x + 3.0 + text_width(said) < wide
-    paper.text(
-        said,
-        (x + 3.0 if right else x - 3.0, y + 1.0),
-        anchor="start" if right else "end",
-        bold=True,
-        halo=True,
-    )
+    spots = [
+        ((x + 3.0, y + 1.0), "start", x + 3.0),
+        ((x - 3.0, y + 1.0), "end", x - 3.0 - long),
+        ((x, y - 3.2), "middle", x - long / 2),
+        ((x, y + 3.2 + 0.75 * TEXT_MM), "middle", x - long / 2),
+    ]
+
+    def cost(spot: tuple[Point, str, float]) -> float:
+        (_, base), _, left = spot
+        out = left < 0 or left + long > room[0] or not TEXT_MM * 2 < base < room[1]
+        corners = ((left - 0.5, base - TEXT_MM), (left + long + 0.5, base + 0.5))
+        (x0, y0), (x1, y1) = map(view.back, corners)
+        box = shapely.box(x0, y0, x1, y1)
+        hidden = sum(shapely.intersection(shape, box).area for shape in hides)
+        return float(hidden + (1e9 if out else 0.0))
+
+    at, anchor, _ = min(spots, key=cost)
+    paper.text(said, at, anchor=anchor, bold=True, halo=True)

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from prep.measures.limits import Limits
-from prep.measures.measure import film_by_width, measure
+from prep.measures.measure import count_strips, film_by_width, measure
 from prep.measures.result import Distribution, Island, Kind, Measures, Place, Places, tip_losses
 
 __all__ = [
@@ -17,6 +17,7 @@ __all__ = [
     "Measures",
     "Place",
     "Places",
+    "count_strips",
     "film_by_width",
     "measure",
     "tip_losses",

@@ -1,4 +1,4 @@
-"""Classes of local width, and how many places and how much area lie in each."""
+"""Classes of local width, and how much area lies in each."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from prep.measures.result import AS_WIDE_MM
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from prep.measures.result import Distribution, Places
+    from prep.measures.result import Distribution
 
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
@@ -59,15 +59,6 @@ def in_classes(by_width: Distribution, values: Floats, limits_mm: Sequence[float
     at = np.interp(np.asarray(limits_mm, dtype=float) - AS_WIDE_MM, by_width.widths_mm, sums)
     # differences of large sums may fall below nothing by their last digits
     return np.maximum(np.diff(np.concatenate([[0.0], at, sums[-1:]])), 0.0)
-
-
-def strips_under(places: Places, limits_mm: Sequence[float]) -> Ints:
-    """Count the strips narrower than each limit, as :meth:`Places.narrower_than` takes it.
-
-    :return: (n,)
-    """
-    widths = np.sort(places.strips().width_mm)
-    return np.searchsorted(widths, np.asarray(limits_mm, dtype=float) - AS_WIDE_MM, side="left")
 
 
 def coarser(by_width: Distribution, step_mm: float = 0.05) -> Distribution:

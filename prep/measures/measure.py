@@ -12,7 +12,7 @@ from shapely import MultiPolygon, Polygon
 from prep.measures.dots import with_dots
 from prep.measures.edges import simplified_rings
 from prep.measures.insets import distribution, inset_areas
-from prep.measures.islands import film_of, islands_of
+from prep.measures.islands import Film, film_of, islands_of
 from prep.measures.limits import Limits
 from prep.measures.necks import hanging_film
 from prep.measures.places import find_places, no_places
@@ -20,6 +20,8 @@ from prep.measures.result import STRIP, Distribution, Measures, Place, Places
 from prep.measures.sampling import DEEPEST_MM, depths_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from prep.measures.depths import Depths
@@ -50,12 +52,12 @@ def measure(
     edge ends the stretch. A *tip* is a corner sharper than 60°, whose width runs down to nothing;
     it is told by its angle. A *touch* is narrower than ``limits.floor_mm``: kissing corners,
     hairline cracks, slivers. Where a tip or a touch widens and then narrows again, the rest is a
-    place of its own. A small round piece whose edge is so uneven that nowhere two edges have a
-    least width between them is a strip as wide as its largest disc; no part of it that counts is
-    wider.
+    place of its own. Towards a corner of 60° and more, as at the end of a broad leaf, the width
+    ceases to count while it falls: where depends on how the curve is flattened, and it is no least
+    width. A piece that is narrow all over and has no least width anywhere, since it only tapers or
+    its edge is uneven, is a strip as wide as its largest disc.
 
-    **Error.** On the polygon given, widths are right to 0.000002 mm; of a small round piece that is
-    given its largest disc's width, the least width may be smaller. Where the polygon stands for
+    **Error.** On the polygon given, widths are right to 0.000002 mm. Where the polygon stands for
     curves it strays from by at most t, a least width between two facing edges moves by at most 2t
     (the distance to two curves that lie t apart differs by at most t at every point).
 
@@ -74,10 +76,7 @@ def measure(
         return _nothing(limits, sheet)
     film = film_of(region)
     parts = np.asarray(region.geoms, dtype=object)
-    rings, part = shapely.get_rings(parts, return_index=True)
-    outer = np.r_[True, part[1:] != part[:-1]]
-    # holes come in the order in which the islands are numbered
-    film_piece = np.where(outer, film.around[part], np.cumsum(~outer))
+    rings, part, film_piece = _rings(parts, film)
     openings = _search(rings, part, parts, limits, flip=False)
     if sheet is None:
         shapes = np.array([None, *film.regions], dtype=object)
@@ -102,7 +101,7 @@ def measure(
         hanging=hanging_film(
             region,
             gaps.narrower_than(limits.places_to_mm),
-            shapely.area(np.array(film.regions, dtype=object)),
+            np.array(film.regions, dtype=object),
         ),
         bounds_mm=(minx, miny, maxx, maxy),
         openings=openings.narrower_than(limits.places_to_mm),
@@ -115,6 +114,34 @@ def measure(
         inset_areas_mm2=inset_mm2,
         by_width=_by_width(region, depths, limits),
     )
+
+
+def count_strips(
+    region: MultiPolygon, limits_mm: Sequence[float], limits: Limits = _STANDARD
+) -> tuple[Ints, Ints]:
+    """Count the strips under each of several limits: what is connected and narrower than that one.
+
+    Under a smaller limit a long strip may fall into several.
+
+    :param region: openings in mm; the film has no end
+    :return: (n,) of the openings, (n,) of the film
+    :raises ValueError: when the region holds infinite or missing coordinates
+    """
+    region = _mended(region)
+    counts = np.zeros((2, len(limits_mm)), dtype=np.int64)
+    if not region.is_empty:
+        film = film_of(region)
+        parts = np.asarray(region.geoms, dtype=object)
+        rings, part, film_piece = _rings(parts, film)
+        shapes = np.array([None, *film.regions], dtype=object)
+        for number, limit_mm in enumerate(limits_mm):
+            if limit_mm <= limits.floor_mm:
+                continue  # there are touches, no strips
+            under = replace(limits, places_to_mm=limit_mm, search_to_mm=limit_mm)
+            for side, piece, pieces in ((0, part, parts), (1, film_piece, shapes)):
+                places = _search(rings, piece, pieces, under, flip=bool(side))
+                counts[side, number] = len(places.strips())
+    return counts[0], counts[1]
 
 
 def film_by_width(
@@ -145,6 +172,14 @@ def _by_width(region: MultiPolygon, depths: Depths, limits: Limits) -> Distribut
     deep = depths.deepest() >= DEEPEST_MM
     deep_mm2 = float(region.buffer(-DEEPEST_MM, quad_segs=64).area) if deep else 0.0
     return distribution(region.area, depths, limits.angle_deg, deep_mm2)
+
+
+def _rings(parts: NDArray[np.object_], film: Film) -> tuple[NDArray[np.object_], Ints, Ints]:
+    """Give all rings, with the opening and the piece of film that each bounds."""
+    rings, part = shapely.get_rings(parts, return_index=True)
+    outer = np.r_[True, part[1:] != part[:-1]]
+    # holes come in the order in which the islands are numbered
+    return rings, part, np.where(outer, film.around[part], np.cumsum(~outer))
 
 
 def _search(

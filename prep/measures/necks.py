@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from prep.measures.result import STRIP, Island, Places
+from prep.measures.result import TIP, Island, Places
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -17,24 +17,29 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
 
+_KISS_MM = 1e-6
 _NEAR_MM = 2e-4  # a contact lies this near to half the width
+_LEAST_SHARE = 1e-9
 _WIDE = 2.0  # what hangs is in the mean this many times as wide as its widest neck
 
 
-def hanging_film(region: MultiPolygon, gaps: Places, islands_mm2: Floats) -> tuple[Island, ...]:
+def hanging_film(
+    region: MultiPolygon, gaps: Places, islands: NDArray[np.object_]
+) -> tuple[Island, ...]:
     """Give the pieces of film that are left over when the film is cut through at its necks.
 
-    A neck is a least width of film. Cut through at all of them, the film falls into the sheet
-    outside, the islands, and pieces that hung on necks. A piece counts when its mean width, four
+    A neck is a least width of film, or a touch: where openings meet, nothing holds the film between.
+    Cut through at all of them, the film falls into the sheet outside, the islands, and pieces that
+    hung on necks. A piece counts when its mean width, four
     times its area over its outline, is at least twice its widest neck: film that is long and as
     narrow as its neck all along is a strip, not something that hangs on one.
 
     :param region: valid, its openings on the left of its rings
     :param gaps: narrow places of the film
-    :param islands_mm2: (islands,) area of film of each island
-    :return: largest first; ``held_by_mm`` is the widest neck of each
+    :param islands: film of each island
+    :return: largest first; ``held_by_mm`` is the widest neck of each, 0 where only corners touch
     """
-    strips = gaps.take((gaps.kind == STRIP) & (gaps.width_mm > 0))
+    strips = gaps.take(gaps.kind != TIP)
     if not len(strips):
         return ()
     rings = shapely.get_rings(np.asarray(region.geoms, dtype=object))
@@ -44,11 +49,12 @@ def hanging_film(region: MultiPolygon, gaps: Places, islands_mm2: Floats) -> tup
     chords = _lines(necks.ends)
     used = np.unique(necks.ring)
     chains = [chain for ring in used for chain in _chains(rings[ring], necks, int(ring))]
-    faces = np.asarray(shapely.get_parts(shapely.polygonize([*chains, *chords])), dtype=object)
+    cuts = chords[shapely.get_type_id(chords) == 1]
+    faces = np.asarray(shapely.get_parts(shapely.polygonize([*chains, *cuts])), dtype=object)
     faces = _mended(faces)
     if not len(faces):
         return ()
-    return _described(region, faces, chords, necks, islands_mm2)
+    return _described(region, faces, chords, necks, islands)
 
 
 def _mended(faces: NDArray[np.object_]) -> NDArray[np.object_]:
@@ -67,7 +73,7 @@ def _described(
     faces: NDArray[np.object_],
     chords: NDArray[np.object_],
     necks: _Necks,
-    islands_mm2: Floats,
+    islands: NDArray[np.object_],
 ) -> tuple[Island, ...]:
     face, chord = shapely.STRtree(chords).query(
         shapely.get_exterior_ring(faces), predicate="covers"
@@ -75,11 +81,14 @@ def _described(
     widest, piece = np.zeros(len(faces)), np.full(len(faces), -1)
     np.maximum.at(widest, face, necks.width_mm[chord])
     piece[face] = necks.piece[chord]
-    # film lies on both sides of a neck; what lies beside none is an opening
-    film = np.flatnonzero(widest > 0)
-    widest, piece = widest[film], piece[film]
-    films = shapely.difference(faces[film], region)
+    # film lies on both sides of a neck; what lies beside none is an opening, as is what all but
+    # fills its face, beside a touch
+    beside = np.flatnonzero(piece >= 0)
+    films = shapely.difference(faces[beside], region)
+    film = shapely.area(films) > _LEAST_SHARE * shapely.area(faces[beside])
+    widest, piece, films = widest[beside[film]], piece[beside[film]], films[film]
     areas, outlines = shapely.area(films), shapely.length(films)
+    islands_mm2 = shapely.area(islands)
     wide = 4 * areas >= _WIDE * widest * outlines
     # an island cut through is the largest of its parts, and the others hang on that
     for island in np.unique(piece[piece > 0]):
@@ -89,7 +98,13 @@ def _described(
         wide[largest] &= around_mm2 > areas[largest]
     found = np.flatnonzero(wide)
     found = found[np.argsort(-areas[found], kind="stable")]
-    points = shapely.get_coordinates(shapely.point_on_surface(films[found]))
+    inside = shapely.point_on_surface(films[found])
+    if len(islands):  # one that touches other film at a corner is an island all the same
+        film, island = shapely.STRtree(islands).query(inside, predicate="intersects")
+        itself = areas[found[film]] >= (1.0 - _LEAST_SHARE) * islands_mm2[island]
+        left = np.setdiff1d(np.arange(len(found)), film[itself])
+        found, inside = found[left], inside[left]
+    points = shapely.get_coordinates(inside)
     bounds = shapely.bounds(films[found]).reshape(-1, 4)
     return tuple(
         Island(
@@ -154,6 +169,10 @@ class _Necks:
             if len(rows) < 2:
                 continue
             across = away[rows] @ away[rows].T
+            if strips.width_mm[k] < _KISS_MM:  # two rings meet in a point
+                across = np.where(
+                    edge_ring[edge[rows]][:, None] != edge_ring[edge[rows]], -1.0, 1.0
+                )
             one, other = np.unravel_index(across.argmin(), across.shape)
             if across[one, other] < -0.5:  # at least 120 degrees apart, as every strip is
                 kept.append(k)
@@ -161,10 +180,13 @@ class _Necks:
                 others.append(rows[other])
         both = np.stack([np.array(ones, dtype=int), np.array(others, dtype=int)], axis=1)
         which = np.array(kept, dtype=int)
+        ends = foot[both]
+        kiss = strips.width_mm[which] < _KISS_MM
+        ends[kiss] = ends[kiss].mean(axis=1, keepdims=True)
         return cls(
-            strips.width_mm[which],
+            np.where(kiss, 0.0, strips.width_mm[which]),
             strips.piece[which],
-            foot[both],
+            ends,
             edge_ring[edge[both]],
             number[edge[both]] + share[both],
         )._apart()
@@ -191,8 +213,11 @@ class _Necks:
 
 
 def _lines(ends: Floats) -> NDArray[np.object_]:
-    """Give a line for each two points, (n, 2, 2)."""
-    return np.atleast_1d(np.asarray(shapely.linestrings(ends), dtype=object))
+    """Give a line for each two points, (n, 2, 2), or a point where both are the same."""
+    lines = np.atleast_1d(np.asarray(shapely.linestrings(ends), dtype=object))
+    same = (ends[:, 0] == ends[:, 1]).all(axis=1)
+    lines[same] = shapely.points(ends[same, 0])
+    return lines
 
 
 def _chains(ring: shapely.LinearRing, necks: _Necks, number: int) -> list[shapely.LineString]:

@@ -145,7 +145,8 @@ class Island:
     :param bounds_mm: minx, miny, maxx, maxy
     :param narrowest_mm: its finest strip of film; None when none was found: all narrower than
         ``places_to_mm`` are
-    :param held_by_mm: width of the neck of film it hangs on; None when it is free on all sides
+    :param held_by_mm: width of the neck of film it hangs on; None when it is free on all sides, 0
+        when openings that touch in corners enclose it
     :param region: the film itself; several parts where openings in it cut it through
     :param depth: 1 for an island in an opening, 2 for one in an opening in an island, and so on
     """
@@ -206,7 +207,8 @@ class Measures:
         of the sheet
     :param pieces: number of separate openings
     :param islands: film enclosed by openings, nested to any depth, in no other way held
-    :param hanging: film that openings enclose but for necks narrower than ``places_to_mm``
+    :param hanging: film that openings enclose but for necks narrower than ``places_to_mm``, or for
+        corners in which they touch
     :param bounds_mm: minx, miny, maxx, maxy; four zeros when nothing is open
     :param openings: narrow places of the openings, narrowest first
     :param gaps: narrow places of the film

@@ -147,11 +147,9 @@ def split_off(
     sharp = corner >= 0
     angle[sharp] = corner_deg[corner[sharp] - corners_from]
 
-    slope_lo, slope_hi, told = _climb_from(
-        bare, stretches.arcs(), arcs.lo, arcs.hi, limits, told_mm
-    )
+    slopes = _climb_from(bare, stretches.arcs(), arcs.lo, arcs.hi, limits, told_mm)
     length = np.zeros(groups)
-    np.add.at(length, group_of, told)
+    np.add.at(length, group_of, slopes.told_mm)
     found = Found(
         width=np.where(tip, 0.0, pairs.width[leader]),
         at=pairs.foot[leader].mean(axis=1),
@@ -160,7 +158,7 @@ def split_off(
         ring=ring,
         tip_deg=np.where(tip, angle, np.nan),
     )
-    return found, _covered(stretches, slope_lo, slope_hi)
+    return found, _covered(stretches, slopes.lo, slopes.hi)
 
 
 def _links(arc: Ints, pair: Ints, pairs: int) -> Ints:
@@ -174,36 +172,91 @@ def _links(arc: Ints, pair: Ints, pairs: int) -> Ints:
     return ends[(ends >= 0).all(axis=1)]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Slopes:
+    """How far widths rise from parts of rings.
+
+    :param lo: (m,) where each slope begins; one that goes on over the start of its ring is two
+    :param hi: (m,)
+    :param told_mm: (n,) for each part how much of it and its slopes is narrower than a limit
+    """
+
+    lo: Floats
+    hi: Floats
+    told_mm: Floats
+
+
 def _climb_from(
     stretches: Stretches, arcs: Arcs, lo: Floats, hi: Floats, limits: Limits, told_mm: float
-) -> tuple[Floats, Floats, Floats]:
-    """Extend parts of arcs at both ends for as long as the width rises.
-
-    :return: where each begins and ends, and how much of it is narrower than ``told_mm``
-    """
+) -> _Slopes:
+    """Extend parts of arcs at both ends for as long as the width rises."""
     position, width = stretches.profile()
     arc = np.searchsorted(arcs.lo, position + JOIN_MM, side="right") - 1
-    ends = np.flatnonzero(np.r_[arc[1:] != arc[:-1], True]) + 1
-    starts = np.r_[0, ends[:-1]]
-    run = np.searchsorted(ends, np.arange(len(position)), side="right")
+    after, before = _over_starts(stretches, arcs)
+    first, last = (np.searchsorted(arc, np.arange(len(arcs)), side=s) for s in ("left", "right"))
+    # a part at the start of a ring meets the one at its end
+    part = np.searchsorted(arcs.lo, lo + JOIN_MM, side="right") - 1
+    met = np.zeros(len(arcs), dtype=bool)
+    met[part[lo <= arcs.lo[part] + JOIN_MM]] = True
+    after[np.flatnonzero((after >= 0) & met[after])] = -1
+    met[:] = False
+    met[part[hi >= arcs.hi[part] - JOIN_MM]] = True
+    before[np.flatnonzero((before >= 0) & met[before])] = -1
     lo, hi, told = lo.copy(), hi.copy(), hi - lo
+    more: list[tuple[float, float]] = []
     for k in range(len(lo)):
-        here = int(np.searchsorted(position, hi[k] - JOIN_MM))
-        if here < len(position):
-            stop = int(ends[run[here]])
-            top = here + _climb(width[here:stop], limits)
-            below = _end_below(position[here : top + 1], width[here : top + 1], told_mm)
-            told[k] += max(below - hi[k], 0.0)
-            hi[k] = max(hi[k], position[top])
-        here = int(np.searchsorted(position, lo[k] + JOIN_MM, side="right")) - 1
-        if here >= 0:
-            stop = int(starts[run[here]])
-            top = here - _climb(width[stop : here + 1][::-1], limits)
-            slope = slice(top, here + 1)
-            below = _end_below(position[slope][::-1], width[slope][::-1], told_mm)
-            told[k] += max(lo[k] - below, 0.0)
-            lo[k] = min(lo[k], position[top])
-    return lo, hi, told
+        for way, ends, follows in ((1, hi, after), (-1, lo, before)):
+            if way > 0:
+                here = int(np.searchsorted(position, ends[k] - JOIN_MM))
+            else:
+                here = int(np.searchsorted(position, ends[k] + JOIN_MM, side="right")) - 1
+            if not 0 <= here < len(position):
+                continue
+            on, over = arc[here], follows[arc[here]]
+            own = np.arange(here, last[on] if way > 0 else first[on] - 1, way)
+            beyond = np.arange(first[over], last[over])[::way] if over >= 0 else own[:0]
+            if over == on:  # the arc is the whole ring
+                beyond = beyond[: len(beyond) - len(own)]
+            top, below = _rise(position, width, own, beyond, limits, told_mm)
+            told[k] += max(way * (position[here] - ends[k]) + below, 0.0)
+            stop = position[own[min(top, len(own) - 1)]]
+            ends[k] = way * max(way * ends[k], way * stop)
+            if top >= len(own):
+                more.append((position[beyond[0]], position[beyond[top - len(own)]]))
+    further = np.sort(np.array(more).reshape(-1, 2), axis=1)
+    return _Slopes(np.r_[lo, further[:, 0]], np.r_[hi, further[:, 1]], told)
+
+
+def _over_starts(stretches: Stretches, arcs: Arcs) -> tuple[Ints, Ints]:
+    """Give the arc that follows each over the start of its ring, and the one before; -1 where none."""
+    after, before = np.full(len(arcs), -1), np.full(len(arcs), -1)
+    after[arcs.over_start[:, 0]] = arcs.over_start[:, 1]
+    before[arcs.over_start[:, 1]] = arcs.over_start[:, 0]
+    ring = np.searchsorted(stretches.ring_start, arcs.lo + JOIN_MM, side="right") - 1
+    whole = np.flatnonzero(
+        (arcs.lo <= stretches.ring_start[ring] + JOIN_MM)
+        & (arcs.hi >= stretches.ring_end[ring] - JOIN_MM)
+    )
+    after[whole] = before[whole] = whole
+    return after, before
+
+
+def _rise(
+    position: Floats, width: Floats, own: Ints, beyond: Ints, limits: Limits, told_mm: float
+) -> tuple[int, float]:
+    """Follow the width over rows in order for as long as it rises.
+
+    :param own: rows up to the end of the arc; :param beyond: rows over the start of the ring
+    :return: how many rows on the highest point lies; how far it is to where the width reaches
+        ``told_mm``, or to that point
+    """
+    rows = np.concatenate([own, beyond])
+    step = np.abs(np.diff(position[rows]))
+    if len(beyond):
+        step[len(own) - 1] = 0.0
+    way = np.concatenate([[0.0], np.cumsum(step)])
+    top = _climb(width[rows], limits)
+    return top, _end_below(way[: top + 1], width[rows[: top + 1]], told_mm)
 
 
 def _end_below(position: Floats, width: Floats, told_mm: float) -> float:

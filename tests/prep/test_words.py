@@ -21,7 +21,7 @@ def _job(**by_width: float) -> Job:
     by_width_now = screen.measures.by_width
     if "unsure_mm2" in by_width:
         unsure = np.zeros(len(by_width_now.area_mm2))
-        unsure[-1] = by_width.pop("unsure_mm2")
+        unsure[0] = by_width.pop("unsure_mm2")
         by_width_now = dataclasses.replace(by_width_now, unsure_mm2=unsure)
     off = dataclasses.replace(by_width_now, **by_width)
     measures = dataclasses.replace(screen.measures, by_width=off)

@@ -7,8 +7,8 @@ import pytest
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from prep.measures import Limits, measure
-from prep.measures.classes import in_classes, strips_under
+from prep.measures import Limits, count_strips, measure
+from prep.measures.classes import in_classes
 
 
 def stroke(width_mm: float, within_mm: float = 0.004) -> Polygon:
@@ -48,7 +48,7 @@ def test_a_bar_as_wide_as_a_limit_is_in_the_class_above(width_mm: float, turned_
     bar = shapely.affinity.rotate(shapely.box(0, 0, 40, width_mm), turned_deg)
     measures = measure(MultiPolygon([bar]))
     limits = (0.25, 0.5, 1.0, 2.0)
-    places = strips_under(measures.openings, limits)
+    places, _ = count_strips(MultiPolygon([bar]), limits)
     areas = in_classes(measures.by_width, measures.by_width.area_mm2, limits)
     assert places.tolist() == [int(limit > width_mm) for limit in limits]
     # of its ends, squares of half a width, half lies in corners
@@ -82,3 +82,20 @@ def test_searching_wider_finds_the_same_place() -> None:
     assert len(measures.openings) == 0
     assert measures.finest_opening is not None
     assert measures.finest_opening.width_mm == pytest.approx(2.6)
+
+
+def test_necks_apart_are_counted_apart_under_a_smaller_limit() -> None:
+    """A bar 0.8 mm wide with five necks of 0.4 mm, 10 mm apart: one place under 1 mm, five under 0.5."""
+    notches = [shapely.box(10 * k + 9.5, 0.4, 10 * k + 10.5, 1) for k in range(5)]
+    bar = shapely.difference(shapely.box(0, 0, 60, 0.8), shapely.union_all(notches))
+    region = MultiPolygon([bar])
+    assert len(measure(region).openings.strips()) == 1
+    openings, film = count_strips(region, (0.005, 0.25, 0.5, 1.0, 2.0))
+    assert openings.tolist() == [0, 0, 5, 1, 1]
+    # in the notches, 1 mm wide and 0.4 mm deep, film lies between edges that face each other
+    assert film.tolist() == [0, 0, 0, 0, 5]
+
+
+def test_count_of_nothing() -> None:
+    openings, film = count_strips(MultiPolygon(), (0.5, 1.0))
+    assert (openings.tolist(), film.tolist()) == ([0, 0], [0, 0])

@@ -90,3 +90,34 @@ def test_a_face_that_crosses_itself_is_taken_apart() -> None:
     made = _mended(np.array([box(5, 5, 6, 6), tie], dtype=object))
     assert shapely.is_valid(made).all()
     assert sorted(shapely.area(made)) == pytest.approx([1.0, 1.0, 1.0])
+
+
+@pytest.mark.parametrize("turned", [0.0, 33.0])
+def test_film_between_openings_that_touch_hangs_on_nothing(turned: float) -> None:
+    """Four squares round a fifth of film, corner to corner: cut out, it is loose."""
+    squares = [box(5, 0, 10, 5), box(0, 5, 5, 10), box(10, 5, 15, 10), box(5, 10, 10, 15)]
+    region = MultiPolygon(squares)
+    measures = measure(as_region(affinity.rotate(region, turned, origin=(0, 0))))
+    if turned == 0.0:  # turned, rounding parts the corners or overlaps them
+        (held,) = measures.hanging
+        assert (held.area_mm2, held.held_by_mm) == (pytest.approx(25), 0.0)
+        assert held.at_mm == pytest.approx((7.5, 7.5), abs=2.5)
+    else:
+        loose = [*measures.islands, *measures.hanging]
+        assert [island.area_mm2 for island in loose] == [pytest.approx(25)]
+
+
+def test_the_film_of_a_checkerboard_hangs_on_nothing() -> None:
+    """Of 12 fields of film on 5 x 5, 4 lie inside, and 8 at the edge are film around the print."""
+    fields = [box(i, j, i + 1, j + 1) for i in range(5) for j in range(5) if (i + j) % 2 == 0]
+    measures = measure(as_region(affinity.scale(MultiPolygon(fields), 5, 5)))
+    assert measures.islands == ()
+    assert [held.area_mm2 for held in measures.hanging] == pytest.approx([25.0] * 4)
+
+
+def test_an_island_that_touches_the_outline_is_told_once() -> None:
+    """A hole with a corner on the shell: its film is an island."""
+    hole = [(0, 10), (5, 5), (10, 10), (5, 15)]
+    measures = measure(as_region(Polygon([(0, 0), (20, 0), (20, 20), (0, 20)], [hole])))
+    assert len(measures.islands) == 1
+    assert measures.hanging == ()

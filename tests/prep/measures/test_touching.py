@@ -84,3 +84,18 @@ def test_frame_whose_hole_reaches_its_tip() -> None:
     widths = measure(MultiPolygon([region]), Limits()).by_width
     assert widths.area_mm2.sum() + widths.corners_mm2 == pytest.approx(100 - 54, rel=0.002)
     assert widths.error_mm2 < 0.1
+
+
+@pytest.mark.parametrize("start", [0, 1, 17, 30, 59])
+@pytest.mark.parametrize("limit", [0.2, 0.25, 0.4, 2.0])
+@pytest.mark.parametrize("radius", [8.0, 90.0])
+def test_discs_that_touch_leave_no_other_gap_wherever_their_rings_begin(
+    start: int, limit: float, radius: float
+) -> None:
+    """The film widens on both sides of the touch, over the start of a ring and over long facets."""
+    turn = (np.arange(60) + start) * 2 * np.pi / 60
+    way = np.stack([np.cos(turn), np.sin(turn)], axis=1)
+    discs = MultiPolygon([Polygon(radius * way), Polygon([2 * radius, 0] - radius * way)])
+    gaps = measure(discs, Limits(places_to_mm=limit, search_to_mm=limit)).gaps
+    assert [place.kind for place in gaps] == ["touch"]
+    assert gaps[0].at_mm == pytest.approx((radius, 0), abs=1e-6)

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from shapely import MultiPolygon, Point, box
 from shapely.affinity import rotate, translate
 
-from prep.measures import measure
-from prep.measures.classes import check_classes, class_names, coarser, in_classes, strips_under
+from prep.measures import count_strips, measure
+from prep.measures.classes import check_classes, class_names, coarser, in_classes
 from prep.measures.width_parts import parts_by_width
 from tests.specimens import SPECIMENS, Specimen, annulus, comb, hourglass, multi, slot, wedge
 
@@ -159,5 +159,5 @@ def test_coarser_steps_hold_the_same() -> None:
 
 def test_strips_are_counted_under_each_limit() -> None:
     """Forty teeth of 0.4 mm: none under 0.41, from which they are less than 0.01 off, all under 0.42."""
-    places = measure(comb(40, 0.4, 0.6, 5)).openings
-    assert strips_under(places, (0.25, 0.405, 0.42, 2.0)).tolist() == [0, 0, 40, 40]
+    openings, _ = count_strips(comb(40, 0.4, 0.6, 5), (0.25, 0.405, 0.42, 2.0))
+    assert openings.tolist() == [0, 0, 40, 40]
