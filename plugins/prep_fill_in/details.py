@@ -381,6 +381,9 @@ def _slips(polygons: NDArray[np.object_], touching: NDArray[np.int64]) -> NDArra
 def _tips(places: Places, rounded_mm: float) -> Points:
     tips = places.tips()
     length, area = tip_losses(tips.tip_angle_deg, rounded_mm)
+    # the formula is for edges without end
+    length = np.minimum(length, tips.length_mm)
+    area = np.minimum(area, length * rounded_mm / 2.0)
     return Points(tips.at_mm, length, float(area.sum()))
 
 

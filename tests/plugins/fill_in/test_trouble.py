@@ -203,6 +203,13 @@ def test_a_small_triangle_is_found_though_no_sides_face_each_other() -> None:
     assert finding.size_mm == pytest.approx(1.2 / 3**0.5, abs=2e-3)
 
 
+def test_a_needle_loses_no_more_than_itself() -> None:
+    """20 mm long and 0.3 mm wide at its foot: the formula for edges without end would say 33 mm."""
+    found = _find(Polygon([(20, 20), (40, 20.15), (20, 20.3)]))
+    (tip,) = (finding for finding in found if finding.kind.startswith("sharp tip"))
+    assert tip.what == "A sharp tip of openings loses 20.00 mm of length."
+
+
 def test_bold_artwork_has_no_findings() -> None:
     """Two fields far apart, a round hole of 6 mm, a lozenge: nothing to say."""
     lozenge = Polygon([(80, 20), (90, 35), (80, 50), (70, 35)])
