@@ -113,6 +113,9 @@ def _cut_where_needed(
     faces[whole.edge[needed]] = True
     if not faces.any():
         return whole, np.arange(0)
+    near = faces[whole.edge]
+    if not (whole.length[near] > limit).any():
+        return whole, np.flatnonzero(near)
     edges = edges_of(rings, np.where(faces, limit, _COARSE * limit), flip=flip)
     return edges, np.flatnonzero(faces[edges.edge])
 
