@@ -24,6 +24,7 @@ from prep.measures import (
     film_by_width,
 )
 from prep.measures.classes import LIMITS_MM, class_names, in_classes
+from prep.measures.result import AS_WIDE_MM
 from prep.palette import in_cm2
 from prep.records import printed_as
 from prep.screens import Screen
@@ -47,7 +48,8 @@ def measures_in_words(job: Job, limits_mm: Sequence[float] = LIMITS_MM) -> None:
         "An opening is where ink goes through, a gap is film between openings. A width counts where"
         " edges face each other, so corners have none. What narrows to nothing stands apart: a tip is"
         " the end of a corner sharper than 60°, a touch is where edges meet with nothing between."
-        " Places are measured from the artwork's left and top."
+        " What misses a limit by less than 0.01 mm has reached it. Places are measured from the"
+        " artwork's left and top."
     )
     becomes = printed_as(job)
     drawn_mm2 = {s.colour: s.region.area for s in job.separations}
@@ -203,9 +205,8 @@ def _finest(place: Place | None, touching: Places, measures: Measures, piece: st
     if place is None:
         but = " but where edges touch" if len(touching) else ""
         return f"none under {measures.searched_to_mm:g} mm{but}"
-    under = (
-        measures.places_to_mm if place.width_mm < measures.places_to_mm else measures.searched_to_mm
-    )
+    listed = place.width_mm < measures.places_to_mm - AS_WIDE_MM
+    under = measures.places_to_mm if listed else measures.searched_to_mm
     long = f"narrower than {under:g} mm for {place.length_mm:.1f} mm"
     parts = (
         _width(place.width_mm),

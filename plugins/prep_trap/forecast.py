@@ -20,6 +20,7 @@ RUNS_ON_MM = 9.0
 """How far is looked where a screen goes on far under the next. Four times how far two screens miss each
 other, one standard deviation, where shirts are laid again."""
 _STEP_OF_IT_MM = 0.125
+_STEPS = 24
 DRAWN_IN_MM = 2.0
 """A border over a base isn't looked at so near to its ends: there the base is drawn in from the colour's
 outer edge, and what shows of the shirt is a bite in that edge, no gap. More than twice any usual choke."""
@@ -43,15 +44,16 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
     if pair.do == "butt" and pair.earlier.does == "colour":
         trap_mm = np.zeros(len(pieces))
     else:
-        steps = 24 if pair.do == "spread" else round(RUNS_ON_MM / _STEP_OF_IT_MM)
+        steps = _STEPS if pair.do == "spread" else round(RUNS_ON_MM / _STEP_OF_IT_MM)
         trap_mm = reach_along(pair.earlier.region, middle, normal, most, steps)
     centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
     visible_mm = job.shop.press.visible_gap_mm
     if pair.do == "base":
-        looked_at = _away_from_ends(pieces)
+        kept = np.flatnonzero(_away_from_ends(pieces))
+    elif pair.do == "spread":
+        kept = np.flatnonzero(_goes_on(pair, middle, normal, trap_mm))
     else:
-        looked_at = _leaves_room(pair, middle, normal, trap_mm, visible_mm)
-    kept = np.flatnonzero(looked_at)
+        kept = np.arange(len(pieces))
     edges = edges_of(middle[kept], normal[kept], trap_mm[kept], centre)
     draws = draws_between(job, pair.earlier, pair.later)
     found = chance(edges, draws, visible_mm)
@@ -76,17 +78,17 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
     )
 
 
-def _leaves_room(
-    pair: Pair, middle: Floats, normal: Floats, trap_mm: Floats, visible_mm: float
-) -> Bools:
-    """Tell where the later colour goes on beyond the trap by more than what is seen.
+def _goes_on(pair: Pair, middle: Floats, normal: Floats, trap_mm: Floats) -> Bools:
+    """Tell where the later colour goes on beyond the trap.
 
-    Elsewhere, as in an acute corner that ends at the shirt, the trap fills it, and beyond is the shirt.
+    Elsewhere, in an acute corner that ends at the shirt, the trap fills it to its edge.
     """
-    farthest = pair.width_mm + 2.0 * visible_mm
-    drawn_mm = reach_along(pair.second.region, middle, normal, farthest)
-    room: Bools = drawn_mm - trap_mm > visible_mm
-    return room
+    step_mm = pair.width_mm / _STEPS
+    drawn_mm = reach_along(
+        pair.second.region, middle, normal, step_mm * (_STEPS + 4), steps=_STEPS + 4
+    )
+    on: Bools = drawn_mm - trap_mm > 1.5 * step_mm
+    return on
 
 
 def _share_through(pair: Pair, pieces: Border) -> float:

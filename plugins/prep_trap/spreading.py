@@ -33,7 +33,8 @@ TIP_RISE = 0.1
 """Half the width of a tip rises by this share of the way from its end, or more: tips of 11.4° and more.
 In finer ones the spread takes half. Our choice."""
 _TIP_BEGINS = 0.5  # share of the spread's width that half the width of a tip is under at its end
-_TIP_GROWS = 2.0
+_TIP_GROWS = 1.2
+_TIP_STARTS = 6.0  # so many times half its width at the end a tip is long before it is wider
 _UNEVEN = 0.05
 _STEP_MM = 0.1
 _FLAT_DEG = 30.0  # contacts seen less far apart may lie on one edge of a flattened curve
@@ -170,8 +171,9 @@ def _whole_in_tips(pieces: Border, allowed: Floats, width_mm: float) -> Floats:
                 TIP_RISE * from_end, (1.0 - _UNEVEN) * np.maximum.accumulate(half)
             )
             stop = len(rows) if goes_on.all() else int(goes_on.argmin())
-            # what is narrow and stays so is a strip
-            if half[:stop].max() >= _TIP_GROWS * half[0]:
+            # what is narrow and stays so is a strip or a neck
+            grows = np.flatnonzero(half[:stop] > _TIP_GROWS * half[0])
+            if len(grows) and from_end[grows[0]] <= _TIP_STARTS * half[0] + 2 * _STEP_MM:
                 allowed[rows[:stop]] = width_mm
     return allowed
 

@@ -27,6 +27,7 @@ from prep.measure_pictures.paper import (
 from prep.measure_pictures.styles import Style, styles_for
 from prep.measures import Limits, Place
 from prep.measures.classes import LIMITS_MM, check_classes
+from prep.measures.result import AS_WIDE_MM
 from prep.measures.width_parts import parts_by_width
 from prep.pictures import Bounds, Picture
 
@@ -80,10 +81,13 @@ def close_up(
     if side == "film":
         asked = shapely.difference(shapely.box(x - reach, y - reach, x + reach, y + reach), near)
     told = TIP_WIDTH_MM if place.kind == "tip" else place.width_mm
-    number = int(np.searchsorted(limits, told, side="right"))
-    under = limits[number] if number < len(limits) else 1.1 * told
+    number = int(np.searchsorted(limits, told + AS_WIDE_MM, side="right"))
     if place.kind == "tip":
         under = TIP_WIDTH_MM
+    elif number < len(limits):
+        under = limits[number]
+    else:
+        under = max(1.1 * told, told + 2 * AS_WIDE_MM)
     narrow = _around(asked, under, (x, y), frame_mm / scale)
 
     top = _EDGE_MM + 2.2 * TEXT_MM

@@ -56,8 +56,9 @@ def width_map(
     megabyte it is doubled, up to 0.48 mm, and the picture says so. Places finer than 0.4 mm on
     paper are drawn about 0.2 mm thicker, to be seen. Along the edge a class ends within 0.12 mm of
     where the width passes its limit, or within 0.12 mm of paper where the picture is smaller than
-    the artwork (:func:`prep.measures.width_parts.parts_by_width`). Areas in the legend sum to the
-    region's area; they are those measured, where these are given, and else those drawn.
+    the artwork (:func:`prep.measures.width_parts.parts_by_width`). Areas in the legend are
+    those measured, where these are given, and else those drawn; of openings they sum to the region's
+    area, of film all but the last are told.
 
     :param region: openings or film, mm
     :param title: stands over the map
@@ -118,9 +119,6 @@ def width_map(
         )
     paper.box(_EDGE_MM, above, (x1 - x0) * scale, bottom - above, stroke=GREY, stroke_mm=0.15)
     draw_marks(paper, view, marks)
-    if finest is not None:
-        hides = [*parts[:-1], region if around is None else around]
-        _ring(paper, view, finest, hides, (wide, bottom))
     y = bottom + 3.0
     y += legend(paper, (_EDGE_MM, y), rows, wide - 2 * _EDGE_MM)
     y += marks_legend(paper, (_EDGE_MM, y), marks) + 1.5
@@ -140,6 +138,9 @@ def width_map(
     note = max(bar, 45.0) + 6 + max(text_width(said, SMALL_MM) for said in (shown, thicker))
     needed = max((x1 - x0) * scale, note, text_width(title), *lines)
     paper.width_mm = min(wide, needed + 2 * _EDGE_MM)
+    if finest is not None:
+        hides = [*parts[:-1], region if around is None else around]
+        _ring(paper, view, finest, hides, (paper.width_mm, bottom))
     told = "; ".join((*(said for _, said in rows), *map(str, marks)))
     if finest is not None:
         told += f"; the finest, {fine(finest.width_mm)}, {where(finest)}"

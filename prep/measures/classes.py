@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from prep.measures.result import Distribution
 
     Floats = NDArray[np.float64]
-    Ints = NDArray[np.int64]
 
 LIMITS_MM = (0.25, 0.5, 1.0, 2.0)
 """Limits between classes of width where none are given. Our choice: each twice the one before."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,9 +11,6 @@ from prep.measures.result import STRIP, Places
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-    Ints = NDArray[np.int64]
 
 _EXACT_MM = 5e-7
 
@@ -42,14 +38,9 @@ def with_dots(places: Places, shapes: NDArray[np.object_], limit: float, floor_m
     discs = shapely.maximum_inscribed_circle(shapes[open_], _EXACT_MM)
     width, centre = 2 * shapely.length(discs), shapely.get_coordinates(shapely.get_point(discs, 0))
     fine = (width >= floor_mm) & (width < limit)
-    return _joined(places, width[fine], centre[fine], outline[open_][fine] / 2, open_[fine])
-
-
-def _joined(places: Places, width: Floats, at: Floats, length: Floats, piece: Ints) -> Places:
-    none = np.full(len(width), np.nan)
-    kind = np.full(len(width), STRIP)
-    dots = Places(width, at, length, kind, piece, none, none, none)
-    both = Places(*(
-        np.concatenate([getattr(places, f.name), getattr(dots, f.name)]) for f in fields(Places)
-    ))  # fmt: skip
-    return both.take(np.argsort(both.width_mm, kind="stable"))
+    none = np.full(fine.sum(), np.nan)
+    kind = np.full(fine.sum(), STRIP)
+    length = outline[open_][fine] / 2
+    return places.and_others(
+        Places(width[fine], centre[fine], length, kind, open_[fine], none, none, none)
+    )

@@ -20,7 +20,7 @@ from prep.measures.result import STRIP, Distribution, Measures, Place, Places
 from prep.measures.sampling import DEEPEST_MM, depths_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from numpy.typing import NDArray
 
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     Ints = NDArray[np.int64]
 
 _STANDARD = Limits()
+_NECK_SHARES = (1 / 2, 1 / 4, 1 / 8)
 
 
 def measure(
@@ -81,13 +82,22 @@ def measure(
     if sheet is None:
         shapes = np.array([None, *film.regions], dtype=object)
         gaps = _search(rings, film_piece, shapes, limits, flip=True)
+        necks = _necks(
+            gaps, limits, lambda under: _search(rings, film_piece, shapes, under, flip=True)
+        )
         cut = float(region.length)
     else:
         left = _mended(shapely.difference(sheet, region))
         shapes = np.asarray(left.geoms, dtype=object)
-        rings, shape = shapely.get_rings(shapes, return_index=True)
-        gaps = _search(rings, shape, shapes, limits, flip=False)
-        gaps = replace(gaps, piece=_film_pieces(left, film.regions)[gaps.piece])
+        numbers = _film_pieces(left, film.regions)
+        film_rings, of_film = shapely.get_rings(shapes, return_index=True)
+
+        def search(under: Limits) -> Places:
+            found = _search(film_rings, of_film, shapes, under, flip=False)
+            return replace(found, piece=numbers[found.piece])
+
+        gaps = search(limits)
+        necks = _necks(gaps, limits, search)
         cut = float(shapely.difference(region.boundary, sheet.boundary).length)
     depths = depths_of(shapely.get_rings(parts), region)
     insets, inset_mm2 = inset_areas(region.area, depths, limits.inset_to_mm)
@@ -100,7 +110,7 @@ def measure(
         islands=islands_of(film, gaps),
         hanging=hanging_film(
             region,
-            gaps.narrower_than(limits.places_to_mm),
+            necks,
             np.array(film.regions, dtype=object),
         ),
         bounds_mm=(minx, miny, maxx, maxy),
@@ -211,6 +221,21 @@ def _search(
         if (places.kind == STRIP).any() or reach >= limits.search_to_mm:
             return places
         reach = min(reach * 1.5, limits.search_to_mm)
+
+
+def _necks(gaps: Places, limits: Limits, search: Callable[[Limits], Places]) -> Places:
+    """Give where the film is narrow, with all necks of a long place that narrows more than once.
+
+    :param search: gives the places under other limits
+    """
+    listed = gaps.narrower_than(limits.places_to_mm)
+    under = (limits.places_to_mm * share for share in _NECK_SHARES)
+    finer = [
+        search(replace(limits, places_to_mm=limit, search_to_mm=limit)).strips()
+        for limit in under
+        if limit > limits.floor_mm and len(listed.strips().narrower_than(limit))
+    ]
+    return listed.and_others(*finer)
 
 
 def _finest(places: Places) -> Place | None:

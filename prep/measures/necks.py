@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
 
+_SAME_MM = 1e-9
 _KISS_MM = 1e-6
 _NEAR_MM = 2e-4  # a contact lies this near to half the width
 _LEAST_SHARE = 1e-9
@@ -234,7 +235,9 @@ def _chains(ring: shapely.LinearRing, necks: _Necks, number: int) -> list[shapel
         if to <= k:
             last += len(points)
         between = points[np.arange(first, last + 1) % len(points)]
-        walk = np.concatenate([contact[k : k + 1], between, contact[to : to + 1]])
+        # a contact at a vertex is that vertex but for its last digits
+        off = np.hypot(*(between[:, None] - contact[[k, to]]).T).min(axis=0) > _SAME_MM
+        walk = np.concatenate([contact[k : k + 1], between[off], contact[to : to + 1]])
         distinct = np.append(True, (walk[1:] != walk[:-1]).any(axis=1))
         if distinct.sum() > 1:
             chains.append(shapely.LineString(walk[distinct]))

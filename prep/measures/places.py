@@ -74,8 +74,10 @@ def find_places(
         limits,
         min(told_mm, limits.places_to_mm),
     )
+    sloped = sloped[: len(pairs)]
     rest = np.flatnonzero(
-        ~sloped[: len(pairs)] | _cut_off(edges, runs, pairs, sloped[: len(pairs)], limit, limits)
+        (pairs.width >= limits.floor_mm)
+        & (~sloped | _cut_off(edges, runs, pairs, sloped, limit, limits))
     )
     strips = find_strips(
         edges,

@@ -119,6 +119,15 @@ class Places:
         """Give some of the places, by mask or index."""
         return Places(*(getattr(self, f.name)[which] for f in fields(self)))
 
+    def and_others(self, *others: Places) -> Places:
+        """Give these and others together, narrowest first."""
+        columns = (
+            np.concatenate([getattr(each, f.name) for each in (self, *others)])
+            for f in fields(self)
+        )
+        every = Places(*columns)
+        return every.take(np.argsort(every.width_mm, kind="stable"))
+
     def strips(self) -> Places:
         """Give the strips: the places that have a width."""
         return self.take(self.kind == STRIP)

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 _TIP_ARC_FLOORS = 50  # a blunt end under the floor, no longer than this along the edge, is a tip
 _SHARP_ARC_FLOORS = 400  # the same round a sharp corner: 0.29° and more, flattened however finely
+_LEVEL_SHARE = 0.05
 _LEAST_DEG = 1e-3  # a spike that comes back on itself has this angle
 _GAP_FLOORS = 3  # what is under the floor is one round an end that is this blunt
 
@@ -147,7 +148,8 @@ def split_off(
     sharp = corner >= 0
     angle[sharp] = corner_deg[corner[sharp] - corners_from]
 
-    slopes = _climb_from(bare, stretches.arcs(), arcs.lo, arcs.hi, limits, told_mm)
+    own_mm = (arc_length / 2)[group_of]
+    slopes = _climb_from(bare, stretches.arcs(), arcs, own_mm, limits, told_mm)
     length = np.zeros(groups)
     np.add.at(length, group_of, slopes.told_mm)
     found = Found(
@@ -187,9 +189,18 @@ class _Slopes:
 
 
 def _climb_from(
-    stretches: Stretches, arcs: Arcs, lo: Floats, hi: Floats, limits: Limits, told_mm: float
+    stretches: Stretches,
+    arcs: Arcs,
+    parts: Arcs,
+    own_mm: Floats,
+    limits: Limits,
+    told_mm: float,
 ) -> _Slopes:
-    """Extend parts of arcs at both ends for as long as the width rises."""
+    """Extend parts of arcs at both ends for as long as the width rises.
+
+    :param own_mm: (parts,) how long a tip or touch is before its slopes begin
+    """
+    lo, hi = parts.lo, parts.hi
     position, width = stretches.profile()
     arc = np.searchsorted(arcs.lo, position + JOIN_MM, side="right") - 1
     after, before = _over_starts(stretches, arcs)
@@ -217,12 +228,17 @@ def _climb_from(
             beyond = np.arange(first[over], last[over])[::way] if over >= 0 else own[:0]
             if over == on:  # the arc is the whole ring
                 beyond = beyond[: len(beyond) - len(own)]
-            top, below = _rise(position, width, own, beyond, limits, told_mm)
-            told[k] += max(way * (position[here] - ends[k]) + below, 0.0)
-            stop = position[own[min(top, len(own) - 1)]]
+            end, start = (arcs.hi[on], arcs.lo[over]) if way > 0 else (arcs.lo[on], arcs.hi[over])
+            climb = _way_along(position, width, own, beyond, end, start)
+            gone = way * (position[here] - ends[k])
+            top = _climb(climb.width, limits)
+            top = min(top, _levels_off(climb, own_mm[k] + max(gone, 0.0), top))
+            below = _end_below(climb.way[: top + 1], climb.width[: top + 1], told_mm)
+            told[k] += max(gone + below, 0.0)
+            stop = position[own[top]] if top < len(own) else end
             ends[k] = way * max(way * ends[k], way * stop)
             if top >= len(own):
-                more.append((position[beyond[0]], position[beyond[top - len(own)]]))
+                more.append((start, position[beyond[top - len(own)]]))
     further = np.sort(np.array(more).reshape(-1, 2), axis=1)
     return _Slopes(np.r_[lo, further[:, 0]], np.r_[hi, further[:, 1]], told)
 
@@ -241,22 +257,52 @@ def _over_starts(stretches: Stretches, arcs: Arcs) -> tuple[Ints, Ints]:
     return after, before
 
 
-def _rise(
-    position: Floats, width: Floats, own: Ints, beyond: Ints, limits: Limits, told_mm: float
-) -> tuple[int, float]:
-    """Follow the width over rows in order for as long as it rises.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Way:
+    """A profile followed from a place on.
 
-    :param own: rows up to the end of the arc; :param beyond: rows over the start of the ring
-    :return: how many rows on the highest point lies; how far it is to where the width reaches
-        ``told_mm``, or to that point
+    :param way: (n,) mm from the first row
+    :param width: (n,)
+    """
+
+    way: Floats
+    width: Floats
+
+
+def _way_along(
+    position: Floats, width: Floats, own: Ints, beyond: Ints, end: float, start: float
+) -> _Way:
+    """Follow the profile over rows in order.
+
+    :param own: rows up to the end of the arc
+    :param beyond: rows over the start of the ring
+    :param end: where the arc ends, mm
+    :param start: where the arc over the start of the ring begins
     """
     rows = np.concatenate([own, beyond])
     step = np.abs(np.diff(position[rows]))
+    along = width[rows]
     if len(beyond):
-        step[len(own) - 1] = 0.0
-    way = np.concatenate([[0.0], np.cumsum(step)])
-    top = _climb(width[rows], limits)
-    return top, _end_below(way[: top + 1], width[rows[: top + 1]], told_mm)
+        seam = len(own)
+        step[seam - 1] = abs(end - position[own[-1]]) + abs(position[beyond[0]] - start)
+        if step[seam - 1] < JOIN_MM:  # both sides of one vertex
+            along[seam - 1 : seam + 1] = along[seam - 1 : seam + 1].min()
+    return _Way(np.concatenate([[0.0], np.cumsum(step)]), along)
+
+
+def _levels_off(climb: _Way, before_mm: float, top: int) -> int:
+    """Give the row up to ``top`` from which on the width stays as it is for long.
+
+    A tip's width doubles with the way from its apex. Where it rises by less than counts over a way as
+    long as that from the apex, and as long as it is wide, a strip begins.
+
+    :param before_mm: the way from the apex to the first row
+    """
+    way, width = climb.way[: top + 1] + before_mm, climb.width[: top + 1]
+    run = np.maximum(way, width)
+    whole = way + run <= way[-1]
+    level = whole & (np.interp(way + run, way, width) < (1.0 + _LEVEL_SHARE) * width)
+    return int(level.argmax()) if level.any() else top
 
 
 def _end_below(position: Floats, width: Floats, told_mm: float) -> float:

@@ -27,6 +27,7 @@ _ASLANT = 1.1  # so much wider may be what touches a piece only at its end
 _MARK_MM = 1e-11  # positions this close are one
 _CROWD = 32  # where more than so many stretches lie over one another
 _AT_ONCE = 2_000_000  # stretches and gaps looked at together; bounds memory
+_ONE_MARK_MM = 1e-9
 _ROOM_MM = 1.0  # kept free between rings
 
 
@@ -160,7 +161,10 @@ class Stretches:
         row, spot = each_of(first, last + 1)
         width = np.full(len(position), np.inf)
         np.minimum.at(width, spot, self.width_at(row, position[spot]))
-        return position, width
+        # marks that differ in their last digits only are one
+        first = np.flatnonzero(np.diff(position, prepend=-np.inf) >= _ONE_MARK_MM)
+        least = np.minimum.reduceat(width, first) if len(first) else width
+        return position[first], least
 
     def in_sight(self) -> Bools:
         """Say which stretches hold, somewhere, the narrowest disc that touches their ring there.

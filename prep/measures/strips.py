@@ -228,7 +228,13 @@ def _narrow_part(pairs: Facing, rows: Ints, width: Floats) -> tuple[Floats, Floa
     with np.errstate(divide="ignore", invalid="ignore"):
         cross = lo + (hi - lo) * (width - w_lo) / (w_hi - w_lo)
     rises, falls = (w_lo <= width) & (w_hi > width), (w_hi <= width) & (w_lo > width)
-    return np.where(falls, cross, lo), np.where(rises, cross, hi)
+    # narrow nowhere but where the disc stands on a corner: there
+    above = (w_lo > width) & (w_hi > width)
+    lo, hi = (
+        np.where(above & (w_hi < w_lo), hi, np.where(falls, cross, lo)),
+        np.where(above & (w_lo <= w_hi), lo, np.where(rises, cross, hi)),
+    )
+    return lo, hi
 
 
 def _dot(a: Floats, b: Floats) -> Floats:

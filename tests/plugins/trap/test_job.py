@@ -180,6 +180,18 @@ def test_where_a_border_ends_in_a_tip_no_more_shows_than_along_it() -> None:
     assert as_tip.print_any == pytest.approx(as_square.print_any, abs=0.01)
 
 
+@pytest.mark.parametrize("wide", [0.2, 0.4])
+def test_a_gap_beside_a_thin_strip_is_looked_at(wide: float) -> None:
+    """It takes a trap of half its width; a straight border opens by more with a normal error's chance."""
+    shop = Shop(press=press(0.3, 0.2))
+    strip = box(20, 0, 20 + wide, 20)
+    job = ready(make_job({RED: box(0, 0, 20, 20), TEAL: strip}, garment="#ffffff", shop=shop))
+    (found,) = gap_chances(job).pairs
+    sigma = math.hypot(0.3, 0.2) * math.sqrt(2)
+    beyond = 0.5 * math.erfc((0.2 + wide / 2) / sigma / math.sqrt(2))
+    assert found.print_any == pytest.approx(beyond, abs=0.04)
+
+
 def test_a_narrow_neighbour_takes_half_of_its_width() -> None:
     """A strip 0.8 mm wide between red and bare shirt, trap 0.7: red goes under at most 0.4 mm of it."""
     job = make_job({RED: box(0, 0, 20, 20), TEAL: box(20, 0, 20.8, 20)})

@@ -132,6 +132,13 @@ def test_half_of_a_strip_stays_free_to_its_ends(wide: float) -> None:
     assert trap.area == pytest.approx(30 * wide / 2, rel=0.02)
 
 
+def test_half_of_a_neck_stays_free() -> None:
+    """A neck 0.4 mm wide and 3 mm long at the end of a border is no tip, though it grows wide behind."""
+    later = box(0, 0, 3, 0.4).union(box(3, 0, 30, 8))
+    trap = made(box(0, -10, 30, 0), later, 0.5)
+    assert trap.intersection(box(0, 0, 2.2, 5)).bounds[3] <= 0.2 + 1e-6
+
+
 def test_no_sliver_is_left() -> None:
     """A wedge of the neighbour, 4°, ends where it is a tenth of the trap wide; a touch gets none."""
     wedge = Polygon([(0, 0), (20, 0), (20, 1.4)])
