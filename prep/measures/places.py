@@ -61,33 +61,28 @@ def find_places(
     every = _joined(pairs, corners)
     if not len(every):
         return no_places()
-    runs = runs_of(edges, bounds_of(edges), max(2 * limit, _RUN * float(edges.length.mean())))
     stretches = lay_along_rings(edges, every, bridged=True)
-    bare = lay_along_rings(edges, every, bridged=False)
     ends, sloped = split_off(
         edges,
         every,
         stretches,
-        bare,
+        lay_along_rings(edges, every, bridged=False),
         len(pairs),
         corner_deg,
         limits,
         min(told_mm, limits.places_to_mm),
     )
+    runs = runs_of(edges, bounds_of(edges), max(2 * limit, _RUN * float(edges.length.mean())))
     sloped = sloped[: len(pairs)]
     rest = np.flatnonzero(
         (pairs.width >= limits.floor_mm)
         & (~sloped | _cut_off(edges, runs, pairs, sloped, limit, limits))
     )
-    strips = find_strips(
-        edges,
-        runs,
-        pairs.take(rest),
-        stretches.take(np.concatenate([rest, rest + len(every)])),
-        limit,
-        limits,
-        told_mm,
-    )
+    # what is no longer needed makes room
+    stretches = stretches.take(np.concatenate([rest, rest + len(every)]))
+    pairs = pairs.take(rest)
+    del every, corners
+    strips = find_strips(edges, runs, pairs, stretches, limit, limits, told_mm)
     return _assemble(piece, [ends, strips], limits)
 
 

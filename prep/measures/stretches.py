@@ -26,7 +26,7 @@ _SIGHT_MM = 1e-7
 _ASLANT = 1.1  # so much wider may be what touches a piece only at its end
 _MARK_MM = 1e-11  # positions this close are one
 _CROWD = 32  # where more than so many stretches lie over one another
-_AT_ONCE = 2_000_000  # stretches and gaps looked at together; bounds memory
+_AT_ONCE = 300_000  # stretches and gaps looked at together; bounds memory
 _ONE_MARK_MM = 1e-9
 _ROOM_MM = 1.0  # kept free between rings
 
