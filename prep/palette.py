@@ -120,9 +120,13 @@ def in_cm2(area_mm2: float) -> str:
 
 
 def ink_names(colours: Iterable[str], setup: SetUp, shop: Shop) -> dict[str, str]:
-    """Give each colour's ink: the one the order names, one in stock of this colour, or the colour."""
+    """Give each colour's ink: the one the order names, one in stock of this colour, or the colour.
+
+    Where the stock has several of a colour, one that works on the shirt's dye is the last choice.
+    """
     chosen = {choice.colour: choice.ink for choice in setup.colours}
-    stock = {ink.colour: ink.name for ink in shop.inks if ink.colour is not None}
+    inks = sorted(shop.inks, key=lambda ink: ink.kind != "discharge")
+    stock = {ink.colour: ink.name for ink in inks if ink.colour is not None}
     return {colour: chosen.get(colour) or stock.get(colour) or colour for colour in colours}
 
 

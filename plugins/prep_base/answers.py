@@ -7,7 +7,17 @@ from typing import Literal
 
 from prep.findings import Unused
 
-__all__ = ["Detail", "Narrow", "Peek", "UnderColours", "Way", "WayName", "WayOut", "WaysToPrint"]
+__all__ = [
+    "Detail",
+    "FellAway",
+    "Narrow",
+    "Peek",
+    "UnderColours",
+    "Way",
+    "WayName",
+    "WayOut",
+    "WaysToPrint",
+]
 
 WayName = Literal[
     "plain", "base", "one film", "side by side", "two hits", "discharge", "white outline"
@@ -51,6 +61,14 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
+class FellAway:
+    """A way of more films than the press can ever take."""
+
+    name: WayName
+    films: int
+
+
+@dataclass(frozen=True, slots=True)
 class WaysToPrint:
     """The possible ways, best first.
 
@@ -58,6 +76,7 @@ class WaysToPrint:
     :param stated: the order asked for it
     :param error_stated: false when the press's error is only what is usual for its kind
     :param unused: what the order says that has no use in this set-up
+    :param fell_away: ways that the press can't take
     """
 
     ways: tuple[Way, ...]
@@ -65,6 +84,7 @@ class WaysToPrint:
     stated: bool
     error_stated: bool
     unused: tuple[Unused, ...]
+    fell_away: tuple[FellAway, ...] = ()
 
     @property
     def way(self) -> Way:

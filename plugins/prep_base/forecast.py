@@ -38,6 +38,7 @@ def ways_to_print(job: Job, ask: Ask) -> WaysToPrint:
         stated=choice.stated,
         error_stated=press_error(job.shop.press, len(job.films)).stated,
         unused=choice.unused,
+        fell_away=choice.fell_away,
     )
 
 

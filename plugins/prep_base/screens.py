@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from prep.findings import Unused
 from prep.job import Job
 from prep.screens import AddScreen
+from prep_base.answers import FellAway
 from prep_base.members import members_of, refused
 from prep_base.planning import Plan, plan_of
+from prep_base.possible import none_as_drawn, why_not
 from prep_base.settings import BaseOrder
 from prep_base.ways import Made, ways_of
 
@@ -22,6 +24,7 @@ class Choice:
     :param made: the one that is made
     :param plan: of the base; ``None`` where no colour needs one
     :param unused: what the order says that has no use here
+    :param fell_away: ways that the press can't take
     """
 
     ways: tuple[Made, ...]
@@ -29,25 +32,31 @@ class Choice:
     plan: Plan | None
     stated: bool
     unused: tuple[Unused, ...]
+    fell_away: tuple[FellAway, ...] = ()
 
 
 def choice_of(job: Job) -> Choice:
-    """Choose how the job is printed: as the order asks, else the best way.
+    """Choose how the job is printed: as the order asks, else the best way that shows the drawing.
 
-    :raises SettingsError: the order asks for what can't be
+    A way that changes what is seen or needs a trial, like discharge, is made only when asked for.
+
+    :raises SettingsError: the order asks for what can't be, or for nothing where no such way is left
     """
     members, plan, asked = members_of(job), plan_of(job), job.settings(BaseOrder).way
-    ways = ways_of(job, members, plan)
+    ways, fell_away = ways_of(job, members, plan)
     unused = list(members.unused)
     made = next((one for one in ways if one.way.name == asked), None)
     if asked is not None and made is None:
         here = ", ".join(f'"{one.way.name}"' for one in ways)
+        why = why_not(job, members, plan, fell_away, asked)
         if len(job.order.print) == 1 and len({g.colour for g in job.order.garment}) == 1:
-            problem = f'"{asked}" is no way to print {job.setup.name}'
+            problem = f'"{asked}" is no way to print {job.setup.name}: {why}'
             raise refused(job, "way", problem, f"possible here: {here}; take one of these")
-        says = f'base.way = "{asked}" is no way to print this; possible here: {here}.'
+        says = f'base.way = "{asked}" is no way to print this; {why}. Possible here: {here}.'
         unused.append(Unused(says, ("base", "way")))
-    return Choice(ways, made or ways[0], plan, made is not None, tuple(unused))
+    if made is None and not ways[0].way.as_drawn:
+        raise none_as_drawn(job, [one.way for one in ways], fell_away)
+    return Choice(ways, made or ways[0], plan, made is not None, tuple(unused), fell_away)
 
 
 def screens_of(job: Job) -> Iterator[AddScreen]:

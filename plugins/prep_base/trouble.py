@@ -10,8 +10,11 @@ from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.misses import SAMPLING
 from prep.phrases import length, percent, several
+from prep.screens import ink_kind
 from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
+from prep_base.childrens import childrens
 from prep_base.settings import Base
+from prep_base.ways import DISCHARGE
 
 LISTED = 4
 """Details that get a finding of their own, the most starved; the others are counted."""
@@ -32,6 +35,7 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             unused=re.split("[,;]", unused.says)[0],
             unused_at=unused.at,
         )
+    yield from _discharge_for_children(job)
     if ways.chosen == "side by side" and not ways.stated:
         yield from _side_by_side(job, ways)
     try:
@@ -43,6 +47,24 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             yield _peeks(job, facts, peek, stated=ways.error_stated)
     yield from _starved(job, facts)
     yield from _left_out(job, facts)
+
+
+def _discharge_for_children(job: Job) -> Iterator[Finding]:
+    """Say which shirts that get discharge ink seem to be children's."""
+    young = childrens(job.setup)
+    inks = [s for s in job.screens if ink_kind(s, job.shop)[0] == "discharge"]
+    if not young or not inks:
+        return
+    yield Finding(
+        "at risk",
+        "discharge on children's wear",
+        what=f"{several([s.ink for s in inks])}: discharge ink on {several(young)}.",
+        why=DISCHARGE,
+        do="Print these sizes another way, or with other inks.",
+        screen=inks[0].key,
+        colour=inks[0].colour,
+        count=len(inks),
+    )
 
 
 def _side_by_side(job: Job, ways: WaysToPrint) -> Iterator[Finding]:

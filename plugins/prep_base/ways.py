@@ -19,7 +19,8 @@ from prep.misses import Edges, Gap, chance_among, draws_among, miss_of, trap_nee
 from prep.phrases import length, several
 from prep.press_error import press_error
 from prep.screens import AddScreen
-from prep_base.answers import Way, WayName
+from prep_base.answers import FellAway, Way, WayName
+from prep_base.childrens import childrens
 from prep_base.choking import offset, polygons
 from prep_base.counting import counted, with_counts
 from prep_base.members import Member, Members, refused
@@ -78,33 +79,39 @@ class _Draft:
     washes: int = 0
 
 
-def ways_of(job: Job, members: Members, plan: Plan | None) -> tuple[Made, ...]:
-    """Give the possible ways, the best first.
+def ways_of(
+    job: Job, members: Members, plan: Plan | None
+) -> tuple[tuple[Made, ...], tuple[FellAway, ...]]:
+    """Give the possible ways, the best first, and those that the press can't take.
 
     Ways that show the drawing without a trial come before those that change it or need one; within
     these the hours count, with what prints that show a miss cost; at the same hours, fewer films.
 
     :param plan: of the base; ``None`` where no colour needs one
     """
-    drafts = _that_the_press_takes(job, list(_drafts(job, members, plan)))
+    drafts, fell_away = _that_the_press_takes(job, list(_drafts(job, members, plan)))
     borders = _meetings(job, members)
     made = [Made(_judged(job, draft, plan, borders), draft.screens) for draft in drafts]
-    return tuple(
-        sorted(
-            made,
-            key=lambda m: (not m.way.as_drawn, round(m.way.cost_hours, 2), m.way.films, m.way.name),
-        )
+    ranked = sorted(
+        made,
+        key=lambda m: (not m.way.as_drawn, round(m.way.cost_hours, 2), m.way.films, m.way.name),
     )
+    return tuple(ranked), fell_away
 
 
-def _that_the_press_takes(job: Job, drafts: list[_Draft]) -> list[_Draft]:
+def _that_the_press_takes(
+    job: Job, drafts: list[_Draft]
+) -> tuple[list[_Draft], tuple[FellAway, ...]]:
     """Leave out ways of more films than the press can ever take; all stay where it takes none."""
     press = job.shop.press
     if press.set_up_again or press.holds is None:
-        return drafts
-    held = press.holds
-    fit = [d for d in drafts if len({s.film or s.key for s in d.screens}) <= held]
-    return fit or drafts
+        return drafts, ()
+    films = [len({s.film or s.key for s in draft.screens}) for draft in drafts]
+    fit = [d for d, count in zip(drafts, films, strict=True) if count <= press.holds]
+    if not fit:
+        return drafts, ()
+    fell = (FellAway(d.name, n) for d, n in zip(drafts, films, strict=True) if n > press.holds)
+    return fit, tuple(fell)
 
 
 def _drafts(job: Job, members: Members, plan: Plan | None) -> Iterator[_Draft]:
@@ -306,11 +313,17 @@ def _two_hits(plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_Draft]:
 
 
 def _discharge(job: Job, plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_Draft]:
-    """Take discharge inks instead of a base, where every shirt is of fibres that take it."""
+    """Take discharge inks instead of a base, where every shirt is of fibres that take it.
+
+    A shop that lists its inks prints with these alone: it needs a discharge ink for each such colour.
+    """
     if not all(takes_discharge(batch.fibre) for batch in job.setup.batches):
         return
     on = {member.colour for member in plan.on_base}
     listed = {ink.colour: ink.name for ink in job.shop.inks if ink.kind == "discharge"}
+    if without_discharge_ink(job, plan):
+        return
+    young = childrens(job.setup)
     screens = tuple(
         replace(
             s,
@@ -328,11 +341,19 @@ def _discharge(job: Job, plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_
         screens,
         False,
         "discharge inks in place of a base",
-        "Soft, and nothing can peek out; but not every dye gives way, and the cured colour must be tried.",
+        "Soft, and nothing can peek out; but not every dye gives way, and the cured colour must be tried."
+        + (f" It is not for children's wear, as {several(young)} seems to be." if young else ""),
         "Ask the maker of the shirts whether their dye discharges, try a shirt, cure and wash it; mix no"
         " more than is used up within hours.",
         (DISCHARGE,),
     )
+
+
+def without_discharge_ink(job: Job, plan: Plan) -> tuple[str, ...]:
+    """Give the colours that need a base and have no discharge ink where the shop lists its inks."""
+    listed = {ink.colour for ink in job.shop.inks if ink.kind == "discharge"}
+    colours = dict.fromkeys(member.colour for member in plan.on_base)
+    return tuple(colour for colour in colours if job.shop.inks and colour not in listed)
 
 
 def takes_discharge(fibre: str) -> bool:

@@ -10,6 +10,7 @@ from prep.phrases import length, percent, place, several
 from prep.press_error import press_error
 from prep.sections import Block, Caution, Paragraph, Section, Table
 from prep_base.answers import Detail, UnderColours, Way, WaysToPrint
+from prep_base.possible import press_holds
 from prep_base.settings import Base
 
 ROWS = 10
@@ -19,7 +20,7 @@ ROWS = 10
 def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
     """Give the table of ways, and the base with what it shows and starves."""
     ways = ask(WaysToPrint)
-    if len(ways.ways) > 1:
+    if len(ways.ways) > 1 or ways.fell_away:
         yield Section("job", "Ways to print", tuple(_ways(job, ways)), rank=22)
     try:
         facts = ask(UnderColours)
@@ -59,7 +60,11 @@ def _ways(job: Job, ways: WaysToPrint) -> Iterator[Block]:
     others = [other for other in ways.ways if other.name != ways.chosen]
     said = tuple((other.name, other.why, other.asks) for other in others)
     caption = 'The order takes another by way = "..." under [base].'
-    yield Table(("Other way", "For and against", "What it asks"), said, "lll", caption)
+    if said:
+        yield Table(("Other way", "For and against", "What it asks"), said, "lll", caption)
+    if ways.fell_away:
+        fell = several([f"{way.name} ({way.films} films)" for way in ways.fell_away])
+        yield Paragraph(f"Not possible: {fell}, as {press_holds(job)}.")
     for caution in dict.fromkeys(c for other in others for c in other.cautions):
         if caution not in way.cautions:
             yield Caution(caution)

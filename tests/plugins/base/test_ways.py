@@ -26,11 +26,12 @@ from prep.plugins import Plugin, Plugins
 from prep.screens import ink_kind
 from prep.shop import Ink, Press, PressKind, Shop
 from prep.testing import make_ask, make_job
-from prep_base.answers import WayName, WaysToPrint
+from prep_base.answers import FellAway, WayName, WaysToPrint
 from prep_base.forecast import ways_to_print as ways_to_print_of
 from prep_base.screens import Choice, choice_of
 from prep_base.settings import Base
 from prep_base.sharing import far_groups
+from prep_base.trouble import findings_of
 from prep_base.ways import takes_discharge
 from prep_base.wording import sections_of
 from prep_sequence.answers import PrintSteps, Step
@@ -173,9 +174,14 @@ def test_two_hits_discharge_and_outline_are_made_when_asked() -> None:
         (BLACK, 1, "colour"),
         (RED, 2, "colour"),
     ]
-    inks = (Ink(name="bleach red", hex=RED, kind="opaque colour"),)
+    inks = (
+        Ink(name="red", hex=RED, kind="opaque colour"),
+        Ink(name="bleach red", hex=RED, kind="discharge"),
+    )
     away = ready(dark(drawn, shop=Shop(inks=inks), tables=[order(way="discharge")]))
-    assert [s.ink for s in away.screens] == [BLACK, "bleach red (discharge)"]
+    assert [s.ink for s in away.screens] == [BLACK, "bleach red"]
+    away = ready(dark(drawn, tables=[order(way="discharge")]))
+    assert [s.ink for s in away.screens] == [BLACK, f"{RED} (discharge)"]
     wide = ready(dark(drawn, tables=[order(way="white outline")]))
     assert wide.screens[0].does == "base and colour"
     grown = box(0, 0, 20, 20).buffer(1.5)
@@ -249,7 +255,100 @@ def test_ways_the_press_can_never_take_are_left_out() -> None:
     """One frame that can't be changed: one film for base and colour, or no base at all."""
     never = Press.model_validate({"kind": "hinged frame", "set_up_again": False})
     job = dark({RED: box(0, 0, 20, 20)}, shop=Shop(press=never))
-    assert set(names(job)) == {"one film", "plain", "two hits", "discharge"}
+    ways = ways_to_print(job)
+    assert {way.name for way in ways.ways} == {"one film", "plain", "two hits", "discharge"}
+    assert ways.chosen == "one film"
+    assert set(ways.fell_away) == {FellAway("base", 2), FellAway("white outline", 2)}
+    (section, *_) = sections_of(job, asked(job))
+    assert (
+        "Not possible: base (2 films) and white outline (2 films), as the press holds 1 frame"
+        in str(section)
+    )
+
+
+TWO = {RED: box(0, 0, 20, 20), TEAL: box(20, 0, 40, 20)}
+"""With a base: three films."""
+
+
+def of_two_frames(sizes: tuple[tuple[str, int], ...] = (("M", 24),), **tables: object) -> Job:
+    """Red and teal on dark, on a press of two frames that can't be set up again."""
+    held = Press(kind="simple press", stations=2, set_up_again=False)
+    inks: tuple[Ink, ...] = tables.pop("inks", ())  # type: ignore[assignment]  # given as such
+    job = dark(TWO, shop=Shop(press=held, inks=inks), tables=[order(**tables)])
+    batch = dataclasses.replace(job.setup.batches[0], sizes=sizes)
+    return dataclasses.replace(job, setup=dataclasses.replace(job.setup, batches=(batch,)))
+
+
+LISTED = (Ink(name="red", hex=RED), Ink(name="teal", hex=TEAL))
+
+
+@pytest.mark.parametrize(
+    ("sizes", "inks", "discharge"),
+    [
+        ((("M", 24),), (), True),
+        ((("M", 24), ("youth XS-S", 6)), (), False),
+        ((("M", 24),), LISTED, False),
+        (
+            (("M", 24),),
+            (*LISTED, *(Ink(name=f"d{c}", hex=c, kind="discharge") for c in (RED, TEAL))),
+            True,
+        ),
+    ],
+)
+def test_what_changes_the_drawing_or_needs_a_trial_is_never_taken_unasked(
+    sizes: tuple[tuple[str, int], ...], inks: tuple[Ink, ...], discharge: bool
+) -> None:
+    """Three films where two frames hang: refused; discharge is named only where it may be taken."""
+    with pytest.raises(SettingsError) as caught:
+        choice_of(of_two_frames(sizes, inks=inks))
+    said = str(caught.value)
+    assert said.startswith("shop.toml: press.set_up_again: ")
+    assert "takes 3 films with a base, and the press holds 2 frames and can't be set up" in said
+    assert 'way = "plain"' in said
+    assert "set_up_again = true" in said
+    assert ('way = "discharge"' in said) == discharge
+
+
+def test_of_two_inks_of_a_colour_the_discharge_ink_is_not_taken_unasked() -> None:
+    """However the shop lists them."""
+    inks = (*LISTED, Ink(name="bleach red", hex=RED, kind="discharge"))
+    for listed in (inks, inks[::-1]):
+        made = ready(dark(TWO, shop=Shop(inks=listed)))
+        assert [s.ink for s in made.screens] == ["white", "red", "teal"]
+
+
+def test_discharge_is_made_when_asked_and_told_on_childrens_wear() -> None:
+    """Where the press holds too few films for a base as well; at risk on the youth sizes alone."""
+    for sizes, risks in (((("M", 24),), 0), ((("M", 1), ("youth XS-S", 6)), 1)):
+        job = of_two_frames(sizes, way="discharge")
+        assert ways_to_print(job).chosen == "discharge"
+        made = ready(job)
+        found = [f for f in findings_of(made, asked(made)) if "children" in f.kind]
+        assert [f.severity for f in found] == ["at risk"] * risks
+        assert all("youth XS-S" in f.what and "fumes" in f.why for f in found)
+
+
+@pytest.mark.parametrize(
+    ("way", "given", "why"),
+    [
+        ("base", {}, "it takes 3 films, and the press holds 2 frames and can't be set up again"),
+        ("one film", {}, "it is for one colour alone, and 2 are printed"),
+        ("side by side", {}, "no two colours of one mesh have a straight lane of 50.00 mm"),
+        ("discharge", {"inks": LISTED}, f"no discharge ink for {RED} and {TEAL}"),
+        (
+            "two hits",
+            {"inks": (Ink(name="clear", hex=RED, kind="transparent colour"),)},
+            "it needs opaque inks, and clear is not",
+        ),
+    ],
+)
+def test_why_a_way_cannot_be(way: WayName, given: dict[str, object], why: str) -> None:
+    """Each way's own reason, before those that can be."""
+    with pytest.raises(SettingsError) as caught:
+        choice_of(of_two_frames(way=way, **given))
+    assert f'base.way: "{way}" is no way to print' in str(caught.value)
+    assert f": {why}" in str(caught.value).replace("the shop lists its inks, and ", "")
+    assert 'possible here: "plain"' in str(caught.value).replace('"discharge", ', "")
 
 
 def test_an_invented_discharge_ink_is_treated_as_one() -> None:
