@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon
+from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 _TOUCH_MM = 1e-4
@@ -23,6 +23,10 @@ CLEAR_MM = 1e-4
 but for rounding: overlays of such edges are slow, and leave slivers."""
 _ROUND = 1.001
 """Opened shapes grow back by so much more, as they are drawn in by less than half of the width."""
+_BEAD_LONG = 2.0
+"""A bead is at most so many times as long as the colour around it is wide. Our choice."""
+_BEAD_REACH = 1.5
+"""So many times the choke beyond a base its colour is counted to it, so that corners of 96° are."""
 _BARE_SHARE = 1e-3
 """A part of which less than this share has a base has none."""
 
@@ -85,7 +89,7 @@ def choked(
     if limits is not None and choke_mm > 0.0:
         base = _closed_beside(white, _without_thin(base, white, limits), whole, limits.film_mm)
     made = polygons(base)
-    return Choked(made, _bare(whole, made))
+    return Choked(made, bare_of(whole, made))
 
 
 def outer_edge(on: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
@@ -138,7 +142,7 @@ def _no_corners(unreached: MultiPolygon, wide: BaseGeometry, half_mm: float) -> 
     """Leave out of what a disc doesn't reach the crumbs it leaves in corners.
 
     In a corner of 30° a disc of radius r leaves (cot 15° - 75° in radians) r² = 2.42 r², in a wider one
-    less. What touches nothing wide is no corner.
+    less. What touches nothing wide is no corner, and what touches two parts that are is a neck.
 
     :param wide: what it reaches
     """
@@ -147,7 +151,8 @@ def _no_corners(unreached: MultiPolygon, wide: BaseGeometry, half_mm: float) -> 
     beside = shapely.STRtree(parts[small]).query(
         shapely.get_parts(wide), predicate="dwithin", distance=_BESIDE_MM
     )
-    return MultiPolygon(np.delete(parts, small[beside[1]]).tolist())
+    corner = np.bincount(beside[1], minlength=len(small)) == 1
+    return MultiPolygon(np.delete(parts, small[corner]).tolist())
 
 
 def with_ends(narrow: MultiPolygon, width_mm: float) -> MultiPolygon:
@@ -167,21 +172,64 @@ def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> Mu
     unreached = polygons(shapely.difference(both, wide))
     left = base
     if not unreached.is_empty:
-        kept = offset(core, half * _ROUND)
+        kept = polygons(offset(core, half * _ROUND))
+        least = limits.thinnest_mm / 2.0 * 0.999
         there = MultiPolygon()
         if limits.thinnest_mm < limits.keep_mm:
-            there = _no_corners(unreached, wide, half)
+            lenses = [offset(n, FLAT_MM) for n in _necks(kept, unreached, limits.thinnest_mm)]
+            there = polygons(_united([*_no_corners(unreached, wide, half).geoms, *lenses]))
         if not there.is_empty:
-            least = limits.thinnest_mm / 2.0 * 0.999
             narrow = with_ends(there, limits.keep_mm)
             around = shapely.intersection(both, offset(narrow, 2.0 * limits.keep_mm))
             strips = offset(offset(around, -least), least * _ROUND)
-            kept = shapely.union(kept, shapely.intersection(strips, narrow))
+            kept = polygons(shapely.union(kept, shapely.intersection(strips, narrow)))
+        lost = polygons(shapely.difference(unreached, kept))
+        necks = _necks(kept, lost, limits.thinnest_mm)
+        kept = _cut_at(necks, kept, least)
         # where the disc leaves a corner, its edge comes to the corner's in a wedge of half this length
         near = boxes_around(unreached, 2.0 * np.sqrt(limits.keep_mm * FLAT_MM))
+        near = _united([near, *(offset(neck, 2.0 * least) for neck in necks)])
         left = shapely.difference(base, shapely.difference(near, kept))
     parts = shapely.get_parts(polygons(left))
     return MultiPolygon(parts[shapely.area(parts) > limits.thinnest_mm**2].tolist())
+
+
+def _necks(opened: BaseGeometry, unreached: MultiPolygon, width_mm: float) -> list[LineString]:
+    """Find necks thinner than a width in a region that was opened with a disc, as lines across.
+
+    Where a shape has a neck, discs on both sides of it can overlap by a lens, which is thinner than either.
+
+    :param unreached: what was lost by opening: on both sides of such a lens lie parts of it
+    """
+    parts = shapely.get_parts(unreached)
+    one, other = shapely.STRtree(parts).query(parts, predicate="dwithin", distance=width_mm)
+    pairs = np.flatnonzero(one < other)
+    lines = shapely.shortest_line(parts[one[pairs]], parts[other[pairs]])
+    lines = lines[shapely.length(lines) > 0.0]
+    if not len(lines):
+        return []
+    ends = shapely.get_coordinates(lines).reshape(-1, 2, 2)
+    along = (ends[:, 1] - ends[:, 0]) / shapely.length(lines)[:, None]
+    to_side = np.column_stack([along[:, 1], -along[:, 0]]) * width_mm / 4.0
+    middle = ends.mean(axis=1)
+    shapely.prepare(opened)
+    # at the end of a bar one side lies outside
+    across = np.ones(len(lines), dtype=bool)
+    for at in (middle, middle + to_side, middle - to_side):
+        across &= shapely.contains_xy(opened, at)
+    return list(lines[across])
+
+
+def _cut_at(necks: Sequence[LineString], region: MultiPolygon, half_mm: float) -> MultiPolygon:
+    """Part a region at its necks, so far that film stays between, and end what is left round."""
+    if not necks:
+        return region
+    gone = _united([offset(neck, half_mm) for neck in necks])
+    parts = shapely.get_parts(region)
+    met = shapely.intersects(parts, gone)
+    cut = shapely.difference(MultiPolygon(parts[met].tolist()), gone)
+    ended = polygons(offset(offset(cut, -half_mm), half_mm * _ROUND))
+    return polygons(shapely.union_all([*parts[~met], ended]))
 
 
 def boxes_around(region: MultiPolygon, by_mm: float) -> BaseGeometry:
@@ -221,7 +269,71 @@ def _as_one(base: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
     return both if white.is_empty else offset(offset(both, _TOUCH_MM, "mitre"), -_TOUCH_MM, "mitre")
 
 
-def _bare(whole: MultiPolygon, base: MultiPolygon) -> tuple[Polygon, ...]:
+def without_beads(
+    base: MultiPolygon,
+    on: BaseGeometry,
+    white: BaseGeometry,
+    starved: BaseGeometry,
+    choke_mm: float,
+) -> MultiPolygon:
+    """Take away loose remnants of strokes that lost their base: beads at corners and joints.
+
+    There a larger disc fits than along the stroke. A bead lies apart from the visible white, is short,
+    and goes on as a colour without base, of more area than the colour around it, which is at least half
+    as wide as the colour there: where strokes of one width meet, a disc in the joint is less than twice
+    as wide as they are.
+
+    :param on: all colours on the base, valid
+    :param starved: what of the colours the whole choke would leave too little in
+    :param choke_mm: by which the base is drawn in at most
+    """
+    parts, left = shapely.get_parts(polygons(on)), shapely.get_parts(base)
+    near = shapely.STRtree(parts).query(shapely.get_parts(starved), predicate="intersects")[1]
+    parts = parts[np.unique(near)]
+    while True:
+        bead = _beads(left, parts, white, choke_mm)
+        if not bead.any():
+            return MultiPolygon(left.tolist())
+        left = left[~bead]
+
+
+def _beads(
+    laid: NDArray[np.object_], parts: NDArray[np.object_], white: BaseGeometry, choke_mm: float
+) -> NDArray[np.bool_]:
+    bead = np.zeros(len(laid), dtype=bool)
+    if not len(laid):
+        return bead
+    turned = shapely.oriented_envelope(laid)
+    corners = shapely.get_coordinates(shapely.get_exterior_ring(turned)).reshape(-1, 5, 2)
+    sides = np.hypot(*np.moveaxis(corners[:, 1:3] - corners[:, :2], 2, 0))
+    long_mm, wide_mm = sides.max(axis=1), sides.min(axis=1)
+    short = long_mm <= _BEAD_LONG * (wide_mm + 2.0 * choke_mm)
+    shapely.prepare(white)
+    mine = np.flatnonzero(short & ~shapely.dwithin(white, laid, _BESIDE_MM))
+    theirs, own = shapely.STRtree(parts).query(
+        shapely.point_on_surface(laid[mine]), predicate="intersects"
+    )[::-1]
+    every = shapely.STRtree(laid)
+    for part in np.unique(theirs):
+        whole = parts[part]
+        within = every.query(whole, predicate="intersects")
+        around = shapely.intersection(shapely.buffer(laid[within], _BEAD_REACH * choke_mm), whole)
+        bare = shapely.get_parts(polygons(shapely.difference(whole, _united(around))))
+        for one in mine[own[theirs == part]]:
+            here = polygons(around[within == one][0])
+            beside = bare[shapely.dwithin(bare, here, _TOUCH_MM)]
+            if shapely.area(beside).sum() > shapely.area(here):
+                bead[one] = _across_mm(here) <= 2.0 * max(_across_mm(b) for b in beside)
+    return bead
+
+
+def _across_mm(shape: Polygon | MultiPolygon) -> float:
+    """Give the diameter of the largest disc within a shape."""
+    return 2.0 * float(shapely.maximum_inscribed_circle(shape, FLAT_MM).length)
+
+
+def bare_of(whole: MultiPolygon, base: MultiPolygon) -> tuple[Polygon, ...]:
+    """Give the parts of colours that have no base at all."""
     parts, laid = shapely.get_parts(whole), shapely.get_parts(base)
     # a part of the base lies within one part of the whole, so any point of it tells which
     theirs, mine = shapely.STRtree(parts).query(

@@ -22,12 +22,14 @@ from prep_base.choking import (
     CLEAR_MM,
     FLAT_MM,
     Limits,
+    bare_of,
     boxes_around,
     choked,
     narrower_than,
     offset,
     polygons,
     with_ends,
+    without_beads,
 )
 from prep_base.members import Member, Members, members_of, refused
 from prep_base.settings import Base, BaseOrder
@@ -123,9 +125,13 @@ def plan_of(job: Job) -> Plan | None:
     limits = Limits(thinnest, chosen.keep_mm, chosen.film_strip_mm)
     narrow = narrow_parts(inked, starved, choke, chosen) if gives_way else ()
     made = choked(on, white, choke, narrow=narrow, limits=limits)
-    region = joined([made.region, white])
+    under, bare = made.region, made.bare
+    if not starved.is_empty and not under.is_empty:
+        under = without_beads(under, on, white, starved, choke)
+        bare = bare_of(on, under)
+    region = joined([under, white])
     here = polygons(shapely.intersection(starved, on))
-    return Plan(members, on, white, inked, region, choke, needed, stated, here, made.bare, borders)
+    return Plan(members, on, white, inked, region, choke, needed, stated, here, bare, borders)
 
 
 def narrow_parts(

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from prep.artwork import Artwork
 from prep.measures import measure
 from prep.separations import separate
-from prep_base.choking import Limits, choked, narrower_than, offset
+from prep_base.choking import Limits, choked, narrower_than, offset, without_beads
 from prep_base.planning import joined, narrow_parts
 from prep_base.settings import Base
 from tests.strategies import artworks
@@ -225,6 +225,54 @@ def test_a_neck_that_narrows_keeps_its_base_in_one() -> None:
     assert strips.width_mm.min() == pytest.approx(1.0, abs=0.15)
     # at the wide ends the whole choke holds
     assert made.distance(shapely.Point(5, half[10])) == pytest.approx(0.7, abs=0.02)
+
+
+def notched(neck_mm: float) -> Polygon:
+    """Two squares side by side, with a notch on either side that leaves a neck between its points."""
+    half = neck_mm / 2
+    upper = [(4.5, 5), (5, 2.5 + half), (5.5, 5)]
+    lower = [(5.5, 0), (5, 2.5 - half), (4.5, 0)]
+    return Polygon([(0, 0), (0, 5), *upper, (10, 5), (10, 0), *lower])
+
+
+@pytest.mark.parametrize(("neck_mm", "pieces", "finest_mm"), [(1.0, 1, 0.6), (0.85, 2, None)])
+def test_a_short_neck_is_kept_whole_or_goes(
+    neck_mm: float, pieces: int, finest_mm: float | None
+) -> None:
+    """Choked 0.2 a side, 1.0 leaves 0.6 mm, more than the 0.5 that can be made; 0.85 leaves 0.45."""
+    made = choked(notched(neck_mm), NONE, 0.2, limits=Limits(0.5, 1.0, 1.5)).region
+    assert len(made.geoms) == pieces
+    strips = measure(made).openings.strips().narrower_than(0.9).width_mm
+    assert strips.tolist() == pytest.approx([] if finest_mm is None else [finest_mm], abs=0.01)
+
+
+def test_a_neck_where_strokes_meet_at_their_corners_keeps_what_the_choke_leaves() -> None:
+    """Strokes 1.4 mm wide that both begin at (0, 0): 0.7 x sqrt 2 = 0.99 mm from corner to corner.
+
+    Choked 0.2 a side 0.59 mm stay, where two discs of 1 mm overlap by a lens 0.17 mm wide.
+    """
+    strokes = shapely.union(box(-0.7, 0, 0.7, 10), box(0, -0.7, 7, 0.7))
+    made = choked(strokes, NONE, 0.2, limits=Limits(0.5, 1.0, 1.5)).region
+    assert len(made.geoms) == 1
+    strips = measure(made).openings.strips().width_mm
+    assert strips.min() == pytest.approx(0.7 * math.sqrt(2) - 0.4, abs=0.01)
+
+
+def test_beads_of_a_starved_stroke_go_and_what_is_wide_stays() -> None:
+    """Strokes 0.8 mm wide choked 0.2 leave 0.4 mm, too thin; at their corners a disc of 0.5 mm fits."""
+    limits = Limits(0.5, 1.0, 1.5)
+    ring = box(0, 0, 4.8, 6.8).difference(box(0.8, 0.8, 4, 6))
+    made = choked(ring, NONE, 0.2, limits=limits).region
+    assert len(made.geoms) == 4
+    assert without_beads(made, ring, NONE, narrower_than(ring, 1.4), 0.2).is_empty
+    # a disc at the end of a stroke is no joint, and the tips of a triangle are less than it
+    pin = shapely.union(disc(1.5), box(-0.4, 0, 0.4, 12))
+    triangle = Polygon([(0, 0), (3, 0), (1.5, 1.5 * math.sqrt(3))])
+    for shape in (pin, triangle):
+        made = choked(shape, NONE, 0.2, limits=limits).region
+        left = without_beads(made, shape, NONE, narrower_than(shape, 1.4), 0.2)
+        assert made.area > 1.0
+        assert left.area == pytest.approx(made.area)
 
 
 def test_film_beside_the_white_is_no_sliver() -> None:

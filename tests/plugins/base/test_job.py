@@ -271,6 +271,19 @@ def test_what_narrow_parts_get_is_the_orders_choice(narrow: str, left: float) ->
     assert len(plan.bare) == (left == 0.0)
 
 
+@pytest.mark.parametrize("narrow", ["less choke", "no base"])
+def test_a_letter_whose_strokes_lose_their_base_keeps_no_dots(narrow: str) -> None:
+    """A letter O of strokes 0.8 mm wide: no base anywhere in it, and that is told once, with ways out."""
+    ring = box(0, 0, 4.8, 6.8).difference(box(0.8, 0.8, 4, 6))
+    job = ready(dark({RED: shapely.union(ring, box(10, 0, 30, 20))}, tables=[order(narrow=narrow)]))
+    (base,) = (screen for screen in job.screens if screen.does == "base")
+    assert len(base.region.geoms) == 1
+    (told,) = asked(job)(UnderColours).details
+    assert told.left_mm == 0.0
+    starved = [f for f in findings_of(job, asked(job)) if f.what.startswith(f"{RED} is 0.80 mm")]
+    assert [(f.severity, "no base lies there" in f.what) for f in starved] == [("at risk", True)]
+
+
 def test_a_part_the_choke_erases_is_left_out_and_told() -> None:
     """A dot of 0.8 mm: no base below it, and one finding says where."""
     drawn = {RED: shapely.union(box(0, 0, 20, 20), Point(30, 10).buffer(0.4))}
