@@ -18,6 +18,12 @@ DISCHARGE = "Discharge works on the dye of the bare shirt, so no other ink may l
 AFTER_DISCHARGE = "It takes no dye out, so it goes on after the discharge."
 ALONE = "The one colour to print."
 ASKED = "The order asks for it."
+AFTER_ASKED = "After those that the order names."
+DISCHARGE_AFTER_ASKED = (
+    "After those that the order names; first of the rest, as it works on the dye of the shirt."
+)
+DARKEST = "Darkest, so it covers the edges of all before it."
+DARKEST_AFTER_ASKED = "Darkest of those that the order doesn't name, so it covers their edges."
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +42,19 @@ class Ranked:
     painted: int
 
 
-def by_rule(screens: Several[Ranked], as_light: float) -> list[tuple[str, str]]:
+@dataclass(frozen=True, slots=True)
+class Ruled:
+    """Where the rule puts a screen.
+
+    :param follows: key of a screen that the reason says comes before it
+    """
+
+    key: str
+    reason: str
+    follows: str | None = None
+
+
+def by_rule(screens: Several[Ranked], as_light: float) -> list[Ruled]:
     """Put screens in order: base, discharge, then light before dark, and give each one's reason.
 
     Light before dark, for the earlier is spread under the later where they meet, and dark ink covers
@@ -44,12 +62,11 @@ def by_rule(screens: Several[Ranked], as_light: float) -> list[tuple[str, str]]:
     light as each other the one painted below goes first.
 
     :param as_light: difference in CIE L* from which one counts as lighter
-    :return: (key, reason) for each
 
     >>> red = Ranked("r", "red", False, False, 48.0, 1)
     >>> cream = Ranked("c", "cream", False, False, 92.0, 2)
-    >>> by_rule([red, cream], 5.0)[0]
-    ('c', 'Lighter than red: dark ink covers the edge of light ink.')
+    >>> by_rule([red, cream], 5.0)[0].reason
+    'Lighter than red: dark ink covers the edge of light ink.'
     """
     bases = [s for s in screens if s.base]
     discharging = [s for s in screens if s.discharge and not s.base]
@@ -63,11 +80,12 @@ def by_rule(screens: Several[Ranked], as_light: float) -> list[tuple[str, str]]:
             groups[-1].append(screen)
         else:
             groups.append([screen])
-    made = [(s.key, BASE) for s in sorted(bases, key=lambda s: s.key)]
-    made += [(s.key, DISCHARGE) for s in sorted(discharging, key=lambda s: (s.painted, s.key))]
+    made = [Ruled(s.key, BASE) for s in sorted(bases, key=lambda s: s.key)]
+    made += [Ruled(s.key, DISCHARGE) for s in sorted(discharging, key=lambda s: (s.painted, s.key))]
     for number, group in enumerate(groups):
         group.sort(key=lambda s: (s.painted, s.key))
         for place, screen in enumerate(group):
+            follows = None
             if place + 1 < len(group):
                 below = group[place + 1].ink
                 reason = f"About as light as {below}, and painted below it in the artwork."
@@ -75,12 +93,13 @@ def by_rule(screens: Several[Ranked], as_light: float) -> list[tuple[str, str]]:
                 darker = groups[number + 1][0].ink
                 reason = f"Lighter than {darker}: dark ink covers the edge of light ink."
             elif place:
+                follows = group[place - 1].key
                 reason = f"About as light as {group[place - 1].ink}, and painted above it."
             elif len(others) == 1:
                 reason = ALONE if not discharging else AFTER_DISCHARGE
             else:
-                reason = "Darkest, so it covers the edges of all before it."
-            made.append((screen.key, reason))
+                reason = DARKEST
+            made.append(Ruled(screen.key, reason, follows))
     return made
 
 
@@ -107,9 +126,10 @@ def order_among(job: Job, screens: Several[Screen], *, trial: bool = False) -> P
             "no_flash_after",
             f"it names {both[0].ink}, and so does flash_after; take it out of one of them",
         )
-    ruled = by_rule([_ranked(job, screen) for screen in screens], job.settings(Sequence).as_light)
-    reasons = dict(ruled)
     keys = [screen.key for screen in wanted]
+    as_light = job.settings(Sequence).as_light
+    ruled = by_rule([_ranked(job, s) for s in screens if s.key not in keys], as_light)
+    reasons = {one.key: one.reason for one in ruled}
     bases = [s for s in screens if s.does != "colour"]
     for base in () if trial else bases:
         if base.key in keys and any(s.does == "colour" for s in wanted[: keys.index(base.key)]):
@@ -118,20 +138,29 @@ def order_among(job: Job, screens: Several[Screen], *, trial: bool = False) -> P
                 job, "order", f"{base.key} is a base and would cover {over}; name it first"
             )
     first = [s.key for s in bases if s.key not in keys]
-    rest = [key for key, _ in ruled if key not in keys and key not in first]
-    reasons |= dict.fromkeys((s.key for s in wanted if s.does == "colour"), ASKED)
+    rest = [one.key for one in ruled if one.key not in first]
+    reasons |= {s.key: ASKED if s.does == "colour" else BASE for s in wanted}
+    if any(s.does == "colour" for s in wanted):
+        reasons |= {key: _after_asked(job, reasons[key], key, wanted, screens) for key in rest}
     by_key = {screen.key: screen for screen in screens}
     films = {screen.key: screen.film for screen in screens}
     order = (*first, *_frame_by_frame(job, [by_key[key] for key in (*keys, *rest)], keys))
-    place = {key: number for number, (key, _) in enumerate(ruled)}
+    place = {one.key: number for number, one in enumerate(ruled)}
+    follows = {one.key: one.follows for one in ruled}
     for number, key in enumerate(order):
         if reasons[key] in (ASKED, BASE):
             continue
         done = [by_key[other] for other in order[:number]]
         if done and done[-1].film == films[key]:
             reasons[key] = _in_one_frame(done[-1], by_key[key])
-        elif turned := [s for s in done if place[s.key] > place[key] and reasons[s.key] != ASKED]:
+        elif turned := [s for s in done if place.get(s.key, -1) > place[key]]:
             reasons[key] = _for_a_frame(by_key[key], turned, screens)
+        elif (before := follows[key]) is not None and before not in order[:number]:
+            late = by_key[before]
+            mates = [other.ink for other in screens if other.film == late.film and other != late]
+            reasons[key] = (
+                f"Before {late.ink}, which is printed in one frame with {several(mates)}."
+            )
     return PrintOrder(
         keys=order,
         reason=""
@@ -140,6 +169,21 @@ def order_among(job: Job, screens: Several[Screen], *, trial: bool = False) -> P
         reasons={key: reasons[key] for key in order} if len(order) > 1 else {},
         passes=_passes(job, screens),
     )
+
+
+def _after_asked(
+    job: Job, reason: str, key: str, wanted: Several[Screen], screens: Several[Screen]
+) -> str:
+    """Say why a screen stands where it stands among those that the order doesn't name."""
+    if reason == DISCHARGE:
+        return DISCHARGE_AFTER_ASKED
+    if reason == ALONE:
+        return AFTER_ASKED
+    if reason == DARKEST:
+        own = next(_ranked(job, s).lightness for s in screens if s.key == key)
+        if any(_ranked(job, s).lightness <= own for s in wanted if s.does == "colour"):
+            return DARKEST_AFTER_ASKED
+    return reason
 
 
 def _ranked(job: Job, screen: Screen) -> Ranked:

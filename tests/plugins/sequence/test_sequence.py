@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
+import re
 from pathlib import Path
 
 import pytest
@@ -84,8 +86,8 @@ def test_as_light_as_each_other_goes_by_paint() -> None:
     ranked = [Ranked(str(at), str(at), False, False, at, painted) for painted, at in
               enumerate((46.0, 44.0, 50.0, 48.0))]  # fmt: skip
     made = by_rule(ranked, 5.0)
-    assert [key for key, _ in made] == ["46.0", "50.0", "48.0", "44.0"]
-    assert "painted below" in made[0][1]
+    assert [one.key for one in made] == ["46.0", "50.0", "48.0", "44.0"]
+    assert "painted below" in made[0].reason
 
 
 def test_base_first_then_discharge() -> None:
@@ -101,8 +103,8 @@ def test_one_colour_alone_is_not_the_darkest() -> None:
     red = Ranked("r", "red", False, True, 48.0, 1)
     white = Ranked("w", "white", False, False, 100.0, 2)
     base = Ranked("b", "base", True, False, 100.0, 0)
-    assert dict(by_rule([white, red], 5.0))["w"] == AFTER_DISCHARGE
-    assert dict(by_rule([white, base], 5.0))["w"] == ALONE
+    assert by_rule([white, red], 5.0)[-1].reason == AFTER_DISCHARGE
+    assert by_rule([white, base], 5.0)[-1].reason == ALONE
 
 
 def test_the_order_may_say_otherwise() -> None:
@@ -112,6 +114,68 @@ def test_the_order_may_say_otherwise() -> None:
     assert order.keys == ("base", NAVY, CREAM, RED)
     assert order.reasons[NAVY] == "The order asks for it."
     assert order.reason == "Printed in the order that order.toml asks for."
+
+
+@pytest.mark.parametrize(
+    ("wanted", "reasons"),
+    [
+        ([RED], {CREAM: f"Lighter than {NAVY}: dark ink covers the edge of light ink.",
+                 NAVY: "Darkest, so it covers the edges of all before it."}),
+        ([NAVY], {CREAM: f"Lighter than {RED}: dark ink covers the edge of light ink.",
+                  RED: "Darkest of those that the order doesn't name, so it covers their edges."}),
+        ([NAVY, RED], {CREAM: "After those that the order names."}),
+        ([NAVY, RED, CREAM], {}),
+    ],
+)  # fmt: skip
+def test_reasons_after_those_named_are_true(wanted: list[str], reasons: dict[str, str]) -> None:
+    """None is called lighter than one printed before it, nor the darkest where a darker one was."""
+    for job in (
+        job_of(tables=[asked(order=wanted)]),
+        with_base(job_of(tables=[asked(order=wanted)])),
+    ):
+        told = dict(order_of(job).reasons)
+        told.pop("base", None)
+        assert {key: told.pop(key) for key in wanted} == dict.fromkeys(
+            wanted, "The order asks for it."
+        )
+        assert told == reasons
+
+
+def test_discharge_after_those_named_says_so() -> None:
+    """It can't claim that no ink lies there before it."""
+    shop = Shop(inks=(Ink(name=RED, kind="discharge"),))
+    order = order_of(job_of(shop=shop, tables=[asked(order=[NAVY])]))
+    assert order.keys == (NAVY, RED, CREAM)
+    assert order.reasons[RED].startswith("After those that the order names; first of the rest")
+
+
+def test_no_reason_names_a_screen_on_its_wrong_side_where_frames_are_shared() -> None:
+    """Greys of all orders, films and names: who is lighter goes before, who lies above goes after."""
+    greys = ["#e0e0e0", "#b0b0b0", "#ababab", "#606060", "#202020"]
+    shapes = {grey: box(60 * k, 0, 60 * k + 10, 10) for k, grey in enumerate(greys)}
+    seen = set()
+    for painted, pair, named in itertools.product(
+        (greys, greys[::-1]), itertools.combinations(greys, 2), ([], *([grey] for grey in greys))
+    ):
+        job = job_of({grey: shapes[grey] for grey in painted}, tables=[asked(order=named)])
+        screens = tuple(
+            dataclasses.replace(s, film="both") if s.key in pair else s for s in job.screens
+        )
+        order = order_of(dataclasses.replace(job, screens=screens))
+        place = {key: k for k, key in enumerate(order.keys)}
+        for key, reason in order.reasons.items():
+            for words, before in ((r"Lighter than", True), (r"painted below", True),
+                                  (r"painted above", False), (r"^After #", False),
+                                  (r"^Before #", True)):  # fmt: skip
+                if re.search(words, reason):
+                    other = re.findall(r"#\w{6}", reason)[0]
+                    assert (place[key] < place[other]) == before, (order.keys, key, reason)
+                    seen.add(words)
+            if reason.startswith("Darkest, so"):
+                done = order.keys[: place[key]]
+                assert all(int(one[1:3], 16) > int(key[1:3], 16) for one in done)
+                seen.add("Darkest")
+    assert {"Lighter than", "painted below", "^After #", "Darkest"} <= seen
 
 
 @pytest.mark.parametrize(
