@@ -132,17 +132,19 @@ def _drafts(job: Job, members: Members, plan: Plan | None) -> Iterator[_Draft]:
     tops = tuple(s for s, m in zip(plain, members.every, strict=True) if m is not members.white)
     shared = members.white is not None
     what = "base and visible white in one screen" if shared else "a base under the colours"
-    yield _Draft(
-        "base",
-        (under, *tops),
-        True,
-        what,
-        "The colours show as drawn; white shows beside them where a print strays farther than the choke.",
-        "Print the base first, flash it dry to the touch, let it cool, then the colours.",
-        (HEAT,),
-        rim=plan.region,
-    )
-    yield from _side_by_side(job, tops, what, under, plan)
+    if not plan.region.is_empty:  # else nothing is wide enough for one
+        yield _Draft(
+            "base",
+            (under, *tops),
+            True,
+            what,
+            "The colours show as drawn; white shows beside them where a print strays farther than the"
+            " choke.",
+            "Print the base first, flash it dry to the touch, let it cool, then the colours.",
+            (HEAT,),
+            rim=plan.region,
+        )
+        yield from _side_by_side(job, tops, what, under, plan)
     yield from _one_film(job, members, plan)
     yield from _two_hits(plan, plain)
     yield from _discharge(job, plan, plain)

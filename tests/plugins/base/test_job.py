@@ -284,6 +284,17 @@ def test_a_letter_whose_strokes_lose_their_base_keeps_no_dots(narrow: str) -> No
     assert [(f.severity, "no base lies there" in f.what) for f in starved] == [("at risk", True)]
 
 
+def test_where_no_part_is_wide_enough_for_a_base_no_choked_base_is_proposed() -> None:
+    """Strokes 0.8 mm wide alone: base and colour through one film is the best of what is left."""
+    ring = box(0, 0, 4.8, 6.8).difference(box(0.8, 0.8, 4, 6))
+    job = dark({RED: ring})
+    found = asked(ready(job))(WaysToPrint)
+    assert found.chosen == "one film"
+    assert "base" not in [way.name for way in found.ways]
+    with pytest.raises(SettingsError, match='"base" is no way to print'):
+        ready(dark({RED: ring}, tables=[order(way="base")]))
+
+
 def test_a_part_the_choke_erases_is_left_out_and_told() -> None:
     """A dot of 0.8 mm: no base below it, and one finding says where."""
     drawn = {RED: shapely.union(box(0, 0, 20, 20), Point(30, 10).buffer(0.4))}
