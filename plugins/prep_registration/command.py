@@ -10,7 +10,11 @@ import typer
 Screens = Annotated[int, typer.Option(metavar="NUMBER", help="screens to line up, 2 to 8")]
 Width = Annotated[str, typer.Option(metavar="LENGTH", help="of the print, like that of usual jobs")]
 Step = Annotated[
-    str, typer.Option(metavar="LENGTH", help="what one line tells; less for finer presses")
+    str,
+    typer.Option(
+        metavar="LENGTH",
+        help="what one line tells; less for finer presses. With --readings: for a table without comments",
+    ),
 ]
 Out = Annotated[Path, typer.Option(help="a new folder to write")]
 ReadingsFile = Annotated[
@@ -36,7 +40,7 @@ def add(app: typer.Typer) -> None:
         from prep_registration.register_test import make, read
 
         if readings is not None:
-            read(readings)
+            read(readings, _length(step, "--step"))
         else:
             make(out, screens, _length(width, "--width"), _length(step, "--step"))
 

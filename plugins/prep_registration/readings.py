@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import csv
 import math
+import re
 from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
 
+from prep_registration.verniers import LINES, STEP_MM
+
 COLUMNS = ("run", "print", "screen", "left_x", "left_y", "right_x", "right_y", "apart")
 _WHICH = COLUMNS[:3]
 _READ = COLUMNS[3:7]
-_MOST_MM = 20.0
+_STEP = re.compile(r"One line is (\d+(?:[.,]\d+)?) mm")
 _CERTAIN = 0.9
 
 
@@ -59,9 +62,10 @@ class Readings:
     prints: int
 
 
-def parse(text: str) -> tuple[list[Reading], int]:
+def parse(text: str, step_mm: float = STEP_MM) -> tuple[list[Reading], int]:
     """Read a table with the columns ``COLUMNS``, lengths in mm; lines that begin with # are comments.
 
+    :param step_mm: what one line of the scales tells, where no comment of the table says it
     :return: the rows that were filled in, and how many weren't
     :raises ValueError: with the line and what to do
     """
@@ -77,6 +81,8 @@ def parse(text: str) -> tuple[list[Reading], int]:
     missing = [name for name in COLUMNS if name not in head]
     if missing:
         raise ValueError(f"line {lines[0][0]}: there is no column {missing[0]}; put it back")
+    told = _STEP.search(" ".join(s for s in text.splitlines() if s.lstrip(' "').startswith("#")))
+    reach_mm = LINES * (float(told[1].replace(",", ".")) if told else step_mm)
     found, empty = [], 0
     seen: dict[tuple[str, ...], int] = {}
     for number, line in lines[1:]:
@@ -91,6 +97,13 @@ def parse(text: str) -> tuple[list[Reading], int]:
             empty += 1
             continue
         figures = {name: _figure(number, name, row[name]) for name in (*_READ, "apart")}
+        for name in _READ:
+            if abs(figures[name]) > reach_mm + 1e-9:
+                other = "" if told else ", or say with --step what one line of the test tells"
+                raise ValueError(
+                    f"line {number}: {name} {row[name]} is beyond the scale, which shows up to"
+                    f" {reach_mm:g} mm; read it again, in millimetres like -0.2{other}"
+                )
         for name in _WHICH:
             if not row[name]:
                 raise ValueError(f"line {number}: {name} is empty; number it")
@@ -128,7 +141,7 @@ def _figure(number: int, name: str, text: str) -> float:
         raise ValueError(
             f'line {number}: {name} "{text}" is no number; write it like -0.2'
         ) from None
-    if not math.isfinite(value) or (name != "apart" and abs(value) > _MOST_MM):
+    if not math.isfinite(value):
         raise ValueError(f"line {number}: {name} {text} can't be; write millimetres, like -0.2")
     return value
 

@@ -60,13 +60,14 @@ def make(folder: Path, screens: int, width_mm: float, step_mm: float) -> None:
     out(f"  prep register-test --readings {folder / 'readings.csv'}")
 
 
-def read(file: Path) -> None:
+def read(file: Path, step_mm: float) -> None:
     """Print the press's error from a table of readings, as lines for shop.toml.
 
+    :param step_mm: what one line of the scales tells, where the table doesn't say it
     :raises InputError: the table can't be read or says too little
     """
     try:
-        readings, empty = parse(file.read_text(encoding="utf-8-sig"))
+        readings, empty = parse(file.read_text(encoding="utf-8-sig"), step_mm)
         found = reckon(readings)
     except (OSError, UnicodeDecodeError) as error:
         raise InputError(

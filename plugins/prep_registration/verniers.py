@@ -11,6 +11,8 @@ PITCH_MM = 2.2
 """Line to line of the first screen's scales, so that the film between is wider than the lines."""
 LINES = 10
 """To each side of the middle."""
+STEP_MM = 0.2
+"""What one line tells, unless another is asked for."""
 _SHORT_MM, _LONG_MM = 4.0, 6.0
 _APART_MM = 1.0  # between the two scales of a vernier: near enough to read, too far to touch
 _SPAN_MM = 2 * LINES * PITCH_MM + LINE_MM

@@ -142,7 +142,15 @@ HEAD = ",".join(COLUMNS)
         ("run,print\n1,1\n", "line 1: there is no column screen"),
         (f"{HEAD}\n1,1,2,0.1,,0.2,0.1,100\n", "line 2: left_y is empty"),
         (f"{HEAD}\n1,1,2,0.1,x,0.2,0.1,100\n", 'line 2: left_y "x" is no number'),
-        (f"{HEAD}\n1,1,2,0.1,99,0.2,0.1,100\n", "line 2: left_y 99 can't be"),
+        (f"{HEAD}\n1,1,2,0.1,nan,0.2,0.1,100\n", "line 2: left_y nan can't be"),
+        (
+            f"{HEAD}\n1,1,2,0.1,0,-2.2,0.1,100\n",
+            "line 2: right_x -2.2 is beyond the scale, which shows up to 2 mm; read .*--step",
+        ),
+        (
+            f"# One line is 0.05 mm; they tell\n{HEAD}\n1,1,2,0.1,0.6,0,0,100\n",
+            "line 3: left_y 0.6 is beyond the scale, which shows up to 0.5 mm; read",
+        ),
         (f"{HEAD}\n1,1,2,0.1,0,0.2,0.1,0\n", "line 2: apart must be above zero"),
         (f"{HEAD}\n1,,2,0.1,0,0.2,0.1,99\n", "line 2: print is empty; number it"),
         (f"{HEAD}\n1,1,1,0.1,0,0.2,0.1,99\n", "line 2: screen 1 is what the others are read"),
@@ -157,6 +165,29 @@ def test_tables_that_cannot_be_read(text: str, says: str) -> None:
     """The line, and what to do."""
     with pytest.raises(ValueError, match=says):
         parse(text)
+
+
+def test_the_last_line_of_a_scale_can_be_read() -> None:
+    """Ten lines of 0.2 mm either way; of 0.5 mm where the table or the caller says so."""
+    at = f"{HEAD}\n1,1,2,{{0}},-{{0}},{{0}},0,100\n"
+    assert parse(at.format(2))[0][0].left == (2.0, -2.0)
+    assert parse(at.format(5), 0.5)[0][0].left == (5.0, -5.0)
+    assert parse("# One line is 0.5 mm; they\n" + at.format(5))[0][0].left == (5.0, -5.0)
+
+
+def test_the_step_of_the_test_is_taken_from_its_own_table(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As the command writes it; with the comments lost, from --step."""
+    folder = tmp_path / "rt"
+    assert run(["register-test", "--out", str(folder), "--step", "0.4 mm"]) == 0
+    file = folder / "readings.csv"
+    rows = file.read_text(encoding="utf-8").replace(",,,,,", ",3.6,0.1,0.2,0.3,", 2)
+    bare = "\n".join(line for line in rows.splitlines() if not line.startswith("#"))
+    for text, step, status in ((rows, [], 0), (bare, [], 2), (bare, ["--step", "0.4 mm"], 0)):
+        file.write_text(text, encoding="utf-8")
+        assert run(["register-test", "--readings", str(file), *step]) == status
+    assert "line 2: left_x 3.6 is beyond the scale" in capsys.readouterr().err
 
 
 def test_commas_for_points_and_comments() -> None:
