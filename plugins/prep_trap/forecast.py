@@ -20,7 +20,10 @@ RUNS_ON_MM = 9.0
 """How far is looked where a screen goes on far under the next. Four times how far two screens miss each
 other, one standard deviation, where shirts are laid again."""
 _STEP_OF_IT_MM = 0.125
+"""In steps of this; how far the screen goes on within the last of them is looked at in finer ones."""
 _STEPS = 24
+_WHOLE = 0.999
+"""Share of a trap's width from which it counts as the whole, but for rounding."""
 DRAWN_IN_MM = 2.0
 """A border over a base isn't looked at so near to its ends: there the base is drawn in from the colour's
 outer edge, and what shows of the shirt is a bite in that edge, no gap. More than twice any usual choke."""
@@ -40,12 +43,7 @@ def gap_chances(job: Job) -> GapChances:
 def _of_pair(job: Job, pair: Pair) -> PairChance:
     pieces = pair.border.split(STEP_MM)
     middle, normal, length = pieces.middle, pieces.normal, pieces.length_mm
-    most = pair.width_mm if pair.do == "spread" else RUNS_ON_MM
-    if pair.do == "butt" and pair.earlier.does == "colour":
-        trap_mm = np.zeros(len(pieces))
-    else:
-        steps = _STEPS if pair.do == "spread" else round(RUNS_ON_MM / _STEP_OF_IT_MM)
-        trap_mm = reach_along(pair.earlier.region, middle, normal, most, steps)
+    trap_mm = goes_under(pair, middle, normal)
     centre = np.array([job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0])
     visible_mm = job.shop.press.visible_gap_mm
     if pair.do == "base":
@@ -58,7 +56,7 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
     draws = draws_between(job, pair.earlier, pair.later)
     found = chance(edges, draws, visible_mm)
     where = kept[found.where] if found.where >= 0 else len(pieces) // 2
-    full = trap_mm >= pair.width_mm * 0.999
+    full = trap_mm >= pair.width_mm * _WHOLE
     return PairChance(
         earlier=pair.earlier.key,
         later=pair.later.key,
@@ -76,6 +74,28 @@ def _of_pair(job: Job, pair: Pair) -> PairChance:
         like=pair.like.colour if pair.like is not None else None,
         through=_share_through(pair, pieces),
     )
+
+
+def goes_under(pair: Pair, middle: Floats, normal: Floats) -> Floats:
+    """Say how far the earlier screen goes on under the next: the trap, and farther where it is printed on.
+
+    :return: (n,) mm, at most ``RUNS_ON_MM``
+    """
+    region = pair.earlier.region
+    if pair.do == "butt" and pair.earlier.does == "colour":
+        return np.zeros(len(middle))
+    reached = reach_along(region, middle, normal, pair.width_mm, _STEPS)
+    if pair.do == "spread":
+        return reached
+    on = np.flatnonzero(reached >= pair.width_mm * _WHOLE)
+    at, way = middle[on], normal[on]
+    far = reach_along(region, at, way, RUNS_ON_MM, round(RUNS_ON_MM / _STEP_OF_IT_MM))
+    # what was reached last was seen half a step before
+    seen = np.maximum(far - _STEP_OF_IT_MM / 2.0, 0.0)
+    within = np.minimum(far + _STEP_OF_IT_MM / 2.0, RUNS_ON_MM) - seen
+    fine = reach_along(region, at + way * seen[:, None], way, within, _STEPS)
+    reached[on] = np.maximum(reached[on], seen + fine)
+    return reached
 
 
 def _goes_on(pair: Pair, middle: Floats, normal: Floats, trap_mm: Floats) -> Bools:

@@ -9,6 +9,7 @@ import types
 from collections.abc import Sequence
 from pathlib import Path
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import assume, given, settings
@@ -31,7 +32,7 @@ from prep.separations import separate
 from prep.shop import Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_trap.answers import GapChances
-from prep_trap.forecast import gap_chances
+from prep_trap.forecast import RUNS_ON_MM, gap_chances, goes_under
 from prep_trap.planning import plan_of
 from prep_trap.settings import Trap, TrapOrder
 from prep_trap.trouble import findings_of
@@ -431,6 +432,41 @@ def test_the_sheet_says_where_a_trap_is_narrower_than_told() -> None:
         (section,) = sections_of(job, make_ask({GapChances: gap_chances(job)}))
         text = f"narrower than told between {RED} and {TEAL} along 100 % of their border"
         assert (text in str(section)) == said
+
+
+def test_a_trap_under_a_dark_outline_is_as_wide_as_told() -> None:
+    """A disc with a black outline 1.5 mm wide: there is room for the whole trap, which suffices."""
+    inner = Point(30, 30).buffer(19.25, quad_segs=64)
+    outline = Point(30, 30).buffer(20.75, quad_segs=64).difference(inner)
+    job = ready(
+        make_job(
+            {RED: inner, "#101010": outline}, garment="#ffffff", shop=Shop(press=press(0.15, 0.1))
+        )
+    )
+    chances = gap_chances(job)
+    (found,) = chances.pairs
+    assert (found.do, found.full, found.stated) == ("overprint", 1.0, False)
+    assert 0.2 < found.width_mm == found.needed_mm < 0.75
+    assert found.print_any == pytest.approx(chances.wanted, abs=0.01)
+    ask = make_ask({GapChances: chances})
+    assert "narrower than told" not in str(list(sections_of(job, ask)))
+    assert not [f for f in findings_of(job, ask) if f.kind == "gap between colours"]
+
+
+@pytest.mark.parametrize("below_mm", [0.43, 2.17, 20.0])
+def test_how_far_an_earlier_screen_goes_on_is_told_finely(below_mm: float) -> None:
+    """A base that goes on by so much under its neighbour: a gap opens by that much later."""
+    job = two()
+    base = dataclasses.replace(
+        job.screens[0],
+        does="base and colour",
+        region=as_multipolygon(box(0, 0, 20 + below_mm, 20)),
+    )
+    job = dataclasses.replace(job, screens=(base, job.screens[1]))
+    (planned,) = plan_of(job).pairs
+    middle = np.array([[20.0, 10.0]])
+    reached = goes_under(planned, middle, np.array([[1.0, 0.0]]))
+    assert reached == pytest.approx(min(below_mm, RUNS_ON_MM), abs=0.004)
 
 
 def test_a_wrong_pair_ends_the_command_with_2(
