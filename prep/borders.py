@@ -98,6 +98,27 @@ class Border:
         a = self.a[of] + along * low[:, None]
         return Border(a, self.a[of] + along * high[:, None], self.run[of], self.closed)
 
+    def where(self, kept: Bools) -> Border:
+        """Leave out edges; stretches break off there.
+
+        :param kept: (n,)
+        """
+        runs = len(self.closed)
+        number = np.arange(len(self))
+        first = np.searchsorted(self.run, np.arange(runs))
+        # a ring begins anew after the first edge that goes, so that it breaks off nowhere else
+        gone = np.full(runs, len(self))
+        np.minimum.at(gone, self.run[~kept], number[~kept])
+        turned = (self.closed & (gone < len(self)))[self.run] & (number <= gone[self.run])
+        size = np.bincount(self.run, minlength=runs)
+        place = np.where(turned, number + size[self.run], number) - first[self.run]
+        order = np.lexsort((place, self.run))
+        left = order[kept[order]]
+        broken = np.cumsum(~kept[order])[kept[order]]
+        new = (np.diff(self.run[left], prepend=-1) != 0) | (np.diff(broken, prepend=-1) != 0)
+        whole = self.closed & (gone == len(self))
+        return Border(self.a[left], self.b[left], np.cumsum(new) - 1, whole[self.run[left[new]]])
+
     def lines(self, least_mm: float = 0.0) -> list[BaseGeometry]:
         """Give the stretches of at least this length, rings where they are closed."""
         made: list[BaseGeometry] = []

@@ -1,4 +1,4 @@
-"""Lines without width that rounding leaves where outlines coincide."""
+"""Lines without width that rounding leaves where outlines coincide, and how narrow nobody draws."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ from prep.errors import OurFault
 
 CRACK_MM = 1e-6
 """Narrower than this, a slit or a strip is but what rounding left. Far below the flattening."""
+HAIRLINE_MM = 0.3
+"""What is wider is taken as drawn. Guess: under it no film can be weeded and few meshes print."""
 _CHANGED_MM = 1e-3  # of outline, by which it shows that a layer had such cracks
 _AREA_MM2 = 1e-6
 

@@ -12,13 +12,14 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from prep.cracks import HAIRLINE_MM
 from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep.measures import Limits, Measures, Places, measure
 from prep.measures.result import tip_losses
 from prep.screens import Mark, Screen
 from prep_fill_in.judge import PASSES, Floats, Ints, Judged, Rule, Size, judge, release_ratio
-from prep_fill_in.leftovers import HAIRLINE_MM, Leftovers, Painted, carried_over, leftovers_of
+from prep_fill_in.leftovers import Leftovers, Painted, carried_over, leftovers_of
 from prep_fill_in.limits import Bound, Conditions, in_force
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.rules import island_rules, opening_rules, strip_rules

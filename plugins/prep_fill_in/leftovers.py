@@ -13,14 +13,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon
 
+from prep.cracks import HAIRLINE_MM
 from prep.measures import Measures, Places
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-HAIRLINE_MM = 0.3
-"""What is wider is taken as drawn. Guess: under it no film can be weeded and few meshes print."""
 _RIM_MM = 0.1
 """An even rim around a whole shape that is wider is taken as an outline drawn on purpose. Guess."""
 _RIM_SHARE = 0.9

@@ -23,6 +23,7 @@ from prep.screens import DesignRegion, Screen, ink_kind
 from prep.uniting import united
 from prep_trap.answers import Do
 from prep_trap.closing import closing
+from prep_trap.hairlines import hairlines_of, without_hairlines
 from prep_trap.likeness import Likeness, likeness
 from prep_trap.settings import Trap, TrapOrder, TrapPair
 from prep_trap.spreading import SHORTEST, spread
@@ -88,6 +89,7 @@ def plan_of(job: Job) -> Plan:
     chosen = job.settings(TrapOrder)
     screens = {region.colour: screen_of(job, region.colour) for region in job.design}
     outlines = {region.colour: outline_of(region.region) for region in job.design}
+    hairlines = {r.colour: hairlines_of(r.region, r.measures) for r in job.design}
     wishes = {frozenset((pair.under, pair.over)): pair for pair in chosen.pair}
     centre = (job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0)
     pairs = []
@@ -97,7 +99,8 @@ def plan_of(job: Job) -> Plan:
             continue
         if screen.number > beside.number:
             one, other, screen, beside = other, one, beside, screen
-        border = shared_border(outlines[one.colour], outlines[other.colour])
+        shared = shared_border(outlines[one.colour], outlines[other.colour])
+        border = without_hairlines(shared, hairlines[one.colour])
         if border.length_mm.sum() < SHORT_MM:
             continue
         wish = wishes.pop(frozenset((one.colour, other.colour)), None)

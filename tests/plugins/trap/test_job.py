@@ -469,6 +469,30 @@ def test_how_far_an_earlier_screen_goes_on_is_told_finely(below_mm: float) -> No
     assert reached == pytest.approx(min(below_mm, RUNS_ON_MM), abs=0.004)
 
 
+def test_a_seam_as_fine_as_rounding_gets_no_trap_and_makes_no_pair() -> None:
+    """Red peeks out 0.004 mm wide beside teal, and is a square elsewhere: only the square is spread."""
+    seam = box(40, 0, 40.004, 20)
+    colours = {
+        RED: shapely.union(box(0, 0, 20, 20), seam),
+        TEAL: box(40.004, 0, 60, 20),
+        NAVY: box(20, 0, 40, 20),
+    }
+    job = ready(make_job(colours, garment="#ffffff", shop=Shop(press=press(0.15, 0.1))))
+    told = [(pair.earlier.key, pair.later.key, pair.border.run_mm) for pair in plan_of(job).pairs]
+    assert [(one, other) for one, other, _ in told] == [(RED, NAVY)]
+    assert told[0][2].tolist() == pytest.approx([20])
+    seams = shapely.intersection(job.screens[0].region, box(30, -5, 50, 25))
+    assert seams.area == pytest.approx(seam.area)
+
+
+def test_a_sharp_tip_is_no_hairline() -> None:
+    """A wedge of 11° that ends on its neighbour has its trap to the end."""
+    wedge = Polygon([(0, 0), (20, 0), (20, 4)])
+    job = make_job({RED: wedge, TEAL: box(0, -10, 20, 0)}, garment="#ffffff")
+    (found,) = plan_of(job).pairs
+    assert found.border.run_mm.tolist() == pytest.approx([20])
+
+
 def test_a_wrong_pair_ends_the_command_with_2(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

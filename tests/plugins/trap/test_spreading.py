@@ -55,6 +55,23 @@ def test_a_border_goes_on_over_the_first_vertex_of_a_ring(start: int) -> None:
     assert shared_border(outline_of(square), outline_of(around)).closed.tolist() == [True]
 
 
+def test_a_border_breaks_off_where_edges_are_left_out() -> None:
+    """A square in a ring, in pieces of 1 mm from its first corner: two sides go, the others are one."""
+    square = box(0, 0, 10, 10)
+    around = box(-5, -5, 15, 15).difference(square)
+    pieces = shared_border(outline_of(square), outline_of(around)).split(1.0)
+    assert pieces.closed.tolist() == [True]
+    middle = pieces.middle
+    upright = pieces.where((middle[:, 0] < 0.1) | (middle[:, 0] > 9.9))
+    assert upright.run_mm.tolist() == pytest.approx([10, 10])
+    assert upright.closed.tolist() == [False, False]
+    corner = pieces.where((middle[:, 0] < 0.1) | (middle[:, 1] < 0.1))
+    assert corner.run_mm.tolist() == pytest.approx([20])
+    assert np.hypot(*(corner.a[1:] - corner.b[:-1]).T).max() < 1e-9
+    assert pieces.where(np.ones(len(pieces), dtype=bool)).closed.tolist() == [True]
+    assert not len(pieces.where(np.zeros(len(pieces), dtype=bool)))
+
+
 @pytest.mark.parametrize("width", [0.2, 0.35, 0.7])
 def test_closed_forms(width: float) -> None:
     """Disc, square and annulus spread into what surrounds them: area by their radius or sides."""

@@ -1,0 +1,48 @@
+"""Hairlines of a colour, which get no trap. Of prep, measures and borders only."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon
+
+from prep.borders import TOUCH_MM, Bools, Border
+from prep.cracks import HAIRLINE_MM
+from prep.measures import Measures
+from prep.measures.result import TIP
+
+LEAST_LONG = 4.0
+"""A hairline is at least so many times as long as one may be wide: where two corners touch, what is fine
+is shorter. Our choice."""
+
+
+def hairlines_of(region: MultiPolygon, measures: Measures) -> MultiPolygon:
+    """Give the parts of a colour that are thinner than a hairline, but for the ends of tips.
+
+    Nobody drew them: they are what a colour painted over another fails to cover.
+    """
+    fine = (measures.openings.width_mm < HAIRLINE_MM) & (measures.openings.kind != TIP)
+    if not fine.any():
+        return MultiPolygon()
+    half = HAIRLINE_MM / 2.0
+    with np.errstate(divide="ignore", invalid="ignore"):  # GEOS does so at hairlines and goes on
+        core = region.buffer(-half, join_style="mitre")
+        wide = core.buffer(1.01 * half, join_style="mitre")
+    parts = shapely.get_parts(shapely.get_parts(shapely.difference(region, wide)))
+    parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 0.0)]
+    parts = parts[shapely.length(parts) / 2.0 >= LEAST_LONG * HAIRLINE_MM]
+    places = shapely.points(measures.openings.at_mm[fine])
+    told = shapely.STRtree(parts).query(places, predicate="dwithin", distance=TOUCH_MM)[1]
+    return MultiPolygon(parts[np.unique(told)].tolist())
+
+
+def without_hairlines(border: Border, hairlines: MultiPolygon) -> Border:
+    """Leave out of a border what runs along hairlines."""
+    if hairlines.is_empty or not len(border):
+        return border
+    pieces = border.split(HAIRLINE_MM)
+    shapely.prepare(hairlines)
+    along: Bools = np.atleast_1d(
+        shapely.dwithin(hairlines, shapely.points(pieces.middle), TOUCH_MM)
+    )
+    return pieces.where(~along) if along.any() else border
