@@ -119,6 +119,15 @@ class Tree:
                 return self.origin(path[:length]).layer if whole else "default"
         return "default"
 
+    def typed(self, key: str) -> str | None:
+        """Give ``KEY=VALUE`` of ``--set`` that set what stands at a dotted key, or the table around it."""
+        for path, origin in self._origins.items():
+            if origin.typed is not None and all(isinstance(part, str) for part in path):
+                whole = ".".join(map(str, path))
+                if key == whole or key.startswith((f"{whole}.", f"{whole}[")):
+                    return origin.typed
+        return None
+
     def tables(self, *path: str | int) -> Iterator[tuple[KeyPath, dict[str, Any]]]:
         """Give each table of a list of tables, passing over what isn't one."""
         found = self.get(path)

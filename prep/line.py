@@ -200,6 +200,7 @@ class Line:
             artwork.name,
             artwork.tints,
             partial(self._shown_elsewhere, setup),
+            partial(self.loaded.refused, setup.place),
         )
 
     def _shown_elsewhere(self, setup: SetUp, choice: ColourChoice) -> bool:
@@ -316,17 +317,22 @@ class Line:
 
     @contextmanager
     def _named_by_file(self) -> Iterator[None]:
-        """Let errors of plugins, which know no files, name the file that was read.
+        """Let errors of plugins, which know no files, name the file that was read or what was typed.
 
         :raises SettingsError: the error
         """
         try:
             yield
         except SettingsError as error:
-            where = self.loaded.file_of(error.where)
+            where, what = self.loaded.file_of(error.where), error.what
+            if error.where == "command line":
+                key, _, problem = what.partition(": ")
+                typed = self.loaded.typed(key)
+                if typed is not None:
+                    where, what = f"--set {typed}", problem
             if where == error.where:
                 raise
-            raise SettingsError(error.what, where=where, do=error.do, more=error.more) from error
+            raise SettingsError(what, where=where, do=error.do, more=error.more) from error
 
     def ask(self, job: Job) -> Ask:
         """Give the ``ask`` of a job."""
@@ -362,9 +368,12 @@ class Line:
         unused = [{f.unused: f for f in report.findings if f.unused} for report in reports]
         for said, finding in unused[0].items():
             if all(said in other for other in unused):
+                keys = [part for part in finding.unused_at if isinstance(part, str)]
+                typed = self.loaded.typed(".".join(keys))
+                where = self.loaded.file_of("order.toml") if typed is None else f"--set {typed}"
                 raise SettingsError(
                     f"{finding.what.rstrip('.')}, nor in any other set-up",
-                    where=self.loaded.file_of("order.toml"),
+                    where=where,
                     do="name what is there, or take it out",
                 )
         return reports

@@ -7,12 +7,13 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from prep.errors import SettingsError
 from prep.in_force import Leaf, Node, Nodes, nodes_of, origins_of, raw_node, without, write_toml
 from prep.job import Chosen
 from prep.layers import KeyPath, Tree
 from prep.order import ColourChoice, Garment, Order, Print, SetUp
 from prep.plugin_tables import Kind, PluginTables
-from prep.refusals import keys_of
+from prep.refusals import keys_of, refusal
 from prep.setups import shade_of
 from prep.shop import Shop
 
@@ -38,6 +39,27 @@ class Loaded:
     def file_of(self, layer: str) -> str:
         """Give the file a layer was read from, as it was named; the layer where no file was read."""
         return self._tree.file_of(layer)
+
+    def typed(self, key: str) -> str | None:
+        """Give ``KEY=VALUE`` of ``--set`` that a setting in force was typed in.
+
+        :param key: dotted, like ``base.way``; of shop.toml without ``shop``
+        """
+        return self._tree.typed(key) or self._tree.typed(f"shop.{key}")
+
+    def refused(
+        self, place: str, choice: ColourChoice, key: str, problem: str, do: str
+    ) -> SettingsError:
+        """Make the one line for what the order says of a colour that is to be printed at a place."""
+        found = (
+            (i, j)
+            for i, printed in enumerate(self.order.print)
+            if printed.place == place
+            for j, other in enumerate(printed.colour)
+            if other.colour == choice.colour
+        )
+        i, j = next(found)
+        return refusal(self._tree, ("print", i, "colour", j, key), problem, do=do)
 
     def chosen_for(self, setup: SetUp) -> Chosen:
         """Give the plugins' settings in force for one set-up.

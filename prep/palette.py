@@ -16,6 +16,13 @@ from prep.phrases import several
 from prep.separations import Separation
 from prep.shop import Shop
 
+Refuse = Callable[[ColourChoice, str, str, str], InputError]
+"""Makes the error for a key of a choice (``hex`` or ``print_as``), from what is wrong and what to do."""
+
+
+def _refuse(choice: ColourChoice, key: str, problem: str, do: str) -> InputError:
+    return InputError(problem, where=f"colour {choice.colour}, {key}", do=do)
+
 
 @dataclass(frozen=True, slots=True)
 class Palette:
@@ -39,6 +46,7 @@ def decide(
     artwork: str,
     tints: Sequence[str] = (),
     shown_elsewhere: Callable[[ColourChoice], bool] = lambda _: False,
+    refuse: Refuse = _refuse,
 ) -> Palette:
     """Decide what happens to each colour of an artwork in one set-up.
 
@@ -50,11 +58,12 @@ def decide(
     :param artwork: its name, for messages
     :param tints: colours that only tints made solid have; some may be hidden
     :param shown_elsewhere: whether another set-up that a choice is meant for, too, has its colours
+    :param refuse: makes the error, naming the file that the key stands in
     :raises InputError: the order speaks of a colour the artwork doesn't have, and no other set-up that
         this is meant for has it
     """
     there = sorted(s.colour for s in painted)
-    joined, absent = _joined(setup, there, artwork, shown_elsewhere)
+    joined, absent = _joined(setup, there, artwork, shown_elsewhere, refuse)
     printed = [s.colour for s in painted if s.colour not in joined]
     left_out = [c.colour for c in setup.colours if c.printed is False and c.colour in there]
     shirt = [c for c in printed if c not in left_out and _is_the_shirts(c, order, setup)]
@@ -135,6 +144,7 @@ def _joined(
     there: Sequence[str],
     artwork: str,
     shown_elsewhere: Callable[[ColourChoice], bool],
+    refuse: Refuse,
 ) -> tuple[dict[str, str], list[str]]:
     """Give what is joined, and tell of colours that are named for other set-ups."""
     joined, told = {}, {}
@@ -144,8 +154,11 @@ def _joined(
             if choice.print_as is not None:
                 joined[choice.colour] = choice.print_as
         elif not shown_elsewhere(choice):
-            raise _absent(
-                absent[0], setup, there, artwork, None if choice.colour in absent else choice
+            raise refuse(
+                choice,
+                "hex" if choice.colour in absent else "print_as",
+                f"{artwork} doesn't have the colour {absent[0]}",
+                f"it has {', '.join(there)}; name one of these, or take it out",
             )
         else:
             told.update({colour: _of_absent(colour, setup, there, artwork) for colour in absent})
@@ -157,21 +170,6 @@ def _of_absent(colour: str, setup: SetUp, there: Sequence[str], artwork: str) ->
     return (
         f"The order names the colour {colour}, which {artwork} doesn't show{on}:"
         f" what it says of it is not used here. It shows {several(there)}."
-    )
-
-
-def _absent(
-    colour: str,
-    setup: SetUp,
-    there: Sequence[str],
-    artwork: str,
-    choice: ColourChoice | None = None,
-) -> InputError:
-    key = f", colour {choice.colour}, print_as" if choice else ""
-    return InputError(
-        f"the order names the colour {colour}, which {artwork} doesn't have",
-        where=f"print {setup.place}{key}",
-        do=f"it has: {', '.join(there)}",
     )
 
 

@@ -110,13 +110,22 @@ def _one(
 ) -> SettingsError:
     whole = (*path, *loc)
     if detail["type"] == "missing":
-        return refusal(tree, whole, "is missing", show=False)
+        return refusal(tree, whole, "is missing", do=_give(tree, whole), show=False)
     problem, do = _words_for(model, loc, detail)
     if "[key]" in detail["loc"]:
         return refusal(tree, whole, f"this name {problem}", do=do, show=False)
     while len(whole) > len(path) and tree.get(whole) is None:
         whole = whole[:-1]  # a plugin may read "0.8 mm" as a table that nobody wrote
     return refusal(tree, whole, problem, do=do)
+
+
+def _give(tree: Tree, path: KeyPath) -> str:
+    """Say where to write what is missing; that table of a list could go as well."""
+    table = path[1:-1] if tree.origin(path).layer == "shop.toml" else path[:-1]
+    name = dotted(tuple(part for part in table if isinstance(part, str)))
+    if table and isinstance(table[-1], int):
+        return f"write {path[-1]} = ... in it, or take that [[{name}]] out"
+    return f"write {path[-1]} = ... under [{name}]" if name else f"write {path[-1]} = ..."
 
 
 def _words_for(model: type[BaseModel], loc: KeyPath, detail: ErrorDetails) -> tuple[str, str]:

@@ -194,8 +194,8 @@ def test_joined_into_a_colour_left_out_is_bare_too() -> None:
 @pytest.mark.parametrize(
     ("wrong", "where"),
     [
-        (choice(hex="#123456", ink="blue"), "print front"),
-        (choice(hex=RED, print_as="#123456"), f"print front, colour {RED}, print_as"),
+        (choice(hex="#123456", ink="blue"), "colour #123456, hex"),
+        (choice(hex=RED, print_as="#123456"), f"colour {RED}, print_as"),
     ],
 )
 def test_a_colour_the_artwork_does_not_have(wrong: ColourChoice, where: str) -> None:
@@ -203,8 +203,8 @@ def test_a_colour_the_artwork_does_not_have(wrong: ColourChoice, where: str) -> 
     with pytest.raises(InputError) as refused:
         decided(job_with(wrong))
     assert str(refused.value) == (
-        f"{where}: the order names the colour #123456, which test.svg doesn't have;"
-        f" it has: {BLACK}, {RED}, {WHITE}"
+        f"{where}: test.svg doesn't have the colour #123456;"
+        f" it has {BLACK}, {RED}, {WHITE}; name one of these, or take it out"
     )
 
 
@@ -415,25 +415,15 @@ def test_set_counts_for_the_prints_that_have_the_colour(two_prints: Path) -> Non
     assert files["order.toml"].decode().count(f'hex = "{WHITE}"') == 1
 
 
-@pytest.mark.parametrize(
-    ("typed", "where", "missing"),
-    [
-        ("colour.#123456.printed=true", "", "#123456"),
-        (f"colour.{RED}.print_as=#123456", f", colour {RED}, print_as", "#123456"),
-    ],
-)
-def test_set_of_a_colour_that_no_print_has_is_refused(
-    two_prints: Path, typed: str, where: str, missing: str
-) -> None:
+@pytest.mark.parametrize("typed", ["colour.#123456.printed=true", f"colour.{RED}.print_as=#123456"])
+def test_set_of_a_colour_that_no_print_has_is_refused(two_prints: Path, typed: str) -> None:
     """Whichever print comes first says so."""
     with open_line(Request(two_prints, sets=(typed,)), plugins=Plugins()) as line:
         for setup in line.setups:
             with pytest.raises(InputError) as caught:
                 line.job(setup)
-            assert (
-                f"print {setup.place}{where}: the order names the colour {missing}, which"
-                in str(caught.value)
-            )
+            said = f"--set {typed}: {setup.artwork.name} doesn't have the colour #123456; it has "
+            assert str(caught.value).startswith(said)
 
 
 def test_a_colour_the_order_itself_names_must_be_in_that_print(two_prints: Path) -> None:
@@ -445,7 +435,9 @@ def test_a_colour_the_order_itself_names_must_be_in_that_print(two_prints: Path)
     with open_line(Request(two_prints), plugins=Plugins()) as line:
         front, back = line.setups
         line.job(front)
-        with pytest.raises(InputError, match="which back.svg doesn't have"):
+        with pytest.raises(
+            InputError, match=r"colour\[1\].hex = .*: back.svg doesn't have the colour"
+        ):
             line.job(back)
 
 

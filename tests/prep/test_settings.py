@@ -539,7 +539,10 @@ def test_empty_files_are_told_by_the_name_they_were_given(folder: Path, shown: s
             "order.toml: print: must be a list of tables; put each under [[print]]",
         ),
         ("print = []\n", "order.toml: print = []: must not be empty"),
-        ("[[print]]\n", "order.toml: print[1].artwork: is missing"),
+        (
+            "[[print]]\n",
+            "order.toml: print[1].artwork: is missing; write artwork = ... in it, or take",
+        ),
         (
             PRINT + "widht = '3 in'\n",
             "order.toml: print[1].widht: there is no such key here; did you mean width?",
@@ -568,7 +571,11 @@ def test_empty_files_are_told_by_the_name_they_were_given(folder: Path, shown: s
             'print[1].width_by_size.Mm: no garment printed here has the size "Mm"; did you mean "M"?'
             " there are M, L",
         ),
-        (PRINT + "[[print.colour]]\nink = 'x'\n", "order.toml: print[1].colour[1].hex: is missing"),
+        (
+            PRINT + "[[print.colour]]\nink = 'x'\n",
+            "order.toml: print[1].colour[1].hex: is missing; write hex = ... in it, or take that"
+            " [[print.colour]] out",
+        ),
         (
             PRINT + "[[print.colour]]\nhex = 'bleu'\n",
             f'order.toml: print[1].colour[1].hex: "bleu" {NO_COLOUR}',
@@ -716,7 +723,11 @@ def test_orders_refused(text: str, says: str) -> None:
             "[frame]\nname = 'x'\n",
             "shop.toml: frame: must be a list of tables; put each under [[frame]]",
         ),
-        ("[[frame]]\nname = 'x'\n", "shop.toml: frame[1].inside_width: is missing"),
+        (
+            "[[frame]]\nname = 'x'\n",
+            "shop.toml: frame[1].inside_width: is missing; write inside_width = ... in it, or take that"
+            " [[frame]] out",
+        ),
         (
             "[[mesh]]\nname = 'x'\ncount = '43'\nthread = '80 um'\n",
             'shop.toml: mesh[1].count: "43" has no unit; write it like "43/cm"',

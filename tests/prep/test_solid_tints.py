@@ -215,14 +215,14 @@ def test_a_tints_colour_may_be_named_though_one_garment_alone_shows_it(order: Pa
 
 @pytest.mark.parametrize("garments", [1, 2])
 @pytest.mark.parametrize(
-    ("asked", "place"),
+    ("asked", "key"),
     [
-        ('hex = "#8e1629"', ""),
-        ('hex = "#8e1628"\nprint_as = "#8e1629"', ", colour #8e1628, print_as"),
+        ('hex = "#8e1629"', "hex"),
+        ('hex = "#8e1628"\nprint_as = "#8e1629"', "print_as"),
     ],
 )
 def test_a_colour_that_no_garment_shows_is_refused(
-    order: Path, garments: int, asked: str, place: str
+    order: Path, garments: int, asked: str, key: str
 ) -> None:
     """A mistyped colour is an error also among tints, on one garment's colour and on several."""
     text = ORDER.replace('hex = "#8e1628"\nink = "dusk"\nmesh = "62-64"', asked)
@@ -233,8 +233,8 @@ def test_a_colour_that_no_garment_shows_is_refused(
         line.job(line.setups[0])
     (said,) = caught.value.lines()
     assert said == (
-        f"print front{place}: the order names the colour #8e1629, which veil.svg doesn't have;"
-        " it has: #000000, #808080, #8e1628"
+        f'{order}: print[1].colour[1].{key} = "#8e1629": veil.svg doesn\'t have the colour'
+        " #8e1629; it has #000000, #808080, #8e1628; name one of these, or take it out"
     )
 
 

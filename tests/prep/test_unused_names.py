@@ -106,3 +106,33 @@ def test_a_set_ups_own_order_keeps_only_what_belongs_to_it(
         assert run(["check", str(path)]) in (0, 1)
     whole = tomllib.loads((tmp_path / "job" / "order.toml").read_text())
     assert (len(whole["trap"]["pair"]), len(whole["sequence"]["order"])) == (1, 2)
+
+
+@pytest.mark.parametrize(
+    ("typed", "prints", "said"),
+    [
+        ("base.way=one film", "ab", 'base.way = "one film" is no way to print this'),
+        ("base.way=one film", "b", '"one film" is no way to print b, '),
+        ("sequence.flash_after=['pink']", "ab", "pink in sequence.flash_after fits no screen"),
+        ("sequence.flash_after=['pink']", "b", "no screen prints pink; there are "),
+        (
+            "press.set_up_again=false",
+            "b",
+            "b, size as drawn, on light takes 2 films, and the press",
+        ),
+    ],
+)
+def test_what_was_typed_is_named_as_typed(
+    typed: str, prints: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The option and its value stand in place of a file and its key, whoever refuses it."""
+    (tmp_path / "b.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+        f'<rect width="20" height="20" fill="{RED}"/>'
+        f'<rect x="20" width="20" height="20" fill="{TEAL}"/></svg>'
+    )
+    order = tmp_path / "order.toml"
+    order.write_text("".join(f"[[print]]\nplace = '{n}'\nartwork = 'b.svg'\n" for n in prints))
+    assert run(["check", str(order), "--set", typed]) == 2
+    (line,) = capsys.readouterr().err.strip().splitlines()
+    assert line.startswith(f"prep: --set {typed}: {said}")
