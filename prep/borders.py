@@ -21,6 +21,9 @@ TOUCH_MM = 1e-4
 _BREAK_MM = 0.01
 """A border that breaks off for less goes on: an edge shorter than ``TOUCH_MM`` was passed over."""
 
+_FACES = 0.5
+"""Cosine of the angle up to which an edge faces what is nearest to it: 60°. Our choice."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outline:
@@ -244,8 +247,10 @@ def near_misses(
     share = _dot(at[mine] - other.start[theirs], along) / _dot(along, along)
     across = other.start[theirs] + along * np.clip(share, 0.0, 1.0)[:, None]
     gap = _length(across - at[mine])
+    # a side that runs away from the other at a corner doesn't face it
+    faces = _dot(across - at[mine], pieces.normal[mine]) >= _FACES * gap
     middle = (across + at[mine]) / 2.0
-    bare = gap > TOUCH_MM
+    bare = faces & (gap > TOUCH_MM)
     shapely.prepare(printed)
     bare[bare] = ~shapely.contains_xy(printed, middle[bare])
     if not bare.any():

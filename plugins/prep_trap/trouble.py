@@ -182,7 +182,7 @@ def _near(job: Job) -> Iterator[Finding]:
             "at risk",
             "colours nearly meet",
             what=(
-                f"{screen.ink} and {beside.ink} stand {length(gap, units)} apart along"
+                f"{screen.ink} and {beside.ink} stand {_apart(gap, units)} apart along"
                 f" {length(whole, units)}, the first at {place(found[0].at_mm, units)}."
             ),
             why="So narrow a strip of shirt closes on one print and gapes on the next.",
@@ -197,3 +197,11 @@ def _near(job: Job) -> Iterator[Finding]:
             size_mm=gap,
             count=len(found),
         )
+
+
+def _apart(gap_mm: float, units: str) -> str:
+    """Write a gap; one finer than lengths are written is under the finest of these."""
+    finest_mm = 0.0254 if units == "inch" else 0.01
+    if gap_mm < finest_mm / 2.0:
+        return f"under {length(finest_mm, units)}"
+    return length(gap_mm, units)

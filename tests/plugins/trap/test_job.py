@@ -485,6 +485,17 @@ def test_a_seam_as_fine_as_rounding_gets_no_trap_and_makes_no_pair() -> None:
     assert seams.area == pytest.approx(seam.area)
 
 
+@pytest.mark.parametrize(("units", "gap"), [("metric", "0.01 mm"), ("inch", "0.001 in")])
+def test_a_gap_of_rounding_is_told_with_its_true_length(units: str, gap: str) -> None:
+    """Squares 0.004 mm apart along 20 mm."""
+    colours = {RED: box(0, 0, 20, 20), TEAL: box(20.004, 0, 40, 20)}
+    job = make_job(colours, garment="#ffffff", shop=Shop.model_validate({"units": units}))
+    (found,) = findings_of(job, make_ask({GapChances: gap_chances(job)}))
+    along = "20.00 mm" if units == "metric" else "0.787 in"
+    assert f"stand under {gap} apart along {along}," in found.what
+    assert found.size_mm == pytest.approx(0.004)
+
+
 def test_a_sharp_tip_is_no_hairline() -> None:
     """A wedge of 11° that ends on its neighbour has its trap to the end."""
     wedge = Polygon([(0, 0), (20, 0), (20, 4)])
