@@ -12,7 +12,11 @@ import pytest
 import prep_sheet
 from prep.cli import run
 from prep.line import open_line
+from prep.refusals import keys_of
 from prep.request import Request
+from prep_base.settings import BaseOrder
+from prep_sequence.settings import SequenceOrder
+from prep_trap.settings import TrapPair
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -110,3 +114,17 @@ def test_keys_of_the_text_exist(folder: Path, key: str, under: str) -> None:
     (folder / "order.toml").write_text(ORDER.replace(where[under], f"{where[under]}{key}\n"))
     with open_line(Request(Path("order.toml"))) as line:
         assert key in line.loaded.in_force()
+
+
+def test_the_table_names_all_that_orders_can_change_in_three_plugins() -> None:
+    """Every key of their tables in order.toml has a line, and no line names another."""
+    named: dict[str, set[str]] = {}
+    under = ""
+    for first, keys in re.findall(r"^\|(.*?)\|( `\w+`.*?)\|.*\|$", README, re.MULTILINE):
+        under = first.strip(" `") or under
+        named.setdefault(under, set()).update(re.findall(r"`(\w+)`", keys))
+    assert named == {
+        "[base]": set(keys_of(BaseOrder)),
+        "[sequence]": set(keys_of(SequenceOrder)),
+        "[[trap.pair]]": set(keys_of(TrapPair)),
+    }
