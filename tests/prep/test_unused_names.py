@@ -133,6 +133,6 @@ def test_what_was_typed_is_named_as_typed(
     )
     order = tmp_path / "order.toml"
     order.write_text("".join(f"[[print]]\nplace = '{n}'\nartwork = 'b.svg'\n" for n in prints))
-    assert run(["check", str(order), "--set", typed]) == 2
+    assert run(["check", str(order), "--set", "press.stations=1", "--set", typed]) == 2
     (line,) = capsys.readouterr().err.strip().splitlines()
     assert line.startswith(f"prep: --set {typed}: {said}")
