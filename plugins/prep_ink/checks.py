@@ -76,7 +76,7 @@ def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
             f" {percent(bare / screen.measures.area_mm2)} of it has no base below."
         ),
         why="Water-based ink lets the garment show through, so that the colour turns dull or vanishes.",
-        do="Print a white base below it, take a discharge ink on cotton, or try it on scrap first.",
+        do="Print a white base below it, take a discharge ink on adults' cotton, or try it on scrap first.",
         screen=screen.key,
         colour=screen.colour,
     )

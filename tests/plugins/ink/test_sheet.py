@@ -123,6 +123,7 @@ def test_colour_on_dark_without_base_is_at_risk():
     finding = findings_of(dark)["colour on dark without a base"]
     assert (finding.severity, finding.screen, finding.colour) == ("at risk", GOLD, GOLD)
     assert "100 %" in finding.what
+    assert "discharge ink on adults' cotton" in finding.do
     assert "colour on dark without a base" not in findings_of(make_job({GOLD: box(0, 0, 50, 50)}))
     black = make_job({"#000000": box(0, 0, 50, 50)}, garment=NAVY, shade="dark")
     assert not any("dark" in kind for kind in findings_of(black))
