@@ -119,7 +119,9 @@ def test_a_trap_stays_within_its_width_and_is_no_sliver(drawn: Artwork) -> None:
         assert (
             away.max() <= math.hypot(1.5, 1.0) * 0.4 + (island_mm / 2.0 if opened else 0.0) + 1e-6
         )
-        assert opened or min(part.area for part in delta.add.geoms) > 0.04**2
+        # a speck of a later colour under which it is printed right through is as small as drawn
+        through = delta.reason.startswith("printed right through")
+        assert opened or through or min(part.area for part in delta.add.geoms) > 0.04**2
 
 
 def test_names_of_plugins_cannot_matter() -> None:
