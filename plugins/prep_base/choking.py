@@ -288,13 +288,13 @@ def without_beads(
     :param choke_mm: by which the base is drawn in at most
     """
     parts, left = shapely.get_parts(polygons(on)), shapely.get_parts(base)
-    near = shapely.STRtree(parts).query(shapely.get_parts(starved), predicate="intersects")[1]
-    parts = parts[np.unique(near)]
-    while True:
+    changed = shapely.get_parts(starved)
+    while len(changed):
+        near = shapely.STRtree(parts).query(changed, predicate="intersects")[1]
+        parts = parts[np.unique(near)]
         bead = _beads(left, parts, white, choke_mm)
-        if not bead.any():
-            return MultiPolygon(left.tolist())
-        left = left[~bead]
+        changed, left = left[bead], left[~bead]
+    return MultiPolygon(left.tolist())
 
 
 def _beads(
