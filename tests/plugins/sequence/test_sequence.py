@@ -154,10 +154,12 @@ def test_no_reason_names_a_screen_on_its_wrong_side_where_frames_are_shared() ->
     greys = ["#e0e0e0", "#b0b0b0", "#ababab", "#606060", "#202020"]
     shapes = {grey: box(60 * k, 0, 60 * k + 10, 10) for k, grey in enumerate(greys)}
     seen = set()
-    for painted, pair, named in itertools.product(
-        (greys, greys[::-1]), itertools.combinations(greys, 2), ([], *([grey] for grey in greys))
-    ):
-        job = job_of({grey: shapes[grey] for grey in painted}, tables=[asked(order=named)])
+    jobs = [
+        job_of({grey: shapes[grey] for grey in painted}, tables=[asked(order=named)])
+        for painted in (greys, greys[::-1])
+        for named in ([], *([grey] for grey in greys))
+    ]
+    for job, pair in itertools.product(jobs, itertools.combinations(greys, 2)):
         screens = tuple(
             dataclasses.replace(s, film="both") if s.key in pair else s for s in job.screens
         )

@@ -14,7 +14,7 @@ _LIMITS = Limits(places_to_mm=3.0, floor_mm=1e-6, prominence_mm=1e-9, prominence
 
 
 @pytest.mark.parametrize("film", [False, True], ids=["openings", "film"])
-@settings(max_examples=20)
+@settings(max_examples=12)
 @given(region=regions())
 def test_finest_width_of_random_polygons(region: MultiPolygon, film: bool) -> None:
     """The finest opening and gap of spiky polygons are those found by brute force."""

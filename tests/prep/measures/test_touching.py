@@ -86,8 +86,8 @@ def test_frame_whose_hole_reaches_its_tip() -> None:
     assert widths.error_mm2 < 0.1
 
 
-@pytest.mark.parametrize("start", [0, 1, 17, 30, 59])
-@pytest.mark.parametrize("limit", [0.2, 0.25, 0.4, 2.0])
+@pytest.mark.parametrize("start", [0, 1, 30])
+@pytest.mark.parametrize("limit", [0.2, 2.0])
 @pytest.mark.parametrize("radius", [8.0, 90.0])
 def test_discs_that_touch_leave_no_other_gap_wherever_their_rings_begin(
     start: int, limit: float, radius: float
