@@ -17,7 +17,7 @@ from fuzz import failures, judge_drawings, mutated_drawings, random_drawings, sm
 from judging import Drawing, Judgement, counted_verdicts
 from reducing import reduced
 
-RANDOM, MUTATED = 80, 120
+RANDOM, MUTATED = 60, 100
 WIDTH_MM = 50.0  # a proof of less than half the pixels
 PARTS = 2  # so that processes can share them
 
