@@ -373,11 +373,14 @@ _NO_FIBRE = frozenset(
 def _white_outline(
     job: Job, plan: Plan, under: AddScreen, tops: tuple[AddScreen, ...]
 ) -> Iterator[_Draft]:
-    """Let the base reach beyond the colours on purpose; not over colours that have none."""
+    """Let the base reach beyond the colours on purpose; not over colours that have none.
+
+    What the artwork itself has white stays as drawn.
+    """
     outline = job.settings(Base).outline_mm
     wide = length(outline, job.shop.units)
     others = [m.design.region for m in plan.members.every if m.role == "none"]
-    grown = offset(plan.inked, outline)
+    grown = shapely.union_all([offset(plan.on, outline), plan.white])
     region = polygons(shapely.difference(grown, shapely.union_all(others)))
     screen = replace(
         under, region=region, does="base and colour", reason=f"{wide} beyond the colours"

@@ -126,7 +126,10 @@ def _choke(job: Job, facts: UnderColours) -> str:
     elif facts.needed_mm < facts.choke_mm - 1e-9:
         because = f"the least; the press's error asks for {length(facts.needed_mm, units)}"
     else:
-        because = f"so that no more than {percent(facts.wanted)} of the prints show it"
+        because = (
+            f"so that, where it has the whole choke, no more than {percent(facts.wanted)} of the prints"
+            " show it"
+        )
     return (
         f"It is choked by {length(facts.choke_mm, units)} along edges to bare shirt and to colours without"
         f" a base, {because}. Two screens miss each other by {length(error.pair_mm, units)} each way (one"

@@ -113,7 +113,7 @@ def _ordered(job: Job, paper: Paper) -> Iterator[Piece]:
     rows = [
         ("Print", size(art.width_mm, art.height_mm, units), clean(job.setup.place)),
         ("Shirts", str(job.setup.shirts), f"{job.setup.shade} garments"),
-        ("Screens", str(len(job.screens)), ""),
+        ("Screens", str(len(job.screens)), _films(job)),
         ("Artwork", clean(art.name), ""),
     ]
     alone = job.setup.batches[0] if len(job.setup.batches) == 1 else None
@@ -125,6 +125,11 @@ def _ordered(job: Job, paper: Paper) -> Iterator[Piece]:
     yield Beside(artwork(job, room), (Values(tuple(rows)),))
     if alone is None:
         yield _garments(job, paper)
+
+
+def _films(job: Job) -> str:
+    films = len(job.films)
+    return "" if films == len(job.screens) else f"on {films} film{'' if films == 1 else 's'}"
 
 
 def _garments(job: Job, paper: Paper) -> Grid:

@@ -189,6 +189,16 @@ def test_two_hits_discharge_and_outline_are_made_when_asked() -> None:
     assert [s.key for s in ready(dark(drawn, tables=[order(way="plain")])).screens] == [BLACK, RED]
 
 
+def test_a_white_outline_lies_around_colours_only() -> None:
+    """The artwork's own white, 30 mm away, stays as large as it was drawn."""
+    drawn = {RED: box(0, 0, 20, 20), "#ffffff": box(50, 0, 70, 20)}
+    wide = ready(dark(drawn, tables=[order(way="white outline")]))
+    grown = box(0, 0, 20, 20).buffer(1.5)
+    (white,) = (s for s in wide.screens if s.colour == "#ffffff")
+    assert white.region.area == pytest.approx(grown.area + 400, rel=1e-3)
+    assert white.region.bounds[2] == pytest.approx(70)
+
+
 @pytest.mark.parametrize(
     "way", ["base", "plain", "two hits", "discharge", "white outline", "side by side", "one film"]
 )

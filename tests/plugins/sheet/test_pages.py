@@ -197,6 +197,7 @@ def test_a_frame_with_two_inks_is_made_ready_for_each(make_report: MakeReport, a
     )
     report = dataclasses.replace(report, job=dataclasses.replace(report.job, screens=shared))
     pages = composed((report,)).pages
+    assert "('Screens', '2', 'on 1 film')" in str(pages[0])
     first, second = (
         [step for one in _of(page, Work) for column in one.columns for step in _steps(column)]
         for page in pages[1:3]
