@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-import prep_sheet
+import prep
 from prep.cli import run
 from prep.line import open_line
 from prep.refusals import keys_of
@@ -73,7 +73,7 @@ def test_settings_are_taken(typed: str) -> None:
 def test_the_order_is_read_with_its_font(folder: Path) -> None:
     """The font block outlines text of the order's artwork."""
     pytest.importorskip("uharfbuzz")
-    fonts = Path(prep_sheet.__file__).parent / "fonts"
+    fonts = Path(prep.__file__).parent / "fonts"
     (folder / "fonts").mkdir()
     shutil.copy(fonts / "DejaVuSans-Bold.ttf", folder / "fonts" / "sign-bold.ttf")
     (folder / "finches.svg").write_text(SIGN)

@@ -33,10 +33,11 @@ def sheet_of(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) ->
     :param sections: of the page over all set-ups
     :raises ValueError: a plugin's section holds what can't be shown; the message names it
     """
+    from prep.typeset import can_typeset
     from prep_sheet import typesetting, web
 
     sheet = composed(reports, sections)
-    if not typesetting.can_typeset():
+    if not can_typeset():
         return Document("prep-sheet.html", web.page(with_notice(sheet, NO_PDF)))
     return Document("prep-sheet.pdf", typesetting.pdf(sheet))
 

@@ -11,12 +11,12 @@ import pytest
 from PIL import Image
 from renderer import counted, largest_difference, painted
 
-import prep_sheet
+import prep
 from prep.artwork import Artwork, PrintSize
 from prep.separations import separate
 from prep.svg import FontFile, ReadingOptions, proof, read_svg
 
-_FOLDER = Path(prep_sheet.__file__).parent / "fonts"
+_FOLDER = Path(prep.__file__).parent / "fonts"
 FONTS = tuple(
     FontFile(family, weight, "normal", (_FOLDER / name).read_bytes(), name)
     for family, weight, name in (

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-import prep_sheet
+import prep
 from prep.errors import ArtworkRefused, InputError, SettingsError
 from prep.line import open_line
 from prep.plugins import Plugins
@@ -38,7 +38,7 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "sign.svg").write_text(SIGN)
     (tmp_path / "fonts").mkdir()
     shutil.copy(
-        Path(prep_sheet.__file__).parent / "fonts" / "DejaVuSans-Bold.ttf",
+        Path(prep.__file__).parent / "fonts" / "DejaVuSans-Bold.ttf",
         tmp_path / "fonts" / "sign.ttf",
     )
     return tmp_path

@@ -14,6 +14,7 @@ from typing import Any
 import pdfplumber
 import pytest
 
+from prep import typeset
 from prep.job import Report
 from prep.shop import Shop
 from prep_sheet import prep_documents, prep_order_documents, typesetting, web
@@ -92,12 +93,12 @@ def test_letters_another_font_has_are_said(
     make_report: MakeReport, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where a font of the computer helps out, the sheet stays accessible and names the letters."""
-    real = typesetting._not_shown
+    real = typeset.not_shown
 
     def found_elsewhere(characters: str, *, own_fonts_only: bool) -> str:
         return "ж" if own_fonts_only else real(characters, own_fonts_only=False)
 
-    monkeypatch.setattr(typesetting, "_not_shown", found_elsewhere)
+    monkeypatch.setattr(typeset, "not_shown", found_elsewhere)
     data = typesetting.pdf(composed((make_report(inks={"#1f3a5f": "жёлтый"}),)))
     assert "Set in a font of this computer" in _text(data)
     assert "U+0436" in _text(data)
@@ -108,14 +109,14 @@ def test_a_warning_of_the_typesetter_is_an_error(
     make_report: MakeReport, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A font that isn't there is only a warning to the typesetter; the sheet would look wrong."""
-    real = typesetting._run
+    real = typeset.run
 
     def other_font(source: bytes, *given: object, **named: object) -> object:
         return real(source.replace(b"DejaVu Sans", b"No Such Font"), *given, **named)  # type: ignore[arg-type]  # passed on
 
-    monkeypatch.setattr(typesetting, "_run", other_font)
-    with pytest.raises(typesetting.LaidOutBadly, match="unknown font family"):
-        typesetting._compiled(composed((make_report(),)), own_fonts_only=True, accessible=True)
+    monkeypatch.setattr(typeset, "run", other_font)
+    with pytest.raises(typeset.LaidOutBadly, match="unknown font family"):
+        typesetting.pdf(composed((make_report(),)))
 
 
 def test_without_a_typesetter_a_web_page(

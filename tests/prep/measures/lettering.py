@@ -9,7 +9,7 @@ from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.ttLib import TTFont
 from shapely import MultiPolygon, Polygon
 
-_FONTS = Path(__file__).parents[3] / "plugins/prep_sheet/fonts"
+_FONTS = Path(__file__).parents[3] / "prep/fonts"
 
 
 def _flat(

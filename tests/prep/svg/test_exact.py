@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-import prep_sheet
+import prep
 from prep.artwork import PrintSize
 from prep.separations import separate
 from prep.svg import FontFile, ReadingOptions, read_svg
@@ -183,7 +183,7 @@ NOTED_TOO = {
 
 def font() -> FontFile:
     """Give a font file."""
-    file = Path(prep_sheet.__file__).parent / "fonts" / "DejaVuSans.ttf"
+    file = Path(prep.__file__).parent / "fonts" / "DejaVuSans.ttf"
     return FontFile("Shop Sign", 400, "normal", file.read_bytes(), file.name)
 
 
