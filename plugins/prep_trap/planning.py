@@ -351,8 +351,10 @@ def _refused(job: Job, wish: TrapPair | None, problem: str) -> SettingsError:
     """Make the one line that names file, key and remedy."""
     order = job.settings(TrapOrder)
     if wish is None:
-        layer, key = job.chosen.origins.get("trap.width", "order.toml"), "trap.width"
+        key = says = "trap.width"
     else:
-        layer, key = "order.toml", f"trap.pair[{order.pair.index(wish) + 1}]"
+        key = f"trap.pair[{order.pair.index(wish) + 1}]"
+        says = f"{key}.under"  # every entry has it
+    layer = job.chosen.origins.get(says, "order.toml")
     what, _, do = problem.partition("; ")
     return SettingsError(f"{key}: {what}", where=layer, do=do)

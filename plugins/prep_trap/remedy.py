@@ -18,11 +18,12 @@ from prep.misses import SAMPLING, chance, edges_of
 from prep.phrases import length
 from prep.uniting import united
 from prep_trap.planning import STEP_MM, Pair, Plan, added_to, draws_between
+from prep_trap.settings import MOST_ASKED_MM
 from prep_trap.through import enclosed
 
 _RUNS_ON = 2.0
 """A screen that goes on right under the next is looked along so many times the trap that is needed."""
-_STEPS = {"metric": 0.1, "inch": 0.254}
+STEP = {"metric": 0.1, "inch": 0.254}
 """Widths are told in steps of this, mm: 0.1 mm or 0.01 in."""
 
 
@@ -73,8 +74,10 @@ def _tried(job: Job, pair: Pair) -> Iterator[tuple[str, float | None, list[Multi
         within = enclosed(pair.second.region, pair.border)
         if len(within.geoms) == len(pair.second.region.geoms):
             yield 'do = "overprint"', None, [within]
-    step = _STEPS[job.shop.units]
+    step = STEP[job.shop.units]
     width = math.ceil(round(pair.needed_mm / step, 6)) * step
+    if width > MOST_ASKED_MM:
+        return
     do = "spread" if pair.do == "butt" else pair.do
     wider = dataclasses.replace(pair, width_mm=width, do=do, stated=False)
     try:

@@ -15,7 +15,7 @@ from prep.misses import SAMPLING
 from prep.phrases import length, percent, place, several
 from prep_trap.answers import GapChances, PairChance
 from prep_trap.planning import Plan, added_to, plan_of, screen_of
-from prep_trap.remedy import remedy_of
+from prep_trap.remedy import STEP, remedy_of
 from prep_trap.settings import Trap
 
 LISTED = 4
@@ -27,9 +27,12 @@ MOST_PRINTS = 0.5
 
 
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
-    """Say where gaps will show, where film beside traps was opened, and which colours nearly meet."""
+    """Say where gaps will show, which traps are wider than any need, where film beside traps was opened,
+    and which colours nearly meet.
+    """
     plan = plan_of(job)
     yield from _gaps(job, plan, ask(GapChances))
+    yield from _wide(job, plan)
     yield from _opened(job, plan)
     yield from _near(job)
     for unused in plan.unused:
@@ -132,6 +135,31 @@ def _made(pair: PairChance, units: str) -> str:
     if pair.all_through:
         return "printed right through"
     return "over a base" if pair.do == "base" else f"{length(pair.width_mm, units)} of trap"
+
+
+def _wide(job: Job, plan: Plan) -> Iterator[Finding]:
+    """Say which traps were asked for wider than any made by rule, and than the press's error asks for."""
+    units, most = job.shop.units, job.settings(Trap).most_mm
+    wide = [p for p in plan.pairs if p.stated and p.width_mm > max(most, p.needed_mm + STEP[units])]
+    if not wide:
+        return
+    widest = max(wide, key=lambda pair: pair.width_mm)
+    needed = length(max(pair.needed_mm for pair in wide), units)
+    yield Finding(
+        "note",
+        "trap wider than needed",
+        what=(
+            f"{several([f'{p.earlier.ink} and {p.later.ink}' for p in wide])}: traps of up to"
+            f" {length(widest.width_mm, units)} are asked for. {length(most, units)} is the widest made by"
+            f" rule, and the press's error asks for {needed}."
+        ),
+        why="Two inks lie on each other all along a trap: they feel thick there, dry late, and may show.",
+        do="Take the width out of the order, or make it smaller; nothing, if it is as meant.",
+        screen=widest.earlier.key,
+        colour=widest.earlier.colour,
+        size_mm=widest.width_mm,
+        count=len(wide),
+    )
 
 
 def _opened(job: Job, plan: Plan) -> Iterator[Finding]:

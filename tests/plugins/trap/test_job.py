@@ -275,17 +275,33 @@ def test_a_width_without_effect_is_refused() -> None:
 
 
 def test_a_width_that_is_whole_nowhere_is_refused() -> None:
-    """19.9 mm beside a part of 25 mm would be halved all along; one place where it is whole will do."""
-    drawn = {RED: box(0, 0, 25, 50), TEAL: box(25, 0, 50, 50)}
+    """4.9 mm beside a part of 6 mm would be halved all along; one place where it is whole will do."""
+    drawn = {RED: box(0, 0, 6, 50), TEAL: box(6, 0, 12, 50)}
     for table, key in (
-        (order(width="19.9 mm"), r"trap.width"),
-        (pair(under=RED, over=TEAL, width="19.9 mm"), r"trap.pair\[1\]"),
+        (order(width="4.9 mm"), r"trap.width"),
+        (pair(under=RED, over=TEAL, width="4.9 mm"), r"trap.pair\[1\]"),
     ):
-        said = rf"order.toml: {key}: a trap of 19.90 mm is wider .* take, 12\.\d+ mm at most; give"
+        said = rf"order.toml: {key}: a trap of 4.90 mm is wider .* take, 3\.\d+ mm at most; give"
         with pytest.raises(SettingsError, match=said):
             added(drawn, tables=[table])
-    added({**drawn, NAVY: box(50, 0, 150, 50)}, tables=[order(width="19.9 mm")])
-    added({RED: box(0, 0, 25, 50), TEAL: box(25, 0, 150, 50)}, tables=[order(width="19.9 mm")])
+    added({**drawn, NAVY: box(12, 0, 150, 50)}, tables=[order(width="4.9 mm")])
+    added({RED: box(0, 0, 6, 50), TEAL: box(6, 0, 150, 50)}, tables=[order(width="4.9 mm")])
+
+
+@pytest.mark.parametrize(
+    ("width", "told"), [("0.9 mm", ["trap wider than needed"]), ("0.7 mm", [])]
+)
+def test_a_trap_wider_than_any_need_is_told(width: str, told: list[str]) -> None:
+    """0.7 mm is the widest by rule; 1.645 x 0.2 - 0.2 = 0.13 mm is needed. Wider than 5 mm is refused."""
+    tables = [pair(under=RED, over=TEAL, width=width)]
+    job = ready(two(shop=Shop(press=press(0.1, 0.1)), tables=tables))
+    found = list(findings_of(job, make_ask({GapChances: gap_chances(job)})))
+    assert [f.kind for f in found] == told
+    assert all("0.70 mm is the widest made by rule" in f.what for f in found)
+    assert all("error asks for 0.13 mm" in f.what for f in found)
+    for wish in ({"width": "5.1 mm"}, {"pair": [{"under": RED, "over": TEAL, "width": "5.1 mm"}]}):
+        with pytest.raises(ValidationError, match="less than or equal to 5"):
+            order(**wish)
 
 
 def over_base(colours: dict[str, shapely.Geometry], garment: str) -> Job:
@@ -336,7 +352,7 @@ def test_the_width_follows_from_the_error_between_its_bounds() -> None:
     [
         ({"under": "#123456", "over": TEAL, "do": "butt"}, r"#123456 isn't printed; there are"),
         ({"under": TEAL, "over": RED, "do": "spread"}, "is printed after .*; swap under and over"),
-        ({"under": RED, "over": TEAL, "width": "15 mm"}, "wider than any part .*; give a smaller"),
+        ({"under": RED, "over": TEAL, "width": "4.5 mm"}, "wider than any part .*; give a smaller"),
     ],
 )
 def test_pairs_that_cannot_be_are_refused(given: dict[str, str], said: str) -> None:
@@ -521,5 +537,9 @@ def test_a_wrong_pair_ends_the_command_with_2(
     )
     assert run(["check", str(tmp_path / "order.toml")]) == 2
     lines = capsys.readouterr().err.strip().splitlines()
-    assert "trap.pair[1]" in lines[-1]
+    assert "order.toml: trap.pair[1]: " in lines[-1]
     assert "swap under and over" in lines[-1]
+    typed = f'trap.pair=[{{under="{TEAL}",over="{RED}",do="butt"}}]'
+    assert run(["check", str(tmp_path / "order.toml"), "--set", typed]) == 2
+    lines = capsys.readouterr().err.strip().splitlines()
+    assert lines[-1].startswith(f"prep: --set {typed}: {TEAL} is printed after {RED}; swap")
