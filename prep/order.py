@@ -38,6 +38,8 @@ PrintSide_mm = Annotated[Length_mm, Field(ge=1, le=5000)]
 """Width or height of a print: from 1 mm to 5 m."""
 Garments = Annotated[int, Field(ge=1, le=MOST_GARMENTS)]
 """How many."""
+Style = Literal["tee", "sweatshirt", "hoodie"]
+"""What a garment is: sweatshirts and hoodies are of fleece, and hoodies have hood, cords and pouch."""
 
 
 class ColourChoice(Table):
@@ -112,6 +114,9 @@ class Garment(Table):
     prints: tuple[Label, ...] | None = Field(
         None, min_length=1, description="places printed; none = all"
     )
+    style: Style | None = Field(
+        None, description="none = by its name, a tee where that says nothing"
+    )
 
     def carries(self, place: str) -> bool:
         """Tell whether it is printed at a place."""
@@ -144,12 +149,14 @@ class Batch:
     """Some garments of a set-up: one make, one colour, some sizes.
 
     :param sizes: (size, count) in the order written
+    :param style: what it is, where the order says it; see :func:`prep.garments.style_of`
     """
 
     garment: str
     colour: str
     fibre: str
     sizes: tuple[tuple[str, int], ...]
+    style: Style | None = None
 
     @property
     def count(self) -> int:

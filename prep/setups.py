@@ -65,7 +65,13 @@ def safe_name(text: str, *, otherwise: str) -> str:
 
 
 def _batch(garment: Garment, sizes: tuple[tuple[str, int], ...]) -> Batch:
-    return Batch(garment=garment.name, colour=garment.colour, fibre=garment.fibre, sizes=sizes)
+    return Batch(
+        garment=garment.name,
+        colour=garment.colour,
+        fibre=garment.fibre,
+        sizes=sizes,
+        style=garment.style,
+    )
 
 
 def _setup(

@@ -112,6 +112,9 @@ class Frame(Table):
     name: Label
     inside_width_mm: Length_mm = Field(alias="inside_width")
     inside_height_mm: Length_mm = Field(alias="inside_height")
+    count: int | None = Field(
+        None, ge=1, le=1000, description="how many of it there are; none = as many as are needed"
+    )
 
 
 class Press(Table):
