@@ -1,4 +1,4 @@
-"""Hairlines of a colour, which get no trap. Of prep, measures and borders only."""
+"""Hairlines of colours, along which there are no traps. Of prep, measures and borders only."""
 
 from __future__ import annotations
 
@@ -14,6 +14,9 @@ from prep.measures.result import TIP
 LEAST_LONG = 4.0
 """A hairline is at least so many times as long as one may be wide: where two corners touch, what is fine
 is shorter. Our choice."""
+WITHIN = 0.8
+"""Share of a hairline's edge that must border on another colour for it to lie within that. Our choice: its
+ends need not."""
 
 
 def hairlines_of(region: MultiPolygon, measures: Measures) -> MultiPolygon:
@@ -46,3 +49,19 @@ def without_hairlines(border: Border, hairlines: MultiPolygon) -> Border:
         shapely.dwithin(hairlines, shapely.points(pieces.middle), TOUCH_MM)
     )
     return pieces.where(~along) if along.any() else border
+
+
+def lying_within(hairlines: MultiPolygon, border: Border) -> MultiPolygon:
+    """Give the hairlines of a colour that lie within another.
+
+    :param border: of the other with the colour
+    """
+    parts = np.asarray(shapely.get_parts(hairlines), dtype=object)
+    if not len(parts) or not len(border):
+        return MultiPolygon()
+    pieces = border.split(HAIRLINE_MM)
+    piece, part = shapely.STRtree(shapely.boundary(parts)).query(
+        shapely.points(pieces.middle), predicate="dwithin", distance=2.0 * TOUCH_MM
+    )
+    along = np.bincount(part, pieces.length_mm[piece], minlength=len(parts))
+    return MultiPolygon(parts[along >= WITHIN * shapely.length(parts)].tolist())

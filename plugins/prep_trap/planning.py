@@ -12,7 +12,7 @@ from shapely import MultiPolygon, Polygon
 
 from prep.borders import Border, outline_of, reach_along, shared_border
 from prep.colour_difference import lab_of
-from prep.cracks import CRACK_MM
+from prep.cracks import CRACK_MM, HAIRLINE_MM
 from prep.errors import SettingsError
 from prep.findings import Unused
 from prep.job import Job
@@ -23,7 +23,7 @@ from prep.screens import DesignRegion, Screen, ink_kind
 from prep.uniting import united
 from prep_trap.answers import Do
 from prep_trap.closing import closing
-from prep_trap.hairlines import hairlines_of, without_hairlines
+from prep_trap.hairlines import hairlines_of, lying_within, without_hairlines
 from prep_trap.likeness import Likeness, likeness
 from prep_trap.settings import Trap, TrapOrder, TrapPair
 from prep_trap.spreading import SHORTEST, spread
@@ -48,7 +48,8 @@ class Pair:
     :param later: screen printed after it
     :param first: what ``earlier`` covers in the design
     :param second: what ``later`` covers in the design
-    :param border: of ``first`` with ``second``
+    :param border: of ``first`` with ``second``, where neither is a hairline
+    :param around: the same with what runs along hairlines of ``second``
     :param width_mm: of the trap; 0 where none is made
     :param needed_mm: even trap that the press's error asks for
     :param stated: the width was asked for
@@ -61,6 +62,7 @@ class Pair:
     first: DesignRegion
     second: DesignRegion
     border: Border
+    around: Border
     do: Do
     why: str
     width_mm: float
@@ -71,14 +73,29 @@ class Pair:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Hairlines:
+    """Hairlines of a colour within one that is printed before it, whose film is too fine there to cut.
+
+    :param earlier: screen printed first
+    :param later: screen printed after it, which has them
+    """
+
+    earlier: Screen
+    later: Screen
+    parts: MultiPolygon
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Plan:
     """All pairs of a job that meet, in print order.
 
     :param unused: what the order says of pairs that this set-up doesn't have
+    :param hairlines: under which the earlier colour is printed on
     """
 
     pairs: tuple[Pair, ...]
     unused: tuple[Unused, ...]
+    hairlines: tuple[Hairlines, ...] = ()
 
 
 def plan_of(job: Job) -> Plan:
@@ -92,7 +109,7 @@ def plan_of(job: Job) -> Plan:
     hairlines = {r.colour: hairlines_of(r.region, r.measures) for r in job.design}
     wishes = {frozenset((pair.under, pair.over)): pair for pair in chosen.pair}
     centre = (job.artwork.width_mm / 2.0, job.artwork.height_mm / 2.0)
-    pairs = []
+    pairs, under = [], []
     for one, other in combinations(job.design, 2):
         screen, beside = screens[one.colour], screens[other.colour]
         if screen is None or beside is None or screen.key == beside.key:
@@ -100,10 +117,21 @@ def plan_of(job: Job) -> Plan:
         if screen.number > beside.number:
             one, other, screen, beside = other, one, beside, screen
         shared = shared_border(outlines[one.colour], outlines[other.colour])
-        border = without_hairlines(shared, hairlines[one.colour])
-        if border.length_mm.sum() < SHORT_MM:
+        around = without_hairlines(shared, hairlines[one.colour])
+        if around.length_mm.sum() < SHORT_MM:
             continue
-        wish = wishes.pop(frozenset((one.colour, other.colour)), None)
+        border = without_hairlines(around, hairlines[other.colour])
+        both = frozenset((one.colour, other.colour))
+        wish, butts = wishes.get(both), both in wishes and wishes[both].do == "butt"
+        if screen.does == "colour" and not butts:
+            within = lying_within(hairlines[other.colour], around)
+            if not within.is_empty:
+                under.append(Hairlines(screen, beside, within))
+        if border.length_mm.sum() < SHORT_MM:
+            if butts:
+                del wishes[both]
+            continue
+        wishes.pop(both, None)
         if wish is not None and wish.under != one.colour:
             raise _refused(
                 job,
@@ -111,10 +139,10 @@ def plan_of(job: Job) -> Plan:
                 f"{wish.under} is printed after {wish.over}; swap under and over,"
                 " or change the order of printing",
             )
-        pairs.append(_pair(job, screen, beside, one, other, border, wish, centre))
+        pairs.append(_pair(job, screen, beside, one, other, border, around, wish, centre))
     unused = tuple(_unused(job, wishes.values(), screens))
     pairs.sort(key=lambda pair: (pair.earlier.number, pair.later.number))
-    return Plan(tuple(pairs), unused)
+    return Plan(tuple(pairs), unused, tuple(under))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,11 +150,13 @@ class Added:
     """What is added to a screen.
 
     :param traps: (the pair, what is added for it)
-    :param closed: film beside the traps, under later colours, too fine to leave
+    :param closed: film beside the traps and at hairlines, under later colours, too fine to leave
+    :param under: inks of these later colours
     """
 
     traps: tuple[tuple[Pair, MultiPolygon], ...]
     closed: MultiPolygon
+    under: tuple[str, ...]
 
 
 def added_to(job: Job, plan: Plan) -> dict[str, Added]:
@@ -150,20 +180,30 @@ def added_to(job: Job, plan: Plan) -> dict[str, Added]:
             traps.setdefault(pair.earlier.key, []).append((pair, made))
     if halved and not whole:
         raise _too_wide(job, *max(halved, key=lambda found: found[1]))
-    found = {}
-    for key, own in traps.items():
-        first = own[0][0].first.region
-        widest = max(pair.width_mm for pair, _ in own)
-        added = [trap for _, trap in own]
-        closed = closing(
-            united([first, *added], CRACK_MM),
-            MultiPolygon([part for trap in added for part in trap.geoms]),
-            united([pair.second.region for pair, _ in own], CRACK_MM),
-            max(chosen.film_strip_mm, chosen.sliver * widest),
-            chosen.film_island_mm,
-        )
-        found[key] = Added(tuple(own), closed)
+    found = {
+        key: Added(tuple(own), _closed(chosen, own), tuple(p.later.ink for p, _ in own))
+        for key, own in traps.items()
+    }
+    for hair in plan.hairlines if chosen.film_strip_mm >= HAIRLINE_MM else ():
+        key = hair.earlier.key
+        there = found.get(key, Added((), MultiPolygon(), ()))
+        closed = united([there.closed, hair.parts], CRACK_MM)
+        parts = [p for p in shapely.get_parts(closed) if isinstance(p, Polygon)]
+        found[key] = Added(there.traps, MultiPolygon(parts), (*there.under, hair.later.ink))
     return found
+
+
+def _closed(chosen: Trap, own: list[tuple[Pair, MultiPolygon]]) -> MultiPolygon:
+    """Give the film beside the traps of a screen that is too fine to leave."""
+    added = [trap for _, trap in own]
+    widest = max(pair.width_mm for pair, _ in own)
+    return closing(
+        united([own[0][0].first.region, *added], CRACK_MM),
+        MultiPolygon([part for trap in added for part in trap.geoms]),
+        united([pair.second.region for pair, _ in own], CRACK_MM),
+        max(chosen.film_strip_mm, chosen.sliver * widest),
+        chosen.film_island_mm,
+    )
 
 
 def _spread_of(job: Job, pair: Pair) -> MultiPolygon:
@@ -243,6 +283,7 @@ def _pair(
     first: DesignRegion,
     second: DesignRegion,
     border: Border,
+    around: Border,
     wish: TrapPair | None,
     centre: tuple[float, float],
 ) -> Pair:
@@ -269,7 +310,7 @@ def _pair(
         do, why = "butt", "The order asks for traps of no width."
     else:
         do, why = _by_rule(job, first, second, later, needed, like, stated=stated)
-    through = enclosed(second.region, border) if do == "overprint" else MultiPolygon()
+    through = enclosed(second.region, around) if do == "overprint" else MultiPolygon()
     if (
         wish is not None
         and wish.width_mm is not None
@@ -287,6 +328,7 @@ def _pair(
         first,
         second,
         border,
+        around,
         do,
         why,
         0.0 if do in ("butt", "base") else width,

@@ -71,7 +71,7 @@ def remedy_of(job: Job, pair: Pair) -> Remedy | None:
 def _tried(job: Job, pair: Pair) -> Iterator[tuple[str, float | None, list[MultiPolygon]]]:
     """Give what may help: its key and value, its width, and what is added to the screen."""
     if pair.do != "overprint":
-        within = enclosed(pair.second.region, pair.border)
+        within = enclosed(pair.second.region, pair.around)
         if len(within.geoms) == len(pair.second.region.geoms):
             yield 'do = "overprint"', None, [within]
     step = STEP[job.shop.units]

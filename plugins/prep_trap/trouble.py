@@ -171,22 +171,21 @@ def _opened(job: Job, plan: Plan) -> Iterator[Finding]:
         places = [part.representative_point() for part in made.closed.geoms]
         if not places:
             continue
-        one = made.traps[0][0]
-        later = several(dict.fromkeys(pair.later.ink for pair, _ in made.traps))
+        one, later = job.screen(key), several(dict.fromkeys(made.under))
         yield Finding(
             "note",
             "film opened under later inks",
             what=(
-                f"{one.earlier.ink} is printed right through under {later} in {len(places)} narrow"
+                f"{one.ink} is printed right through under {later} in {len(places)} narrow"
                 f" {'place' if len(places) == 1 else 'places'}."
             ),
-            why="The film left between the traps would be too fine to cut, or to stay down.",
+            why="The film left there would be too fine to cut, or to stay down.",
             do=(
                 "Nothing, if the later ink covers the earlier; else set film_strip and film_island"
                 ' under [trap] in shop.toml lower, or do = "butt" for the pair.'
             ),
             screen=key,
-            colour=one.earlier.colour,
+            colour=one.colour,
             at_mm=(places[0].x, places[0].y),
             also_at_mm=tuple((place.x, place.y) for place in places[1:]),
             count=len(places),

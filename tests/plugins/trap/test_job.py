@@ -183,7 +183,7 @@ def test_where_a_border_ends_in_a_tip_no_more_shows_than_along_it() -> None:
     assert as_tip.print_any == pytest.approx(as_square.print_any, abs=0.01)
 
 
-@pytest.mark.parametrize("wide", [0.2, 0.4])
+@pytest.mark.parametrize("wide", [0.32, 0.4])
 def test_a_gap_beside_a_thin_strip_is_looked_at(wide: float) -> None:
     """It takes a trap of half its width; a straight border opens by more with a normal error's chance."""
     shop = Shop(press=press(0.3, 0.2))
@@ -501,6 +501,35 @@ def test_a_seam_as_fine_as_rounding_gets_no_trap_and_makes_no_pair() -> None:
     assert told[0][2].tolist() == pytest.approx([20])
     seams = shapely.intersection(job.screens[0].region, box(30, -5, 50, 25))
     assert seams.area == pytest.approx(seam.area)
+
+
+def test_a_hairline_printed_later_makes_no_pair() -> None:
+    """Teal is 0.2 mm along red's side; where it lies within red, red is printed on under it."""
+    side = box(20, 0, 20.2, 20)
+    job = ready(make_job({RED: box(0, 0, 20, 20), TEAL: side}, garment="#ffffff"))
+    assert plan_of(job).pairs == gap_chances(job).pairs == ()
+    assert job.screens[0].region.area == 400
+    for tail in (box(8, 5, 8.2, 15), box(8, 5, 8.2, 15) | box(5, 15, 11, 18)):
+        drawn = {RED: box(0, 0, 20, 20) - tail, TEAL: tail}
+        bare = make_job(drawn, garment="#ffffff")
+        job = ready(bare)
+        assert job.screens[0].region.contains(box(7.9, 5.1, 8.3, 14.9))
+        chances = gap_chances(job)
+        assert all(pair.at_mm[1] >= 15 for pair in chances.pairs)
+        told = list(findings_of(job, make_ask({GapChances: chances})))
+        assert [f.kind for f in told if f.severity == "note"] == ["film opened under later inks"]
+        wish = [pair(under=RED, over=TEAL, do="butt")]
+        butting = ready(make_job(drawn, garment="#ffffff", tables=wish))
+        assert butting.screens[0].region.equals(bare.screens[0].region)
+
+
+def test_what_overprints_and_lies_within_may_end_in_a_hairline() -> None:
+    """A dark disc with a tail of 0.2 mm: yellow is printed right through under both."""
+    tail = DISC | box(20, 0.5, 20.2, 12)
+    job = ready(make_job({YELLOW: SQUARE - tail, NAVY: tail}, garment="#c02020"))
+    (found,) = plan_of(job).pairs
+    assert found.do == "overprint"
+    assert job.screens[0].region.area == pytest.approx(SQUARE.area, abs=1e-3)
 
 
 @pytest.mark.parametrize(("units", "gap"), [("metric", "0.01 mm"), ("inch", "0.001 in")])
