@@ -9,6 +9,7 @@ from prep.phrases import length, percent, place, several
 from prep.press_error import press_error
 from prep.sections import Block, Paragraph, Section, Table
 from prep_trap.answers import GapChances, PairChance
+from prep_trap.likeness import LIKE
 
 _DONE = {
     "spread": "spread under",
@@ -39,7 +40,10 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
         " told from the artwork's top left."
     )
     if any(pair.like is not None and pair.print_any > 0.0 for pair in chances.pairs):
-        caption += " *: shirt or base shows there, and looks like more of the colour near its own."
+        caption += (
+            " *: shirt or base shows there and is so near to one of the two colours, under"
+            f" {LIKE:g} CIEDE2000, that it looks like more of it; no trouble, and by rule no trap."
+        )
     if any(pair.do == "overprint" for pair in chances.pairs):
         caption += (
             f" {_DONE['overprint'].capitalize()} (overprint): the next covers the first, which goes on"
@@ -63,7 +67,7 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
         _DONE[pair.do],
         _trap(pair, units),
         percent(pair.run_bad),
-        f"{percent(pair.print_any)}{' *' if pair.like is not None else ''}",
+        f"{percent(pair.print_any)}{' *' if shows and pair.like is not None else ''}",
         length(pair.worst_gap_mm, units),
         place(pair.at_mm, units) if shows else "nowhere",
     )

@@ -26,6 +26,7 @@ from prep.hookspecs import hookimpl
 from prep.job import Job
 from prep.make_ready import make_ready
 from prep.measures import Measures, measure
+from prep.phrases import percent
 from prep.plugins import Plugin, Plugins
 from prep.screens import AddScreen, Delta
 from prep.separations import separate
@@ -422,7 +423,18 @@ def test_no_gap_is_found_that_looks_like_more_of_a_colour() -> None:
         # on the border x = 20, and any y from 0 to 20
         assert all("most often at (20, " in f.what for f in told)
         (section,) = sections_of(job, ask)
-        assert ("looks like more of the colour" in str(section)) == (not found)
+        assert (" *: shirt or base shows there and is so near" in str(section)) == (not found)
+        assert (f"{percent(chances.pairs[0].print_any)} *" in str(section)) == (not found)
+
+
+def test_no_star_stands_without_its_word() -> None:
+    """A press that hits within 0.01 mm shows no gap at all, whatever it would look like."""
+    colours = {"#ffffff": box(0, 0, 20, 20), TEAL: box(20, 0, 40, 20)}
+    job = ready(make_job(colours, garment="#fbf8f0", shop=Shop(press=press(0.005, 0.005))))
+    chances = gap_chances(job)
+    assert (chances.pairs[0].like, chances.pairs[0].print_any) == ("#ffffff", 0.0)
+    (section,) = sections_of(job, make_ask({GapChances: chances}))
+    assert "*" not in str(section)
 
 
 def test_what_is_said_is_in_the_shops_units() -> None:
