@@ -16,15 +16,24 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
     steps = ask(PrintSteps)
     if steps.rounds > 1:
         films = len(job.films)
+        times = "twice" if steps.rounds == 2 else f"{steps.rounds} times"
         held = "one frame" if steps.stations == 1 else f"{steps.stations} frames"
         yield Finding(
             "at risk",
             "shirts laid again",
-            what=f"Each shirt is laid on the board {steps.rounds} times: {films} films, {held} at a time.",
-            why="A shirt laid again lies elsewhere, and colours miss each other by more.",
+            what=(
+                f"Each shirt is laid on the board {times}, and the press set up as often: {films} films,"
+                f" {held} at a time."
+            ),
+            why=(
+                "A shirt laid again lies elsewhere, and colours miss each other by more. All shirts are"
+                " printed and dried before frames are changed."
+            ),
             do=(
                 "State the press's error as it is with shirts laid again; mark where collar and side"
-                " seams lie, or print so that each shirt stays down until all colours are on it."
+                " seams lie, or print so that each shirt stays down until all colours are on it. With fewer"
+                " films it is done less often: print colours from one screen (print_as), or leave out what"
+                " isn't missed (printed = false)."
             ),
         )
     for over, under in steps.bold:

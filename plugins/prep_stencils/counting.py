@@ -1,8 +1,7 @@
-"""Screens that hardly pay, and more screens than the press takes: each costs a film and a set-up."""
+"""Screens that hardly pay, and more screens than anybody wants: each costs a film and a set-up."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 import shapely
@@ -18,7 +17,10 @@ _MM2_PER_IN2 = 645.16
 
 
 def findings_of_screens(job: Job) -> Iterator[Finding]:
-    """Say which screens print next to nothing, and whether there are more than the press takes."""
+    """Say which screens print next to nothing, and whether there are many.
+
+    Where the shop says how many its press holds, what comes of more is said with the order of printing.
+    """
     tiny = sorted(
         (
             screen
@@ -103,31 +105,20 @@ def _way_out(job: Job, screen: Screen, *, several: bool) -> str:
 
 
 def _too_many(job: Job, tiny: int) -> Iterator[Finding]:
-    count, stations = len(job.films), job.shop.press.stations
-    most = stations if stations is not None else job.shop.most_screens
-    if count <= most:
+    count, most = len(job.films), job.shop.most_screens
+    if job.shop.press.stations is not None or count <= most:
         return
     drop = " Begin with the tiny ones named here." if tiny else ""
-    if stations is not None:
-        held = "1 screen" if stations == 1 else f"{stations} screens"
-        times = math.ceil(count / stations)
-        what = (
-            f"{count} screens are to be printed, and the press holds {held} at a time: it is set up"
-            f" {'twice' if times == 2 else f'{times} times'}."
-        )
-        otherwise = "set press.stations to what your press holds"
-    else:
-        what = f"{count} screens are to be printed, more than {most} (most_screens in shop.toml)."
-        otherwise = "say in shop.toml how many screens the press holds ([press] stations)"
     yield Finding(
         severity="at risk",
         kind="many screens",
-        what=what,
+        what=f"{count} screens are to be printed, more than {most} (most_screens in shop.toml).",
         why="Each further screen is a film to cut and a colour to line up with all the others; where"
         " screens must be changed, all shirts are printed and dried before the next, and go back to"
         " the same place.",
         do="Print colours from one screen (print_as), leave out what isn't missed (printed = false), or"
-        f" draw with fewer colours; else {otherwise}.{drop}",
+        " draw with fewer colours; else say in shop.toml how many screens the press holds ([press]"
+        f" stations).{drop}",
         count=1,
     )
 

@@ -27,6 +27,7 @@ from prep_sequence.steps import steps_of
 from prep_sequence.trouble import findings_of
 from prep_sequence.useless import checked_order
 from prep_sequence.wording import sections_of
+from prep_stencils.counting import findings_of_screens
 
 CREAM, RED, NAVY = "#f4e8c8", "#c03030", "#101830"
 SIDE_BY_SIDE = {NAVY: box(0, 0, 10, 10), RED: box(10, 0, 20, 10), CREAM: box(20, 0, 30, 10)}
@@ -314,8 +315,13 @@ def test_rounds_follow_from_what_the_press_holds(press: Press, rounds: int) -> N
     steps = steps_of(job)
     assert steps.rounds == rounds
     assert does(steps).count("take off") == rounds - 1
-    found = [f.kind for f in findings_of(job, make_ask({PrintSteps: steps}))]
-    assert found == (["shirts laid again"] if rounds > 1 else [])
+    found = list(findings_of(job, make_ask({PrintSteps: steps})))
+    assert [f.kind for f in found] == (["shirts laid again"] if rounds > 1 else [])
+    times = {2: "twice", 3: "3 times"}
+    told = f"laid on the board {times.get(rounds)}, and the press set up as often: 3 films, "
+    assert all(told in f.what and "print_as" in f.do for f in found)
+    # it is told once
+    assert not list(findings_of_screens(job))
     # what comes off dries: no flash before it
     assert does(steps).count("flash") == 3 - rounds
 

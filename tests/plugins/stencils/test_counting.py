@@ -49,21 +49,16 @@ def test_how_tiny_is_the_shops_to_say() -> None:
     assert "print_as" not in alone.do
 
 
-def test_more_screens_than_the_press_holds() -> None:
-    """Stated stations decide; else most_screens, 6 when nobody says."""
+def test_many_screens_are_told_unless_the_shop_says_how_many_its_press_holds() -> None:
+    """More than most_screens, 6 when nobody says; what more than a press holds come to stands elsewhere."""
     assert _found((10.0,) * 6) == []
     (many,) = _found((10.0,) * 7)
     assert (many.kind, many.severity) == ("many screens", "at risk")
     assert many.what == "7 screens are to be printed, more than 6 (most_screens in shop.toml)."
     assert _found((10.0,) * 7, Shop(most_screens=7)) == []
-    assert _found((10.0,) * 4, Shop(press=Press(stations=4))) == []
-    (more,) = _found((10.0,) * 5, Shop(press=Press(stations=4)))
-    assert more.what == (
-        "5 screens are to be printed, and the press holds 4 screens at a time: it is set up twice."
-    )
+    assert _found((10.0,) * 7, Shop(press=Press(stations=4))) == []
     job = make_job(
-        {"#101010": box(0, 0, 9, 9), "#d9472f": box(20, 0, 29, 9)},
-        shop=Shop(press=Press(stations=1)),
+        {"#101010": box(0, 0, 9, 9), "#d9472f": box(20, 0, 29, 9)}, shop=Shop(most_screens=1)
     )
     shared = tuple(dataclasses.replace(screen, film="both") for screen in job.screens)
     assert [f.kind for f in findings_of_screens(job)] == ["many screens"]
