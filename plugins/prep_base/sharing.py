@@ -24,6 +24,10 @@ def sharing_of(job: Job, tops: Sequence[AddScreen]) -> tuple[tuple[int, ...], ..
     no colour that meets one of them must be printed after the one and before the other. A colour too
     fine to print gets no share.
 
+    Where no lane is left, one film could still carry both, one's openings taped off while the other is
+    printed. That isn't proposed: the frame would come down twice and be cleaned between, every shirt be
+    laid again, with the greater error of that, and tape would have to follow a ring or a letter.
+
     :param tops: screens of the colours
     """
     chosen = job.settings(Base)

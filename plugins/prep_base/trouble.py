@@ -79,7 +79,8 @@ def _side_by_side(job: Job, ways: WaysToPrint) -> Iterator[Finding]:
         what=f"Printed side by side through one film: {'; '.join(shared)}.",
         why=f"{ways.way.why} It is the best of the ways to print.",
         do=(
-            "Have two short squeegees ready, or tape one ink's openings off while the other is printed."
+            "Have two short squeegees ready; or tape one ink's openings off while the other is printed on"
+            " every shirt, which lays them again and isn't in the hours."
             f" For a film of each colour's own: --set base.way={other}."
         ),
     )

@@ -257,7 +257,7 @@ def _side_by_side(
         f"They stand more than {length(apart, job.shop.units)} apart, so that two inks have room on one"
         " screen.",
         "Two short squeegees, one for each ink, on either side of the straight lane between them; or one"
-        " ink taped off while the other is printed.",
+        " ink taped off while the other is printed, which lays every shirt again and isn't in the hours.",
         (HEAT,) if first else (),
         together=(*range(len(first)), *together),
         rim=plan.region if plan is not None else None,

@@ -128,6 +128,7 @@ def test_that_colours_share_a_film_is_told_unless_it_was_asked_for() -> None:
     (finding,) = findings_of(job, asked(job))
     assert (finding.severity, finding.kind) == ("note", "colours share a film")
     assert finding.what == f"Printed side by side through one film: {CREAM} and {NAVY}."
+    assert "which lays them again and isn't in the hours" in finding.do
     assert finding.do.endswith("For a film of each colour's own: --set base.way=plain.")
     job = ready(make_job(drawn, tables=[order(way="side by side")]))
     assert not list(findings_of(job, asked(job)))
