@@ -308,12 +308,3 @@ def test_steps_in_working_order() -> None:
     places = [next(i for i, s in enumerate(steps) if word in s) for word in order]
     assert places == sorted(places)
     assert len(set(places)) == len(places)
-
-
-@pytest.mark.parametrize(("inside", "fails"), [("207 mm", False), ("205 mm", True)])
-def test_a_frame_must_hold_the_print(inside: str, fails: bool) -> None:
-    """100 mm of print, 13 mm of squeegee and 40 mm to the frame each side: 206 mm inside."""
-    frame = {"name": "small", "inside_width": inside, "inside_height": "400 mm"}
-    job = make_job({"#1f3a5f": box(0, 0, 100, 60)}, shop=Shop.model_validate({"frame": [frame]}))
-    kinds = [f.kind for f in prep_findings(job=job, marks=()) if f.severity == "will fail"]
-    assert kinds == (["no frame holds the print"] if fails else [])

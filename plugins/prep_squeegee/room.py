@@ -1,0 +1,164 @@
+"""Room that a squeegee takes, and which frames and squeegees give it. Imports nothing of prep."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+Bounds = tuple[float, float, float, float]
+_HAIR_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class FrameSize:
+    """A frame in stock: its inside, and how many of it there are; ``None`` = as many as are needed."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+    count: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Room that must be left, in mm, each side, and the squeegees there are.
+
+    :param overhang_mm: squeegee beyond the print, at least; ``good_overhang_mm`` as advised
+    :param to_frame_mm: between squeegee and frame
+    :param well_mm: above and below the print, for the stroke and the ink
+    :param squeegees_mm: lengths in stock; empty = any
+    """
+
+    overhang_mm: float
+    good_overhang_mm: float
+    to_frame_mm: float
+    well_mm: float
+    squeegees_mm: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """What is printed through one film, and what lies in the middle of its frame.
+
+    :param cut_mm: bounds of openings and marks, (min x, min y, max x, max y)
+    :param middle_mm: the place that is laid in the frame's middle
+    """
+
+    cut_mm: Bounds
+    middle_mm: tuple[float, float]
+
+    @property
+    def width_mm(self) -> float:
+        """How wide it is."""
+        return self.cut_mm[2] - self.cut_mm[0]
+
+    @property
+    def aside_mm(self) -> float:
+        """How far its own middle lies beside the frame's."""
+        return abs((self.cut_mm[0] + self.cut_mm[2]) / 2.0 - self.middle_mm[0])
+
+    @property
+    def reach_mm(self) -> float:
+        """How far it reaches above or below the frame's middle, the larger of the two."""
+        return max(self.middle_mm[1] - self.cut_mm[1], self.cut_mm[3] - self.middle_mm[1])
+
+
+def least_squeegee(path: Path, limits: Limits) -> float:
+    """Give the shortest squeegee that prints a path: of the stock, where one is long enough."""
+    least = path.width_mm + 2.0 * limits.overhang_mm
+    return min((s for s in limits.squeegees_mm if s >= least - _HAIR_MM), default=least)
+
+
+def needed(path: Path, limits: Limits) -> tuple[float, float]:
+    """Give the (width, height) that a frame must have inside.
+
+    Width: the shortest squeegee that will do, in the middle of its path, and the room to the frame
+    each side: 2 (aside + squeegee / 2 + to_frame). Height: 2 (reach + well).
+    """
+    half = path.aside_mm + least_squeegee(path, limits) / 2.0 + limits.to_frame_mm
+    return 2.0 * half, 2.0 * (path.reach_mm + limits.well_mm)
+
+
+def holds(frame: FrameSize, width_mm: float, height_mm: float) -> bool:
+    """Tell whether a frame's inside is as large or larger."""
+    return frame.width_mm >= width_mm - _HAIR_MM and frame.height_mm >= height_mm - _HAIR_MM
+
+
+def by_size(frames: Sequence[FrameSize]) -> list[FrameSize]:
+    """Sort frames, the smallest first; the order of equal ones doesn't depend on how they came."""
+    return sorted(frames, key=lambda f: (f.width_mm * f.height_mm, f.width_mm, f.name))
+
+
+def squeegee_for(
+    path: Path, limits: Limits, *, frame_mm: float | None, film_mm: float
+) -> float | None:
+    """Give the squeegee's length: as near to what is advised as frame and film leave room for.
+
+    :param frame_mm: inside width of the frame; ``None`` = not known
+    :param film_mm: width of the film's sheet; a squeegee that runs over its edge lifts it
+    :return: whole millimetres, or a length in stock; ``None`` when none will do
+    """
+    least = path.width_mm + 2.0 * limits.overhang_mm
+    good = path.width_mm + 2.0 * limits.good_overhang_mm
+    most = film_mm
+    if frame_mm is not None:
+        most = min(most, frame_mm - 2.0 * (limits.to_frame_mm + path.aside_mm))
+    if limits.squeegees_mm:
+        fit = [s for s in limits.squeegees_mm if least - _HAIR_MM <= s <= most + _HAIR_MM]
+        return min(fit, key=lambda s: (abs(s - good), s), default=None)
+    if most < least - _HAIR_MM:
+        return None
+    return max(math.floor(min(good, most) + _HAIR_MM), least)
+
+
+def hang(
+    needs: Sequence[tuple[float, float]], frames: Sequence[FrameSize]
+) -> tuple[FrameSize | None, ...]:
+    """Give each film that hangs at the same time the smallest frame that holds it and is still free.
+
+    The film that needs most chooses first, so that a large frame isn't taken by one that needs less.
+
+    :param needs: (width, height) inside that each needs
+    :return: its frame, or ``None`` where none is left
+    """
+    left = {frame.name: math.inf if frame.count is None else frame.count for frame in frames}
+    found: list[FrameSize | None] = [None] * len(needs)
+    for i in sorted(range(len(needs)), key=lambda i: (-needs[i][0] * needs[i][1], i)):
+        for frame in by_size(frames):
+            if left[frame.name] > 0 and holds(frame, *needs[i]):
+                left[frame.name] -= 1
+                found[i] = frame
+                break
+    return tuple(found)
+
+
+def largest_scale(
+    path: Path,
+    print_mm: tuple[float, float],
+    limits: Limits,
+    margin_mm: float,
+    frames: Sequence[FrameSize],
+) -> float:
+    """Give how many times its size a print may have so that some frame holds it; 0 when none does.
+
+    What marks add to the print, squeegee, wells and margins don't grow with it. Width and height that a
+    frame leaves to the print, over what the print has, the smaller of the two.
+
+    :param print_mm: (width, height) of the openings, without marks
+    :param margin_mm: film around openings and marks, which must lie inside the frame too
+    """
+    wide, high = print_mm
+    added = (
+        max(0.0, path.width_mm + 2.0 * path.aside_mm - wide),
+        max(0.0, 2.0 * path.reach_mm - high),
+    )
+    best = 0.0
+    for frame in frames:
+        blade = frame.width_mm - 2.0 * limits.to_frame_mm
+        if limits.squeegees_mm:
+            blade = max((s for s in limits.squeegees_mm if s <= blade + _HAIR_MM), default=0.0)
+        beside = min(blade - 2.0 * limits.overhang_mm, frame.width_mm - 2.0 * margin_mm - 1.0)
+        along = min(frame.height_mm - 2.0 * limits.well_mm, frame.height_mm - 2.0 * margin_mm - 1.0)
+        best = max(best, min((beside - added[0]) / wide, (along - added[1]) / high))
+    return best

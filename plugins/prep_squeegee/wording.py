@@ -1,0 +1,125 @@
+"""What the sheet says about frames, squeegees and off-contact."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+
+from prep.garments import style_of
+from prep.job import Ask, Job
+from prep.phrases import several
+from prep.screens import Screen
+from prep.sections import Caution, Figures, Paragraph, Section
+from prep_squeegee.choosing import (
+    FLEECE_ADDS_MM,
+    Hung,
+    blade_of,
+    hardness,
+    hung_of,
+    limits_of,
+    of_fleece,
+    off_contact,
+)
+from prep_squeegee.settings import Squeegee
+from prep_squeegee.words import at_least, at_most, fine, size_at_least, size_at_most
+
+_CAUTION = (
+    "A raised screen that falls crushes fingers: prop or clamp it before reaching under it. Stretched mesh"
+    " can tear with force: eye protection at the frame."
+)
+
+
+def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
+    """Give the frames' line on the job page and the figures of each screen."""
+    films = hung_of(job, ask)
+    if not films:
+        return
+    yield Section("job", "Frames", (Paragraph(_hang(job, films)), Caution(_CAUTION)), rank=32)
+    for film in films:
+        for screen in film.screens:
+            rows = tuple(_rows(job, film, screen))
+            yield Section(
+                "screen", "Frame and squeegee", (Figures(rows),), rank=32, screen=screen.key
+            )
+
+
+def _hang(job: Job, films: tuple[Hung, ...]) -> str:
+    units = job.shop.units
+    if not job.shop.frame:
+        width, height = (max(film.whole_mm[side] for film in films) for side in (0, 1))
+        return (
+            "shop.toml states no frames ([[frame]]). Inside, each must have"
+            f" {size_at_least(width, height, units)} or more for film, squeegee and ink."
+        )
+    held = job.shop.press.holds
+    at_once = min(held or len(films), len(films))
+    used = Counter(film.frame.name for film in films[:at_once] if film.frame is not None)
+    what = several(f"{count} × {name}" for name, count in used.items()) or "none that would do"
+    films_hang = "One film hangs" if at_once == 1 else f"{at_once} films hang"
+    turns = "" if at_once == len(films) else f", of {len(films)} in all, printed in turns"
+    return f"{films_hang} at a time{turns}. Frames for these: {what}."
+
+
+def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]]:
+    chosen, units, limits = job.settings(Squeegee), job.shop.units, limits_of(job)
+    frame, blade = film.frame, blade_of(job, film)
+    needs = (
+        f"needs {size_at_least(*film.whole_mm, units)}: film; squeegee and"
+        f" {at_most(limits.to_frame_mm, units)} each side; ink (common practice, no source)"
+    )
+    if frame is None:
+        none = "none in stock will do" if job.shop.frame else "none stated"
+        yield "Frame", none, needs
+    else:
+        inside = size_at_most(frame.width_mm, frame.height_mm, units)
+        yield "Frame", f"{frame.name}, mesh {screen.mesh}", f"{inside} inside; {needs}"
+        yield "Ink above, below", *_wells(job, film, frame.height_mm)
+    width = at_least(film.path.width_mm, units)
+    if blade is None:
+        least = at_least(film.path.width_mm + 2.0 * chosen.overhang_mm, units)
+        yield "Squeegee", "none will do", f"{width} of print and targets take {least} or more"
+    else:
+        over = math.floor((blade - film.path.width_mm) / 2.0 + 1e-6)
+        yield (
+            "Squeegee",
+            at_most(blade, units),
+            f"{width} to print and {at_most(float(over), units)} more each side"
+            f" ({fine(chosen.overhang_mm, units).rpartition(' ')[0]} to"
+            f" {fine(chosen.good_overhang_mm, units)}, two suppliers)",
+        )
+    (low, high), why = hardness(job, screen)
+    yield (
+        "Hardness",
+        f"{low} shore A" if low == high else f"{low}-{high} shore A",
+        f"{why}; common practice, no source",
+    )
+    height, rests = off_contact(job)
+    yield (
+        "Off-contact",
+        fine(height, units),
+        f"above the fabric, not the platen; {rests}{_fleece(job)}",
+    )
+
+
+def _wells(job: Job, film: Hung, inside_mm: float) -> tuple[str, str]:
+    units, chosen = job.shop.units, job.settings(Squeegee)
+    middle = film.path.middle_mm[1]
+    above = inside_mm / 2.0 - (middle - film.path.cut_mm[1])
+    below = inside_mm / 2.0 - (film.path.cut_mm[3] - middle)
+    short = min(above, below) < chosen.good_well_mm
+    said = f"{at_most(chosen.good_well_mm, units)} advised"
+    more = f"{said}: little ink at a time, and mind both ends" if short else said
+    return (
+        f"{at_most(above, units)}, {at_most(below, units)}",
+        f"{more}; common practice, no source",
+    )
+
+
+def _fleece(job: Job) -> str:
+    if not of_fleece(job):
+        return ""
+    low, high = (fine(mm, job.shop.units) for mm in FLEECE_ADDS_MM)
+    mixed = any(style_of(batch) == "tee" for batch in job.setup.batches)
+    when = "Between tees and fleece, change it" if mixed else "Set it with a garment on the platen"
+    return f". {when}: fleece is {low.rpartition(' ')[0]} to {high} thicker"

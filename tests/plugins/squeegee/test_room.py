@@ -1,0 +1,135 @@
+"""Room in frames, worked by hand."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path as File
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from prep_squeegee import room
+from prep_squeegee.room import (
+    FrameSize,
+    Limits,
+    Path,
+    hang,
+    holds,
+    largest_scale,
+    least_squeegee,
+    needed,
+    squeegee_for,
+)
+
+LIMITS = Limits(overhang_mm=13.0, good_overhang_mm=25.0, to_frame_mm=40.0, well_mm=40.0)
+STOCK = Limits(13.0, 25.0, 40.0, 40.0, squeegees_mm=(200.0, 330.0, 400.0))
+PRINT = Path((0.0, 0.0, 280.0, 300.0), (140.0, 150.0))
+
+
+def test_it_imports_nothing_of_prep() -> None:
+    tree = ast.parse(File(room.__file__).read_text(encoding="utf-8"))
+    modules = [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
+    assert not [name for name in modules if name.startswith("prep")]
+
+
+def test_a_print_of_280_by_300() -> None:
+    """280 + 2·13 = 306 of squeegee, + 2·40 = 386 wide; 300 + 2·40 = 380 high."""
+    assert least_squeegee(PRINT, LIMITS) == 306.0
+    assert needed(PRINT, LIMITS) == (386.0, 380.0)
+
+
+def test_the_stock_decides_what_the_frame_needs() -> None:
+    """Of 200, 330 and 400 mm the shortest over 306 is 330: 330 + 80 = 410. Without one: 386."""
+    assert needed(PRINT, STOCK)[0] == 410.0
+    short = Limits(13.0, 25.0, 40.0, 40.0, squeegees_mm=(200.0,))
+    assert needed(PRINT, short)[0] == 386.0
+
+
+def test_what_lies_beside_the_middle_needs_twice_that_more() -> None:
+    """A path 100 wide whose middle lies 30 beside the frame's: 100 + 26 + 80 + 2·30 = 266."""
+    aside = Path((80.0, 0.0, 180.0, 50.0), (100.0, 40.0))
+    assert aside.aside_mm == 30.0
+    assert needed(aside, LIMITS) == (266.0, 2 * (40.0 + 40.0))
+
+
+@pytest.mark.parametrize(
+    ("frame_mm", "film_mm", "length"),
+    [
+        (460.0, 400.0, 330.0),  # 280 + 2·25
+        (None, 400.0, 330.0),
+        (400.0, 400.0, 320.0),  # 400 − 2·40
+        (460.0, 310.0, 310.0),  # as wide as the film
+        (386.0, 400.0, 306.0),
+        (385.0, 400.0, None),
+        (460.0, 305.0, None),
+    ],
+)
+def test_squeegee_as_advised_as_far_as_there_is_room(
+    frame_mm: float | None, film_mm: float, length: float | None
+) -> None:
+    assert squeegee_for(PRINT, LIMITS, frame_mm=frame_mm, film_mm=film_mm) == length
+
+
+def test_squeegee_from_stock() -> None:
+    """Of those between 306 and what fits, the nearest to 330."""
+    assert squeegee_for(PRINT, STOCK, frame_mm=500.0, film_mm=450.0) == 330.0
+    long = Limits(13.0, 25.0, 40.0, 40.0, squeegees_mm=(300.0, 400.0))
+    assert squeegee_for(PRINT, long, frame_mm=500.0, film_mm=450.0) == 400.0
+    assert squeegee_for(PRINT, long, frame_mm=470.0, film_mm=450.0) is None
+
+
+def test_the_smallest_frame_that_holds() -> None:
+    frames = (
+        FrameSize("large", 460, 560),
+        FrameSize("small", 240, 300),
+        FrameSize("long", 390, 600),
+    )
+    (given,) = hang([needed(PRINT, LIMITS)], frames)
+    assert given is not None
+    assert given.name == "long"
+
+
+def test_large_frames_go_to_what_needs_them() -> None:
+    """One large and one middle frame: the small film doesn't take the large one from the large film."""
+    frames = (FrameSize("large", 460, 560, 1), FrameSize("middle", 300, 400, 1))
+    given = hang([(250, 300), (400, 500)], frames)
+    assert [frame and frame.name for frame in given] == ["middle", "large"]
+    assert hang([(250, 300)] * 3, frames)[2] is None
+    assert None not in hang([(250, 300)] * 9, (FrameSize("middle", 300, 400),))
+
+
+@given(
+    wide=st.floats(20, 500),
+    high=st.floats(20, 500),
+    mark=st.floats(0, 40),
+    frame=st.tuples(st.floats(150, 800), st.floats(150, 800)),
+    lengths=st.lists(st.floats(50, 600), max_size=4),
+    margin=st.floats(5, 60),
+)
+def test_the_largest_scale_fits_and_no_larger_one(
+    wide: float,
+    high: float,
+    mark: float,
+    frame: tuple[float, float],
+    lengths: list[float],
+    margin: float,
+) -> None:
+    """The print scaled so is held with its film; 1 % more isn't, in squeegee, well or film."""
+    limits = Limits(13.0, 25.0, 40.0, 40.0, tuple(sorted(lengths)))
+    held = FrameSize("one", *frame)
+
+    def path(scale: float) -> Path:
+        w, h = wide * scale, high * scale
+        return Path((0.0, -mark, w, h + mark), (w / 2.0, h / 2.0))
+
+    def fits(scale: float) -> bool:
+        p = path(scale)
+        sheet = p.width_mm + 2 * margin + 1.0, 2 * p.reach_mm + 2 * margin + 1.0
+        blade = squeegee_for(p, limits, frame_mm=frame[0], film_mm=1e9)
+        return holds(held, *needed(p, limits)) and holds(held, *sheet) and blade is not None
+
+    scale = largest_scale(path(1.0), (wide, high), limits, margin, (held,))
+    if scale > 0.01:
+        assert fits(scale * (1 - 1e-9))
+        assert not fits(scale * 1.01)
