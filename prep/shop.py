@@ -150,7 +150,15 @@ class Press(Table):
     stations: int | None = Field(
         None, ge=1, le=20, description="screens it holds at a time; none = not stated"
     )
-
+    platen_width_mm: Length_mm | None = Field(
+        None,
+        alias="platen_width",
+        le=5000,
+        description="of the board shirts lie on; none = not stated",
+    )
+    platen_height_mm: Length_mm | None = Field(
+        None, alias="platen_height", le=5000, description="from its collar end; none = not stated"
+    )
     set_up_again: bool = Field(
         True,
         description="frames can be changed and lined up again on shirts that are printed already;"

@@ -30,31 +30,31 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
     from prep_registration.answers import Targets
     from prep_registration.placing import targets_of
 
-    return {Targets: lambda job, ask: targets_of(job)}  # noqa: ARG005  # the core passes both
+    return {Targets: targets_of}
 
 
 @hookimpl
-def prep_marks(job: Job) -> Iterable[Mark]:
+def prep_marks(job: Job, ask: Ask) -> Iterable[Mark]:
     """Give the targets, the same on every screen."""
     from prep_registration.placing import marks_of
 
-    return marks_of(job)
+    return marks_of(job, ask)
 
 
 @hookimpl
-def prep_findings(job: Job) -> Iterable[Finding]:
+def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
     """Say where the targets make trouble."""
     from prep_registration.trouble import findings_of
 
-    return findings_of(job)
+    return findings_of(job, ask)
 
 
 @hookimpl
-def prep_sections(job: Job) -> Iterable[Section]:
+def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
     """Give distances to check and the steps of lining up."""
     from prep_registration.wording import sections_of
 
-    return sections_of(job)
+    return sections_of(job, ask)
 
 
 @hookimpl

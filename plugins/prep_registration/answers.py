@@ -11,7 +11,7 @@ Bounds = tuple[float, float, float, float]
 class Target:
     """One registration target.
 
-    :param name: ``top target`` or ``bottom target``
+    :param name: ``top target``, ``bottom target``, ``left target`` or ``right target``
     :param at_mm: centre of its cross, in mm of the artwork
     :param bounds_mm: (min x, min y, max x, max y) of what is cut
     """
@@ -25,7 +25,7 @@ class Target:
 class Targets:
     """The targets of a job, at the same place on every screen.
 
-    :param targets: top one first; empty when none are cut
+    :param targets: top or left one first, which bears the square; empty when none are cut
     :param why_none: a sentence when there are none, else empty
     """
 

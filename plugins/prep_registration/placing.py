@@ -2,14 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from prep.job import Job
+from prep.errors import Unanswered
+from prep.job import Ask, Job
 from prep.screens import Mark
 from prep_registration.answers import Target, Targets
 from prep_registration.settings import Registration
 from prep_registration.target import Bounds, Placed, placed
+
+if TYPE_CHECKING:
+    from prep_squeegee.answers import FrameRoom
+
+TO_PLATEN_EDGE_MM = 6.0
+"""Least between what is printed and the platen's edge (a supplier's advice)."""
+
+Holds = Callable[[Bounds], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Where targets stand, or why they don't.
+
+    :param targets: top or left one first; empty when none are cut
+    :param why_none: a sentence when there are none, else empty
+    :param no_room: targets are wanted, and neither above and below nor beside the print is room
+    """
+
+    targets: tuple[Placed, ...]
+    why_none: str = ""
+    no_room: bool = False
 
 
 def print_bounds(job: Job) -> Bounds | None:
@@ -21,29 +48,86 @@ def print_bounds(job: Job) -> Bounds | None:
     return x0, y0, x1, y1
 
 
-def why_none(job: Job) -> str:
-    """Say why no targets are cut; empty when they are."""
+def chosen(job: Job, ask: Ask) -> Choice:
+    """Choose where the targets stand: above and below, else left and right, else nowhere.
+
+    They must be reached by the squeegee and lie on the platen. A frame or platen that doesn't even hold
+    the print itself isn't asked: that is said elsewhere, and targets don't make it worse.
+    """
     if len(job.screens) < 2:
-        return "One screen needs no lining up, so no targets are cut."
-    if not job.settings(Registration).cut:
-        return "The shop's settings say that no targets are cut."
-    if print_bounds(job) is None:
-        return "Nothing is printed, so there is nothing to line up."
-    return ""
-
-
-def placed_of(job: Job) -> tuple[Placed, ...]:
-    """Give the job's targets, top one first; none for a single screen or when they aren't wanted."""
+        return Choice((), "One screen needs no lining up, so no targets are cut.")
+    table = job.settings(Registration)
+    if not table.cut:
+        return Choice((), "The shop's settings say that no targets are cut.")
     bounds = print_bounds(job)
-    if bounds is None or why_none(job):
-        return ()
-    chosen = job.settings(Registration)
-    return placed(
-        bounds, size_mm=chosen.size_mm, bar_mm=chosen.bar_mm, distance_mm=chosen.distance_mm
+    if bounds is None:
+        return Choice((), "Nothing is printed, so there is nothing to line up.")
+    rules = [holds for holds in _rules(job, ask, bounds) if holds(bounds)]
+    for beside in (False, True):
+        targets = placed(
+            bounds,
+            size_mm=table.size_mm,
+            bar_mm=table.bar_mm,
+            distance_mm=table.distance_mm,
+            beside=beside,
+        )
+        if all(holds(with_targets(bounds, targets)) for holds in rules):
+            return Choice(targets)
+    return Choice(
+        (),
+        "No targets are cut: neither above and below nor beside the print can squeegee and platen reach"
+        " them.",
+        no_room=True,
     )
 
 
-def marks_of(job: Job) -> tuple[Mark, ...]:
+def with_targets(bounds: Bounds, targets: tuple[Placed, ...]) -> Bounds:
+    """Give the bounds of print and targets together."""
+    shapes = [shapely.box(*bounds), *(target.region for target in targets)]
+    x0, y0, x1, y1 = (float(v) for v in shapely.total_bounds(shapes))
+    return x0, y0, x1, y1
+
+
+def _rules(job: Job, ask: Ask, print_mm: Bounds) -> list[Holds]:
+    """Give what must hold the bounds of what is cut, the print in the middle."""
+    middle = (print_mm[0] + print_mm[2]) / 2.0, (print_mm[1] + print_mm[3]) / 2.0
+    rules: list[Holds] = [lambda cut: on_platen(job, cut)]
+    room = frame_room(ask)
+    if room is not None:
+        rules.append(lambda cut: room.held(cut, middle))
+    return rules
+
+
+def frame_room(ask: Ask) -> FrameRoom | None:
+    """Give what the shop's frames hold; ``None`` where no plugin tells."""
+    from prep_squeegee.answers import FrameRoom
+
+    try:
+        return ask(FrameRoom)
+    except Unanswered:
+        return None
+
+
+def on_platen(job: Job, cut: Bounds) -> bool:
+    """Tell whether what is cut lies on the platen; true where its size isn't stated."""
+    sides = (
+        (job.shop.press.platen_width_mm, cut[2] - cut[0]),
+        (
+            job.shop.press.platen_height_mm,
+            cut[3] - cut[1],
+        ),
+    )
+    return all(
+        platen is None or size + 2.0 * TO_PLATEN_EDGE_MM <= platen + 1e-6 for platen, size in sides
+    )
+
+
+def placed_of(job: Job, ask: Ask) -> tuple[Placed, ...]:
+    """Give the job's targets, top or left one first; none for a single screen or when not wanted."""
+    return chosen(job, ask).targets
+
+
+def marks_of(job: Job, ask: Ask) -> tuple[Mark, ...]:
     """Give the targets as marks."""
     return tuple(
         Mark(
@@ -52,17 +136,16 @@ def marks_of(job: Job) -> tuple[Mark, ...]:
             prints=True,
             what_for="line each screen up with the first on the test pulls, then cover it",
         )
-        for target in placed_of(job)
+        for target in placed_of(job, ask)
     )
 
 
-def targets_of(job: Job) -> Targets:
+def targets_of(job: Job, ask: Ask) -> Targets:
     """Answer where the targets stand."""
+    choice = chosen(job, ask)
     return Targets(
-        tuple(
-            Target(target.name, target.at_mm, _bounds(target.region)) for target in placed_of(job)
-        ),
-        why_none(job),
+        tuple(Target(t.name, t.at_mm, _bounds(t.region)) for t in choice.targets),
+        choice.why_none,
     )
 
 

@@ -56,23 +56,35 @@ def upper_right_square(at_mm: tuple[float, float], size_mm: float, bar_mm: float
 
 
 def placed(
-    print_bounds_mm: Bounds, *, size_mm: float, bar_mm: float, distance_mm: float
+    print_bounds_mm: Bounds,
+    *,
+    size_mm: float,
+    bar_mm: float,
+    distance_mm: float,
+    beside: bool = False,
 ) -> tuple[Placed, Placed]:
-    """Give the two targets: above and below the print, on its centre line.
+    """Give the two targets: above and below the print on its centre line, or left and right of it.
 
     Crosses need no islands, and identical crosses printed over one another show any shift as a fringe
-    along an edge. The upper one has a square in its upper right quarter.
+    along an edge. The upper or left one has a square in its upper right quarter.
 
     :param print_bounds_mm: (min x, min y, max x, max y) of the openings of all screens, y downwards
     :param distance_mm: from the openings' bounds to the nearest point of a target
+    :param beside: left and right of the print, half way down
     """
     x0, y0, x1, y1 = print_bounds_mm
-    middle, away = (x0 + x1) / 2.0, distance_mm + size_mm / 2.0
-    top, bottom = (middle, y0 - away), (middle, y1 + away)
-    upper = shapely.union(cross(top, size_mm, bar_mm), upper_right_square(top, size_mm, bar_mm))
+    x, y, away = (x0 + x1) / 2.0, (y0 + y1) / 2.0, distance_mm + size_mm / 2.0
+    if beside:
+        names, places = ("left target", "right target"), ((x0 - away, y), (x1 + away, y))
+    else:
+        names, places = ("top target", "bottom target"), ((x, y0 - away), (x, y1 + away))
+    first, second = places
+    marked = shapely.union(
+        cross(first, size_mm, bar_mm), upper_right_square(first, size_mm, bar_mm)
+    )
     return (
-        Placed("top target", top, _multi(upper)),
-        Placed("bottom target", bottom, _multi(cross(bottom, size_mm, bar_mm))),
+        Placed(names[0], first, _multi(marked)),
+        Placed(names[1], second, _multi(cross(second, size_mm, bar_mm))),
     )
 
 

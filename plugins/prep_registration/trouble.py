@@ -7,22 +7,27 @@ from collections.abc import Iterator
 import shapely
 
 from prep.findings import Finding
-from prep.job import Job
-from prep_registration.placing import placed_of, print_bounds
+from prep.job import Ask, Job
+from prep.phrases import several
+from prep_registration.placing import (
+    TO_PLATEN_EDGE_MM,
+    chosen,
+    frame_room,
+    on_platen,
+    print_bounds,
+    with_targets,
+)
 from prep_registration.settings import Registration
-from prep_registration.target import PITCHES_ACROSS_A_BAR, Placed
+from prep_registration.target import PITCHES_ACROSS_A_BAR, Placed, placed
 
 NEAR_MM = 8.0
 """Film a strip of tape or a plug needs beside a target. Guess: half of a 15-20 mm tape."""
 
-ROOM_IN_FRAME_MM = 40.0
-"""Between what is printed and the inside of the frame, each side. Common practice, no source."""
 
-
-def findings_of(job: Job) -> Iterator[Finding]:
-    """Say where targets are missing, too near, too fine for a mesh, or don't fit a frame."""
-    chosen = job.settings(Registration)
-    if len(job.screens) > 1 and not chosen.cut:
+def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
+    """Say where targets are missing, too near, too fine for a mesh, or have no room."""
+    table = job.settings(Registration)
+    if len(job.screens) > 1 and not table.cut:
         yield Finding(
             severity="note",
             kind="no registration targets",
@@ -30,12 +35,13 @@ def findings_of(job: Job) -> Iterator[Finding]:
             why="Opaque film can't be looked through, so a shift shows only in the print.",
             do="Set registration.cut to true, or line up by a detail that all colours share.",
         )
-    targets = placed_of(job)
-    if not targets:
+    choice = chosen(job, ask)
+    if choice.no_room:
+        yield _no_room(job, ask, table)
+    if not choice.targets:
         return
-    yield from _near(job, targets)
-    yield from _fine(job, chosen)
-    yield from _frames(job, targets)
+    yield from _near(job, choice.targets)
+    yield from _fine(job, table)
 
 
 def _near(job: Job, targets: tuple[Placed, ...]) -> Iterator[Finding]:
@@ -55,47 +61,60 @@ def _near(job: Job, targets: tuple[Placed, ...]) -> Iterator[Finding]:
             )
 
 
-def _fine(job: Job, chosen: Registration) -> Iterator[Finding]:
+def _fine(job: Job, table: Registration) -> Iterator[Finding]:
     counts = {mesh.name: mesh.count_per_cm for mesh in job.shop.mesh}
     for screen in job.screens:
         count = counts.get(screen.mesh)
         if count is None:
             continue
         least = PITCHES_ACROSS_A_BAR * 10.0 / count
-        if chosen.bar_mm < least:
+        if table.bar_mm < least:
             yield Finding(
                 severity="at risk",
                 kind="target too fine for the mesh",
                 screen=screen.key,
-                size_mm=chosen.bar_mm,
-                what=f"The targets' bars are {chosen.bar_mm:g} mm wide on mesh {screen.mesh}.",
+                size_mm=table.bar_mm,
+                what=f"The targets' bars are {table.bar_mm:g} mm wide on mesh {screen.mesh}.",
                 why=f"A bar needs {PITCHES_ACROSS_A_BAR:g} threads across, here {least:.1f} mm, to "
                 "print with a straight edge.",
                 do=f'Set registration.bar to "{least:.1f} mm", or take a finer mesh.',
             )
 
 
-def _frames(job: Job, targets: tuple[Placed, ...]) -> Iterator[Finding]:
+def _no_room(job: Job, ask: Ask, table: Registration) -> Finding:
+    """Say what keeps targets from above and below and from beside the print."""
     bounds = print_bounds(job)
-    if bounds is None or not job.shop.frame:
-        return
-    whole = shapely.total_bounds([shapely.box(*bounds), *(t.region for t in targets)])
-    width = float(whole[2] - whole[0]) + 2.0 * ROOM_IN_FRAME_MM
-    height = float(whole[3] - whole[1]) + 2.0 * ROOM_IN_FRAME_MM
-    alone = bounds[3] - bounds[1] + 2.0 * ROOM_IN_FRAME_MM
-    wide = [frame for frame in job.shop.frame if frame.inside_width_mm >= width]
-    holds_print = [frame for frame in wide if frame.inside_height_mm >= alone]
-    if not holds_print or any(frame.inside_height_mm >= height for frame in holds_print):
-        return  # a frame too small for the print itself is not the targets' affair
-    tallest = max(holds_print, key=lambda frame: frame.inside_height_mm)
-    yield Finding(
+    assert bounds is not None  # or there would be nothing to line up
+    middle = (bounds[0] + bounds[2]) / 2.0, (bounds[1] + bounds[3]) / 2.0
+    room, units = frame_room(ask), job.shop.units
+    said = []
+    for beside, where, side in ((False, "above and below", "high"), (True, "beside", "wide")):
+        targets = placed(
+            bounds,
+            size_mm=table.size_mm,
+            bar_mm=table.bar_mm,
+            distance_mm=table.distance_mm,
+            beside=beside,
+        )
+        cut = with_targets(bounds, targets)
+        long = cut[2] - cut[0] if beside else cut[3] - cut[1]
+        off = [] if on_platen(job, cut) else ["the platen"]
+        if room is not None and not room.held(cut, middle):
+            off.append("any frame")
+        said.append(
+            f"with targets {where} the print is {_whole(long, units)} {side}, too much for {several(off)}"
+        )
+    return Finding(
         severity="at risk",
-        kind="targets don't fit the frame",
-        size_mm=tallest.inside_height_mm,
-        what=f"Print and targets need an inside height of {height:.0f} mm; frame {tallest.name} "
-        f"has {tallest.inside_height_mm:.0f} mm.",
-        why=f"Less than {ROOM_IN_FRAME_MM:g} mm between a target and the frame leaves no room for "
-        "the squeegee to start and for ink to lie.",
-        do="Take a longer frame, make registration.size or registration.distance smaller, or set "
-        "registration.cut to false.",
+        kind="no room for targets",
+        what=f"No targets are cut for {len(job.screens)} screens: {'; '.join(said)}.",
+        why="A target the squeegee doesn't reach, or less than"
+        f" {_whole(TO_PLATEN_EDGE_MM, units)} from the platen's edge, doesn't print; without any, colours"
+        " are lined up by eye.",
+        do="Take a larger frame or platen, make registration.size or registration.distance smaller, or"
+        " line up by a detail that all colours share and set registration.cut to false.",
     )
+
+
+def _whole(mm: float, units: str) -> str:
+    return f"{mm / 25.4:.1f} in" if units == "inch" else f"{mm:.0f} mm"

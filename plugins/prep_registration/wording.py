@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from prep.job import Job
+from prep.job import Ask, Job
 from prep.screens import Screen
-from prep.sections import Block, CheckList, Figures, Paragraph, Section
-from prep_registration.placing import placed_of, why_none
+from prep.sections import CheckList, Figures, Paragraph, Section
+from prep_registration.placing import chosen
 from prep_registration.settings import Registration
 from prep_registration.target import Placed
 
@@ -18,11 +18,12 @@ def length_text(length_mm: float, units: str) -> str:
     return f"{length_mm / 25.4:.2f} in" if units == "inch" else f"{length_mm:.1f} mm"
 
 
-def sections_of(job: Job) -> Iterator[Section]:
+def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
     """Give one section for each screen of several; for one screen a sentence on the job page."""
-    targets = placed_of(job)
+    choice = chosen(job, ask)
+    targets = choice.targets
     if len(job.screens) < 2 or not targets:
-        yield Section("job", "Registration", (Paragraph(why_none(job)),), rank=50)
+        yield Section("job", "Registration", (Paragraph(choice.why_none),), rank=50)
         if len(job.screens) < 2:
             return
     first = job.screens[0]
@@ -33,21 +34,23 @@ def sections_of(job: Job) -> Iterator[Section]:
             steps = CheckList(_in_frame_of(framed, screen))
             yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
             continue
-        by_target = _first(first) if screen is first else _later(screen, first)
-        blocks: tuple[Block, ...] = (CheckList(by_target if targets else _by_eye(screen, first)),)
-        if targets:
-            blocks = (Figures(_distances(job, targets)), *blocks)
+        if not targets:
+            steps = CheckList(_by_eye(screen, first))
+            yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
+            continue
+        by_target = _first(first, targets) if screen is first else _later(screen, first, targets)
+        blocks = (Figures(_distances(job, targets)), CheckList(by_target))
         yield Section("screen", "Registration", blocks, rank=50, screen=screen.key)
 
 
 def _distances(job: Job, targets: tuple[Placed, ...]) -> tuple[tuple[str, str, str], ...]:
-    chosen, units = job.settings(Registration), job.shop.units
-    top, bottom = targets[0].at_mm, targets[1].at_mm
-    away = chosen.distance_mm + chosen.size_mm / 2.0
+    table, units = job.settings(Registration), job.shop.units
+    one, other = targets[0].at_mm, targets[1].at_mm
+    away = table.distance_mm + table.size_mm / 2.0
     return (
         (
             "Between targets",
-            length_text(math.dist(top, bottom), units),
+            length_text(math.dist(one, other), units),
             "centres; on film and test pull",
         ),
         (
@@ -57,7 +60,7 @@ def _distances(job: Job, targets: tuple[Placed, ...]) -> tuple[tuple[str, str, s
         ),
         (
             "Targets' bars",
-            f"{length_text(chosen.bar_mm, units)} × {length_text(chosen.size_mm, units)}",
+            f"{length_text(table.bar_mm, units)} × {length_text(table.size_mm, units)}",
             "",
         ),
     )
@@ -67,14 +70,28 @@ def _name(screen: Screen) -> str:
     return f"screen {screen.number} ({screen.ink})"
 
 
-_SQUARE = "From the squeegee side the square stands at the upper right of the top target."
 _COVER = "Cover both targets with their plugs, or tape on the shirt side, before the first shirt."
 
 
-def _first(first: Screen) -> tuple[str, ...]:
+def _square(targets: tuple[Placed, ...]) -> str:
+    return f"From the squeegee side the square stands at the upper right of the {targets[0].name}."
+
+
+def _side(target: Placed) -> str:
+    return target.name.partition(" ")[0]
+
+
+def _first(first: Screen, targets: tuple[Placed, ...]) -> tuple[str, ...]:
+    upright = targets[0].at_mm[0] == targets[1].at_mm[0]
+    set_so = (
+        "Set this screen so that both targets lie on the platen's centre line."
+        if upright
+        else "Set this screen so that the line through both targets lies square to the platen's centre line"
+        " and is halved by it."
+    )
     return (
-        _SQUARE,
-        "Set this screen so that both targets lie on the platen's centre line.",
+        _square(targets),
+        set_so,
         "Fix scrap cloth to the platen so that it can't shift.",
         f"Pull {_name(first)} with both targets. Leave the cloth in place and let the ink dry: all "
         "other screens are lined up to this pull.",
@@ -82,14 +99,15 @@ def _first(first: Screen) -> tuple[str, ...]:
     )
 
 
-def _later(screen: Screen, first: Screen) -> tuple[str, ...]:
+def _later(screen: Screen, first: Screen, targets: tuple[Placed, ...]) -> tuple[str, ...]:
+    one, other = (_side(target) for target in targets)
     return (
-        _SQUARE,
+        _square(targets),
         f"Lower the screen onto the dry test pull of {_name(first)}; look through the open targets.",
-        "Shift the screen until the printed top cross fills the top opening; turn it about the top "
-        "target until the bottom one is filled too. Look at the top one again.",
+        f"Shift the screen until the printed {one} cross fills the {one} opening; turn it about the {one} "
+        f"target until the {other} one is filled too. Look at the {one} one again.",
         f"Tighten, and pull {_name(screen)} over the test pull.",
-        "Read the fringe beside the bars at top and bottom. Alike at both: shift. Unlike: turn.",
+        f"Read the fringe beside the bars at {one} and {other}. Alike at both: shift. Unlike: turn.",
         "Pull again until no fringe shows where colours meet. If the targets lie farther apart or nearer "
         "than the first screen's, look at tension and off-contact: shifting can't mend it.",
         _COVER,

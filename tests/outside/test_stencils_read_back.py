@@ -21,7 +21,7 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.job import Job, Report
 from prep.shop import Film, Shop
-from prep.testing import as_multipolygon, make_job
+from prep.testing import as_multipolygon, make_ask, make_job
 from prep_registration import prep_marks
 from prep_stencils import prep_documents
 
@@ -40,7 +40,7 @@ def _job(stretch: float = 1.0, **film: object) -> Job:
 
 
 def _files(job: Job, ending: str) -> list[bytes]:
-    report = Report(job, tuple(prep_marks(job)), (), ())
+    report = Report(job, tuple(prep_marks(job, make_ask({}))), (), ())
     return [d.data for d in prep_documents(report) if d.name.endswith(ending)]
 
 
@@ -171,7 +171,7 @@ def _laid(
         film = affinity.rotate(film, -90, origin=(0, 0))
     if mirrored:
         film = affinity.scale(film, -1, 1, origin=(0, 0))
-    parts = [s.region for s in like.screens] + [m.region for m in prep_marks(like)]
+    parts = [s.region for s in like.screens] + [m.region for m in prep_marks(like, make_ask({}))]
     asked, has = shapely.total_bounds(parts), film.bounds
     middle = ((asked[0] + asked[2]) / 2, (asked[1] + asked[3]) / 2)
     film = affinity.translate(
@@ -200,7 +200,7 @@ def test_what_is_cut_is_the_screen_with_its_marks(
     rounding along some 500 mm of outline makes 2.5e-3 at the very worst). Upper right is snipped.
     """
     job = _job(stretch, **film)
-    marks = [mark.region for mark in prep_marks(job)]
+    marks = [mark.region for mark in prep_marks(job, make_ask({}))]
     svgs, dxfs = _files(job, ".svg"), _files(job, ".dxf")
     for screen, svg, dxf in zip(job.screens, svgs, dxfs, strict=True):
         asked = shapely.union_all([screen.region, *marks])
@@ -261,7 +261,9 @@ def test_random_screens_come_back(
     job = make_job(regions, shop=shop)
     for screen, data in zip(job.screens, _files(job, ".svg"), strict=True):
         (across, along), groups = _by_svgelements(data)
-        asked = shapely.union_all([screen.region, *(m.region for m in prep_marks(job))])
+        asked = shapely.union_all(
+            [screen.region, *(m.region for m in prep_marks(job, make_ask({})))]
+        )
         cut = _evenodd([*groups["openings"], *groups["marks"]])
         exact = affinity.scale(cut, *(2 * [1 / (25.4 * 0.0393701)]), origin=(0, 0))
         x0, y0, x1, y1 = shapely.total_bounds([s.region for s in job.screens] + [asked])

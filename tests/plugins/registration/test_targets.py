@@ -13,16 +13,19 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 from shapely import box
 
-from prep.job import Job
+from prep.job import Ask, Job
 from prep.sections import CheckList
-from prep.shop import Frame, Mesh, Shop
+from prep.shop import Mesh, Shop
 from prep.testing import make_ask, make_job
 from prep_registration import prep_answers, prep_findings, prep_marks, prep_sections
 from prep_registration.answers import Targets
 from prep_registration.settings import Registration
 from prep_registration.target import LEAST_BAR_MM, least_size_mm, placed
+from prep_squeegee.answers import FrameRoom
+from prep_squeegee.room import FrameSize, Limits
 
 PRINT = (10.0, 20.0, 110.0, 70.0)
+NOBODY = make_ask({})
 
 
 def _table(**values: object) -> Registration:
@@ -84,7 +87,7 @@ def test_no_bar_and_no_film_under_the_least(
 def test_marks_are_clear_of_every_opening() -> None:
     """Marks of a job lie outside the bounds of all its screens together, by the distance set."""
     job = _two()
-    marks = list(prep_marks(job))
+    marks = list(prep_marks(job, NOBODY))
     assert [mark.name for mark in marks] == ["top target", "bottom target"]
     assert all(mark.prints for mark in marks)
     for mark in marks:
@@ -94,18 +97,18 @@ def test_marks_are_clear_of_every_opening() -> None:
 def test_one_screen_has_none() -> None:
     """A single screen needs no lining up: no marks, and the answer says why."""
     job = make_job({"#111111": box(0, 0, 50, 50)})
-    assert list(prep_marks(job)) == []
+    assert list(prep_marks(job, NOBODY)) == []
     answer = prep_answers()[Targets](job, make_ask({}))
     assert answer == Targets((), "One screen needs no lining up, so no targets are cut.")
-    assert [section.chapter for section in prep_sections(job)] == ["job"]
+    assert [section.chapter for section in prep_sections(job, NOBODY)] == ["job"]
 
 
 def test_cut_false_has_none_and_says_so() -> None:
     """Targets switched off: no marks, a note, and steps for lining up by eye."""
     job = _two(tables=[_table(cut=False)])
-    assert list(prep_marks(job)) == []
-    assert [finding.kind for finding in prep_findings(job)] == ["no registration targets"]
-    lists = [b for s in prep_sections(job) for b in s.blocks if isinstance(b, CheckList)]
+    assert list(prep_marks(job, NOBODY)) == []
+    assert [finding.kind for finding in prep_findings(job, NOBODY)] == ["no registration targets"]
+    lists = [b for s in prep_sections(job, NOBODY) for b in s.blocks if isinstance(b, CheckList)]
     assert len(lists) == 2
     assert "share" in " ".join(lists[1].steps)
 
@@ -131,7 +134,7 @@ def test_settings_that_cannot_hold_are_refused(values: dict[str, object]) -> Non
 def test_near_target_is_found() -> None:
     """4 mm leave no room for tape or plug; 8 mm do."""
     kinds = {
-        text: [f.kind for f in prep_findings(_two(tables=[_table(distance=text)]))]
+        text: [f.kind for f in prep_findings(_two(tables=[_table(distance=text)]), NOBODY)]
         for text in ("4 mm", "8 mm")
     }
     assert kinds == {"4 mm": ["target near the print"] * 2, "8 mm": []}
@@ -142,35 +145,87 @@ def test_bar_too_fine_for_a_coarse_mesh_is_found() -> None:
     coarse = Mesh.model_validate({"name": "10-400", "count": "10/cm", "thread": "400 um"})
     for bar, kinds in (("2 mm", ["target too fine for the mesh"] * 2), ("3 mm", [])):
         job = _two(shop=Shop(mesh=(coarse,)), tables=[_table(bar=bar)])
-        assert [finding.kind for finding in prep_findings(job)] == kinds
+        assert [finding.kind for finding in prep_findings(job, NOBODY)] == kinds
+
+
+def _room(width_mm: float, height_mm: float) -> Ask:
+    limits = Limits(overhang_mm=13.0, good_overhang_mm=25.0, to_frame_mm=40.0, well_mm=40.0)
+    return make_ask({FrameRoom: FrameRoom((FrameSize("one", width_mm, height_mm),), limits)})
 
 
 @pytest.mark.parametrize(
-    ("inside_height", "kinds"),
-    [("120 mm", []), ("180 mm", ["targets don't fit the frame"]), ("186 mm", [])],
+    ("inside", "names"),
+    [
+        ((300.0, 186.0), ["top target", "bottom target"]),  # 50 + 2·28 + 80 = 186
+        ((262.0, 185.0), ["left target", "right target"]),  # 100 + 2·28 + 26 + 80 = 262
+        ((261.0, 185.0), []),
+        ((300.0, 120.0), ["top target", "bottom target"]),  # too small for the print itself
+    ],
 )
-def test_frame_that_holds_the_print_but_not_the_targets(
-    inside_height: str, kinds: list[str]
-) -> None:
-    """Print 50 mm high needs 130; with targets it is 106 and needs 186. Too small for both isn't ours."""
-    frame = Frame.model_validate(
-        {"name": "small", "inside_width": "300 mm", "inside_height": inside_height}
-    )
-    found = prep_findings(_two(shop=Shop(frame=(frame,))))
-    assert [finding.kind for finding in found] == kinds
+def test_targets_stand_where_a_frame_reaches(inside: tuple[float, float], names: list[str]) -> None:
+    """Above and below if they fit, else beside the print, else nowhere, which is said."""
+    job, ask = _two(), _room(*inside)
+    assert [mark.name for mark in prep_marks(job, ask)] == names
+    found = list(prep_findings(job, ask))
+    assert [finding.kind for finding in found] == ([] if names else ["no room for targets"])
+    if not names:
+        assert found[0].severity == "at risk"
+        assert "above and below the print is 106 mm high, too much for any frame" in found[0].what
+        assert "beside the print is 156 mm wide" in found[0].what
+        (said,) = [s for s in prep_sections(job, ask) if s.chapter == "job"]
+        assert said.blocks[0].text.startswith("No targets are cut")  # type: ignore[union-attr]  # a paragraph
+
+
+@pytest.mark.parametrize(
+    ("platen", "names"),
+    [
+        (("380 mm", "118 mm"), ["top target", "bottom target"]),  # 106 + 2·6
+        (("168 mm", "117 mm"), ["left target", "right target"]),  # 156 + 2·6
+        (("167 mm", "117 mm"), []),
+        (("380 mm", "55 mm"), ["top target", "bottom target"]),  # too small for the print itself
+    ],
+)
+def test_targets_lie_on_the_platen(platen: tuple[str, str], names: list[str]) -> None:
+    width, height = platen
+    press = {"platen_width": width, "platen_height": height}
+    job = _two(shop=Shop.model_validate({"press": press}))
+    assert [mark.name for mark in prep_marks(job, NOBODY)] == names
+    kinds = [finding.kind for finding in prep_findings(job, NOBODY)]
+    assert kinds == ([] if names else ["no room for targets"])
+
+
+def test_targets_beside_the_print() -> None:
+    """Centres 20 mm left and right of 10..110, half way between 20 and 70; the left has the square."""
+    left, right = placed(PRINT, size_mm=16.0, bar_mm=2.0, distance_mm=12.0, beside=True)
+    assert (left.at_mm, right.at_mm) == ((-10.0, 45.0), (130.0, 45.0))
+    assert (len(left.region.geoms), len(right.region.geoms)) == (2, 1)
+    square = min(left.region.geoms, key=lambda part: part.area).centroid
+    assert square.x > left.at_mm[0]
+    assert square.y < left.at_mm[1]
+
+
+def test_steps_name_the_targets_that_are_cut() -> None:
+    first, later = (s.blocks[-1] for s in prep_sections(_two(), _room(262.0, 185.0)))
+    assert isinstance(first, CheckList)
+    assert isinstance(later, CheckList)
+    words = " ".join((*first.steps, *later.steps))
+    assert "upper right of the left target" in words
+    assert "the right one is filled too" in words
+    assert "square to the platen's centre line" in words
+    assert "top" not in words
 
 
 def test_sections_give_the_distances_in_the_shops_units() -> None:
     """Centres 90 mm apart: 90.0 mm, or 3.54 in; one section for each screen."""
     for units, text in (("metric", "90.0 mm"), ("inch", "3.54 in")):
-        sections = list(prep_sections(_two(shop=Shop(units=units))))  # type: ignore[arg-type]  # both are allowed
+        sections = list(prep_sections(_two(shop=Shop(units=units)), NOBODY))  # type: ignore[arg-type]  # both are allowed
         assert [section.screen for section in sections] == ["#111111", "#cc2222"]
         assert sections[0].blocks[0].rows[0][1] == text  # type: ignore[union-attr]  # figures come first
 
 
 def test_first_screen_is_pulled_and_later_ones_are_lined_up_to_it() -> None:
     """The first screen's list has no lining up; every list ends by covering the targets."""
-    first, later = (section.blocks[-1] for section in prep_sections(_two()))
+    first, later = (section.blocks[-1] for section in prep_sections(_two(), NOBODY))
     assert isinstance(first, CheckList)
     assert isinstance(later, CheckList)
     assert first.steps[-1].startswith("Cover both targets")
@@ -183,8 +238,8 @@ def test_a_screen_in_a_frame_lined_up_already_is_not_lined_up_again() -> None:
     """Its list has neither targets nor shifting, and names the screen whose frame it is in."""
     job = _two()
     shared = replace(job, screens=tuple(replace(s, film="shared") for s in job.screens))
-    first, later = prep_sections(shared)
-    assert first == next(iter(prep_sections(job)))
+    first, later = prep_sections(shared, NOBODY)
+    assert first == next(iter(prep_sections(job, NOBODY)))
     (steps,) = later.blocks
     assert isinstance(steps, CheckList)
     assert "in the frame of screen 1 (#111111)" in steps.steps[0]

@@ -25,6 +25,8 @@ from prep_stencils.answers import FilmSheets
 from prep_stencils.film import Cut, pieces_of
 
 BADGE = box(0, 0, 100, 60).difference(box(20, 20, 40, 40)).difference(box(60, 20, 80, 40))
+NOBODY = make_ask({})
+"""Nobody answers."""
 DOT = box(25, 25, 30, 30)  # an opening inside the first island
 
 
@@ -39,7 +41,7 @@ def _cut(screen: Screen) -> Cut:
 
 
 def _report(job: Job, marks: tuple[Mark, ...] | None = None) -> Report:
-    return Report(job, tuple(prep_marks(job)) if marks is None else marks, (), ())
+    return Report(job, tuple(prep_marks(job, make_ask({}))) if marks is None else marks, (), ())
 
 
 def test_names_of_the_files() -> None:
@@ -120,7 +122,9 @@ def test_film_held_by_a_neck_is_no_island_to_place() -> None:
 def test_answer_agrees_with_the_documents() -> None:
     """Sizes and names asked for are those of the files."""
     job = _job()
-    targets = Targets(tuple(Target(m.name, (0.0, 0.0), m.region.bounds) for m in prep_marks(job)))
+    targets = Targets(
+        tuple(Target(m.name, (0.0, 0.0), m.region.bounds) for m in prep_marks(job, make_ask({})))
+    )
     sheets = prep_answers()[FilmSheets](job, make_ask({Targets: targets}))
     stems = [document.name for document in prep_documents(_report(job))][::2]
     assert [f"stencils/{sheet.stem}.svg" for sheet in sheets.sheets] == stems
@@ -144,7 +148,7 @@ def test_screens_side_by_side_share_a_film() -> None:
     assert b"Screens 1 and 2 of 2, deep blue and #cc2222" in svg.data
     assert dxf.name.endswith(".dxf")
     assert len(prep_answers()[FilmSheets](job, make_ask({})).sheets) == 2
-    _, first, second = prep_sections(job, ())
+    _, first, second = prep_sections(job, (), NOBODY)
     words = [part.text for s in (first, second) for part in s.blocks if isinstance(part, Paragraph)]
     assert words[0].startswith("One film serves screens 1 and 2: side by side")
     assert words[1].startswith("No film of its own: One film serves screens 1 and 2")
@@ -157,7 +161,7 @@ def test_a_base_and_its_colour_through_one_stencil_cut_it_once() -> None:
     base = dataclasses.replace(screen, key="base", number=2, film=screen.film, does="base")
     both = dataclasses.replace(job, screens=(screen, base))
     assert len(list(prep_documents(_report(both)))) == 2
-    overview, first, _ = prep_sections(both, ())
+    overview, first, _ = prep_sections(both, (), NOBODY)
     assert len(next(part for part in overview.blocks if isinstance(part, Table)).rows) == 1
     text = next(part.text for part in first.blocks if isinstance(part, Paragraph))
     assert "one after another, the frame left where it is" in text
@@ -173,8 +177,8 @@ def test_nothing_printed() -> None:
     """No openings: no files, no sections, and the question doesn't apply."""
     job = dataclasses.replace(_job(), screens=())
     assert list(prep_documents(_report(job))) == []
-    assert list(prep_sections(job, ())) == []
-    assert list(prep_findings(job, ())) == []
+    assert list(prep_sections(job, (), NOBODY)) == []
+    assert list(prep_findings(job, (), NOBODY)) == []
     with pytest.raises(Unanswered, match="no film"):
         prep_answers()[FilmSheets](job, make_ask({}))
 
@@ -185,7 +189,7 @@ def test_nothing_printed() -> None:
 def test_sheet_wider_than_the_film(width: str, kinds: list[str]) -> None:
     """200 × 236 mm fits a film of 200 mm and not one of 199."""
     job = _job(width=width)
-    found = list(prep_findings(job, tuple(prep_marks(job))))
+    found = list(prep_findings(job, tuple(prep_marks(job, make_ask({})))))
     assert [finding.kind for finding in found] == kinds
     assert all(finding.severity == "will fail" for finding in found)
 
@@ -193,16 +197,16 @@ def test_sheet_wider_than_the_film(width: str, kinds: list[str]) -> None:
 def test_largest_print_that_would_fit() -> None:
     """On 150 mm of film with 50 mm around, 50 mm of 100 × 80 remain: 62 mm wide turned, without marks."""
     job = _job(width="150 mm")
-    alone = next(iter(prep_findings(job, ())))
+    alone = next(iter(prep_findings(job, (), NOBODY)))
     assert '--width "62 mm"' in alone.do
-    with_marks = next(iter(prep_findings(job, tuple(prep_marks(job)))))
+    with_marks = next(iter(prep_findings(job, tuple(prep_marks(job, make_ask({}))))))
     assert '--width "50 mm"' in with_marks.do
 
 
 def test_film_narrower_than_its_margins() -> None:
     """No print would fit, and the finding names no width."""
     job = _job(width="90 mm")
-    finding = next(iter(prep_findings(job, ())))
+    finding = next(iter(prep_findings(job, (), NOBODY)))
     assert "no print would fit" in finding.why
     assert "--width" not in finding.do
     assert "wider film" in finding.do
@@ -211,28 +215,28 @@ def test_film_narrower_than_its_margins() -> None:
 def test_targets_that_are_what_does_not_fit_are_named() -> None:
     """180 mm of film hold the print's 180 mm turned, not with the targets' 56 mm more."""
     job = _job(width="190 mm")
-    finding = next(iter(prep_findings(job, tuple(prep_marks(job)))))
+    finding = next(iter(prep_findings(job, tuple(prep_marks(job, make_ask({}))))))
     assert "without them it fits" in finding.do
-    assert list(prep_findings(job, ())) == []
+    assert list(prep_findings(job, (), NOBODY)) == []
 
 
 def test_squeegee_side_warns() -> None:
     """Allowed, with a warning."""
-    found = list(prep_findings(_job(side="squeegee"), ()))
+    found = list(prep_findings(_job(side="squeegee"), (), NOBODY))
     assert [(f.severity, f.kind) for f in found] == [("at risk", "film on the squeegee side")]
 
 
 def test_mark_across_the_print_is_found() -> None:
     """A mark of some other plugin that cuts through openings."""
     mark = Mark("number", MultiPolygon([box(90, 50, 110, 55)]), prints=False, what_for="")
-    found = list(prep_findings(_job(), (mark,)))
+    found = list(prep_findings(_job(), (mark,), NOBODY))
     assert [(f.kind, f.screen, f.at_mm) for f in found] == [
         ("mark across the print", "#1f3a5f", (95.0, 52.5))
     ]
 
 
 def _sections(job: Job) -> list[Section]:
-    return list(prep_sections(job, tuple(prep_marks(job))))
+    return list(prep_sections(job, tuple(prep_marks(job, make_ask({})))))
 
 
 def _steps(section: Section) -> list[str]:
