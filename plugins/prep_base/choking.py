@@ -12,6 +12,9 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+Geometries = NDArray[np.object_]
+Ints = NDArray[np.int64]
+
 _TOUCH_MM = 1e-4
 """Edges nearer than this lie on each other."""
 FLAT_MM = 0.01
@@ -133,26 +136,60 @@ def _united(shapes: Sequence[BaseGeometry] | NDArray[np.object_]) -> BaseGeometr
 
 def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
     """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners."""
-    half = width_mm / 2.0
-    wide = offset(offset(region, -half), half + FLAT_MM)
-    return _no_corners(polygons(shapely.difference(region, wide)), wide, half)
+    opened = _opened(region, width_mm / 2.0)
+    return MultiPolygon(opened.unreached[~_in_corner(opened)].tolist())
 
 
-def _no_corners(unreached: MultiPolygon, wide: BaseGeometry, half_mm: float) -> MultiPolygon:
-    """Leave out of what a disc doesn't reach the crumbs it leaves in corners.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Opened:
+    """What a disc reaches in the parts of a region, and what it doesn't.
+
+    :param core: (parts,) where its middle can be
+    :param wide: (parts,) what it reaches, grown by ``FLAT_MM``
+    :param unreached: (pieces,) polygons of the rest
+    :param of: (pieces,) the part each is of, rising
+    """
+
+    half_mm: float
+    parts: Geometries
+    core: Geometries
+    wide: Geometries
+    unreached: Geometries
+    of: Ints
+
+
+def _opened(region: BaseGeometry, half_mm: float) -> _Opened:
+    """Open each part of a region with a disc.
+
+    Parts are taken one by one: overlays of few edges each are faster than one of all.
+    """
+    parts = shapely.get_parts(region)
+    core = _offsets(parts, -half_mm)
+    wide = _offsets(core, half_mm + FLAT_MM)
+    unreached, of = _polygons_of(shapely.difference(parts, wide))
+    return _Opened(half_mm, parts, core, wide, unreached, of)
+
+
+def _in_corner(opened: _Opened) -> NDArray[np.bool_]:
+    """Tell which pieces a disc doesn't reach are crumbs it leaves in corners, (pieces,).
 
     In a corner of 30° a disc of radius r leaves (cot 15° - 75° in radians) r² = 2.42 r², in a wider one
     less. What touches nothing wide is no corner, and what touches two parts that are is a neck.
-
-    :param wide: what it reaches
     """
-    parts = shapely.get_parts(unreached)
-    small = np.flatnonzero(shapely.area(parts) <= 2.5 * half_mm**2)
-    beside = shapely.STRtree(parts[small]).query(
-        shapely.get_parts(wide), predicate="dwithin", distance=_BESIDE_MM
-    )
-    corner = np.bincount(beside[1], minlength=len(small)) == 1
-    return MultiPolygon(np.delete(parts, small[corner]).tolist())
+    small = np.flatnonzero(shapely.area(opened.unreached) <= 2.5 * opened.half_mm**2)
+    pieces = opened.unreached[small]
+    wide, of = shapely.get_parts(opened.wide, return_index=True)
+    there = ~shapely.is_empty(wide)
+    wide, of = wide[there], of[there]
+    mine, theirs = shapely.STRtree(wide).query(_boxes(pieces, _BESIDE_MM))
+    # what lies in a part of which one piece is wide lies beside that
+    own = (of[theirs] == opened.of[small][mine]) & (np.bincount(of)[of[theirs]] == 1)
+    beside = own.copy()
+    shapely.prepare(wide[theirs[~own]])
+    beside[~own] = shapely.dwithin(wide[theirs[~own]], pieces[mine[~own]], _BESIDE_MM)
+    corner = np.zeros(len(opened.unreached), dtype=bool)
+    corner[small] = np.bincount(mine[beside], minlength=len(small)) == 1
+    return corner
 
 
 def with_ends(narrow: MultiPolygon, width_mm: float) -> MultiPolygon:
@@ -165,46 +202,65 @@ def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> Mu
 
     Corners of flattened curves stay: to cut them off would double the corners, by less than FLAT_MM.
     """
-    both = _as_one(base, white)
-    half = limits.keep_mm / 2.0 * 0.999
-    core = offset(both, -half)
-    wide = offset(core, half + FLAT_MM)
-    unreached = polygons(shapely.difference(both, wide))
-    left = base
-    if not unreached.is_empty:
-        kept = polygons(offset(core, half * _ROUND))
-        least = limits.thinnest_mm / 2.0 * 0.999
-        there = MultiPolygon()
-        if limits.thinnest_mm < limits.keep_mm:
-            lenses = [offset(n, FLAT_MM) for n in _necks(kept, unreached, limits.thinnest_mm)]
-            there = polygons(_united([*_no_corners(unreached, wide, half).geoms, *lenses]))
-        if not there.is_empty:
-            narrow = with_ends(there, limits.keep_mm)
-            around = shapely.intersection(both, offset(narrow, 2.0 * limits.keep_mm))
-            strips = offset(offset(around, -least), least * _ROUND)
-            kept = polygons(shapely.union(kept, shapely.intersection(strips, narrow)))
-        lost = polygons(shapely.difference(unreached, kept))
-        necks = _necks(kept, lost, limits.thinnest_mm)
-        kept = _cut_at(necks, kept, least)
-        # where the disc leaves a corner, its edge comes to the corner's in a wedge of half this length
-        near = boxes_around(unreached, 2.0 * np.sqrt(limits.keep_mm * FLAT_MM))
-        near = _united([near, *(offset(neck, 2.0 * least) for neck in necks)])
-        left = shapely.difference(base, shapely.difference(near, kept))
-    parts = shapely.get_parts(polygons(left))
+    opened = _opened(_as_one(base, white), limits.keep_mm / 2.0 * 0.999)
+    kept = _offsets(opened.core, opened.half_mm * _ROUND)
+    laid = shapely.get_parts(base)
+    count, of = len(opened.parts), _first_within(laid, opened.parts)
+    # where the disc leaves a corner, its edge comes to the corner's in a wedge of half this length
+    near = _boxes(opened.unreached, 2.0 * np.sqrt(limits.keep_mm * FLAT_MM))
+    near = near[np.unique(shapely.STRtree(laid).query(near, predicate="intersects")[0])]
+    near = shapely.get_parts(_united(near))
+    at, mine = shapely.STRtree(opened.parts).query(near, predicate="intersects")
+    lost, part = _polygons_of(shapely.difference(_grouped(near[at], mine, count), kept))
+    strips, parted = _thinner(opened, kept, near, limits)
+    lost, again = _polygons_of(_less(lost, strips))
+    laid = shapely.difference(laid, _grouped(lost, part[again], count)[of])
+    parts = _polygons_of(_less(laid, parted))[0]
     return MultiPolygon(parts[shapely.area(parts) > limits.thinnest_mm**2].tolist())
 
 
-def _necks(opened: BaseGeometry, unreached: MultiPolygon, width_mm: float) -> list[LineString]:
+def _thinner(
+    opened: _Opened, kept: Geometries, near: Geometries, limits: Limits
+) -> tuple[Geometries, Geometries]:
+    """Give what stays beyond ``kept`` where it is narrow, and what goes at necks.
+
+    :param kept: what of each part is as wide as ``keep``
+    :param near: places where something isn't, polygons
+    :return: polygons, and polygons
+    """
+    least = limits.thinnest_mm / 2.0 * 0.999
+    kept, lost = _polygons_of(kept)[0], opened.unreached
+    strips = lost[:0]
+    if limits.thinnest_mm < limits.keep_mm:
+        lenses = [offset(n, FLAT_MM) for n in _necks(kept, lost, limits.thinnest_mm)]
+        there = polygons(_united([*lost[~_in_corner(opened)], *lenses]))
+        if not there.is_empty:
+            narrow = with_ends(there, limits.keep_mm)
+            around = _common(shapely.get_parts(offset(narrow, 2.0 * limits.keep_mm)), opened.parts)
+            opened_there = _polygons_of(_offsets(_offsets(around, -least), least * _ROUND))[0]
+            strips = _common(shapely.get_parts(narrow), opened_there)
+            lost = _polygons_of(_less(lost, strips))[0]
+    kept = np.concatenate([kept, strips])
+    necks = _necks(kept, lost, limits.thinnest_mm)
+    if not necks:
+        return strips, lost[:0]
+    around = np.asarray([offset(neck, 2.0 * least) for neck in necks], dtype=object)
+    beside = shapely.STRtree(near).query(around, "dwithin", limits.keep_mm)[1]
+    places = shapely.get_parts(_united([*around, *near[np.unique(beside)]]))
+    return strips, _polygons_of(_less(places, _cut_at(necks, kept, least)))[0]
+
+
+def _necks(opened: Geometries, unreached: Geometries, width_mm: float) -> list[LineString]:
     """Find necks thinner than a width in a region that was opened with a disc, as lines across.
 
     Where a shape has a neck, discs on both sides of it can overlap by a lens, which is thinner than either.
 
+    :param opened: polygons
     :param unreached: what was lost by opening: on both sides of such a lens lie parts of it
     """
-    parts = shapely.get_parts(unreached)
-    one, other = shapely.STRtree(parts).query(parts, predicate="dwithin", distance=width_mm)
+    one, other = shapely.STRtree(unreached).query(unreached, predicate="dwithin", distance=width_mm)
     pairs = np.flatnonzero(one < other)
-    lines = shapely.shortest_line(parts[one[pairs]], parts[other[pairs]])
+    lines = shapely.shortest_line(unreached[one[pairs]], unreached[other[pairs]])
     lines = lines[shapely.length(lines) > 0.0]
     if not len(lines):
         return []
@@ -212,30 +268,73 @@ def _necks(opened: BaseGeometry, unreached: MultiPolygon, width_mm: float) -> li
     along = (ends[:, 1] - ends[:, 0]) / shapely.length(lines)[:, None]
     to_side = np.column_stack([along[:, 1], -along[:, 0]]) * width_mm / 4.0
     middle = ends.mean(axis=1)
-    shapely.prepare(opened)
+    tree = shapely.STRtree(opened)
     # at the end of a bar one side lies outside
     across = np.ones(len(lines), dtype=bool)
     for at in (middle, middle + to_side, middle - to_side):
-        across &= shapely.contains_xy(opened, at)
+        inside = tree.query(shapely.points(at), predicate="within")[0]
+        across &= np.bincount(inside, minlength=len(lines)) > 0
     return list(lines[across])
 
 
-def _cut_at(necks: Sequence[LineString], region: MultiPolygon, half_mm: float) -> MultiPolygon:
-    """Part a region at its necks, so far that film stays between, and end what is left round."""
-    if not necks:
-        return region
+def _cut_at(necks: Sequence[LineString], region: Geometries, half_mm: float) -> Geometries:
+    """Part a region at its necks, so far that film stays between, and end what is left round.
+
+    :param region: polygons, which may overlap
+    """
     gone = _united([offset(neck, half_mm) for neck in necks])
-    parts = shapely.get_parts(region)
-    met = shapely.intersects(parts, gone)
-    cut = shapely.difference(MultiPolygon(parts[met].tolist()), gone)
-    ended = polygons(offset(offset(cut, -half_mm), half_mm * _ROUND))
-    return polygons(shapely.union_all([*parts[~met], ended]))
+    met = shapely.intersects(region, gone)
+    tree = shapely.STRtree(region)
+    met[tree.query(region[met], predicate="intersects")[1]] = True
+    cut = shapely.difference(shapely.union_all(region[met]), gone)
+    ended = offset(offset(cut, -half_mm), half_mm * _ROUND)
+    return np.concatenate([region[~met], shapely.get_parts(polygons(ended))])
+
+
+def _less(shapes: Geometries, others: Geometries) -> Geometries:
+    """Take from each of some shapes what lies in any of others."""
+    mine, theirs = shapely.STRtree(others).query(shapes, predicate="intersects")
+    left = shapes.copy()
+    for one in np.unique(mine):
+        left[one] = shapely.difference(left[one], shapely.union_all(others[theirs[mine == one]]))
+    return left
+
+
+def _grouped(shapes: Geometries, group: Ints, groups: int) -> Geometries:
+    """Put polygons of one group, which don't overlap, together, (groups,)."""
+    order = np.argsort(group, kind="stable")
+    there, indices = np.unique(group, return_inverse=True)
+    made = np.full(groups, MultiPolygon(), dtype=object)
+    if len(there):
+        made[there] = shapely.multipolygons(shapes[order], indices=indices[order])
+    return made
+
+
+def _first_within(shapes: Geometries, others: Geometries) -> Ints:
+    """Give the number of one of others that each shape lies in."""
+    mine, theirs = shapely.STRtree(others).query(
+        shapely.point_on_surface(shapes), predicate="within"
+    )
+    found = np.zeros(len(shapes), dtype=np.int64)
+    found[mine] = theirs
+    return found
+
+
+def _common(shapes: Geometries, others: Geometries) -> Geometries:
+    """Give what each of some shapes has in common with each of others, polygons."""
+    mine, theirs = shapely.STRtree(others).query(shapes, predicate="intersects")
+    return _polygons_of(shapely.intersection(shapes[mine], others[theirs]))[0]
 
 
 def boxes_around(region: MultiPolygon, by_mm: float) -> BaseGeometry:
     """Give the boxes that hold the parts of a region and all within a distance of each."""
-    x0, y0, x1, y1 = shapely.bounds(shapely.get_parts(region)).T
-    return _united(shapely.box(x0 - by_mm, y0 - by_mm, x1 + by_mm, y1 + by_mm))
+    return _united(_boxes(shapely.get_parts(region), by_mm))
+
+
+def _boxes(shapes: Geometries, by_mm: float) -> Geometries:
+    x0, y0, x1, y1 = shapely.bounds(shapes).T
+    made: Geometries = shapely.box(x0 - by_mm, y0 - by_mm, x1 + by_mm, y1 + by_mm)
+    return made
 
 
 def _closed_beside(
@@ -265,8 +364,7 @@ def _beside(shape: BaseGeometry, one: BaseGeometry, other: BaseGeometry) -> Mult
 
 def _as_one(base: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
     """Unite base and white; what rounding leaves between them is closed."""
-    both = shapely.union(base, white)
-    return both if white.is_empty else offset(offset(both, _TOUCH_MM, "mitre"), -_TOUCH_MM, "mitre")
+    return base if white.is_empty else shapely.union(base, offset(white, _TOUCH_MM, "mitre"))
 
 
 def without_beads(
@@ -353,6 +451,21 @@ def offset(
     with np.errstate(divide="ignore", invalid="ignore"):  # GEOS does so at hairlines and goes on
         made = shape.buffer(by_mm, join_style=join_style, mitre_limit=mitre_limit)
     return _valid(made)
+
+
+def _offsets(shapes: Geometries, by_mm: float, quad_segs: int = 16) -> Geometries:
+    """Grow shapes one by one, or draw them in."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        made: Geometries = shapely.buffer(shapes, by_mm, quad_segs=quad_segs)
+    return made
+
+
+def _polygons_of(shapes: Geometries) -> tuple[Geometries, Ints]:
+    """Give the polygons that shapes are made of, and the number of the shape of each."""
+    once, of = shapely.get_parts(shapes, return_index=True)
+    parts, again = shapely.get_parts(once, return_index=True)
+    kept = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 0)
+    return parts[kept], of[again[kept]]
 
 
 def polygons(shape: BaseGeometry) -> MultiPolygon:
