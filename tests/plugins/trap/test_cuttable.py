@@ -67,8 +67,9 @@ def fine_film_under_later_ink(
     half = strip_mm / 2.0
     kept = film.buffer(-half, quad_segs=32).buffer(half * 1.01, join_style="mitre", mitre_limit=2.0)
     parts = shapely.get_parts(shapely.difference(film, kept))
-    traps = shapely.difference(prints, design)
-    beside = shapely.dwithin(parts, traps, 1e-4)
+    # what is thinner is but rounding of the outline
+    traps = shapely.difference(prints, design).buffer(-1e-3).buffer(1e-3)
+    beside = shapely.dwithin(parts, traps, 5e-3)
     covered = shapely.area(shapely.intersection(parts, later)) > 0.999 * shapely.area(parts)
     return float(shapely.area(parts[beside & covered]).max(initial=0.0))
 
