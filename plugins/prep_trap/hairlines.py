@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import MultiPolygon
 
 from prep.borders import TOUCH_MM, Bools, Border
 from prep.cracks import HAIRLINE_MM
 from prep.measures import Measures
 from prep.measures.result import TIP
+
+Geometries = NDArray[np.object_]
 
 LEAST_LONG = 4.0
 """A hairline is at least so many times as long as one may be wide: where two corners touch, what is fine
@@ -28,15 +31,27 @@ def hairlines_of(region: MultiPolygon, measures: Measures) -> MultiPolygon:
     if not fine.any():
         return MultiPolygon()
     half = HAIRLINE_MM / 2.0
+    places, pieces = shapely.points(measures.openings.at_mm[fine]), shapely.get_parts(region)
+    near = shapely.STRtree(pieces).query(places, predicate="dwithin", distance=TOUCH_MM)[1]
+    pieces = pieces[np.unique(near)]
     with np.errstate(divide="ignore", invalid="ignore"):  # GEOS does so at hairlines and goes on
-        core = region.buffer(-half, join_style="mitre")
-        wide = core.buffer(1.01 * half, join_style="mitre")
-    parts = shapely.get_parts(shapely.get_parts(shapely.difference(region, wide)))
+        core = shapely.buffer(pieces, -half, join_style="mitre")
+        wide = _valid(shapely.buffer(core, 1.01 * half, join_style="mitre"))
+    parts = shapely.get_parts(shapely.get_parts(shapely.difference(pieces, wide)))
     parts = parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 0.0)]
     parts = parts[shapely.length(parts) / 2.0 >= LEAST_LONG * HAIRLINE_MM]
-    places = shapely.points(measures.openings.at_mm[fine])
     told = shapely.STRtree(parts).query(places, predicate="dwithin", distance=TOUCH_MM)[1]
     return MultiPolygon(parts[np.unique(told)].tolist())
+
+
+def _valid(shapes: Geometries) -> Geometries:
+    """Mend what a buffer of hairlines may have crossed."""
+    bad = ~shapely.is_valid(shapes)
+    if bad.any():
+        mended = shapely.make_valid(shapes[bad], method="structure", keep_collapsed=False)
+        shapes = shapes.copy()
+        shapes[bad] = mended
+    return shapes
 
 
 def without_hairlines(border: Border, hairlines: MultiPolygon) -> Border:

@@ -34,6 +34,7 @@ from prep.shop import Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_trap.answers import GapChances
 from prep_trap.forecast import RUNS_ON_MM, gap_chances, goes_under
+from prep_trap.hairlines import hairlines_of
 from prep_trap.planning import plan_of
 from prep_trap.settings import Trap, TrapOrder
 from prep_trap.trouble import findings_of
@@ -533,6 +534,18 @@ def test_a_hairline_printed_later_makes_no_pair() -> None:
         wish = [pair(under=RED, over=TEAL, do="butt")]
         butting = ready(make_job(drawn, garment="#ffffff", tables=wish))
         assert butting.screens[0].region.equals(bare.screens[0].region)
+
+
+def test_a_thin_ring_that_the_library_crosses_itself_at_is_looked_at() -> None:
+    """Grown again, its core crosses itself: a plain difference fails. It is thin in one short neck alone."""
+    outer = [(17.868483643436196, 2.6041881074425888), (16.893045973430546, 6.0523200109652455)]
+    outer += [(19.420118290637387, 9.332714913278759), (22.172290374106865, 6.717092129481083)]
+    hole = [(18.98033041429309, 6.670849802725666), (17.057821312095903, 5.628214466528144)]
+    hole += [(18.026257802077886, 4.758825887102574), (20.809710997925386, 6)]
+    ring = MultiPolygon([Polygon(outer, [[*hole, (19.48982625863439, 6.948818643200042)]])])
+    crossed = ring.buffer(-0.15, join_style="mitre").buffer(1.01 * 0.15, join_style="mitre")
+    assert not crossed.is_valid
+    assert hairlines_of(ring, measure(ring)).is_empty
 
 
 def test_what_overprints_and_lies_within_may_end_in_a_hairline() -> None:
