@@ -154,7 +154,7 @@ def _sheet(request: Request, folder: Path | None) -> int:
     from prep.folder import repair_folder
     from prep.line import open_line
 
-    where = folder or Path(f"{_name_of(request.source)}-prep")
+    where = folder or Path(f"{request.job_name}-prep")
     repair_folder(where)
     with progress() as tell, open_line(request, tell=tell) as line:
         reports = line.write(where)
@@ -182,13 +182,6 @@ def _size(artwork: Artwork) -> str:
 
 def _counted(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
-
-
-def _name_of(source: Path) -> str:
-    """Name a job by its file, or by its folder where the file is just called order.toml."""
-    if source.stem == "order" and source.absolute().parent.name:
-        return source.absolute().parent.name
-    return source.stem or "job"
 
 
 def _measure(

@@ -8,7 +8,7 @@ One direction, no way back. Each step can be called alone; commands and the page
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cached_property, partial
 from pathlib import Path
@@ -397,16 +397,21 @@ class Line:
         said = tuple(Paragraph(line) for line in lacking)
         return (*sections, *((Section("job", "Not on this page", said, rank=99),) if said else ()))
 
-    def documents(self, reports: Sequence[Report], where: Path) -> dict[str, bytes]:
+    def documents(
+        self, reports: Sequence[Report], where: Path, givers: Container[str] | None = None
+    ) -> dict[str, bytes]:
         """Give every file of the job folder but its record: name -> bytes.
 
         :param where: the folder they will lie in, so that order.toml names artworks from there
+        :param givers: plugins that are asked for their files; ``None`` = all
         """
         files: dict[str, bytes] = {}
         for report in reports:
             self.tell(f"writing files of {report.job.setup.name}")
             folder = f"{report.job.setup.key}/" if len(reports) > 1 else ""
-            made = self._documents("prep_documents", report=report, ask=self.ask(report.job))
+            made = self._documents(
+                "prep_documents", givers, report=report, ask=self.ask(report.job)
+            )
             files |= _by_name(made, folder)
             setup = report.job.setup
             in_force = self.loaded.in_force(
@@ -421,6 +426,7 @@ class Line:
         if len(reports) > 1:
             made = self._documents(
                 "prep_order_documents",
+                givers,
                 reports=tuple(reports),
                 sections=self.order_sections([report.job for report in reports]),
             )
@@ -430,13 +436,20 @@ class Line:
             ).encode()
         return files
 
-    def write(self, folder: Path) -> tuple[Report, ...]:
+    def write(
+        self,
+        folder: Path,
+        reports: tuple[Report, ...] | None = None,
+        givers: Container[str] | None = None,
+    ) -> tuple[Report, ...]:
         """Make the whole job and put it into its folder.
 
+        :param reports: where they were made before
+        :param givers: plugins whose files are wanted; ``None`` = all
         :raises prep.errors.OutputError: the folder can't be written
         """
-        reports = self.reports()
-        files = self.documents(reports, folder)
+        reports = self.reports() if reports is None else reports
+        files = self.documents(reports, folder, givers)
         self.tell("writing the folder")
         write_folder(folder, files, order_record(reports, self.plugins))
         return reports
@@ -454,9 +467,13 @@ class Line:
                 lacking.append(f"{name} gave no {what}: {error.why}.")
         return tuple(found)
 
-    def _documents(self, hook: str, **arguments: object) -> list[Document]:
+    def _documents(
+        self, hook: str, givers: Container[str] | None, **arguments: object
+    ) -> list[Document]:
         made: list[Document] = []
         for name in self.plugins.names:
+            if givers is not None and name not in givers:
+                continue
             try:
                 made += self.plugins.gather_from(name, hook, Document, **arguments)
             except Unanswered as error:

@@ -36,3 +36,10 @@ class Request:
     without: tuple[str, ...] = ()
     solid_tints: bool = False
     no_proof: bool = False
+
+    @property
+    def job_name(self) -> str:
+        """Name of the job: its file's, or its folder's where the file is just called order.toml."""
+        if self.source.stem == "order" and self.source.absolute().parent.name:
+            return self.source.absolute().parent.name
+        return self.source.stem or "job"

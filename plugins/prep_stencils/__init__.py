@@ -1,17 +1,27 @@
-"""Stencils: the film of each screen as cut-ready SVG and DXF in true millimetres."""
+"""Stencils: the film of each screen as cut-ready SVG, DXF and PDF in true millimetres."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from prep.hookspecs import hookimpl
+from prep.hookspecs import SettingsTables, hookimpl
 
 if TYPE_CHECKING:
+    import typer
+
     from prep.findings import Finding
     from prep.job import Ask, Job, Report
     from prep.screens import Mark
     from prep.sections import Document, Section
+
+
+@hookimpl
+def prep_settings() -> SettingsTables:
+    """Declare ``[stencils]`` of shop.toml."""
+    from prep_stencils.settings import Stencils
+
+    return SettingsTables(shop=Stencils)
 
 
 @hookimpl
@@ -24,26 +34,35 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
 
 
 @hookimpl
-def prep_findings(job: Job, marks: tuple[Mark, ...]) -> Iterable[Finding]:
+def prep_findings(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterable[Finding]:
     """Say where the film doesn't fit or lies on the risky side, and which screens hardly pay."""
     from prep_stencils.counting import findings_of_screens
     from prep_stencils.trouble import findings_of
 
-    yield from findings_of(job, marks)
+    yield from findings_of(job, marks, ask)
     yield from findings_of_screens(job)
 
 
 @hookimpl
-def prep_sections(job: Job, marks: tuple[Mark, ...]) -> Iterable[Section]:
+def prep_sections(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterable[Section]:
     """Give pictures of the films, their figures and the steps from cutter to screen."""
     from prep_stencils.wording import sections_of
 
-    return sections_of(job, marks)
+    return sections_of(job, marks, ask)
 
 
 @hookimpl
 def prep_documents(report: Report) -> Iterable[Document]:
-    """Give the SVG and DXF of every screen, read back before they are handed over."""
+    """Give SVG, DXF and PDF of every film, read back before they are handed over."""
     from prep_stencils.documents import documents_of
 
     return documents_of(report)
+
+
+@hookimpl
+def prep_commands(app: typer.Typer) -> None:
+    """Add ``prep stencils``."""
+    from prep.commands import job_folder_command
+    from prep_stencils.command import run
+
+    job_folder_command(app, "stencils", help="The films alone, in a folder.", run=run)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class FilmSheet:
-    """The film of one screen.
+    """The film of one screen, or a strip of it where it is cut in several.
 
     :param screen: key of the screen
     :param across_mm: size of the sheet across the film's width, as in the cut file
@@ -29,8 +29,13 @@ class FilmSheet:
 class FilmSheets:
     """All films of a job, in print order.
 
-    :param film_length_mm: what they take off the roll
+    :param sheets: none where the film is too narrow for them
+    :param width_mm: of each film as it lies on the mesh, whole
+    :param height_mm: likewise
+    :param film_length_mm: what they take off the roll, or of sheets together
     """
 
     sheets: tuple[FilmSheet, ...]
+    width_mm: float
+    height_mm: float
     film_length_mm: float

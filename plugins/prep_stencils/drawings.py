@@ -1,35 +1,162 @@
-"""Pictures of films: as cut, and which way round they lie."""
+"""Pictures of films: as cut, at true size, which islands to place, and which way round they lie."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+import numpy as np
 import shapely
-from shapely import affinity
+from shapely import MultiPolygon, affinity
 from shapely.geometry.base import BaseGeometry
 
+from prep.job import Job
+from prep.labels import Label, place_labels
+from prep.measures import Island
 from prep.pictures import Canvas, Picture, simplified
 from prep_stencils.facing import Side
-from prep_stencils.film import Cut, Film
+from prep_stencils.film import Cut, Film, Part
 
-_FILM, _OPEN, _LINE = "#c9d3dc", "#ffffff", "#1a1a1a"
+_FILM, _OPEN, _LINE, _WASTE = "#c9d3dc", "#ffffff", "#1a1a1a", "#6a6a6a"
+_FOOT_MM = 16.0
+_BAR_MM = {"metric": (50.0, "50 mm"), "inch": (50.8, "2 in")}
 
 
-def film_picture(film: Film, cut: Cut) -> Picture:
-    """Draw one film as it is cut: grey stays, white is weeded."""
-    sheet = film.sheet
-    edge = shapely.Polygon(sheet.edge())
+def film_picture(film: Film, cut: Cut, part: Part) -> Picture:
+    """Draw one film or strip as it is cut: grey stays, white is weeded."""
+    sheet = part.sheet
     text = 0.05 * max(sheet.across_mm, 0.7 * sheet.along_mm)
     line = text / 16.0
     canvas = Canvas((-line, -1.6 * text, sheet.across_mm + line, sheet.along_mm + line))
     head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
+    if len(cut.parts) > 1:
+        head = f"strip {cut.parts.index(part) + 1} of {len(cut.parts)}, {head}"
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
-    canvas.region(_as_cut(edge, film), fill=_FILM, stroke=_LINE, stroke_mm=line)
-    for region in (simplified(cut.region), film.marks):
-        canvas.region(_as_cut(region, film), fill=_OPEN, stroke=_LINE, stroke_mm=line)
+    _on_film(canvas, part, simplified(part.region), line)
     return canvas.picture(f"Film of {cut.numbers}, {cut.ink}, as it is cut ({film.facing}).")
 
 
-def _as_cut(region: BaseGeometry, film: Film) -> BaseGeometry:
-    return shapely.transform(region, film.sheet.to_film)
+def true_size(job: Job, film: Film, cut: Cut, part: Part) -> Picture:
+    """Draw a film or strip at true size, as cut, with a bar to check the scale by at its foot."""
+    sheet = part.sheet
+    bar, says = _BAR_MM[job.shop.units]
+    wide = max(sheet.across_mm, bar + 12.0)
+    foot = sheet.along_mm + _FOOT_MM
+    canvas = Canvas((0.0, 0.0, wide, foot))
+    _on_film(canvas, part, part.region, 0.1)
+    y = sheet.along_mm + 6.0
+    for points in (
+        ((4.0, y), (4.0 + bar, y)),
+        ((4.0, y - 2.0), (4.0, y + 2.0)),
+        ((4.0 + bar, y - 2.0), (4.0 + bar, y + 2.0)),
+    ):
+        canvas.line(points, stroke=_LINE, stroke_mm=0.2)
+    canvas.text(
+        f"{says}: if it measures otherwise, print at 100 %",
+        (4.0, y + 6.0),
+        height_mm=min(3.5, (wide - 8.0) / 26.0),
+        fill=_LINE,
+    )
+    return canvas.picture(f"Film of {cut.numbers}, {cut.ink}, true size, {film.facing}.")
+
+
+def _on_film(canvas: Canvas, part: Part, region: MultiPolygon, line_mm: float) -> None:
+    def there(shape: BaseGeometry) -> BaseGeometry:
+        return shapely.transform(shape, part.sheet.to_true)
+
+    edge = there(shapely.Polygon(part.sheet.edge()))
+    canvas.region(edge, fill=_FILM, stroke=_LINE, stroke_mm=line_mm)
+    for cut in (region, part.marks):
+        canvas.region(there(cut), fill=_OPEN, stroke=_LINE, stroke_mm=line_mm)
+    for ends in part.sheet.to_true(part.weeding.lines.reshape(-1, 2)).reshape(-1, 2, 2).tolist():
+        canvas.line(
+            ((ends[0][0], ends[0][1]), (ends[1][0], ends[1][1])),
+            stroke=_WASTE,
+            stroke_mm=line_mm,
+            dash_mm=(6.0 * line_mm, 4.0 * line_mm),
+        )
+
+
+def islands_picture(
+    cut: Cut, islands: Sequence[Island], weak: Sequence[bool], side: Side
+) -> Picture:
+    """Number islands in the order they are placed, as seen from the side that the film goes on.
+
+    :param weak: whether each may come off during the run; a ring is drawn around those
+    """
+    flip = np.array((-1.0 if side == "shirt" else 1.0, 1.0))
+
+    def there(shape: BaseGeometry) -> BaseGeometry:
+        return shapely.transform(shape, lambda points: points * flip)
+
+    openings = there(simplified(cut.region))
+    x0, y0, x1, y1 = openings.bounds
+    text = max(0.025 * (x1 - x0), 0.018 * (y1 - y0))
+    pad = 3.0 * text
+    bounds = (x0 - pad, y0 - pad, x1 + pad, y1 + pad)
+    canvas = Canvas(bounds)
+    canvas.rectangle(bounds, fill=_FILM)
+    canvas.region(openings, fill=_OPEN, stroke=_LINE, stroke_mm=text / 16.0)
+    own = MultiPolygon([p for i in islands for p in shapely.get_parts(simplified(_whole(i)))])
+    canvas.region(there(own), fill="#f0b45a", stroke=_LINE, stroke_mm=text / 16.0)
+    at = (np.array([island.at_mm for island in islands]).reshape(-1, 2) * flip).tolist()
+    labels = [
+        Label((x, y), 0.62 * text * len(str(number)), 0.75 * text)
+        for number, (x, y) in enumerate(at, start=1)
+    ]
+    spots = place_labels(labels, ring_mm=0.4 * text, gap_mm=0.12 * text, bounds=bounds)
+    for (x, y), risky in zip(at, weak, strict=True):
+        if risky:
+            canvas.circle((x, y), 0.4 * text, stroke="#a63603", stroke_mm=text / 9.0)
+    for number, spot in enumerate(spots, start=1):
+        if spot is None:
+            continue
+        if spot.leader is not None:
+            canvas.line(spot.leader, stroke=_LINE, stroke_mm=text / 20.0)
+        x, y = spot.middle_mm
+        canvas.text(
+            str(number),
+            (x, y + 0.36 * text),
+            height_mm=text,
+            anchor="middle",
+            halo="#ffffff",
+            bold=weak[number - 1],
+        )
+    return canvas.picture(
+        f"Islands of film of {cut.numbers}, {cut.ink}, numbered 1 to {len(islands)} in the order they are"
+        " placed, as seen while the film is laid on."
+    )
+
+
+def _whole(island: Island) -> MultiPolygon:
+    return MultiPolygon(
+        [p for p in shapely.get_parts(island.region) if isinstance(p, shapely.Polygon)]
+    )
+
+
+def packing_picture(film: Film, film_mm: float, sheet_mm: float | None) -> Picture | None:
+    """Draw where the films lie on the roll, or on each sheet beside the others; none for a single one."""
+    packing = film.packing
+    if packing is None or len(film.parts) < 2:
+        return None
+    step = film_mm * 1.08
+    high = packing.length_mm if sheet_mm is None else sheet_mm
+    wide = film_mm + step * (packing.sheets - 1)
+    text = 0.045 * max(wide, high)
+    canvas = Canvas((-0.01 * wide, -0.01 * high, 1.01 * wide, high * 1.01))
+    for number in range(packing.sheets):
+        left = number * step
+        canvas.rectangle((left, 0.0, left + film_mm, high), stroke=_WASTE, stroke_mm=text / 8.0)
+    for part, place in zip(film.parts, packing.places, strict=True):
+        x, y = place.sheet * step + place.across_mm, place.along_mm
+        box = (x, y, x + part.sheet.across_mm, y + part.sheet.along_mm)
+        canvas.rectangle(box, fill=_FILM, stroke=_LINE, stroke_mm=text / 16.0)
+        canvas.text(
+            part.label,
+            ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0 + 0.36 * text),
+            height_mm=text,
+            anchor="middle",
+        )
+    return canvas.picture("How the films lie beside each other on what they are cut from.")
 
 
 def facing_picture(side: Side, cut_face_up: bool, mirrored: bool) -> Picture:

@@ -1,10 +1,10 @@
 """The cut file as DXF in its oldest, plainest form (R12), and a plain reader of what we write.
 
-Imports nothing of prep. Closed POLYLINEs of straight lines only: readers disagree on arcs and splines, and
-agree on these. A HEADER section says AC1009, millimetres and metric; some readers refuse a file without
-one, and some ignore the units, so the sheet's edge has a known size and the file's name says it. y runs
-upwards. R12 names of layers hold letters, digits, ``$``, ``-`` and ``_`` only, up to 31 (the format's own
-reference, from memory), so there are no spaces in them.
+Imports nothing of prep. POLYLINEs of straight lines only, closed where they are outlines: readers disagree
+on arcs and splines, and agree on these. A HEADER section says AC1009, millimetres and metric; some readers
+refuse a file without one, and some ignore the units, so the sheet's edge has a known size and the file's
+name says it. y runs upwards. R12 names of layers hold letters, digits, ``$``, ``-`` and ``_`` only, up to
+31 (the format's own reference, from memory), so there are no spaces in them.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import numpy as np
 from prep_stencils.outlines import Layer
 from prep_stencils.sheet import Points
 
-_COLOURS = {"openings": 7, "marks": 1, "sheet-edge": 5}
+_COLOURS = {"weeding": 8, "openings": 7, "marks": 1, "sheet-edge": 5}
 _NO_COLOUR = 7
 _LONGEST_COMMENT = 250
 
@@ -50,12 +50,12 @@ def write_dxf(
     ]
     for layer in layers:
         name = layer_name(layer.name)
-        for ring in layer.rings:
-            upwards = np.column_stack((ring[:, 0], along_mm - ring[:, 1])) + 0.0
+        for stroke in layer.strokes:
+            upwards = np.column_stack((stroke[:, 0], along_mm - stroke[:, 1])) + 0.0
             parts.append(
-                f"0\nPOLYLINE\n8\n{name}\n66\n1\n70\n1\n10\n0.0\n20\n0.0\n30\n0.0\n"
+                f"0\nPOLYLINE\n8\n{name}\n66\n1\n70\n{int(layer.closed)}\n10\n0.0\n20\n0.0\n30\n0.0\n"
                 + f"0\nVERTEX\n8\n{name}\n10\n%.5f\n20\n%.5f\n"
-                * len(ring)
+                * len(stroke)
                 % tuple(upwards.ravel().tolist())
                 + f"0\nSEQEND\n8\n{name}\n"
             )
@@ -83,6 +83,7 @@ def read_dxf(data: bytes) -> tuple[tuple[float, float], tuple[Layer, ...]]:
     codes, values = lines[0:-1:2], lines[1::2]
     size = (0.0, 0.0)
     layers: dict[str, list[Points]] = {}
+    closed: dict[str, str] = {}
     outline: list[float] | None = None
     table = variable = kind = owner = ""
     units = metric = ""
@@ -105,8 +106,9 @@ def read_dxf(data: bytes) -> tuple[tuple[float, float], tuple[Layer, ...]]:
             owner = value
             if value not in layers:
                 raise ValueError(f"layer {value} isn't declared")
-        elif kind == "POLYLINE" and code == "70" and value != "1":
-            raise ValueError("an outline isn't closed")
+        elif kind == "POLYLINE" and code == "70":
+            if closed.setdefault(owner, value) != value:
+                raise ValueError("some outlines of a layer are closed and some aren't")
         elif code == "9":
             variable = value
         elif variable == "$EXTMAX" and code in {"10", "20"}:
@@ -121,4 +123,7 @@ def read_dxf(data: bytes) -> tuple[tuple[float, float], tuple[Layer, ...]]:
                 layers[value] = []
     if outline is not None or (units, metric) != ("4", "1"):
         raise ValueError("an outline never ends, or the units aren't millimetres")
-    return size, tuple(Layer(name, tuple(rings)) for name, rings in layers.items())
+    return size, tuple(
+        Layer(name, tuple(strokes), closed.get(name, "1") == "1")
+        for name, strokes in layers.items()
+    )

@@ -2,18 +2,54 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep.screens import Mark, Screen
 from prep_stencils.answers import FilmSheet, FilmSheets
 from prep_stencils.facing import facing_words, is_mirrored
-from prep_stencils.names import stems
-from prep_stencils.sheet import Bounds, Sheet, film_length, largest_scale, lay_out
+from prep_stencils.names import stem_of
+from prep_stencils.outlines import open_rings
+from prep_stencils.packing import Packing, packed
+from prep_stencils.seams import seams
+from prep_stencils.settings import Stencils
+from prep_stencils.sheet import Bounds, Sheet, largest_scale, lay_out
+from prep_stencils.strokes import Strokes, strokes_of
+from prep_stencils.weeding import Weeding, weeding
+
+_CLEAR_MM = 0.3
+"""Between the end of a weeding line and film that stays: what an entering blade needs. Guess."""
+_LEAST_MARGIN_MM = 25.0
+"""Film around the print that the squeegee needs on each side (two suppliers' advice, up to 1 in)."""
+_MOST_STRIPS = 3
+"""More strips than these aren't laid true to each other. Guess."""
+_HAIR_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Part:
+    """What is cut as one piece: a whole film, or one strip of it.
+
+    :param region: openings, in mm of the artwork
+    :param marks: openings of marks, likewise
+    :param weeding: lines that part large waste, and the pieces of openings that are lifted
+    :param stem: file name without ending
+    :param label: which film it is where there is little room, like ``2`` or ``2 b``
+    """
+
+    sheet: Sheet
+    region: MultiPolygon
+    marks: MultiPolygon
+    weeding: Weeding
+    stem: str
+    label: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -22,12 +58,12 @@ class Cut:
 
     :param screens: in print order; several where they are printed through one film
     :param region: openings, in mm of the artwork
-    :param stem: file name without ending
+    :param parts: one, or the strips of a sheet that is parted; empty where it doesn't fit the film
     """
 
     screens: tuple[Screen, ...]
     region: MultiPolygon
-    stem: str
+    parts: tuple[Part, ...]
 
     @property
     def numbers(self) -> str:
@@ -44,10 +80,12 @@ class Cut:
 class Film:
     """The films of a job: one sheet for all, and a cut for each film.
 
+    :param sheet: as if the film were as wide as it takes
     :param marks: openings of all marks, in mm of the artwork
     :param print_bounds_mm: of the openings of all screens
     :param all_bounds_mm: of openings and marks
     :param cuts: in the print order of their first screens
+    :param packing: of all parts on the roll or on sheets; ``None`` where they don't fit
     """
 
     sheet: Sheet
@@ -55,7 +93,7 @@ class Film:
     print_bounds_mm: Bounds
     all_bounds_mm: Bounds
     cuts: tuple[Cut, ...]
-    length_mm: float
+    packing: Packing | None
 
     @property
     def facing(self) -> str:
@@ -66,6 +104,21 @@ class Film:
     def margin_mm(self) -> float:
         """Film asked for around openings and marks."""
         return self.sheet.margin_mm
+
+    @property
+    def fits(self) -> bool:
+        """Whether every film can be cut, whole or in strips."""
+        return self.packing is not None
+
+    @property
+    def parted(self) -> bool:
+        """Whether sheets are cut in strips."""
+        return any(len(cut.parts) > 1 for cut in self.cuts)
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """All that is cut, film after film."""
+        return tuple(part for cut in self.cuts for part in cut.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,35 +140,137 @@ def film_of(job: Job, marks: tuple[Mark, ...]) -> Film | None:
     regions = [screen.region for screen in job.screens if not screen.region.is_empty]
     if not regions:
         return None
-    cut = MultiPolygon(list(shapely.get_parts(shapely.union_all([m.region for m in marks]))))
-    shown = _bounds(regions)
-    whole = _bounds([*regions, cut])
-    film = job.shop.film
+    cut = _polygons(shapely.union_all([m.region for m in marks]))
+    shown, whole = _bounds(regions), _bounds([*regions, cut])
+    film, chosen = job.shop.film, job.settings(Stencils)
+    longest = math.inf if chosen.sheet_length_mm is None else chosen.sheet_length_mm
     sheet = lay_out(
         shown,
         whole,
         margin_mm=film.margin_mm,
         film_width_mm=film.width_mm,
         mirrored=is_mirrored(film.side, film.cut_face_up),
+        stretch=chosen.stretch,
+        longest_mm=longest,
     )
-    names = stems(
-        [(screens[0].number, _inks(screens)) for screens in job.films],
-        across_mm=sheet.across_mm,
-        along_mm=sheet.along_mm,
-        side=film.side,
+    openings = [_openings(screens) for screens in job.films]
+    sheets = _sheets(
+        sheet, [_one(region, cut) for region in openings], film.width_mm, longest, chosen
     )
     cuts = tuple(
-        Cut(screens, _openings(screens), stem)
-        for screens, stem in zip(job.films, names, strict=True)
+        Cut(screens, region, tuple(_parts(screens, region, cut, own, film.side, chosen)))
+        for screens, region, own in zip(
+            job.films, openings, sheets or [()] * len(openings), strict=True
+        )
     )
-    return Film(
-        sheet=sheet,
-        marks=cut,
-        print_bounds_mm=shown,
-        all_bounds_mm=whole,
-        cuts=cuts,
-        length_mm=film_length(sheet, len(cuts), film.width_mm),
+    sizes = [(p.sheet.across_mm, p.sheet.along_mm) for c in cuts for p in c.parts]
+    packing = packed(sizes, film.width_mm, longest) if sheets else None
+    return Film(sheet, cut, shown, whole, cuts, packing)
+
+
+def _sheets(
+    sheet: Sheet,
+    openings: Sequence[MultiPolygon],
+    film_mm: float,
+    longest_mm: float,
+    chosen: Stencils,
+) -> list[tuple[Sheet, ...]] | None:
+    """Give what each film is cut as: the sheet, else the fewest strips, all films alike turned.
+
+    A sheet that fits with a smaller margin isn't parted, nor one for film narrower than its margins.
+
+    :param openings: of each film, marks included
+    :return: ``None`` where no seam through solid film lets them fit
+    """
+    if sheet.across_mm <= film_mm + _HAIR_MM and sheet.along_mm <= longest_mm + _HAIR_MM:
+        return [(sheet,)] * len(openings)
+    if margin_that_fits(sheet, film_mm, longest_mm) > 0.0:
+        return None  # a smaller margin is better than a seam
+    found = []
+    for turned in (False, True):
+        lying = replace(sheet, turned=turned)
+        if lying.along_mm > longest_mm + _HAIR_MM:
+            continue
+        made = [_strips(lying, region, film_mm, chosen) for region in openings]
+        if all(0 < len(strips) <= _MOST_STRIPS for strips in made):
+            found.append(made)
+    return min(found, key=lambda made: sum(map(len, made)), default=None)
+
+
+def margin_that_fits(sheet: Sheet, film_mm: float, longest_mm: float = math.inf) -> float:
+    """Give the largest margin, in whole mm, with which a sheet fits the film; 0 if it is too small."""
+    wide, high = (side - 2.0 * sheet.margin_mm for side in (sheet.width_mm, sheet.height_mm))
+    upright = min(film_mm - wide, longest_mm - high)
+    lying = min(film_mm - high, longest_mm - wide)
+    most = math.floor(max(upright, lying) / 2.0)
+    return float(most) if most >= _LEAST_MARGIN_MM else 0.0
+
+
+def _strips(
+    sheet: Sheet, region: MultiPolygon, film_mm: float, chosen: Stencils
+) -> tuple[Sheet, ...]:
+    """Part a sheet through solid film; nothing where that can't be."""
+    if film_mm <= 2.0 * sheet.margin_mm:
+        return ()
+    low, high = (1, 3) if sheet.turned else (0, 2)
+    first = sheet.top_mm if sheet.turned else sheet.left_mm
+    bounds = shapely.bounds(shapely.get_parts(region))
+    at = seams(
+        first,
+        first + sheet.across_mm,
+        [(float(a), float(b)) for a, b in bounds[:, (low, high)]],
+        film_mm,
+        chosen.seam_overlap_mm,
+        chosen.seam_clear_mm,
     )
+    return () if at is None else sheet.strips(at, chosen.seam_overlap_mm)
+
+
+def _parts(
+    screens: tuple[Screen, ...],
+    region: MultiPolygon,
+    marks: MultiPolygon,
+    sheets: Sequence[Sheet],
+    side: str,
+    chosen: Stencils,
+) -> Iterator[Part]:
+    """Give each strip what lies on it; a seam runs through solid film, so nothing lies on two."""
+    for number, sheet in enumerate(sheets, start=1):
+        own, its_marks = _on(sheet, region), _on(sheet, marks)
+        waste = Weeding.none(own)
+        if chosen.weeding_lines:
+            waste = weeding(own, chosen.weeding_piece_mm, _CLEAR_MM)
+        stem = stem_of(
+            screens[0].number,
+            _inks(screens),
+            part=(number, len(sheets)),
+            across_mm=sheet.across_mm,
+            along_mm=sheet.along_mm,
+            side=side,
+        )
+        label = str(screens[0].number) + ("" if len(sheets) == 1 else f" {_letters(number)}")
+        yield Part(sheet, own, its_marks, waste, stem, label)
+
+
+def _letters(number: int) -> str:
+    return chr(ord("a") + number - 1) if number <= 26 else str(number)
+
+
+def _on(sheet: Sheet, region: MultiPolygon) -> MultiPolygon:
+    parts = shapely.get_parts(region)
+    at = shapely.bounds(parts).reshape(-1, 4)
+    x1, y1 = sheet.left_mm + sheet.width_mm, sheet.top_mm + sheet.height_mm
+    inside = (at[:, 0] >= sheet.left_mm) & (at[:, 1] >= sheet.top_mm)
+    inside &= (at[:, 2] <= x1) & (at[:, 3] <= y1)
+    return region if inside.all() else MultiPolygon(parts[inside].tolist())
+
+
+def _one(*regions: MultiPolygon) -> MultiPolygon:
+    return MultiPolygon([part for region in regions for part in region.geoms])
+
+
+def _polygons(shape: BaseGeometry) -> MultiPolygon:
+    return MultiPolygon([p for p in shapely.get_parts(shape) if isinstance(p, shapely.Polygon)])
 
 
 def screens_text(screens: tuple[Screen, ...]) -> str:
@@ -135,27 +290,23 @@ def _openings(screens: tuple[Screen, ...]) -> MultiPolygon:
     different = {shapely.to_wkb(screen.region): screen.region for screen in screens}
     if len(different) == 1:
         return screens[0].region
-    parts = shapely.get_parts(shapely.union_all(list(different.values())))
-    return MultiPolygon([part for part in parts if isinstance(part, shapely.Polygon)])
-
-
-def fits(job: Job, film: Film) -> bool:
-    """Say whether the sheet goes across the shop's film."""
-    return film.sheet.across_mm <= job.shop.film.width_mm + 1e-6
+    return _polygons(shapely.union_all(list(different.values())))
 
 
 def largest_print_width(job: Job, film: Film) -> float:
-    """Give the largest print width, in whole mm, whose sheet fits the film; 0 when none does."""
+    """Give the largest print width, in whole mm, whose sheet fits the film whole; 0 when none does."""
+    length = job.settings(Stencils).sheet_length_mm
     scale = largest_scale(
         film.print_bounds_mm,
         film.all_bounds_mm,
         margin_mm=film.margin_mm,
         film_width_mm=job.shop.film.width_mm,
+        longest_mm=math.inf if length is None else length,
     )
     return max(0.0, float(int(job.artwork.width_mm * scale + 1e-6)))
 
 
-def pieces_of(cut: Cut, marks: MultiPolygon) -> Pieces:
+def pieces_of(cut: Cut) -> Pieces:
     """Count what is weeded and what must be placed."""
     different = {shapely.to_wkb(screen.region): screen.measures for screen in cut.screens}.values()
     loose = [
@@ -165,9 +316,16 @@ def pieces_of(cut: Cut, marks: MultiPolygon) -> Pieces:
         if island.held_by_mm is None
     ]
     return Pieces(
-        weeded=sum(measures.pieces for measures in different) + len(shapely.get_parts(marks)),
+        weeded=sum(part.weeding.pieces + len(part.marks.geoms) for part in cut.parts),
         islands=len(loose),
         smallest_island_mm2=min(loose, default=None),
+    )
+
+
+def strokes_in(part: Part, overcut_mm: float) -> Strokes:
+    """Give what the blade does for one film or strip."""
+    return strokes_of(
+        part.weeding.lines, open_rings(part.marks), open_rings(part.region), part.sheet, overcut_mm
     )
 
 
@@ -179,11 +337,11 @@ def film_sheets(job: Job, ask: Ask) -> FilmSheets:
 
     :raises Unanswered: nothing is printed
     """
-    from prep_registration.answers import Targets
-
     try:
+        from prep_registration.answers import Targets
+
         targets = ask(Targets).targets
-    except Unanswered:
+    except (ModuleNotFoundError, Unanswered):
         targets = ()
     film = film_of(
         job,
@@ -198,17 +356,20 @@ def film_sheets(job: Job, ask: Ask) -> FilmSheets:
         tuple(
             FilmSheet(
                 screen=screen.key,
-                across_mm=film.sheet.across_mm,
-                along_mm=film.sheet.along_mm,
-                mirrored=film.sheet.mirrored,
-                turned=film.sheet.turned,
-                stem=cut.stem,
+                across_mm=part.sheet.across_mm,
+                along_mm=part.sheet.along_mm,
+                mirrored=part.sheet.mirrored,
+                turned=part.sheet.turned,
+                stem=part.stem,
             )
             for screen in job.screens
             for cut in film.cuts
             if screen in cut.screens
+            for part in cut.parts
         ),
-        film.length_mm,
+        film.sheet.width_mm,
+        film.sheet.height_mm,
+        0.0 if film.packing is None else film.packing.length_mm,
     )
 
 

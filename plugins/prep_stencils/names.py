@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Sequence
 
 _LONGEST = 40
 
@@ -19,14 +18,20 @@ def safe_name(ink: str) -> str:
     return words if any(unicodedata.category(c)[0] in "LN" for c in words) else "ink"
 
 
-def stems(
-    screens: Sequence[tuple[int, str]], *, across_mm: float, along_mm: float, side: str
-) -> tuple[str, ...]:
-    """Give the files' names without ending: ``01-deep-blue-380x291mm-shirt-side``.
+def stem_of(
+    number: int,
+    ink: str,
+    *,
+    part: tuple[int, int] = (1, 1),
+    across_mm: float,
+    along_mm: float,
+    side: str,
+) -> str:
+    """Give a film's file name without ending: ``01-deep-blue-380x291mm-shirt-side``.
 
-    :param screens: (number in print order, name of the ink); numbers differ, and so do the names made
+    :param number: of the film's first screen, in print order; makes names differ
+    :param part: (number, of how many) of a sheet that is parted
     """
-    return tuple(
-        f"{number:02d}-{safe_name(ink)}-{across_mm:.0f}x{along_mm:.0f}mm-{side}-side"
-        for number, ink in screens
-    )
+    which = "" if part[1] == 1 else f"-part-{part[0]}-of-{part[1]}"
+    size = f"{across_mm:.0f}x{along_mm:.0f}mm"
+    return f"{number:02d}-{safe_name(ink)}{which}-{size}-{side}-side"

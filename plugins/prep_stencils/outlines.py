@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from prep_stencils.sheet import Points, Sheet
+from prep_stencils.sheet import Points
 
 DECIMALS = 5
 """Of the coordinates in cut files: 0.00001 mm, a thousand times finer than curves are flattened."""
@@ -18,14 +18,17 @@ DECIMALS = 5
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layer:
-    """Outlines of one purpose.
+    """What is cut for one purpose, in the order it is cut.
 
-    :param name: in the files: ``openings``, ``marks``, ``sheet-edge``
-    :param rings: in mm of the cut file, rounded, not closed, each (n, 2)
+    :param name: in the files: ``weeding``, ``marks``, ``openings``, ``sheet-edge``
+    :param strokes: in mm of the cut file, rounded, each (n, 2); where the blade goes on over an
+        outline's beginning, its first points stand there again
+    :param closed: strokes end where they begin, without saying so
     """
 
     name: str
-    rings: tuple[Points, ...]
+    strokes: tuple[Points, ...]
+    closed: bool = True
 
 
 def open_rings(region: BaseGeometry) -> list[Points]:
@@ -42,13 +45,46 @@ def open_rings(region: BaseGeometry) -> list[Points]:
     return [ring for ring, is_thick in zip(opened, thick, strict=True) if is_thick]
 
 
-def layer(name: str, rings: Sequence[Points], sheet: Sheet) -> Layer:
-    """Take rings from the artwork to the cut file and round them; points that fall together go once."""
-    made = []
-    for ring in rings:
-        points = np.round(sheet.to_film(ring), DECIMALS) + 0.0  # + 0.0 turns -0.0 into 0.0
-        made.append(points[np.any(points != np.roll(points, 1, axis=0), axis=1)])
-    return Layer(name, tuple(made))
+def rounded(points: Points) -> Points:
+    """Round to the files' last decimal."""
+    return np.round(points, DECIMALS) + 0.0  # + 0.0 turns -0.0 into 0.0
+
+
+def rounded_ring(ring: Points) -> Points:
+    """Round an outline; points that fall together go once."""
+    points = rounded(ring)
+    return points[np.any(points != np.roll(points, 1, axis=0), axis=1)]
+
+
+def with_overcut(ring: Points, overcut_mm: float) -> Points:
+    """Go round an outline and on over its beginning.
+
+    :param ring: rounded, not closed
+    :return: an open stroke: the outline, its first point again, and what comes after that
+    """
+    closed = np.vstack([ring, ring[:1]])
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
+    overcut_mm = min(overcut_mm, along[-1] / 2.0)
+    whole = int(np.searchsorted(along, overcut_mm, side="left"))
+    end = [np.interp(overcut_mm, along, closed[:, k]) for k in (0, 1)]
+    return np.vstack([closed, ring[1:whole], rounded(np.array([end]))])
+
+
+def without_overcut(stroke: Points) -> Points:
+    """Give the outline that a stroke goes round.
+
+    :raises ValueError: it never comes back to its beginning, or then leaves the outline
+    """
+    again = np.flatnonzero((stroke[1:] == stroke[0]).all(axis=1))
+    if not len(again):
+        raise ValueError("an outline doesn't come back to its beginning")
+    ring, tail = stroke[: again[0] + 1], stroke[again[0] + 2 :]
+    if len(tail) > len(ring):
+        raise ValueError("an outline is cut twice")
+    on = np.vstack([ring[1:], ring[:1]])[: len(tail)]
+    if len(tail) > 1 and not np.array_equal(tail[:-1], on[:-1]):
+        raise ValueError("a blade leaves the outline beyond its beginning")
+    return ring
 
 
 def ring_areas(rings: Sequence[Points]) -> NDArray[np.float64]:

@@ -1,8 +1,8 @@
 """The cut file as SVG, and a plain reader of what we write. Imports nothing of prep.
 
 One user unit is one millimetre: ``width`` and ``height`` are given in mm and the viewBox has the same
-numbers. No transforms, no styles; one path of straight lines for each outline, stroke only; one group for
-each purpose.
+numbers. No transforms, no styles; one path of straight lines for each stroke of the blade; one group for
+each purpose, in the order they are cut.
 """
 
 from __future__ import annotations
@@ -19,7 +19,12 @@ from prep_stencils.sheet import Points
 
 _NS = "http://www.w3.org/2000/svg"
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-_STROKES = {"openings": "#000000", "marks": "#a63603", "sheet-edge": "#0072b2"}
+_STROKES = {
+    "weeding": "#8a8a8a",
+    "openings": "#000000",
+    "marks": "#a63603",
+    "sheet-edge": "#0072b2",
+}
 
 
 def plain_text(text: str) -> str:
@@ -44,15 +49,16 @@ def write_svg(
     for layer in layers:
         stroke = _STROKES.get(layer.name, "#000000")
         parts.append(f'<g id="{layer.name}" fill="none" stroke="{stroke}" stroke-width="0.1">\n')
-        parts += [f'<path d="M{_steps(ring)}Z"/>\n' for ring in layer.rings]
+        end = "Z" if layer.closed else ""
+        parts += [f'<path d="M{_steps(stroke)}{end}"/>\n' for stroke in layer.strokes]
         parts.append("</g>\n")
     parts.append("</svg>\n")
     return "".join(parts).encode()
 
 
-def _steps(ring: Points) -> str:
-    # one format for the whole ring: ten times faster than one for each number
-    return " ".join(["%.5f,%.5f"] * len(ring)) % tuple(ring.ravel().tolist())
+def _steps(stroke: Points) -> str:
+    # one format for the whole stroke: ten times faster than one for each number
+    return " ".join(["%.5f,%.5f"] * len(stroke)) % tuple(stroke.ravel().tolist())
 
 
 def read_svg(data: bytes) -> tuple[tuple[float, float], tuple[Layer, ...]]:
@@ -67,8 +73,12 @@ def read_svg(data: bytes) -> tuple[tuple[float, float], tuple[Layer, ...]]:
         raise ValueError("the viewBox doesn't say that a unit is a millimetre")
     layers = []
     for group in root.findall(f"{{{_NS}}}g"):
-        rings = tuple(_ring(path.get("d", "")) for path in group)
-        layers.append(Layer(group.get("id", ""), rings))
+        paths = [path.get("d", "") for path in group]
+        closed = {each.endswith("Z") for each in paths}
+        if len(closed) > 1:
+            raise ValueError("some outlines of a layer are closed and some aren't")
+        strokes = tuple(_points(each) for each in paths)
+        layers.append(Layer(group.get("id", ""), strokes, closed != {False}))
     return (width, height), tuple(layers)
 
 
@@ -78,8 +88,8 @@ def _millimetres(text: str) -> float:
     return float(text[:-2])
 
 
-def _ring(data: str) -> Points:
-    if not (data.startswith("M") and data.endswith("Z")) or data.count("M") != 1:
-        raise ValueError("a path is not one closed outline")
-    numbers = data[1:-1].replace(",", " ").split()
+def _points(data: str) -> Points:
+    if not data.startswith("M") or data.count("M") != 1:
+        raise ValueError("a path is not one stroke of the blade")
+    numbers = data[1:].removesuffix("Z").replace(",", " ").split()
     return np.array(numbers, dtype=np.float64).reshape(-1, 2)

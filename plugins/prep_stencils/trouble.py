@@ -8,15 +8,23 @@ from collections.abc import Iterator
 import shapely
 
 from prep.findings import Finding
-from prep.job import Job
+from prep.job import Ask, Job
 from prep.screens import Mark
-from prep_stencils.film import Film, film_of, fits, largest_print_width
+from prep_stencils.corners import sharp_corners
+from prep_stencils.film import Cut, Film, film_of, largest_print_width, margin_that_fits
+from prep_stencils.holding import Wear
+from prep_stencils.life import lasting
+from prep_stencils.outlines import open_rings
+from prep_stencils.settings import Stencils
+from prep_stencils.texts import short_text, size_text
 
+TOO_LARGE = "film sheet larger than the film"
+"""Kind of the finding for a film that isn't cut."""
 _LEAST_AREA_MM2 = 1e-6
 
 
-def findings_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Finding]:
-    """Say where a film doesn't fit, lies on the risky side, or is cut by a mark across the print."""
+def findings_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Finding]:
+    """Say where a film doesn't fit, lies on the risky side, wears out, or can't be cut as drawn."""
     film = film_of(job, marks)
     if film is None:
         return
@@ -29,72 +37,149 @@ def findings_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Finding]:
             do='Set film.side to "shirt"; else use a soft squeegee, and look at the edges every few '
             "shirts.",
         )
-    if not fits(job, film):
+    if not film.fits:
         yield _too_wide(job, film, marks)
-    yield from _no_frame(job)
+    if film.parted:
+        yield _in_strips(job, film)
     yield from _crossing(job, marks)
+    yield from _sharp(job, film)
+    yield from _worn(job, film, ask)
 
 
-_BESIDE_MM = 53.0
-"""Least frame beside the print: 13 mm of squeegee (two suppliers' advice, 1/2-1 in) and 40 mm to the
-frame (common practice, no source)."""
-_BEFORE_MM = 40.0
-"""Least frame above and below the print, for the stroke to begin (common practice, no source)."""
+_PLACES = 200
+"""Sharp corners that are told with their places; the others are counted."""
 
 
-def _no_frame(job: Job) -> Iterator[Finding]:
-    """Say when no frame in stock holds the print; without frames in shop.toml there is no telling."""
-    regions = [screen.region for screen in job.screens if not screen.region.is_empty]
-    if not job.shop.frame or not regions:
-        return
-    x0, y0, x1, y1 = (float(v) for v in shapely.total_bounds(regions))
-    across, along = x1 - x0, y1 - y0
-    wide, high = across + 2 * _BESIDE_MM, along + 2 * _BEFORE_MM
-    frames = job.shop.frame
-    if any(f.inside_width_mm >= wide and f.inside_height_mm >= high for f in frames):
-        return
-    largest = max(frames, key=lambda f: f.inside_width_mm * f.inside_height_mm)
-    shrink = max(
-        min(
-            (f.inside_width_mm - 2 * _BESIDE_MM) / across,
-            (f.inside_height_mm - 2 * _BEFORE_MM) / along,
-        )
-        for f in frames
+def _in_strips(job: Job, film: Film) -> Finding:
+    chosen, units = job.settings(Stencils), job.shop.units
+    most = max(len(cut.parts) for cut in film.cuts)
+    named = [f"{cut.numbers} in {len(cut.parts)}" for cut in film.cuts if len(cut.parts) > 1]
+    return Finding(
+        severity="at risk",
+        kind="film in strips",
+        size_mm=film.sheet.across_mm,
+        what=(
+            f"The sheet of {size_text(film.sheet.width_mm, film.sheet.height_mm, units)} is wider than"
+            f" the film: {'; '.join(named)} strips, which overlap by"
+            f" {short_text(chosen.seam_overlap_mm, units)}."
+        ),
+        why="Strips must be laid to each other as exactly as colours, and ink can creep into the step of"
+        " the overlap.",
+        do=(
+            "Lay the notches of both strips over each other, press the overlap down well, and tape it on"
+            " the squeegee side; or take film that is wide enough for one sheet."
+            f"{_smaller(job, film)}"
+        ),
+        count=most - 1,
     )
-    do = "Take a larger frame"
-    if shrink > 0:
-        do += f", or print at most {math.floor(job.artwork.width_mm * shrink)} mm wide"
-    yield Finding(
-        severity="will fail",
-        kind="no frame holds the print",
-        size_mm=across,
-        what=f"The print needs a frame of {wide:.0f} × {high:.0f} mm inside; the largest in stock,"
-        f" {largest.name}, has {largest.inside_width_mm:.0f} × {largest.inside_height_mm:.0f} mm.",
-        why="The squeegee needs room beside the print, and the stroke before and after it.",
-        do=f"{do}.",
+
+
+def _smaller(job: Job, film: Film) -> str:
+    most = largest_print_width(job, film)
+    return f" Whole, it would fit up to a print {most:.0f} mm wide." if most > 0 else ""
+
+
+def _sharp(job: Job, film: Film) -> Iterator[Finding]:
+    """List corners that the blade can't turn."""
+    chosen = job.settings(Stencils)
+    for cut in film.cuts:
+        found = sharp_corners(
+            open_rings(cut.region), chosen.blade_offset_mm, chosen.sharpest_corner_deg
+        )
+        if not len(found):
+            continue
+        places = [(float(x), float(y)) for x, y in found.at[:_PLACES]]
+        corners = "1 corner is" if len(found) == 1 else f"{len(found)} corners are"
+        yield Finding(
+            severity="note",
+            kind="corner sharper than the blade turns",
+            screen=cut.screens[0].key,
+            colour=cut.screens[0].colour,
+            at_mm=places[0],
+            also_at_mm=tuple(places[1:]),
+            count=len(found),
+            what=(
+                f"{cut.ink}: {corners} sharper than {chosen.sharpest_corner_deg:g}°, the sharpest"
+                f" {found.angle_deg[0]:.0f}°."
+            ),
+            why=(
+                f"A blade whose tip trails by {short_text(chosen.blade_offset_mm, job.shop.units)} drags"
+                " the film there, and the point tears or stays uncut."
+            ),
+            do=(
+                "Look at these points when weeding and cut them free by hand; or cut slower there, draw"
+                " them blunter, or set sharpest_corner under [stencils] to what your blade turns."
+            ),
+        )
+
+
+def _worn(job: Job, film: Film, ask: Ask) -> Iterator[Finding]:
+    """Say where one stencil doesn't last the run."""
+    for cut in film.cuts:
+        held = lasting(job, cut, ask)
+        if held.wear.stencils < 2:
+            continue
+        yield _wears_out(job, cut, held.wear)
+
+
+def _wears_out(job: Job, cut: Cut, wear: Wear) -> Finding:
+    chosen = job.settings(Stencils)
+    return Finding(
+        severity="at risk",
+        kind="stencil wears out",
+        screen=cut.screens[0].key,
+        colour=cut.screens[0].colour,
+        what=(
+            f"{cut.ink}: {wear.strokes} strokes and some {wear.wet_s / 3600:.1f} h wet; with"
+            f" {chosen.adhesive} adhesive a stencil is reckoned to last {wear.lasts_strokes} strokes and"
+            f" {wear.lasts_s / 3600:.1f} h."
+        ),
+        why="Wet ink creeps under the film from its edges; islands come off first, and none is replaced in"
+        " the middle of a run without a stop.",
+        do=(
+            f"Cut {wear.stencils} stencils of this film before you begin"
+            + (", take film with wet-proof adhesive" if chosen.adhesive == "removable" else "")
+            + ", or set holds and holds_pulls under [stencils] to what your film has lasted."
+        ),
+        count=wear.stencils - 1,
     )
 
 
 def _too_wide(job: Job, film: Film, marks: tuple[Mark, ...]) -> Finding:
-    sheet, width = film.sheet, job.shop.film.width_mm
+    sheet, units = film.sheet, job.shop.units
+    length = job.settings(Stencils).sheet_length_mm
     most = largest_print_width(job, film)
     ways = []
     if most > 0:
         ways.append(f'print at most {most:.0f} mm wide (--width "{most:.0f} mm")')
     alone = film_of(job, ()) if marks else None
-    if alone is not None and fits(job, alone):
+    if alone is not None and alone.fits:
         ways.append("cut no marks (without them it fits)")
-    ways.append("take wider film")
-    ways.append("set a smaller film.margin and tape the rest of the mesh")
+    ways.append("take wider film" if length is None else "take larger film")
+    margin = margin_that_fits(sheet, job.shop.film.width_mm, math.inf if length is None else length)
+    if margin > 0:
+        ways.append(f'set film.margin to "{margin:.0f} mm" and tape the rest of the mesh')
+    has = f"{short_text(job.shop.film.width_mm, units)} wide"
+    if length is not None:
+        has += f" and {short_text(length, units)} long"
+    if most > 0:
+        why = (
+            "It doesn't fit the film, turned or not, and can't be parted by straight seams through solid"
+            " film into few strips, so no file is made for it."
+            if margin == 0.0
+            else "It doesn't fit the film with that margin, turned or not, so no file is made for it."
+        )
+    else:
+        why = "Two margins alone leave no room on the film, so no print would fit and no file is made."
     return Finding(
         severity="will fail",
-        kind="film sheet wider than the film",
+        kind=TOO_LARGE,
         size_mm=sheet.across_mm,
-        what=f"The sheet with {film.margin_mm:g} mm of film around the print is "
-        f"{sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm; the film is {width:g} mm wide.",
-        why="It doesn't fit across the film, turned or not."
-        if most > 0
-        else "Two margins alone leave no room across the film, so no print would fit.",
+        what=(
+            f"The sheet with {short_text(film.margin_mm, units)} of film around the print is"
+            f" {size_text(sheet.width_mm, sheet.height_mm, units)}; the film is {has}."
+        ),
+        why=why,
         do=_sentence(ways),
     )
 

@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import shapely
 
-from prep.job import Job
+from prep.job import Ask, Job
+from prep.phrases import several
 from prep.screens import Mark
-from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
-from prep_stencils.drawings import facing_picture, film_picture
-from prep_stencils.film import Cut, Film, Pieces, film_of, pieces_of
-from prep_stencils.outlines import open_rings, ring_lengths
+from prep.sections import Block, Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
+from prep_stencils.corners import sharp_corners
+from prep_stencils.drawings import facing_picture, film_picture, islands_picture, packing_picture
+from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strokes_in
+from prep_stencils.life import Lasting, lasting
+from prep_stencils.outlines import open_rings
+from prep_stencils.settings import Stencils
+from prep_stencils.texts import area_text, long_text, many, minutes_text, short_text, size_text
+from prep_stencils.times import Times, times_of
 
 _BLADES = (
     "Keep hands out of the running cutter. Point hook and knife away from the other hand; used blades go "
@@ -23,35 +30,72 @@ _CHEMICALS = (
 )
 
 
-def sections_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Section]:
+def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section]:
     """Give the films' table on the job page and a section for each screen."""
     film = film_of(job, marks)
     if film is None:
         return
-    pieces = [pieces_of(cut, film.marks) for cut in film.cuts]
-    lengths = [_cut_length(film, cut) for cut in film.cuts]
-    yield _overview(job, film, pieces, lengths)
-    for cut, counted, length in zip(film.cuts, pieces, lengths, strict=True):
+    films = [_Told.of(job, cut, ask) for cut in film.cuts]
+    yield _overview(job, film, films)
+    for told in films:
+        cut = told.cut
         first, *others = cut.screens
         shared = () if not others else (Paragraph(_shared(cut)),)
-        yield Section(
-            "screen",
-            "Film",
-            (
-                *shared,
-                Drawing(film_picture(film, cut), _caption(job, film)),
-                Figures(_figures(job, film, cut.stem, counted, length)),
-                Caution(_BLADES),
-                CheckList(_cutting(job, film, cut.stem, counted)),
-                Caution(_CHEMICALS),
-                CheckList(_laying(job, counted)),
-            ),
-            rank=45,
-            screen=first.key,
-        )
+        if not cut.parts:
+            text = "No file is made for it: its sheet is larger than the film. See what to look out for."
+            yield Section("screen", "Film", (*shared, Paragraph(text)), rank=45, screen=first.key)
+        else:
+            yield Section(
+                "screen",
+                "Film",
+                (
+                    *shared,
+                    *(
+                        Drawing(film_picture(film, cut, p), _caption(job, film, p))
+                        for p in cut.parts
+                    ),
+                    *_islands(job, told),
+                    Figures(_figures(job, film, told)),
+                    Caution(_BLADES),
+                    CheckList(_cutting(job, film, told)),
+                    Caution(_CHEMICALS),
+                    CheckList(_laying(job, told)),
+                ),
+                rank=45,
+                screen=first.key,
+            )
         for screen in others:
             text = f"No film of its own: {_shared(cut)} It is cut with screen {first.number}."
             yield Section("screen", "Film", (Paragraph(text),), rank=45, screen=screen.key)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Told:
+    """All that is said of one film."""
+
+    cut: Cut
+    pieces: Pieces
+    lasting: Lasting
+    cut_mm: float
+    times: Times
+    sharp: int
+
+    @classmethod
+    def of(cls, job: Job, cut: Cut, ask: Ask) -> _Told:
+        chosen = job.settings(Stencils)
+        strokes = [strokes_in(part, chosen.overcut_mm) for part in cut.parts]
+        pieces, way = pieces_of(cut), sum(each.cut_mm for each in strokes)
+        times = times_of(
+            way,
+            sum(each.travel_mm for each in strokes),
+            sum(len(layer.strokes) for each in strokes for layer in each.layers),
+            pieces.weeded,
+            pieces.islands,
+            1000.0 * chosen.speed_m_per_s,
+        )
+        rings = open_rings(cut.region)
+        sharp = sharp_corners(rings, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
+        return cls(cut, pieces, lasting(job, cut, ask), way, times, len(sharp))
 
 
 def _shared(cut: Cut) -> str:
@@ -65,26 +109,30 @@ def _shared(cut: Cut) -> str:
     return f"One film serves {cut.numbers}: {how}."
 
 
-def _cut_length(film: Film, cut: Cut) -> float:
-    rings = [*open_rings(cut.region), *open_rings(film.marks), film.sheet.edge()]
-    return float(ring_lengths(rings).sum())
-
-
-def _overview(job: Job, film: Film, pieces: list[Pieces], lengths: list[float]) -> Section:
-    settings, units = job.shop.film, job.shop.units
+def _overview(job: Job, film: Film, films: list[_Told]) -> Section:
+    settings, chosen, units = job.shop.film, job.settings(Stencils), job.shop.units
     rows = tuple(
         (
-            cut.numbers.partition(" ")[2],
-            cut.ink,
-            f"{cut.stem}.svg, .dxf",
-            str(counted.weeded),
-            str(counted.islands),
-            long_text(length, units),
+            told.cut.numbers.partition(" ")[2] + part.label[len(str(told.cut.screens[0].number)) :],
+            told.cut.ink,
+            part.stem,
+            str(part.weeding.pieces + len(part.marks.geoms)),
+            str(told.pieces.islands) if part is told.cut.parts[0] else "",
+            long_text(told.cut_mm, units) if part is told.cut.parts[0] else "",
         )
-        for cut, counted, length in zip(film.cuts, pieces, lengths, strict=True)
+        for told in films
+        for part in told.cut.parts
     )
-    turn = ", print turned a quarter clockwise" if film.sheet.turned else ""
-    beside = "Every film of this job has the same size and lies the same way." if rows[1:] else ""
+    if not rows:
+        return Section(
+            "job", "Film", (Paragraph("No film is cut: none fits. See what to look out for."),), 20
+        )
+    caption = (
+        f"Each film {size_text(film.sheet.width_mm, film.sheet.height_mm, units)} as it lies on the mesh"
+        f"{', cut a quarter turned' if film.parts[0].sheet.turned else ''}; as SVG, DXF and true-size"
+        f" PDF in stencils/, with a test square for the cutter. {_off_the_film(job, film)}"
+    )
+    picture = packing_picture(film, settings.width_mm, chosen.sheet_length_mm)
     return Section(
         "job",
         "Film",
@@ -93,17 +141,50 @@ def _overview(job: Job, film: Film, pieces: list[Pieces], lengths: list[float]) 
                 ("", "ink", "file in stencils/", "weed", "islands", "cut"),
                 rows,
                 "rllrrr",
-                caption=f"Each sheet {_size(film, units)}{turn}; {settings.name} "
-                f"{short_text(settings.width_mm, units)} wide; {long_text(film.length_mm, units)} of "
-                f"it off the roll. {beside}".strip(),
+                caption=caption,
             ),
             Paragraph(_why_facing(job, film)),
             Drawing(
                 facing_picture(settings.side, settings.cut_face_up, film.sheet.mirrored),
                 scale=0.75,
             ),
+            *(() if picture is None else (Drawing(picture, _packing_words(film)),)),
         ),
         rank=20,
+    )
+
+
+def _off_the_film(job: Job, film: Film) -> str:
+    settings, chosen, units = job.shop.film, job.settings(Stencils), job.shop.units
+    packing = film.packing
+    if packing is None:
+        return ""
+    wide = f"{settings.name} {short_text(settings.width_mm, units)} wide"
+    waste = f"{100 * packing.waste:.0f} % of it is left over"
+    if chosen.sheet_length_mm is None:
+        return f"{long_text(packing.length_mm, units)} off the roll, {wide}; {waste}."
+    sheets = many(packing.sheets, "sheet")
+    return f"{sheets} of {wide} and {short_text(chosen.sheet_length_mm, units)} long; {waste}."
+
+
+def _packing_words(film: Film) -> str:
+    alike = "All lie the same way, so that what film and cutter stretch, they stretch alike."
+    return f"The films on the roll or sheet, by screen. {alike}" if film.packing else ""
+
+
+def _islands(job: Job, told: _Told) -> Iterator[Block]:
+    """Give the picture of the islands, numbered as they are placed."""
+    held = told.lasting
+    if not held.islands:
+        return
+    side = job.shop.film.side
+    picture = islands_picture(told.cut, held.islands, held.weak, side)
+    weak = sum(held.weak)
+    ringed = (
+        f" {many(weak, 'island')} ringed: small enough to come off in this run." if weak else ""
+    )
+    yield Drawing(
+        picture, f"Islands in the order they are placed, seen from the {side} side.{ringed}"
     )
 
 
@@ -120,94 +201,106 @@ def _why_facing(job: Job, film: Film) -> str:
     )
 
 
-def _caption(job: Job, film: Film) -> str:
+def _caption(job: Job, film: Film, part: Part) -> str:
     up = "face up" if job.shop.film.cut_face_up else "face down"
-    return f"The film {up} in the cutter, {film.facing}; grey stays, white is weeded."
+    lines = " Dashed: weeding lines." if len(part.weeding.lines) else ""
+    return f"The film {up} in the cutter, {film.facing}; grey stays, white is weeded.{lines}"
 
 
-def _figures(
-    job: Job, film: Film, stem: str, counted: Pieces, length_mm: float
-) -> tuple[tuple[str, str, str], ...]:
-    units = job.shop.units
+def _figures(job: Job, film: Film, told: _Told) -> tuple[tuple[str, str, str], ...]:
+    units, pieces = job.shop.units, told.pieces
     smallest = (
         "none"
-        if counted.smallest_island_mm2 is None
-        else f"{counted.islands}, the smallest {_area(counted.smallest_island_mm2, units)}"
+        if pieces.smallest_island_mm2 is None
+        else f"{pieces.islands}, the smallest {area_text(pieces.smallest_island_mm2, units)}"
     )
-    return (
-        ("Cut file", stem, f"SVG and DXF, {film.facing}, true size"),
-        (
-            "Sheet",
-            _size(film, units),
-            f"{short_text(film.margin_mm, units)} of film around openings and marks",
-        ),
-        ("Cut length", long_text(length_mm, units), "openings, marks and the sheet's edge"),
-        ("Pieces to weed", str(counted.weeded), "" if film.marks.is_empty else "marks included"),
+    times = told.times
+    parts = told.cut.parts
+    sizes = several(size_text(part.sheet.across_mm, part.sheet.along_mm, units) for part in parts)
+    files = parts[0].stem if len(parts) == 1 else f"{parts[0].stem} and {len(parts) - 1} more"
+    worn = told.lasting.wear
+    rows = [
+        ("Cut file", files, f"SVG, DXF, PDF; {film.facing}, true size"),
+        ("Cut to", sizes, f"{short_text(film.margin_mm, units)} of film around openings and marks"),
+        ("Cut length", long_text(told.cut_mm, units), "all outlines and weeding lines"),
+        ("Pieces to weed", str(pieces.weeded), "marks included" if len(film.marks.geoms) else ""),
         ("Islands to place", smallest, ""),
+    ]
+    if told.sharp:
+        limit = f"under {job.settings(Stencils).sharpest_corner_deg:g}°; cut free by hand"
+        rows.append(("Sharp corners", str(told.sharp), limit))
+    if worn.stencils > 1:
+        rows.append(("Stencils", str(worn.stencils), "one doesn't last the run"))
+    total = (times.cut, times.weed, times.place)
+    said = ", ".join(
+        f"{name} {minutes_text(each.low, each.high)}"
+        for name, each in zip(("cut", "weed", "islands"), total, strict=True)
+        if each.value > 0.0
     )
+    rows.append(("Time", said, "guesses, 8 times out of 10"))
+    return tuple(rows)
 
 
-def _cutting(job: Job, film: Film, stem: str, counted: Pieces) -> tuple[str, ...]:
+def _cutting(job: Job, film: Film, told: _Told) -> tuple[str, ...]:
     settings, units = job.shop.film, job.shop.units
     up = "face up, liner below" if settings.cut_face_up else "face down, liner up"
-    plugs = " Keep the marks' plugs on a scrap of liner." if not film.marks.is_empty else ""
+    plugs = " Keep the marks' plugs on a scrap of liner." if len(film.marks.geoms) else ""
+    lines = any(len(part.weeding.lines) for part in told.cut.parts)
+    weed = "Weed along the dashed lines, from a corner, flat back: " if lines else "Weed "
+    made = [
+        f"Load the film {up}, straight. Cut {part.stem} at 100 %. Measure what is cut:"
+        f" {size_text(part.sheet.across_mm, part.sheet.along_mm, units)}; if it differs, stop: the scale is"
+        " wrong, or the film stretches (test square)."
+        for part in told.cut.parts
+    ]
+    weak = sum(told.lasting.weak)
+    spare = (
+        (
+            f"Cut the {many(weak, 'ringed island')} twice more from a scrap, and keep them on their liner"
+            " beside the press.",
+        )
+        if weak
+        else ()
+    )
     return (
-        f"Load the film {up}, straight. Cut {stem} at 100 %.",
-        f"Measure the cut sheet: {_size(film, units)}. If it differs, stop: the scale is wrong.",
-        f"Weed {_many(counted.weeded, 'piece')}; compare with the picture.{plugs}",
+        *made,
+        f"{weed}{many(told.pieces.weeded, 'piece')}; compare with the picture.{plugs}",
+        *spare,
     )
 
 
-def _laying(job: Job, counted: Pieces) -> tuple[str, ...]:
+def _laying(job: Job, told: _Told) -> tuple[str, ...]:
     settings, inside = job.shop.film, job.shop.film.side == "shirt"
+    islands = told.pieces.islands
     tape = "" if settings.cut_face_up else "Turn the film over, face up. "
     tape += "Lay low-tack tape flat over the face, rub it on, and lift film and tape off the liner"
-    tape += f": {_many(counted.islands, 'island')} must come along." if counted.islands else "."
+    tape += f": {many(islands, 'island')} must come along." if islands else "."
     burnish = "from inside, the film" if inside else "over the tape, the mesh"
-    islands = f"Count {_many(counted.islands, 'island')}; press" if counted.islands else "Press"
+    counted = "Press"
+    if islands:
+        counted = (
+            f"Count {many(islands, 'island')} against the picture, in its order, and set each that stayed"
+            " behind back in its place; press"
+        )
+    strips = (
+        (
+            "Lay the further strips the same way: the notches at the overlap on those of the strip that"
+            " lies there, solid film on solid film. Press the overlap down.",
+        )
+        if len(told.cut.parts) > 1
+        else ()
+    )
     return (
         "Degrease the mesh, rinse, and let it dry fully.",
         tape,
         f"Lay the adhesive to the mesh on the {settings.side} side: notches to the frame's centre lines, "
         "the snipped corner at the upper right seen from the squeegee side.",
         f"Burnish {burnish} on a flat support, from the middle outwards.",
-        f"Peel the tape slowly, flat back on itself. {islands} down what lifts, and peel again.",
+        f"Peel the tape slowly, flat back on itself. {counted} down what lifts, and peel again.",
+        *strips,
         "Let it rest as long as the film's supplier says, before anything wet touches it.",
         "Tape bare mesh and the film's edge to the frame, on both sides.",
         "Fill pinholes by brush, and let the filler dry.",
         "Hold the screen to the light: from the squeegee side it reads right, and nothing more and "
         "nothing less is open than in the picture of what it prints.",
     )
-
-
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
-
-
-def _size(film: Film, units: str) -> str:
-    sheet = film.sheet
-    if units == "inch":
-        return f"{sheet.across_mm / 25.4:.2f} × {sheet.along_mm / 25.4:.2f} in"
-    return f"{sheet.across_mm:.0f} × {sheet.along_mm:.0f} mm"
-
-
-def short_text(length_mm: float, units: str) -> str:
-    """Write a length of a hand or so: whole millimetres where they are whole, or 0.01 in."""
-    return f"{length_mm / 25.4:.2f} in" if units == "inch" else f"{length_mm:.4g} mm"
-
-
-def long_text(length_mm: float, units: str) -> str:
-    """Write a length of an arm or more."""
-    return f"{length_mm / 304.8:.1f} ft" if units == "inch" else f"{length_mm / 1000.0:.2f} m"
-
-
-def _area(area_mm2: float, units: str) -> str:
-    if units == "inch":
-        if area_mm2 < 0.05:
-            return "under 0.0001 in²"
-        return f"{area_mm2 / 645.16:.2f} in²" if area_mm2 >= 32 else f"{area_mm2 / 645.16:.4f} in²"
-    if area_mm2 >= 1000:
-        return f"{area_mm2 / 100:.0f} cm²"
-    if area_mm2 < 0.05:
-        return "under 0.1 mm²"
-    return f"{area_mm2:.0f} mm²" if area_mm2 >= 10 else f"{area_mm2:.1f} mm²"

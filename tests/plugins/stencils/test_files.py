@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,9 +13,19 @@ import pytest
 import shapely
 
 from prep_stencils.dxffile import layer_name, read_dxf, write_dxf
-from prep_stencils.outlines import Layer, layer, open_rings, ring_areas, ring_boxes, ring_lengths
+from prep_stencils.outlines import (
+    Layer,
+    open_rings,
+    ring_areas,
+    ring_boxes,
+    ring_lengths,
+    rounded_ring,
+    with_overcut,
+    without_overcut,
+)
 from prep_stencils.proof import disagreements
-from prep_stencils.sheet import Points, Sheet
+from prep_stencils.sheet import Sheet
+from prep_stencils.strokes import Wanted, strokes_of
 from prep_stencils.svgfile import read_svg, write_svg
 
 SHEET = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, mirrored=True, turned=False)
@@ -26,15 +37,12 @@ WORDS: dict[str, Any] = {
     "title": "Screen 1, <deep & blue>\x07: mirrored",
     "about": "Schnittmaß 深い",
 }
-WANTED: list[tuple[str, list[Points]]] = [
-    ("openings", open_rings(REGION)),
-    ("marks", []),
-    ("sheet-edge", [SHEET.edge()]),
-]
+NO_LINES = np.empty((0, 2, 2))
+WANTED = strokes_of(NO_LINES, [], open_rings(REGION), SHEET).wanted
 
 
-def _layers(sheet: Sheet = SHEET) -> list[Layer]:
-    return [layer(name, rings, sheet) for name, rings in WANTED]
+def _layers(sheet: Sheet = SHEET) -> tuple[Layer, ...]:
+    return strokes_of(NO_LINES, [], open_rings(REGION), sheet).layers
 
 
 def test_figures_of_rings_worked_by_hand() -> None:
@@ -51,7 +59,7 @@ def test_rings_thinner_than_the_last_decimal_are_left_out_and_others_kept() -> N
     crack, hair = shapely.box(0, 0, 10, 1e-6), shapely.box(0, 5, 10, 5.001)
     rings = open_rings(shapely.MultiPolygon([crack, hair]))
     assert [ring[:, 1].max() for ring in rings] == [5.001]
-    assert ring_areas(layer("openings", rings, SHEET).rings)[0] == pytest.approx(0.01)
+    assert ring_areas([rounded_ring(SHEET.to_film(rings[0]))])[0] == pytest.approx(0.01)
 
 
 def test_svg_is_plain_and_in_millimetres() -> None:
@@ -64,8 +72,8 @@ def test_svg_is_plain_and_in_millimetres() -> None:
     assert root.findtext("s:title", "", ns) == "Screen 1, <deep & blue> : mirrored"
     assert root.findtext("s:desc", "", ns) == "Schnittmaß 深い"
     groups = root.findall("s:g", ns)
-    assert [group.get("id") for group in groups] == ["openings", "marks", "sheet-edge"]
-    assert [len(group) for group in groups] == [3, 0, 1]
+    assert [group.get("id") for group in groups] == ["marks", "openings", "sheet-edge"]
+    assert [len(group) for group in groups] == [0, 3, 1]
     assert {group.get("fill") for group in groups} == {"none"}
     assert b"transform" not in data
     assert b"style" not in data
@@ -93,33 +101,40 @@ def test_a_line_break_in_an_ink_name_cannot_add_lines_to_the_dxf() -> None:
     assert max(map(len, data.split(b"\n"))) <= 250
 
 
-def _named(rename: Callable[[str], str] = str) -> list[tuple[str, list[Points]]]:
-    return [(rename(name), rings) for name, rings in WANTED]
+def _named(rename: Callable[[str], str] = str) -> list[Wanted]:
+    return [replace(one, name=rename(one.name)) for one in WANTED]
 
 
 @pytest.mark.parametrize("mirrored", [False, True])
 @pytest.mark.parametrize("turned", [False, True])
-def test_both_files_read_back_as_the_film(mirrored: bool, turned: bool) -> None:
-    """All four ways a sheet can lie."""
-    sheet = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, mirrored, turned)
-    size: dict[str, Any] = {"across_mm": sheet.across_mm, "along_mm": sheet.along_mm}
-    svg = read_svg(write_svg(_layers(sheet), **size, **WORDS))
-    dxf = read_dxf(write_dxf(_layers(sheet), **size, **WORDS))
-    assert disagreements(_named(), *svg, sheet) == []
-    assert disagreements(_named(layer_name), *dxf, sheet) == []
+@pytest.mark.parametrize("overcut_mm", [0.0, 0.7])
+def test_both_files_read_back_as_the_film(mirrored: bool, turned: bool, overcut_mm: float) -> None:
+    """All four ways a sheet can lie, stretched, with weeding lines and with and without overcut."""
+    sheet = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, mirrored, turned, (1.002, 0.995))
+    size: dict[str, Any] = {"across_mm": sheet.file_mm[0], "along_mm": sheet.file_mm[1]}
+    lines = np.array([[(1.0, 1.0), (1.0, 11.0)], [(31.0, 4.0), (36.0, 4.0)]])
+    strokes = strokes_of(lines, [], open_rings(REGION), sheet, overcut_mm)
+    svg = read_svg(write_svg(strokes.layers, **size, **WORDS))
+    dxf = read_dxf(write_dxf(strokes.layers, **size, **WORDS))
+    assert disagreements(strokes.wanted, *svg, sheet) == []
+    in_dxf = [replace(one, name=layer_name(one.name)) for one in strokes.wanted]
+    assert disagreements(in_dxf, *dxf, sheet) == []
+    assert [one.closed for one in svg[1]] == [False, True, overcut_mm == 0.0, True]
     for one, two in zip(svg[1], dxf[1], strict=True):
-        for left, right in zip(one.rings, two.rings, strict=True):
+        for left, right in zip(one.strokes, two.strokes, strict=True):
             np.testing.assert_allclose(left, right, atol=1e-9)
 
 
 def _spoilt(how: str) -> tuple[tuple[float, float], list[Layer]]:
     size, layers = read_svg(write_svg(_layers(), **SIZE, **WORDS))
-    first, *rest = layers
-    rings = [ring.copy() for ring in first.rings]
+    marks, first, *rest = layers
+    rings = [ring.copy() for ring in first.strokes]
     match how:
         case "not mirrored":
             flipped = Sheet(-10.0, -10.0, 60.0, 40.0, (20.0, 10.0), 10.0, False, False)
-            return size, _layers(flipped)
+            return size, list(_layers(flipped))
+        case "an outline cut twice":
+            rings.append(rings[0].copy())
         case "an outline lost":
             rings.pop()
         case "an outline 0.00002 mm off":
@@ -130,18 +145,19 @@ def _spoilt(how: str) -> tuple[tuple[float, float], list[Layer]]:
             size = (size[0] * 25.4, size[1] * 25.4)
         case "a layer lost":
             rest.pop()
-    return size, [Layer(first.name, tuple(rings)), *rest]
+    return size, [marks, Layer(first.name, tuple(rings)), *rest]
 
 
 @pytest.mark.parametrize(
     ("how", "says"),
     [
-        ("not mirrored", "lies 28.000000 mm off"),  # about x = 20, 0..12 comes to 28..40
-        ("an outline lost", "2 outlines read, 3 wanted"),
+        ("not mirrored", "an outline lies"),
+        ("an outline lost", "2 strokes read, 3 wanted"),
+        ("an outline cut twice", "4 strokes read, 3 wanted"),
         ("an outline 0.00002 mm off", "0.000020 mm off"),
         ("a corner bitten off", "area is"),
         ("inches", "the sheet reads as 1524 × 1016 mm"),
-        ("a layer lost", "the layers read as openings, marks"),
+        ("a layer lost", "the layers read as marks, openings"),
     ],
 )
 def test_proof_tells_a_wrong_film(how: str, says: str) -> None:
@@ -162,7 +178,7 @@ def test_svg_reader_refuses_what_we_do_not_write(old: bytes, new: bytes) -> None
     """No unit, a viewBox of other units, an open outline."""
     data = write_svg(_layers(), **SIZE, **WORDS)
     with pytest.raises(ValueError, match="millimetre|outline"):
-        read_svg(data.replace(old, new))
+        read_svg(data.replace(old, new, 1))
 
 
 @pytest.mark.parametrize(
@@ -179,4 +195,33 @@ def test_dxf_reader_refuses_what_we_do_not_write(old: bytes, new: bytes) -> None
     data = write_dxf(_layers(), **SIZE, **WORDS)
     assert old in data
     with pytest.raises(ValueError, match=r"millimetres|closed|never ends|declared"):
-        read_dxf(data.replace(old, new))
+        read_dxf(data.replace(old, new, 1))
+
+
+def test_a_stretch_that_is_cut_twice_is_told() -> None:
+    """Two openings that share an edge would drive the blade along it twice."""
+    rings = open_rings(shapely.MultiPolygon([shapely.box(0, 0, 5, 5)]))
+    rings += open_rings(shapely.MultiPolygon([shapely.box(5, 0, 9, 5)]))
+    strokes = strokes_of(NO_LINES, [], rings, SHEET)
+    read = read_svg(write_svg(strokes.layers, **SIZE, **WORDS))
+    assert disagreements(strokes.wanted, *read, SHEET) == ["1 stretches are cut twice"]
+
+
+@pytest.mark.parametrize("overcut_mm", [0.4, 4.0, 5.0, 11.0])
+def test_overcut_goes_on_along_the_outline(overcut_mm: float) -> None:
+    """A square of 4 mm: the stroke is as much longer, and the outline is found in it again."""
+    ring = np.array([(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)])
+    stroke = with_overcut(ring, overcut_mm)
+    way = float(np.hypot(*np.diff(stroke, axis=0).T).sum())
+    assert way == pytest.approx(16.0 + min(overcut_mm, 8.0), abs=1e-9)
+    np.testing.assert_array_equal(without_overcut(stroke), ring)
+
+
+def test_a_stroke_that_never_closes_is_no_outline() -> None:
+    """Nor is one that leaves the outline beyond its beginning."""
+    open_one = np.array([(0.0, 0.0), (4.0, 0.0), (4.0, 4.0)])
+    with pytest.raises(ValueError, match="come back"):
+        without_overcut(open_one)
+    strays = np.array([(0, 0), (4, 0), (4, 4), (0, 0), (9, 9), (4, 4.0)], dtype=float)
+    with pytest.raises(ValueError, match="leaves"):
+        without_overcut(strays)

@@ -7,6 +7,7 @@ import xml.etree.ElementTree as ET
 from types import SimpleNamespace
 from typing import Any
 
+import numpy as np
 import pytest
 import shapely
 from shapely import MultiPolygon, box
@@ -14,7 +15,7 @@ from shapely import MultiPolygon, box
 import prep_stencils.documents
 from prep.errors import OurFault, Unanswered
 from prep.job import Job, Report
-from prep.screens import Mark, Screen
+from prep.screens import Mark
 from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep.shop import Film, Shop
 from prep.testing import make_ask, make_job
@@ -22,7 +23,9 @@ from prep_registration import prep_marks
 from prep_registration.answers import Target, Targets
 from prep_stencils import prep_answers, prep_documents, prep_findings, prep_sections
 from prep_stencils.answers import FilmSheets
-from prep_stencils.film import Cut, pieces_of
+from prep_stencils.film import Cut, film_of, pieces_of
+from prep_stencils.settings import Stencils
+from prep_stencils.svgfile import read_svg
 
 BADGE = box(0, 0, 100, 60).difference(box(20, 20, 40, 40)).difference(box(60, 20, 80, 40))
 NOBODY = make_ask({})
@@ -36,12 +39,14 @@ def _job(colours: dict[str, Any] | None = None, **film: object) -> Job:
     return make_job(colours, inks={"#1f3a5f": "deep blue"}, shop=shop)
 
 
-def _cut(screen: Screen) -> Cut:
-    return Cut((screen,), screen.region, "01")
+def _cut(job: Job, marks: tuple[Mark, ...] = ()) -> Cut:
+    film = film_of(job, marks)
+    assert film is not None
+    return film.cuts[0]
 
 
 def _report(job: Job, marks: tuple[Mark, ...] | None = None) -> Report:
-    return Report(job, tuple(prep_marks(job, make_ask({}))) if marks is None else marks, (), ())
+    return Report(job, tuple(prep_marks(job, NOBODY)) if marks is None else marks, (), ())
 
 
 def test_names_of_the_files() -> None:
@@ -50,8 +55,12 @@ def test_names_of_the_files() -> None:
     assert names == [
         "stencils/01-deep-blue-200x236mm-shirt-side.svg",
         "stencils/01-deep-blue-200x236mm-shirt-side.dxf",
+        "stencils/01-deep-blue-200x236mm-shirt-side.pdf",
         "stencils/02-cc2222-200x236mm-shirt-side.svg",
         "stencils/02-cc2222-200x236mm-shirt-side.dxf",
+        "stencils/02-cc2222-200x236mm-shirt-side.pdf",
+        "stencils/00-test-square-100x100mm.svg",
+        "stencils/00-test-square-100x100mm.dxf",
     ]
 
 
@@ -74,17 +83,18 @@ def test_file_lies_the_way_its_title_says(side: str, face_up: bool, words: str, 
     """A block at the left of the print lies at the left of the file exactly when it reads right."""
     colours = {"#111111": shapely.union(box(0, 0, 10, 10), box(90, 0, 91, 1))}
     job = _job(colours, side=side, cut_face_up=face_up)
-    svg, _ = prep_documents(_report(job))
+    svg = next(iter(prep_documents(_report(job))))
     assert svg.name.endswith(f"-{side}-side.svg")
     root = ET.fromstring(svg.data)
     ns = {"s": "http://www.w3.org/2000/svg"}
     assert f": {words}, film on the {side} side" in root.findtext("s:title", "", ns)
     about = root.findtext("s:desc", "", ns)
     assert ("face up" in about) is face_up
-    block = root.find(".//s:g[@id='openings']/s:path", ns)
-    assert block is not None
-    xs = [float(step.split(",")[0]) for step in block.get("d", "").strip("MZ").split()]
-    assert (max(xs) < 191 / 2) is left
+    blocks = root.findall(".//s:g[@id='openings']/s:path", ns)
+    steps = [block.get("d", "").strip("MZ").split() for block in blocks]
+    xs = [[float(step.split(",")[0]) for step in each] for each in steps]
+    large = max(xs, key=np.ptp)  # 10 mm wide; 91 mm of print begin 50 mm from the edge
+    assert (min(large), max(large)) == ((50.0, 60.0) if left else (131.0, 141.0))
 
 
 def test_a_file_that_reads_back_wrong_is_our_fault(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -101,8 +111,8 @@ def test_a_file_that_reads_back_wrong_is_our_fault(monkeypatch: pytest.MonkeyPat
 
 def test_pieces_worked_by_hand() -> None:
     """A badge with two islands of 400 mm2, a 25 mm2 opening in one of them, and two marks."""
-    marks = MultiPolygon([box(0, -20, 5, -15), box(0, 90, 5, 95)])
-    counted = pieces_of(_cut(_job().screens[0]), marks)
+    two = MultiPolygon([box(0, -20, 5, -15), box(0, 90, 5, 95)])
+    counted = pieces_of(_cut(_job(), (Mark("two", two, prints=False, what_for=""),)))
     assert (counted.weeded, counted.islands) == (2 + 2, 2)
     assert counted.smallest_island_mm2 == pytest.approx(375.0)
 
@@ -113,20 +123,20 @@ def test_film_held_by_a_neck_is_no_island_to_place() -> None:
     free, held = (
         SimpleNamespace(area_mm2=area, held_by_mm=neck) for area, neck in ((30.0, None), (9.0, 0.4))
     )
-    measures: Any = SimpleNamespace(pieces=3, islands=(free, held))
+    measures: Any = SimpleNamespace(islands=(free, held))
     screen = dataclasses.replace(job.screens[0], measures=measures)
-    counted = pieces_of(_cut(screen), MultiPolygon())
-    assert (counted.weeded, counted.islands, counted.smallest_island_mm2) == (3, 1, 30.0)
+    counted = pieces_of(dataclasses.replace(_cut(job), screens=(screen,)))
+    assert (counted.weeded, counted.islands, counted.smallest_island_mm2) == (2, 1, 30.0)
 
 
 def test_answer_agrees_with_the_documents() -> None:
     """Sizes and names asked for are those of the files."""
     job = _job()
     targets = Targets(
-        tuple(Target(m.name, (0.0, 0.0), m.region.bounds) for m in prep_marks(job, make_ask({})))
+        tuple(Target(m.name, (0.0, 0.0), m.region.bounds) for m in prep_marks(job, NOBODY))
     )
     sheets = prep_answers()[FilmSheets](job, make_ask({Targets: targets}))
-    stems = [document.name for document in prep_documents(_report(job))][::2]
+    stems = [d.name for d in prep_documents(_report(job)) if d.name.endswith("side.svg")]
     assert [f"stencils/{sheet.stem}.svg" for sheet in sheets.sheets] == stems
     assert {(s.across_mm, s.along_mm, s.mirrored, s.turned) for s in sheets.sheets} == {
         (200.0, 236.0, True, False)
@@ -143,10 +153,12 @@ def _through_one_film(job: Job) -> Job:
 def test_screens_side_by_side_share_a_film() -> None:
     """One film with the openings of both: one pair of files, one section with it, one that sends there."""
     job = _through_one_film(_job())
-    svg, dxf = prep_documents(_report(job))
+    svg, dxf, pdf, *square = prep_documents(_report(job))
     assert svg.name == "stencils/01-deep-blue-and-cc2222-200x236mm-shirt-side.svg"
     assert b"Screens 1 and 2 of 2, deep blue and #cc2222" in svg.data
     assert dxf.name.endswith(".dxf")
+    assert pdf.name.endswith(".pdf")
+    assert len(square) == 2
     assert len(prep_answers()[FilmSheets](job, make_ask({})).sheets) == 2
     _, first, second = prep_sections(job, (), NOBODY)
     words = [part.text for s in (first, second) for part in s.blocks if isinstance(part, Paragraph)]
@@ -160,7 +172,7 @@ def test_a_base_and_its_colour_through_one_stencil_cut_it_once() -> None:
     (screen,) = job.screens
     base = dataclasses.replace(screen, key="base", number=2, film=screen.film, does="base")
     both = dataclasses.replace(job, screens=(screen, base))
-    assert len(list(prep_documents(_report(both)))) == 2
+    assert len([d for d in prep_documents(_report(both)) if "test-square" not in d.name]) == 3
     overview, first, _ = prep_sections(both, (), NOBODY)
     assert len(next(part for part in overview.blocks if isinstance(part, Table)).rows) == 1
     text = next(part.text for part in first.blocks if isinstance(part, Paragraph))
@@ -184,12 +196,12 @@ def test_nothing_printed() -> None:
 
 
 @pytest.mark.parametrize(
-    ("width", "kinds"), [("200 mm", []), ("199 mm", ["film sheet wider than the film"])]
+    ("width", "kinds"), [("200 mm", []), ("199 mm", ["film sheet larger than the film"])]
 )
 def test_sheet_wider_than_the_film(width: str, kinds: list[str]) -> None:
     """200 × 236 mm fits a film of 200 mm and not one of 199."""
     job = _job(width=width)
-    found = list(prep_findings(job, tuple(prep_marks(job, make_ask({})))))
+    found = list(prep_findings(job, tuple(prep_marks(job, NOBODY)), NOBODY))
     assert [finding.kind for finding in found] == kinds
     assert all(finding.severity == "will fail" for finding in found)
 
@@ -199,7 +211,7 @@ def test_largest_print_that_would_fit() -> None:
     job = _job(width="150 mm")
     alone = next(iter(prep_findings(job, (), NOBODY)))
     assert '--width "62 mm"' in alone.do
-    with_marks = next(iter(prep_findings(job, tuple(prep_marks(job, make_ask({}))))))
+    with_marks = next(iter(prep_findings(job, tuple(prep_marks(job, NOBODY)), NOBODY)))
     assert '--width "50 mm"' in with_marks.do
 
 
@@ -215,7 +227,7 @@ def test_film_narrower_than_its_margins() -> None:
 def test_targets_that_are_what_does_not_fit_are_named() -> None:
     """180 mm of film hold the print's 180 mm turned, not with the targets' 56 mm more."""
     job = _job(width="190 mm")
-    finding = next(iter(prep_findings(job, tuple(prep_marks(job, make_ask({}))))))
+    finding = next(iter(prep_findings(job, tuple(prep_marks(job, NOBODY)), NOBODY)))
     assert "without them it fits" in finding.do
     assert list(prep_findings(job, (), NOBODY)) == []
 
@@ -236,7 +248,7 @@ def test_mark_across_the_print_is_found() -> None:
 
 
 def _sections(job: Job) -> list[Section]:
-    return list(prep_sections(job, tuple(prep_marks(job, make_ask({})))))
+    return list(prep_sections(job, tuple(prep_marks(job, NOBODY)), NOBODY))
 
 
 def _steps(section: Section) -> list[str]:
@@ -250,7 +262,7 @@ def test_sections_hold_what_the_printer_needs() -> None:
     assert isinstance(overview.blocks[0], Table)
     assert (first.screen, second.screen) == ("#1f3a5f", "#cc2222")
     kinds = [type(block) for block in first.blocks]
-    assert kinds == [Drawing, Figures, Caution, CheckList, Caution, CheckList]
+    assert kinds == [Drawing, Drawing, Figures, Caution, CheckList, Caution, CheckList]
 
 
 def test_figures_worked_by_hand() -> None:
@@ -264,7 +276,7 @@ def test_figures_worked_by_hand() -> None:
     assert table.rows[0] == (
         "1",
         "deep blue",
-        "01-deep-blue-200x236mm-shirt-side.svg, .dxf",
+        "01-deep-blue-200x236mm-shirt-side",
         "5",
         "2",
         "1.52 m",
@@ -312,3 +324,123 @@ def test_steps_in_working_order() -> None:
     places = [next(i for i, s in enumerate(steps) if word in s) for word in order]
     assert places == sorted(places)
     assert len(set(places)) == len(places)
+
+
+WIDE = {"#111111": shapely.union_all([box(0, 0, 180, 400), box(230, 0, 400, 400)])}
+
+
+def test_a_film_too_wide_is_cut_in_strips_through_solid_film() -> None:
+    """500 × 500 mm on film of 300: the gap from x = 180 to 230 takes the seam, at 220 at the furthest.
+
+    Strips of 10 mm overlap: the first from -50 to 225 (275 mm), the second from 215 to 450 (235 mm).
+    """
+    job = _job(WIDE, width="300 mm")
+    names = [d.name for d in prep_documents(_report(job)) if d.name.endswith("side.svg")]
+    assert names == [
+        "stencils/01-111111-part-1-of-2-275x500mm-shirt-side.svg",
+        "stencils/01-111111-part-2-of-2-235x500mm-shirt-side.svg",
+    ]
+    (found,) = prep_findings(job, (), NOBODY)
+    assert (found.severity, found.kind) == ("at risk", "film in strips")
+    assert "screen 1 in 2 strips, which overlap by 10 mm" in found.what
+    film = film_of(job, ())
+    assert film is not None
+    one, two = film.cuts[0].parts
+    assert shapely.equals(shapely.union(one.region, two.region), job.screens[0].region)
+
+
+def test_all_films_lie_alike_in_strips() -> None:
+    """A second colour that can only be parted the other way turns the first as well."""
+    colours = {
+        "#111111": shapely.union_all([box(0, 0, 180, 180), box(230, 230, 400, 400)]),
+        "#cc2222": shapely.union_all([box(0, 185, 400, 189), box(0, 228, 400, 229)]),
+    }
+    film = film_of(_job(colours, width="300 mm"), ())
+    assert film is not None
+    assert {part.sheet.turned for part in film.parts} == {True}
+    assert [len(cut.parts) for cut in film.cuts] == [2, 2]
+
+
+def test_a_film_that_no_seam_can_part_is_refused() -> None:
+    """A solid of 400 × 400 mm on film of 300: no file, and the largest width that would fit."""
+    job = _job({"#111111": box(0, 0, 400, 400)}, width="300 mm")
+    assert list(prep_documents(_report(job))) == []
+    (found,) = prep_findings(job, (), NOBODY)
+    assert (found.severity, found.kind) == ("will fail", "film sheet larger than the film")
+    assert '--width "200 mm"' in found.do
+    texts = [b.text for s in _sections(job) for b in s.blocks if isinstance(b, Paragraph)]
+    assert any("No file is made for it" in text for text in texts)
+
+
+def test_a_smaller_margin_is_proposed_before_a_seam() -> None:
+    """On film of 480 mm a print of 400 leaves 40 mm on each side: enough, so nothing is parted."""
+    (found,) = prep_findings(_job(WIDE, width="480 mm"), (), NOBODY)
+    assert 'set film.margin to "40 mm"' in found.do
+
+
+def test_a_stencil_that_does_not_last_is_said_before_cutting() -> None:
+    """24 shirts, two strokes each: 48 strokes; of removable film stated to last 20, three are cut."""
+    settings = {"adhesive": "removable", "holds_pulls": 20}
+    job = make_job({"#111111": box(0, 0, 50, 50)}, tables=[Stencils.model_validate(settings)])
+    (found,) = prep_findings(job, (), NOBODY)
+    assert (found.severity, found.kind, found.count) == ("at risk", "stencil wears out", 2)
+    assert "48 strokes" in found.what
+    assert "Cut 3 stencils" in found.do
+
+
+def test_hours_wet_count_as_strokes_do() -> None:
+    """600 shirts at a minute each, where nobody reckons the hours: 10 h wet, 4 h for removable film."""
+    table = Stencils.model_validate({"adhesive": "removable", "holds_pulls": 100_000})
+    job = make_job({"#111111": box(0, 0, 50, 50)}, shirts=600, tables=[table])
+    (found,) = prep_findings(job, (), NOBODY)
+    assert "10.0 h wet" in found.what
+    assert "Cut 3 stencils" in found.do
+
+
+def test_sharp_corners_are_listed_with_their_places() -> None:
+    """A needle of 8.5° at the origin; its other corners are 81 and 90°."""
+    needle = shapely.Polygon([(0, 0), (20, 0), (20, 3)])
+    (found,) = prep_findings(make_job({"#111111": needle}), (), NOBODY)
+    assert (found.kind, found.count) == ("corner sharper than the blade turns", 1)
+    assert found.at_mm == pytest.approx((0.0, 0.0))
+    assert "the sharpest 9°" in found.what
+
+
+def test_islands_are_numbered_and_small_ones_ringed() -> None:
+    """Two islands of 400 and 1.5 mm2: the picture numbers both, and rings the second."""
+    region = box(0, 0, 100, 60).difference(box(20, 20, 40, 40)).difference(box(60, 20, 61.5, 21))
+    sections = _sections(make_job({"#111111": region}))
+    drawn = [b for b in sections[1].blocks if isinstance(b, Drawing)][1]
+    assert ">1</text>" in drawn.picture.svg
+    assert ">2</text>" in drawn.picture.svg
+    assert drawn.picture.svg.count("<circle") == 1
+    assert "1 island ringed" in drawn.caption
+    assert any("ringed island" in step for step in _steps(sections[1]))
+
+
+def test_the_roll_is_told_with_what_is_left_over() -> None:
+    """Two films of 200 × 236 mm beside each other on 500 mm: a fifth of the roll is left over."""
+    caption = _sections(_job())[0].blocks[0].caption  # type: ignore[union-attr]  # a table
+    assert "0.24 m off the roll" in caption
+    assert "20 % of it is left over" in caption
+
+
+def test_a_test_square_is_cut_as_it_is_whatever_the_cutter_stretches() -> None:
+    """100 × 100 mm, one notch on the side across the film and two along it."""
+    table = Stencils.model_validate({"test_across": "99 mm"})
+    job = make_job({"#111111": box(0, 0, 50, 50)}, tables=[table])
+    files = {d.name: d.data for d in prep_documents(_report(job))}
+    _, (layer,) = read_svg(files["stencils/00-test-square-100x100mm.svg"])
+    ring = layer.strokes[0]
+    assert ring.min(axis=0).tolist() == [0.0, 0.0]
+    assert ring.max(axis=0).tolist() == [100.0, 100.0]
+    assert (ring[:, 1] == 3.0).sum() == 1
+    assert (ring[:, 0] == 3.0).sum() == 2
+    size, _ = read_svg(files["stencils/01-111111-150x150mm-shirt-side.svg"])
+    assert size == pytest.approx((150 / 0.99, 150.0), abs=1e-4)
+
+
+def test_a_square_cut_at_another_scale_is_no_stretch() -> None:
+    """A hole of 72 mm is 72 points to the inch gone wrong; one line says what to do."""
+    with pytest.raises(ValueError, match="cut it again at 100 %"):
+        Stencils.model_validate({"test_across": "72 mm"})

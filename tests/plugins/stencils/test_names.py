@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prep.folder import _check_names
-from prep_stencils.names import safe_name, stems
+from prep_stencils.names import safe_name, stem_of
 
 
 @pytest.mark.parametrize(
@@ -36,18 +36,30 @@ def test_names(ink: str, name: str) -> None:
 
 def test_two_inks_of_one_name_stay_distinct() -> None:
     """The number in print order stands first."""
-    made = stems([(1, "red"), (2, "red"), (3, "RED")], across_mm=380, along_mm=291, side="shirt")
-    assert made == (
+    made = [
+        stem_of(number, ink, across_mm=380, along_mm=291, side="shirt")
+        for number, ink in ((1, "red"), (2, "red"), (3, "RED"))
+    ]
+    assert made == [
         "01-red-380x291mm-shirt-side",
         "02-red-380x291mm-shirt-side",
         "03-RED-380x291mm-shirt-side",
-    )
+    ]
+
+
+def test_strips_are_told_apart() -> None:
+    """A film in strips has a file for each."""
+    made = stem_of(2, "teal", part=(1, 3), across_mm=200.4, along_mm=291, side="shirt")
+    assert made == "02-teal-part-1-of-3-200x291mm-shirt-side"
 
 
 @given(st.lists(st.text(max_size=60), min_size=1, max_size=6))
 def test_any_text_makes_names_a_folder_takes(inks: list[str]) -> None:
     """Names are distinct where case is ignored, short enough for any file system, and one path part."""
-    made = stems(list(enumerate(inks, 1)), across_mm=1, along_mm=1, side="squeegee")
+    made = [
+        stem_of(number, ink, across_mm=1, along_mm=1, side="squeegee")
+        for number, ink in enumerate(inks, 1)
+    ]
     _check_names([f"stencils/{stem}.svg" for stem in made])
     for stem in made:
         assert len(f"{stem}.svg".encode()) <= 255

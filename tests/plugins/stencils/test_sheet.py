@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prep_stencils.sheet import Sheet, film_length, largest_scale, lay_out
+from prep_stencils.sheet import Sheet, largest_scale, lay_out
 
 
 def _sheet(*, mirrored: bool = False, turned: bool = False) -> Sheet:
@@ -124,9 +126,64 @@ def test_edge_stays_clear_of_the_print(width: float, height: float, margin: floa
     assert edge.exterior.distance(shapely.box(0, 0, width, height)) >= margin / 2.0 - 1e-6
 
 
-@pytest.mark.parametrize(
-    ("count", "film", "length"), [(1, 500, 290), (3, 500, 870), (3, 760, 580), (4, 1200, 580)]
+def test_edges_of_strips_worked_by_hand() -> None:
+    """A sheet of 380 × 290 parted at x = 120 with 10 mm of overlap: strips of 175 and 215 mm.
+
+    Both bear the notches of the seam at top and bottom, the right one the snipped corner and the centre
+    line's notches at top and bottom, each the one of the level centre line on its own outer side.
+    """
+    sheet = _lay(280.0, 190.0, 500.0)
+    left, right = sheet.strips([120.0], 10.0)
+    assert (left.left_mm, left.width_mm, left.snipped) == (-50.0, 175.0, False)
+    assert (right.left_mm, right.width_mm, right.snipped) == (115.0, 215.0, True)
+    one, two = (shapely.Polygon(s.edge()) for s in (left, right))
+    assert one.area == pytest.approx(175 * 290 - 4 * 9.6, abs=1e-9)  # seam twice, level line twice
+    assert two.area == pytest.approx(215 * 290 - 72 - 6 * 9.6, abs=1e-9)
+    for strip in (one, two):
+        assert strip.is_valid
+        assert not strip.covers(shapely.Point(120.0, -48.0))
+        assert not strip.covers(shapely.Point(120.0, 238.0))
+
+
+def test_strips_of_a_turned_sheet_lie_below_each_other() -> None:
+    """Turned, the seam runs across the print: the upper strip has the snipped corner."""
+    sheet = replace(_lay(280.0, 190.0, 500.0), turned=True)
+    upper, lower = sheet.strips([95.0], 20.0)
+    assert (upper.top_mm, upper.height_mm, upper.snipped) == (-50.0, 155.0, True)
+    assert (lower.top_mm, lower.height_mm, lower.snipped) == (85.0, 155.0, False)
+    assert (upper.across_mm, upper.along_mm) == (155.0, 380.0)
+
+
+def test_stretch_scales_the_file_and_not_the_film() -> None:
+    """A cutter that makes 99.5 mm of 100 across is told 0.5 % more there."""
+    sheet = replace(_sheet(), stretch=(100 / 99.5, 1.0))
+    assert (sheet.across_mm, sheet.along_mm) == (40.0, 20.0)
+    assert sheet.file_mm == pytest.approx((40.0 / 0.995, 20.0))
+    point = np.array([[13.0, 7.0]])
+    assert sheet.to_film(point)[0].tolist() == pytest.approx([3.0 / 0.995, 2.0])
+    assert sheet.to_artwork(sheet.to_film(point))[0].tolist() == pytest.approx([13.0, 7.0])
+
+
+@given(
+    width=st.floats(5.0, 500.0),
+    height=st.floats(5.0, 500.0),
+    film=st.floats(60.0, 700.0),
+    longest=st.floats(60.0, 700.0),
 )
-def test_film_length_worked_by_hand(count: int, film: float, length: float) -> None:
-    """Sheets of 380 × 290: one beside the other on 760 mm, three beside one another on 1200 mm."""
-    assert film_length(_lay(280.0, 190.0, film), count, film) == length
+def test_sheets_of_film_bound_both_ways(
+    width: float, height: float, film: float, longest: float
+) -> None:
+    """Where film comes in sheets, a print at the largest scale fits them and a larger one doesn't."""
+
+    def fits(scale: float) -> bool:
+        bounds = (0.0, 0.0, width * scale, height * scale)
+        sheet = lay_out(
+            bounds, bounds, margin_mm=20, film_width_mm=film, mirrored=True, longest_mm=longest
+        )
+        return sheet.across_mm <= film and sheet.along_mm <= longest
+
+    bounds = (0.0, 0.0, width, height)
+    scale = largest_scale(bounds, bounds, margin_mm=20, film_width_mm=film, longest_mm=longest)
+    assert scale > 0.0
+    assert fits(scale * (1 - 1e-7))
+    assert not fits(scale + 1e-4 + 1e-3 / min(width, height))

@@ -1,0 +1,89 @@
+"""What a film of a job goes through, and which of its islands may come off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from prep.errors import Unanswered
+from prep.job import Ask, Job
+from prep.measures import Island
+from prep_stencils.film import Cut
+from prep_stencils.holding import LASTS, Wear, may_come_off, wear
+from prep_stencils.settings import Stencils
+
+_PRINT_S = 60.0
+"""A print with flash and change of shirt, where no plugin reckons the hours. Guess."""
+_ACROSS_MM = 0.05
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lasting:
+    """How a film holds for its run.
+
+    :param islands: free pieces of film, in the order they are placed: those in openings first, those in
+        openings of islands after them; row by row
+    :param weak: whether each may come off
+    """
+
+    wear: Wear
+    islands: tuple[Island, ...]
+    weak: tuple[bool, ...]
+
+
+def lasting(job: Job, cut: Cut, ask: Ask) -> Lasting:
+    """Reckon what the run asks of a film."""
+    chosen = job.settings(Stencils)
+    usual_strokes, usual_s = LASTS[chosen.adhesive]
+    prints = job.setup.shirts * sum(screen.passes for screen in cut.screens)
+    islands = placed(cut)
+    weak = may_come_off([i.area_mm2 for i in islands], _across_mm(islands), prints)
+    return Lasting(
+        wear(
+            prints, _wet_s(job, ask), chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s
+        ),
+        islands,
+        tuple(weak),
+    )
+
+
+def placed(cut: Cut) -> tuple[Island, ...]:
+    """Give the free islands of a film in the order they are placed."""
+    different = {shapely.to_wkb(screen.region): screen.measures for screen in cut.screens}.values()
+    free = [i for measures in different for i in measures.islands if i.held_by_mm is None]
+    if not free:
+        return ()
+    tall = max(cut.region.bounds[3] - cut.region.bounds[1], 1.0)
+    rows = 12  # read like text: in rows, each from left to right
+    return tuple(
+        sorted(
+            free,
+            key=lambda i: (
+                i.depth,
+                int(rows * (i.at_mm[1] - cut.region.bounds[1]) / tall),
+                i.at_mm[0],
+            ),
+        )
+    )
+
+
+def _across_mm(islands: tuple[Island, ...]) -> list[float]:
+    """Give the diameter of the largest disc within each island."""
+    shapes = np.array([island.region for island in islands], dtype=object)
+    if not len(shapes):
+        return []
+    radii = shapely.length(shapely.maximum_inscribed_circle(shapes, tolerance=_ACROSS_MM))
+    return [float(2.0 * radius) for radius in radii]
+
+
+def _wet_s(job: Job, ask: Ask) -> float:
+    """Give the time that the screens lie wet: that of the printing, as far as somebody reckons it."""
+    try:
+        from prep_base.answers import WaysToPrint
+
+        way = ask(WaysToPrint).way
+    except (ModuleNotFoundError, Unanswered):
+        return job.setup.shirts * sum(screen.passes for screen in job.screens) * _PRINT_S
+    return way.hours * 3600.0
