@@ -1,0 +1,136 @@
+"""Where a print is larger than usual, off the platen, or on garments nobody knows the size of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from prep.findings import Finding
+from prep.job import Job
+from prep.phrases import several
+from prep.screens import Mark
+from prep_placing.rules import POUCH_MM
+from prep_placing.settings import PlacingShop
+from prep_placing.spots import Guide, Spotted, guide_of, laid_mm
+from prep_placing.strokes import cut_bounds, platen_bounds
+from prep_placing.words import short, spread
+
+_HAIR_MM = 0.5
+"""What a print may be over a limit before it is told."""
+
+
+def findings_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Finding]:
+    """Say what of the print's size and place is unusual, and what can't be."""
+    guide = guide_of(job)
+    if guide is None:
+        return
+    yield from _unknown(job, guide)
+    yield from _too_wide(job, guide)
+    yield from _too_tall(job, guide)
+    yield from _off_platen(job, guide, marks)
+
+
+def _unknown(job: Job, guide: Guide) -> Iterator[Finding]:
+    if not guide.known:
+        yield Finding(
+            "note",
+            "place not known",
+            f'The place "{job.setup.place}" isn\'t one that distances are known for.',
+            "It is placed like a print on the front.",
+            'Call it "front", "back", "chest" or "sleeve" in the order, or measure the place on a garment.',
+        )
+    sizes = dict.fromkeys(size for spot in guide.spots for size in spot.unknown)
+    if sizes:
+        one = len(sizes) == 1
+        yield Finding(
+            "note",
+            "size not known",
+            f"{'Size' if one else 'Sizes'} {several(sizes)} {'is' if one else 'are'} taken as"
+            " adults'.",
+            "The word says neither for whom nor how large, and distances hang on that.",
+            "Write it like M, 2XL, youth S, 5-6 years, 2T or 116; or state its own distance in shop.toml,"
+            f' like [placing.{guide.place}.by_size."{next(iter(sizes))}"] away = "70 mm".',
+        )
+
+
+def _too_wide(job: Job, guide: Guide) -> Iterator[Finding]:
+    width, units = laid_mm(guide)[0], job.shop.units
+    wide = [spot for spot in guide.spots if width > spot.widest_mm + _HAIR_MM]
+    if not wide:
+        return
+    yield Finding(
+        "note",
+        "wider than usual",
+        f"The print is {short(width, units)} wide; {_each(wide, units)}.",
+        "It may run into seams or under the arms, and onto the edge of the platen.",
+        "Hold the paper master to a garment of the smallest size, or print that size smaller"
+        " (width_by_size in the order).",
+        size_mm=width,
+    )
+
+
+def _each(spots: list[Spotted], units: str) -> str:
+    said: dict[str, list[str]] = {}
+    for spot in spots:
+        usual = (
+            f"{short(spot.widest_mm, units)} at most"
+            if spot.wide_status == "yours"
+            else f"usually {spread(*spot.wide_mm, units)}"
+        )
+        said.setdefault(f"{usual} ({spot.wide_status})", []).extend(spot.sizes)
+    return "; ".join(f"{usual} on {several(dict.fromkeys(sizes))}" for usual, sizes in said.items())
+
+
+def _too_tall(job: Job, guide: Guide) -> Iterator[Finding]:
+    height, units = laid_mm(guide)[1], job.shop.units
+    tall = [
+        spot
+        for spot in guide.spots
+        if spot.tallest_mm is not None and height > spot.tallest_mm + _HAIR_MM
+    ]
+    if not tall:
+        return
+    limit = min(spot.tallest_mm or height for spot in tall)
+    hoodie = any(spot.style == "hoodie" for spot in tall) and guide.place == "front"
+    status = next(spot.tall_status for spot in tall if spot.tallest_mm == limit)
+    sizes = several(dict.fromkeys(size for spot in tall for size in spot.sizes))
+    why = (
+        f"It must end {spread(*POUCH_MM, units)} above the pouch's seam, which lifts the screen off the"
+        " cloth (common practice, no source)."
+        if hoodie
+        else "It goes farther than you want it to."
+    )
+    yield Finding(
+        "at risk",
+        "reaches the pouch" if hoodie else "taller than you want",
+        f"The print is {short(height, units)} tall; on {sizes} {short(limit, units)} is the most"
+        f" ({status}).",
+        why,
+        "Measure from collar to pouch on a garment; print it smaller or nearer to the collar, or state what"
+        f" your garments allow (tallest under [placing.{guide.place}] in shop.toml).",
+        size_mm=height,
+    )
+
+
+def _off_platen(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[Finding]:
+    platen = platen_bounds(job, guide, cut_bounds(guide, marks))
+    if platen is None:
+        return
+    chosen, units = job.settings(PlacingShop), job.shop.units
+    wide, high = platen[2] - platen[0], platen[3] - platen[1]
+    room = min(wide - guide.width_mm, high - guide.height_mm) / 2.0
+    if room >= chosen.platen_edge_mm - 1e-6:
+        return
+    fails = room < chosen.least_platen_edge_mm - 1e-6
+    need = chosen.least_platen_edge_mm if fails else chosen.platen_edge_mm
+    size = f"{short(wide, units)} × {short(high, units)}"
+    yield Finding(
+        "will fail" if fails else "at risk",
+        "print off the platen" if fails else "print near the platen's edge",
+        f"The print of {short(guide.width_mm, units)} × {short(guide.height_mm, units)} leaves"
+        f" {short(max(0.0, room), units)} to the edge of a platen of {size}; {short(need, units)} is"
+        f" {'the least' if fails else 'advised'} (a supplier).",
+        "At the edge the cloth sags and the squeegee tips, so that the print smears or stays thin.",
+        "Take a larger platen or print it smaller; change platen_width and platen_height under [press] if"
+        " they aren't right.",
+        size_mm=max(0.0, room),
+    )
