@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from prep.job import Ask, Job
 from prep.screens import Mark
 from prep.sections import Block, Caution, Drawing, Figures, Section, Table
-from prep_placing.rules import HOOD_MM
+from prep_placing.rules import HOOD_MM, POUCH_MM
 from prep_placing.settings import PlacingShop
 from prep_placing.sketch import sketch_of
 from prep_placing.spots import Bounds, Guide, Spotted, guide_of, insides_of, laid_mm
