@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -14,21 +12,17 @@ from shapely.geometry.base import BaseGeometry
 from prep.borders import TOUCH_MM, Border
 from prep.measures.edges import Edges, edges_of
 from prep.measures.shrinking import ROUND_DEG, Shrinking, seen_apart
+from prep_trap.bands import bands
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
 
-MITRE_LIMIT = 1.5
-"""A corner goes out to at most this times the width. Corners of 84° and more keep their point; sharper
-ones are cut off, so that no spike stands in the film. Our choice."""
 SHORTEST = 1.0
 """A border shorter than this times the width is a corner that touches and gets no trap. Our choice."""
 FACING_DEG = 120.0
 """Two edges face each other where a disc between them touches them at least this far apart."""
-SLOPE = 0.5
-"""Along the border the width changes by at most this share of the way. Our choice: a knife follows it."""
 TIP_RISE = 0.1
 """Half the width of a tip rises by this share of the way from its end, or more: tips of 11.4° and more.
 In finer ones the spread takes half. Our choice."""
@@ -74,10 +68,8 @@ def spread(
     if narrow:
         allowed, enough = _allowed(later, pieces, width_mm)
         allowed = _whole_in_tips(pieces, allowed, width_mm)
-    edges, corners = _bands(pieces, allowed, enough, border.run_mm >= SHORTEST * width_mm)
-    # hulls are valid however little of a corner there is
-    made = np.concatenate([_hulls(edges), _hulls(corners)])
-    whole_band = shapely.disjoint_subset_union_all(made[shapely.area(made) > 0.0])
+    made = bands(pieces, allowed, enough, border.run_mm >= SHORTEST * width_mm)
+    whole_band = shapely.disjoint_subset_union_all(made)
     trap = shapely.intersection(whole_band, later)
     return _without_slivers(_joined_to(line, trap), least_share * width_mm)
 
@@ -176,167 +168,6 @@ def _whole_in_tips(pieces: Border, allowed: Floats, width_mm: float) -> Floats:
             if len(grows) and from_end[grows[0]] <= _TIP_STARTS * half[0] + 2 * _STEP_MM:
                 allowed[rows[:stop]] = width_mm
     return allowed
-
-
-def _bands(pieces: Border, allowed: Floats, enough: Floats, kept: Bools) -> tuple[Floats, Floats]:
-    """Give bands as points whose hulls make them up, one for each edge with the corner after it.
-
-    :param pieces: stretch by stretch; what is spread lies on their right
-    :param allowed: (n,) width each piece may have
-    :param enough: (n,) width beyond which the band is another piece's
-    :param kept: (runs,) which stretches get a band, at least one
-    :return: (edges, 7, 2) mm; and (corners, 5, 2) of those that aren't convex together with their edge
-    """
-    own = np.flatnonzero(kept[pieces.run])
-    allowed, enough = allowed[own], enough[own]
-    run = np.unique(pieces.run[own], return_inverse=True)[1]
-    stretch = _Stretches(run, pieces.closed[kept])
-    points = stretch.points(pieces.a[own], pieces.b[own])
-    length = np.hypot(*(points[stretch.end] - points[stretch.start]).T)
-    before, after = stretch.beside(allowed)
-    wide = _sloped(np.minimum(before, after), length, stretch)
-    wide = np.minimum(wide, np.maximum(*stretch.beside(enough)))
-    stretch, points, wide = _without_straight(stretch, points, wide, length)
-    way = points[stretch.end] - points[stretch.start]
-    along = way / np.hypot(*way.T)[:, None]
-    out = np.column_stack([along[:, 1], -along[:, 0]])
-    next_along, next_out = along[stretch.following], out[stretch.following]
-    turn = np.arctan2(
-        along[:, 0] * next_along[:, 1] - along[:, 1] * next_along[:, 0],
-        (along * next_along).sum(axis=1),
-    )
-    half = np.clip(turn, 0.0, None) / 2.0  # corners the other way overlap
-    sin, cos = np.sin(half), np.cos(half)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        reach = np.where(half > 0, np.minimum(sin / cos, (MITRE_LIMIT - cos) / sin), 0.0)
-    first, end = points[stretch.start], points[stretch.end]
-    a, b = wide[stretch.start, None], wide[stretch.end, None]
-    past = b * reach[:, None]
-    last = end + out * b
-    edge = [first, first + out * a, last, end]
-    following = np.where((half > 0)[:, None], next_out, out)
-    corner = [last + along * past, end + following * b - next_along * past]
-    corner[1] = np.where((half > 0)[:, None], corner[1], last)
-    corner.append(end + following * b)
-    sharp = half > np.pi / 4.0  # not convex together with the edge
-    together = np.stack([*edge, *corner], axis=1)
-    together[sharp, 4:] = last[sharp, None]
-    alone = np.stack([last, end, *corner], axis=1)[sharp]
-    return together, alone
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Stretches:
-    """Which points and edges make up stretches that stand one after the other.
-
-    A stretch has one point more than edges; where it is closed its last point is its first.
-
-    :param run: (edges,) number of the stretch, rising from 0, none left out
-    :param closed: (stretches,)
-    """
-
-    run: Ints
-    closed: Bools
-
-    @property
-    def start(self) -> Ints:
-        """(edges,) the point each edge begins at."""
-        return np.arange(len(self.run)) + self.run
-
-    @property
-    def end(self) -> Ints:
-        """(edges,) the point each edge ends at."""
-        return self.start + 1
-
-    @property
-    def of_point(self) -> Ints:
-        """(points,) the stretch of each."""
-        count = np.bincount(self.run, minlength=len(self.closed)) + 1
-        return np.repeat(np.arange(len(self.closed)), count)
-
-    @property
-    def ends(self) -> tuple[Ints, Ints]:
-        """(stretches,) the first edge of each, and the last."""
-        first = np.searchsorted(self.run, np.arange(len(self.closed)))
-        return first, np.append(first[1:], len(self.run)) - 1
-
-    @property
-    def following(self) -> Ints:
-        """(edges,) the edge after each; at an open end, itself."""
-        first, last = self.ends
-        after = np.arange(1, len(self.run) + 1)
-        after[last] = np.where(self.closed, first, last)
-        return after
-
-    def points(self, a: Floats, b: Floats) -> Floats:
-        """Give the points, of edges from ``a`` to ``b``."""
-        made = np.empty((len(self.run) + len(self.closed), 2))
-        made[self.end], made[self.start] = b, a
-        return made
-
-    def beside(self, of_edge: Floats) -> tuple[Floats, Floats]:
-        """Give for each point what the edge before it has, and the edge after it."""
-        first, last = self.ends
-        many = len(self.run) + len(self.closed)
-        before, after = np.empty(many), np.empty(many)
-        before[self.end], after[self.start] = of_edge, of_edge
-        before[self.start[first]] = of_edge[np.where(self.closed, last, first)]
-        after[self.end[last]] = of_edge[np.where(self.closed, first, last)]
-        return before, after
-
-
-def _without_straight(
-    stretch: _Stretches, points: Floats, wide: Floats, length: Floats
-) -> tuple[_Stretches, Floats, Floats]:
-    """Leave out points at which neither the way turns nor the width begins to change."""
-    along = (points[stretch.end] - points[stretch.start]) / length[:, None]
-    straight = np.abs(along[1:, 0] * along[:-1, 1] - along[1:, 1] * along[:-1, 0]) < 1e-9
-    rate = (wide[stretch.end] - wide[stretch.start]) / length
-    inner = stretch.run[1:] == stretch.run[:-1]
-    gone = inner & straight & (np.abs(np.diff(rate)) < 1e-6)
-    kept = np.ones(len(points), dtype=bool)
-    kept[stretch.end[:-1][gone]] = False
-    run = stretch.run[np.append(~gone, True)]
-    return _Stretches(run, stretch.closed), points[kept], wide[kept]
-
-
-def _hulls(points: Floats) -> NDArray[np.object_]:
-    return np.asarray(shapely.convex_hull(shapely.linestrings(points)), dtype=object)
-
-
-def _sloped(wide: Floats, length: Floats, stretch: _Stretches) -> Floats:
-    """Lower widths at points until they change by no more than ``SLOPE`` along the stretch.
-
-    :param length: (edges,) mm
-    """
-    if np.ptp(wide) == 0.0:
-        return wide
-    of, (first, last) = stretch.of_point, stretch.ends
-    so_far = np.concatenate([[0.0], np.cumsum(length)])
-    at = np.empty(len(wide))
-    at[stretch.start], at[stretch.end[last]] = so_far[:-1], so_far[last + 1]
-    at -= so_far[first][of]
-    whole = at[stretch.end[last]]
-    # once more before and after where it is closed, so that the slope goes on over its beginning
-    place = np.arange(len(wide))
-    round_again = place[stretch.closed[of]]
-    index = np.concatenate([round_again, place, round_again])
-    turn = np.repeat([-1.0, 0.0, 1.0], [len(round_again), len(place), len(round_again)])
-    order = np.lexsort((index, turn, of[index]))
-    index, turn = index[order], turn[order]
-    at_turn = at[index] + turn * whole[of[index]]
-    low = _least_so_far(wide[index] - SLOPE * at_turn, of[index]) + SLOPE * at_turn
-    low = _least_so_far((low + SLOPE * at_turn)[::-1], of[index][::-1])[::-1] - SLOPE * at_turn
-    made = np.empty(len(wide))
-    made[index[turn == 0.0]] = low[turn == 0.0]
-    return made
-
-
-def _least_so_far(values: Floats, group: Ints) -> Floats:
-    """Give the least value of its group up to each, where groups stand one after the other."""
-    number = np.cumsum(np.concatenate([[False], group[1:] != group[:-1]]))
-    apart = number * (np.ptp(values) + 1.0)
-    return np.asarray(np.minimum.accumulate(values - apart) + apart, dtype=np.float64)
 
 
 def _offset(shape: BaseGeometry, by_mm: float, *, mitre_limit: float) -> BaseGeometry:

@@ -20,8 +20,9 @@ from prep.measures import measure
 from prep.separations import separate
 from prep.svg import read_svg
 from prep.testing import make_job
+from prep_trap.bands import SLOPE
 from prep_trap.settings import Trap, TrapOrder
-from prep_trap.spreading import SLOPE, spread
+from prep_trap.spreading import spread
 from tests.strategies import artworks
 
 FINCHES = Path(__file__).parents[3] / "artwork" / "two-finches" / "design.svg"

@@ -537,7 +537,7 @@ def test_a_hairline_printed_later_makes_no_pair() -> None:
 
 
 def test_a_thin_ring_that_the_library_crosses_itself_at_is_looked_at() -> None:
-    """Grown again, its core crosses itself: a plain difference fails. It is thin in one short neck alone."""
+    """Grown again, its core crosses itself: a plain difference fails. It has but one short thin neck."""
     outer = [(17.868483643436196, 2.6041881074425888), (16.893045973430546, 6.0523200109652455)]
     outer += [(19.420118290637387, 9.332714913278759), (22.172290374106865, 6.717092129481083)]
     hole = [(18.98033041429309, 6.670849802725666), (17.057821312095903, 5.628214466528144)]
