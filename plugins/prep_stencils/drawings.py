@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
@@ -15,24 +15,36 @@ from prep.measures import Island
 from prep.pictures import Canvas, Picture, simplified
 from prep_stencils.facing import Side
 from prep_stencils.film import Cut, Film, Part
+from prep_stencils.sheet import Points
 
 _FILM, _OPEN, _LINE, _WASTE = "#c9d3dc", "#ffffff", "#1a1a1a", "#6a6a6a"
 _FOOT_MM = 16.0
 _BAR_MM = {"metric": (50.0, "50 mm"), "inch": (50.8, "2 in")}
 
 
-def film_picture(film: Film, cut: Cut, part: Part) -> Picture:
-    """Draw one film or strip as it is cut: grey stays, white is weeded."""
+def film_picture(
+    film: Film, cut: Cut, part: Part, islands: Sequence[Island] = (), weak: Sequence[bool] = ()
+) -> tuple[Picture, int]:
+    """Draw one film or strip as it is cut: grey stays, white is weeded.
+
+    :param islands: numbered in the order they are placed, from 1
+    :param weak: whether each may come off during the run; a ring is drawn around those
+    :return: the picture, and how many islands have no room for their number
+    """
     sheet = part.sheet
     text = 0.05 * max(sheet.across_mm, 0.7 * sheet.along_mm)
     line = text / 16.0
-    canvas = Canvas((-line, -1.6 * text, sheet.across_mm + line, sheet.along_mm + line))
+    bounds = (-line, -1.6 * text, sheet.across_mm + line, sheet.along_mm + line)
+    canvas = Canvas(bounds)
     head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
     if len(cut.parts) > 1:
         head = f"strip {cut.parts.index(part) + 1} of {len(cut.parts)}, {head}"
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
     _on_film(canvas, part, simplified(part.region), line)
-    return canvas.picture(f"Film of {cut.numbers}, {cut.ink}, as it is cut ({film.facing}).")
+    bare = _numbered(canvas, islands, weak, sheet.to_true, bounds) if islands else 0
+    said = f", its islands numbered from 1 to {len(islands)}" if islands else ""
+    alt = f"Film of {cut.numbers}, {cut.ink}, as it is cut ({film.facing}){said}."
+    return canvas.picture(alt), bare
 
 
 def true_size(job: Job, film: Film, cut: Cut, part: Part) -> Picture:
@@ -78,32 +90,60 @@ def _on_film(canvas: Canvas, part: Part, region: MultiPolygon, line_mm: float) -
 
 def islands_picture(
     cut: Cut, islands: Sequence[Island], weak: Sequence[bool], side: Side
-) -> Picture:
+) -> tuple[Picture, int]:
     """Number islands in the order they are placed, as seen from the side that the film goes on.
 
     :param weak: whether each may come off during the run; a ring is drawn around those
+    :return: the picture, and how many islands have no room for their number
     """
     flip = np.array((-1.0 if side == "shirt" else 1.0, 1.0))
 
-    def there(shape: BaseGeometry) -> BaseGeometry:
-        return shapely.transform(shape, lambda points: points * flip)
+    def there(points: Points) -> Points:
+        turned: Points = points * flip
+        return turned
 
-    openings = there(simplified(cut.region))
+    openings = shapely.transform(simplified(cut.region), there)
     x0, y0, x1, y1 = openings.bounds
-    text = max(0.025 * (x1 - x0), 0.018 * (y1 - y0))
-    pad = 3.0 * text
+    pad = 0.05 * max(x1 - x0, y1 - y0)
     bounds = (x0 - pad, y0 - pad, x1 + pad, y1 + pad)
     canvas = Canvas(bounds)
     canvas.rectangle(bounds, fill=_FILM)
-    canvas.region(openings, fill=_OPEN, stroke=_LINE, stroke_mm=text / 16.0)
-    own = MultiPolygon([p for i in islands for p in shapely.get_parts(simplified(_whole(i)))])
-    canvas.region(there(own), fill="#f0b45a", stroke=_LINE, stroke_mm=text / 16.0)
-    at = (np.array([island.at_mm for island in islands]).reshape(-1, 2) * flip).tolist()
+    canvas.region(openings, fill=_OPEN, stroke=_LINE, stroke_mm=0.03 * pad)
+    bare = _numbered(canvas, islands, weak, there, bounds)
+    return (
+        canvas.picture(
+            f"Islands of film of {cut.numbers}, {cut.ink}, numbered 1 to {len(islands)} in the order they"
+            " are placed, as seen while the film is laid on."
+        ),
+        bare,
+    )
+
+
+_ISLAND = "#f0b45a"
+_PAPER_SHARE = 0.032
+"""Height of a number against the picture's: some 2.4 mm on the sheet."""
+
+
+def _numbered(
+    canvas: Canvas,
+    islands: Sequence[Island],
+    weak: Sequence[bool],
+    there: Callable[[Points], Points],
+    bounds: tuple[float, float, float, float],
+) -> int:
+    """Colour and number islands; give how many find no room for their number."""
+    text = _PAPER_SHARE * max(bounds[3] - bounds[1], 0.42 * (bounds[2] - bounds[0]))
+    own = [
+        p for i in islands for p in shapely.get_parts(i.region) if isinstance(p, shapely.Polygon)
+    ]
+    shapes = shapely.transform(simplified(MultiPolygon(own)), there)
+    canvas.region(shapes, fill=_ISLAND, stroke=_LINE, stroke_mm=text / 24.0)
+    at = there(np.array([island.at_mm for island in islands]).reshape(-1, 2)).tolist()
     labels = [
-        Label((x, y), 0.62 * text * len(str(number)), 0.75 * text)
+        Label((x, y), 0.64 * text * len(str(number)), 0.76 * text)
         for number, (x, y) in enumerate(at, start=1)
     ]
-    spots = place_labels(labels, ring_mm=0.4 * text, gap_mm=0.12 * text, bounds=bounds)
+    spots = place_labels(labels, ring_mm=0.4 * text, gap_mm=0.1 * text, bounds=bounds)
     for (x, y), risky in zip(at, weak, strict=True):
         if risky:
             canvas.circle((x, y), 0.4 * text, stroke="#a63603", stroke_mm=text / 9.0)
@@ -121,16 +161,7 @@ def islands_picture(
             halo="#ffffff",
             bold=weak[number - 1],
         )
-    return canvas.picture(
-        f"Islands of film of {cut.numbers}, {cut.ink}, numbered 1 to {len(islands)} in the order they are"
-        " placed, as seen while the film is laid on."
-    )
-
-
-def _whole(island: Island) -> MultiPolygon:
-    return MultiPolygon(
-        [p for p in shapely.get_parts(island.region) if isinstance(p, shapely.Polygon)]
-    )
+    return sum(spot is None for spot in spots)
 
 
 def packing_picture(film: Film, film_mm: float, sheet_mm: float | None) -> Picture | None:

@@ -33,17 +33,18 @@ class Lasting:
     weak: tuple[bool, ...]
 
 
-def lasting(job: Job, cut: Cut, ask: Ask) -> Lasting:
-    """Reckon what the run asks of a film."""
+def lasting(job: Job, cut: Cut, wet_s: float) -> Lasting:
+    """Reckon what the run asks of a film.
+
+    :param wet_s: time that it lies wet, see :func:`wet_time_s`
+    """
     chosen = job.settings(Stencils)
     usual_strokes, usual_s = LASTS[chosen.adhesive]
     prints = job.setup.shirts * sum(screen.passes for screen in cut.screens)
     islands = placed(cut)
     weak = may_come_off([i.area_mm2 for i in islands], _across_mm(islands), prints)
     return Lasting(
-        wear(
-            prints, _wet_s(job, ask), chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s
-        ),
+        wear(prints, wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
         islands,
         tuple(weak),
     )
@@ -78,7 +79,7 @@ def _across_mm(islands: tuple[Island, ...]) -> list[float]:
     return [float(2.0 * radius) for radius in radii]
 
 
-def _wet_s(job: Job, ask: Ask) -> float:
+def wet_time_s(job: Job, ask: Ask) -> float:
     """Give the time that the screens lie wet: that of the printing, as far as somebody reckons it."""
     try:
         from prep_base.answers import WaysToPrint

@@ -14,7 +14,7 @@ from prep.sections import Block, Caution, CheckList, Drawing, Figures, Paragraph
 from prep_stencils.corners import sharp_corners
 from prep_stencils.drawings import facing_picture, film_picture, islands_picture, packing_picture
 from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strokes_in
-from prep_stencils.life import Lasting, lasting
+from prep_stencils.life import Lasting, lasting, wet_time_s
 from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
 from prep_stencils.texts import area_text, long_text, many, minutes_text, short_text, size_text
@@ -35,7 +35,8 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
     film = film_of(job, marks)
     if film is None:
         return
-    films = [_Told.of(job, cut, ask) for cut in film.cuts]
+    wet_s = wet_time_s(job, ask)
+    films = [_Told.of(job, cut, wet_s) for cut in film.cuts]
     yield _overview(job, film, films)
     for told in films:
         cut = told.cut
@@ -50,11 +51,7 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
                 "Film",
                 (
                     *shared,
-                    *(
-                        Drawing(film_picture(film, cut, p), _caption(job, film, p))
-                        for p in cut.parts
-                    ),
-                    *_islands(job, told),
+                    *_pictures(job, film, told),
                     Figures(_figures(job, film, told)),
                     Caution(_BLADES),
                     CheckList(_cutting(job, film, told)),
@@ -81,7 +78,7 @@ class _Told:
     sharp: int
 
     @classmethod
-    def of(cls, job: Job, cut: Cut, ask: Ask) -> _Told:
+    def of(cls, job: Job, cut: Cut, wet_s: float) -> _Told:
         chosen = job.settings(Stencils)
         strokes = [strokes_in(part, chosen.overcut_mm) for part in cut.parts]
         pieces, way = pieces_of(cut), sum(each.cut_mm for each in strokes)
@@ -95,7 +92,7 @@ class _Told:
         )
         rings = open_rings(cut.region)
         sharp = sharp_corners(rings, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
-        return cls(cut, pieces, lasting(job, cut, ask), way, times, len(sharp))
+        return cls(cut, pieces, lasting(job, cut, wet_s), way, times, len(sharp))
 
 
 def _shared(cut: Cut) -> str:
@@ -172,20 +169,32 @@ def _packing_words(film: Film) -> str:
     return f"The films on the roll or sheet, by screen. {alike}" if film.packing else ""
 
 
-def _islands(job: Job, told: _Told) -> Iterator[Block]:
-    """Give the picture of the islands, numbered as they are placed."""
-    held = told.lasting
-    if not held.islands:
-        return
-    side = job.shop.film.side
-    picture = islands_picture(told.cut, held.islands, held.weak, side)
+def _pictures(job: Job, film: Film, told: _Told) -> Iterator[Block]:
+    """Give the film as it is cut, its islands numbered as they are placed.
+
+    Film cut face up lies in the cutter as it is seen while it is laid on; else, and for strips, the
+    islands have a picture of their own.
+    """
+    held, cut, side = told.lasting, told.cut, job.shop.film.side
     weak = sum(held.weak)
-    ringed = (
-        f" {many(weak, 'island')} ringed: small enough to come off in this run." if weak else ""
-    )
-    yield Drawing(
-        picture, f"Islands in the order they are placed, seen from the {side} side.{ringed}"
-    )
+    if job.shop.film.cut_face_up and len(cut.parts) == 1:
+        (part,) = cut.parts
+        picture, bare = film_picture(film, cut, part, held.islands, held.weak)
+        yield Drawing(picture, f"{_caption(job, film, part)}{_islands_words(held, weak, bare)}")
+        return
+    for part in cut.parts:
+        yield Drawing(film_picture(film, cut, part)[0], _caption(job, film, part))
+    if held.islands:
+        picture, bare = islands_picture(cut, held.islands, held.weak, side)
+        yield Drawing(picture, f"Seen from the {side} side.{_islands_words(held, weak, bare)}")
+
+
+def _islands_words(held: Lasting, weak: int, bare: int) -> str:
+    if not held.islands:
+        return ""
+    ringed = f" {many(weak, 'ringed one')} may come off in this run." if weak else ""
+    none = f" {many(bare, 'island')} without a number, for want of room." if bare else ""
+    return f" Islands are placed in the order of their numbers.{ringed}{none}"
 
 
 def _why_facing(job: Job, film: Film) -> str:

@@ -262,7 +262,7 @@ def test_sections_hold_what_the_printer_needs() -> None:
     assert isinstance(overview.blocks[0], Table)
     assert (first.screen, second.screen) == ("#1f3a5f", "#cc2222")
     kinds = [type(block) for block in first.blocks]
-    assert kinds == [Drawing, Drawing, Figures, Caution, CheckList, Caution, CheckList]
+    assert kinds == [Drawing, Figures, Caution, CheckList, Caution, CheckList]
 
 
 def test_figures_worked_by_hand() -> None:
@@ -410,12 +410,23 @@ def test_islands_are_numbered_and_small_ones_ringed() -> None:
     """Two islands of 400 and 1.5 mm2: the picture numbers both, and rings the second."""
     region = box(0, 0, 100, 60).difference(box(20, 20, 40, 40)).difference(box(60, 20, 61.5, 21))
     sections = _sections(make_job({"#111111": region}))
-    drawn = [b for b in sections[1].blocks if isinstance(b, Drawing)][1]
+    (drawn,) = (b for b in sections[1].blocks if isinstance(b, Drawing))
     assert ">1</text>" in drawn.picture.svg
     assert ">2</text>" in drawn.picture.svg
     assert drawn.picture.svg.count("<circle") == 1
-    assert "1 island ringed" in drawn.caption
+    assert "1 ringed one may come off" in drawn.caption
     assert any("ringed island" in step for step in _steps(sections[1]))
+
+
+def test_islands_have_a_picture_of_their_own_where_the_film_is_cut_face_down() -> None:
+    """In the cutter it shows its adhesive, while it is laid on its face."""
+    region = box(0, 0, 100, 60).difference(box(20, 20, 40, 40))
+    shop = Shop(film=Film.model_validate({"cut_face_up": False}))
+    blocks = _sections(make_job({"#111111": region}, shop=shop))[1].blocks
+    cut, laid = (block for block in blocks if isinstance(block, Drawing))
+    assert ">1</text>" not in cut.picture.svg
+    assert ">1</text>" in laid.picture.svg
+    assert laid.caption.startswith("Seen from the shirt side.")
 
 
 def test_the_roll_is_told_with_what_is_left_over() -> None:
