@@ -1,13 +1,15 @@
-"""Closes film that traps leave too fine to cut or to stay down. Plain shapely; of prep, borders only."""
+"""Closes film that traps leave too fine to cut or to stay down. Of prep, borders and uniting only."""
 
 from __future__ import annotations
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon
+from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from prep.borders import TOUCH_MM
+from prep.cracks import CRACK_MM
+from prep.uniting import united
 
 Geometries = np.ndarray[tuple[int], np.dtype[np.object_]]
 Floats = np.ndarray[tuple[int], np.dtype[np.float64]]
@@ -36,7 +38,7 @@ def closing(
 
     :param opened: what the screen prints, traps included
     :param traps: the part of it that was added, as MultiPolygon; its polygons may overlap
-    :param hidden: what is printed over it later
+    :param hidden: what is printed over it later; its polygons don't overlap, but may touch
     :return: what is to be opened as well; lies in ``hidden``, touches ``traps``
     """
     if shapely.is_empty(traps):
@@ -92,12 +94,15 @@ def _beside(parts: Geometries, traps: BaseGeometry) -> Geometries:
 
 
 def _opened(parts: Geometries, hidden: BaseGeometry) -> MultiPolygon:
-    """Give what of parts lies under later colours."""
-    return _polygons(shapely.union_all(_common(parts, hidden)[0]))
+    """Give what of parts, which lie apart, lies under later colours."""
+    common, of = _common(parts, hidden)
+    across = (np.bincount(of) > 1)[of]  # several colours, which may touch there
+    joined = united(common[across].tolist(), CRACK_MM) if across.any() else MultiPolygon()
+    return _polygons(shapely.GeometryCollection([*common[~across], joined]))
 
 
 def _covered_mm2(parts: Geometries, hidden: BaseGeometry) -> Floats:
-    """Give how much of each part lies in ``hidden``, whose own parts lie apart."""
+    """Give how much of each part lies in ``hidden``."""
     common, of = _common(parts, hidden)
     return np.bincount(of, shapely.area(common), minlength=len(parts)).astype(np.float64)
 
@@ -110,5 +115,7 @@ def _common(parts: Geometries, hidden: BaseGeometry) -> tuple[Geometries, Ints]:
 
 
 def _polygons(shape: BaseGeometry) -> MultiPolygon:
-    parts = shapely.get_parts(shapely.get_parts(shape))
-    return MultiPolygon([p for p in parts if isinstance(p, Polygon) and p.area > 0.0])
+    parts = shapely.get_parts(shapely.get_parts(shapely.get_parts(shape)))
+    return MultiPolygon(
+        parts[(shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 0.0)].tolist()
+    )

@@ -200,7 +200,7 @@ def _closed(chosen: Trap, own: list[tuple[Pair, MultiPolygon]]) -> MultiPolygon:
     return closing(
         united([own[0][0].first.region, *added], CRACK_MM),
         MultiPolygon([part for trap in added for part in trap.geoms]),
-        united([pair.second.region for pair, _ in own], CRACK_MM),
+        MultiPolygon([part for pair, _ in own for part in pair.second.region.geoms]),
         max(chosen.film_strip_mm, chosen.sliver * widest),
         chosen.film_island_mm,
     )

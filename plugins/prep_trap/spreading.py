@@ -17,6 +17,7 @@ from prep_trap.bands import bands
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
+Geometries = NDArray[np.object_]
 
 
 SHORTEST = 1.0
@@ -83,14 +84,16 @@ def _allowed(later: BaseGeometry, pieces: Border, width_mm: float) -> tuple[Floa
     beyond the disc's centre is nearer to the border elsewhere.
     """
     rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(later)))
-    edges = edges_of(rings, _STEP_MM)
+    tree = _tree(pieces.middle)
+    edges = edges_of(rings, _cuts(rings, tree, 2.1 * width_mm))
     middle = (edges.start + edges.end) / 2.0
-    there = _tree(pieces.middle).query(middle, distance_upper_bound=np.nextafter(_STEP_MM, 1.0))[0]
-    own = np.flatnonzero((there <= _STEP_MM) & (edges.length > 0))
+    short = np.flatnonzero((edges.length > 0) & (edges.length <= (1.0 + 1e-6) * _STEP_MM))
+    there = tree.query(middle[short], distance_upper_bound=np.nextafter(_STEP_MM, 1.0))[0]
+    own = short[there <= _STEP_MM]
     allowed, enough = np.full(len(pieces), width_mm), np.full(len(pieces), width_mm)
     if not len(own):
         return allowed, enough
-    discs = _discs(edges)
+    discs = _discs(edges, short)
     largest = np.full(len(own), 1.02 * width_mm)
     # what holds a disc at contacts seen farther apart holds it at nearer ones as well
     least, holds = discs.shrink(own, middle[own], largest, least_deg=_FLAT_DEG)
@@ -129,11 +132,23 @@ def _held(edges: Edges, discs: Shrinking, own: Ints, largest: Floats) -> tuple[F
     return radius, apart >= FACING_DEG
 
 
-def _discs(edges: Edges) -> Shrinking:
-    """Prepare the search of discs along edges."""
-    long = np.flatnonzero(edges.length > 0)
-    points = np.concatenate([edges.start[long], (edges.start[long] + edges.end[long]) / 2.0])
-    return Shrinking(edges, _tree(points), np.concatenate([long, long]))
+def _cuts(rings: Geometries, border: cKDTree, reach_mm: float) -> Floats:
+    """Give how long the pieces of each edge may be: any length where it lies far from a border.
+
+    :param border: points along it, no farther from each other than ``_STEP_MM``
+    """
+    points, of = shapely.get_coordinates(rings, return_index=True)
+    step = np.flatnonzero((of[1:] == of[:-1]) & (points[1:] != points[:-1]).any(axis=1))
+    start, end = points[step], points[step + 1]
+    half = np.hypot(*(end - start).T) / 2.0
+    away = border.query((start + end) / 2.0)[0] - half
+    return np.where(away <= reach_mm + _STEP_MM, _STEP_MM, np.inf)
+
+
+def _discs(edges: Edges, near: Ints) -> Shrinking:
+    """Prepare the search of discs along edges, held by some of them."""
+    points = np.concatenate([edges.start[near], (edges.start[near] + edges.end[near]) / 2.0])
+    return Shrinking(edges, _tree(points), np.concatenate([near, near]))
 
 
 def _tree(points: Floats) -> cKDTree:
