@@ -165,22 +165,25 @@ def _numbered(
 
 
 def packing_picture(film: Film, film_mm: float, sheet_mm: float | None) -> Picture | None:
-    """Draw where the films lie on the roll, or on each sheet beside the others; none for a single one."""
+    """Draw where the films lie on the roll, which runs to the right, or on sheets one after the other.
+
+    None for a single film.
+    """
     packing = film.packing
     if packing is None or len(film.parts) < 2:
         return None
-    step = film_mm * 1.08
-    high = packing.length_mm if sheet_mm is None else sheet_mm
-    wide = film_mm + step * (packing.sheets - 1)
-    text = 0.045 * max(wide, high)
-    canvas = Canvas((-0.01 * wide, -0.01 * high, 1.01 * wide, high * 1.01))
+    long = packing.length_mm if sheet_mm is None else sheet_mm
+    step = 1.06 * long
+    wide = long + step * (packing.sheets - 1)
+    text = 0.11 * min(film_mm, wide)
+    canvas = Canvas((-0.01 * wide, -0.02 * film_mm, 1.01 * wide, 1.02 * film_mm))
     for number in range(packing.sheets):
         left = number * step
-        canvas.rectangle((left, 0.0, left + film_mm, high), stroke=_WASTE, stroke_mm=text / 8.0)
+        canvas.rectangle((left, 0.0, left + long, film_mm), stroke=_WASTE, stroke_mm=text / 12.0)
     for part, place in zip(film.parts, packing.places, strict=True):
-        x, y = place.sheet * step + place.across_mm, place.along_mm
-        box = (x, y, x + part.sheet.across_mm, y + part.sheet.along_mm)
-        canvas.rectangle(box, fill=_FILM, stroke=_LINE, stroke_mm=text / 16.0)
+        x, y = place.sheet * step + place.along_mm, place.across_mm
+        box = (x, y, x + part.sheet.along_mm, y + part.sheet.across_mm)
+        canvas.rectangle(box, fill=_FILM, stroke=_LINE, stroke_mm=text / 24.0)
         canvas.text(
             part.label,
             ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0 + 0.36 * text),

@@ -30,6 +30,8 @@ _LEAST_MARGIN_MM = 25.0
 """Film around the print that the squeegee needs on each side (two suppliers' advice, up to 1 in)."""
 _MOST_STRIPS = 3
 """More strips than these aren't laid true to each other. Guess."""
+_WORTH_TURNING = 0.2
+"""Share of film saved for which films that fit upright are turned. Our choice."""
 _HAIR_MM = 1e-6
 
 
@@ -175,26 +177,40 @@ def _sheets(
     longest_mm: float,
     chosen: Stencils,
 ) -> list[tuple[Sheet, ...]] | None:
-    """Give what each film is cut as: the sheet, else the fewest strips, all films alike turned.
+    """Give what each film is cut as: the sheet, turned if that saves film, else the fewest strips.
+
+    All films are turned alike.
 
     A sheet that fits with a smaller margin isn't parted, nor one for film narrower than its margins.
 
     :param openings: of each film, marks included
     :return: ``None`` where no seam through solid film lets them fit
     """
-    if sheet.across_mm <= film_mm + _HAIR_MM and sheet.along_mm <= longest_mm + _HAIR_MM:
-        return [(sheet,)] * len(openings)
+    lying = [replace(sheet, turned=turned) for turned in (False, True)]
+    whole = [one for one in lying if _goes_on(one, film_mm, longest_mm)]
+    if whole:
+        first, *other = whole  # upright where it goes on so
+        takes = [_takes_mm(one, len(openings), film_mm, longest_mm) for one in whole]
+        turned = bool(other) and takes[1] <= (1.0 - _WORTH_TURNING) * takes[0]
+        return [(whole[1] if turned else first,)] * len(openings)
     if margin_that_fits(sheet, film_mm, longest_mm) > 0.0:
         return None  # a smaller margin is better than a seam
     found = []
-    for turned in (False, True):
-        lying = replace(sheet, turned=turned)
-        if lying.along_mm > longest_mm + _HAIR_MM:
+    for one in lying:
+        if one.along_mm > longest_mm + _HAIR_MM:
             continue
-        made = [_strips(lying, region, film_mm, chosen) for region in openings]
+        made = [_strips(one, region, film_mm, chosen) for region in openings]
         if all(0 < len(strips) <= _MOST_STRIPS for strips in made):
             found.append(made)
     return min(found, key=lambda made: sum(map(len, made)), default=None)
+
+
+def _goes_on(sheet: Sheet, film_mm: float, longest_mm: float) -> bool:
+    return sheet.across_mm <= film_mm + _HAIR_MM and sheet.along_mm <= longest_mm + _HAIR_MM
+
+
+def _takes_mm(sheet: Sheet, count: int, film_mm: float, longest_mm: float) -> float:
+    return packed([(sheet.across_mm, sheet.along_mm)] * count, film_mm, longest_mm).length_mm
 
 
 def margin_that_fits(sheet: Sheet, film_mm: float, longest_mm: float = math.inf) -> float:

@@ -455,3 +455,16 @@ def test_a_square_cut_at_another_scale_is_no_stretch() -> None:
     """A hole of 72 mm is 72 points to the inch gone wrong; one line says what to do."""
     with pytest.raises(ValueError, match="cut it again at 100 %"):
         Stencils.model_validate({"test_across": "72 mm"})
+
+
+@pytest.mark.parametrize(("width_mm", "turned", "takes_mm"), [(500, True, 600), (600, False, 400)])
+def test_films_are_turned_where_that_saves_a_fifth(
+    width_mm: float, turned: bool, takes_mm: float
+) -> None:
+    """Two films of 300 × 400 mm: on 500 mm 800 upright and 600 turned; on 600 mm both beside each other."""
+    colours = {"#111111": box(0, 0, 200, 150), "#cc2222": box(0, 150, 200, 300)}
+    film = film_of(_job(colours, width=f"{width_mm} mm"), ())
+    assert film is not None
+    assert film.packing is not None
+    assert {part.sheet.turned for part in film.parts} == {turned}
+    assert film.packing.length_mm == takes_mm
