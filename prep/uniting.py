@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -24,6 +25,9 @@ _SQUARES = 1 << 16
 """Squares a side, of those in which points are looked for."""
 _SAME_AREA = 1e-12
 """Share by which rounding may change a sum of areas."""
+_ONE_WAY, _SHARP = 1e-4, 0.5
+"""Sines of the angle between edges from one corner: below the first they are one, up to the second what is
+between them is narrow."""
 
 
 def united(regions: Sequence[BaseGeometry], grid_mm: float) -> BaseGeometry:
@@ -39,14 +43,51 @@ def united(regions: Sequence[BaseGeometry], grid_mm: float) -> BaseGeometry:
     :param regions: valid polygons and MultiPolygons
     :param grid_mm: above 0; outlines move by no more than three times that, but for chains of corners
     """
-    parts = shapely.get_parts(shapely.get_parts(np.asarray(list(regions), dtype=object)))
-    parts = parts[(shapely.get_type_id(parts) == 3) & ~shapely.is_empty(parts)]
+    return matched(regions, grid_mm).united(range(len(regions)))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Matched:
+    """Regions led through each other's corners, to be united in any choice of them; see :func:`united`.
+
+    :param parts: (parts,) polygons; as they were where one would cross itself
+    :param of: (parts,) number of the region each is of
+    :param exact: whether outlines that coincided but for rounding are the same corner by corner
+    :param close: (n, 4) mm, boxes around all where edges that don't meet are near each other
+    """
+
+    parts: Geometries
+    of: Ints
+    grid_mm: float
+    exact: bool
+    close: Floats
+
+    def united(self, numbers: Sequence[int]) -> BaseGeometry:
+        """Unite some of the regions."""
+        parts = self.parts[np.isin(self.of, list(numbers))]
+        if not len(parts):
+            return Polygon()
+        if not self.exact:
+            return shapely.union_all(parts, grid_size=self.grid_mm)
+        return _without_seams(parts) or shapely.disjoint_subset_union_all(parts)
+
+
+def matched(regions: Sequence[BaseGeometry], grid_mm: float, near_mm: float = 0.0) -> Matched:
+    """Lead the outlines of regions through each other's corners.
+
+    :param regions: valid polygons and MultiPolygons
+    :param grid_mm: above 0
+    :param near_mm: edges no farther from each other, without a corner in common, are told as close
+    """
+    once, number = shapely.get_parts(np.asarray(list(regions), dtype=object), return_index=True)
+    parts, again = shapely.get_parts(once, return_index=True)
+    kept = (shapely.get_type_id(parts) == 3) & ~shapely.is_empty(parts)
+    parts, of = parts[kept], number[again[kept]]
     if not len(parts):
-        return Polygon()
-    matched = _matched(parts, grid_mm)
-    if matched is None:
-        return shapely.union_all(parts, grid_size=grid_mm)
-    return _without_seams(matched) or shapely.disjoint_subset_union_all(matched)
+        return Matched(parts, of, grid_mm, True, np.empty((0, 4)))
+    led, there, close = _led_parts(parts, grid_mm, near_mm)
+    exact = bool(shapely.is_valid(led).all())
+    return Matched(led if exact else parts, of[there] if exact else of, grid_mm, exact, close)
 
 
 def _without_seams(parts: Geometries) -> BaseGeometry | None:
@@ -62,17 +103,35 @@ def _without_seams(parts: Geometries) -> BaseGeometry | None:
     return made if made.is_valid and abs(area - whole) <= _SAME_AREA * area else None
 
 
-def _matched(parts: Geometries, grid_mm: float) -> Geometries | None:
-    """Lead the outlines through each other's corners; ``None`` where one crosses itself then."""
+def _led_parts(
+    parts: Geometries, grid_mm: float, near_mm: float
+) -> tuple[Geometries, NDArray[np.bool_], Floats]:
+    """Lead the outlines through each other's corners.
+
+    :return: polygons, which may cross themselves then; which of the parts they are, (parts,); boxes
+    """
     rings, of_part = shapely.get_rings(parts, return_index=True)
     points, of = shapely.get_coordinates(rings, return_index=True)
     corners, which = _corners(np.round(points / grid_mm) * grid_mm, 2.0 * grid_mm)
     step = np.flatnonzero((of[1:] == of[:-1]) & (which[1:] != which[:-1]))
-    corner, ring = _led(corners, which[step], which[step + 1], of[step], 1.5 * grid_mm)
+    start, end = which[step], which[step + 1]
+    corner, edge = _beside(corners, corners[start], corners[end], max(1.5 * grid_mm, near_mm))
+    apart = (corner != start[edge]) & (corner != end[edge])
+    corner, edge = corner[apart], edge[apart]
+    close = np.empty((0, 4))
+    if near_mm > 0.0:
+        close = _facing(corners, start, end, (corner, edge), (1.5 * grid_mm, near_mm))
+    corner, ring = _led(corners, start, end, of[step], (corner, edge), 1.5 * grid_mm)
+    if near_mm > 0.0:
+        first = np.searchsorted(ring, ring)  # a ring's last corner is followed by its first
+        follows = np.append(ring[1:] == ring[:-1], False)
+        after = np.where(follows, np.roll(corner, -1), corner[first])
+        close = np.concatenate([close, _tips(corners, corner, after, near_mm)])
     many = np.bincount(ring, minlength=len(rings))
     outer = np.concatenate([[True], of_part[1:] != of_part[:-1]])
     there = many >= 3  # what is smaller than the grid is gone, and the holes of what is gone
     there &= there[outer][of_part]
+    left = there[outer]
     kept = there[ring]
     of_kept = (np.cumsum(there) - 1)[ring[kept]]
     made = np.asarray(shapely.linearrings(corners[corner[kept]], indices=of_kept), dtype=object)
@@ -82,7 +141,7 @@ def _matched(parts: Geometries, grid_mm: float) -> Geometries | None:
     owners, first = np.unique(number, return_index=True)
     for owner, own in zip(owners.tolist(), np.split(holes, first[1:]), strict=False):
         matched[owner] = Polygon(shells[owner], list(own))
-    return matched if shapely.is_valid(matched).all() else None
+    return matched, left, close
 
 
 def _corners(points: Floats, within_mm: float) -> tuple[Floats, Ints]:
@@ -105,16 +164,20 @@ def _corners(points: Floats, within_mm: float) -> tuple[Floats, Ints]:
 
 
 def _led(
-    corners: Floats, start: Ints, end: Ints, ring: Ints, within_mm: float
+    corners: Floats,
+    start: Ints,
+    end: Ints,
+    ring: Ints,
+    beside: tuple[Ints, Ints],
+    within_mm: float,
 ) -> tuple[Ints, Ints]:
     """Put the corners that lie on an edge between its ends.
 
+    :param beside: corners and edges among which are all that lie so near
     :return: the corners ring by ring, in order along it; and the ring of each
     """
     a, way = corners[start], corners[end] - corners[start]
-    corner, edge = _beside(corners, a, corners[end], within_mm)
-    kept = (corner != start[edge]) & (corner != end[edge])
-    corner, edge = corner[kept], edge[kept]
+    corner, edge = beside
     along = np.einsum("ij,ij->i", corners[corner] - a[edge], way[edge])
     along /= np.einsum("ij,ij->i", way, way)[edge]
     off = np.hypot(*(corners[corner] - a[edge] - along[:, None] * way[edge]).T)
@@ -124,6 +187,63 @@ def _led(
     every = np.concatenate([np.arange(len(start)), edge])
     order = np.lexsort((np.concatenate([np.zeros(len(start)), along]), every))
     return np.concatenate([start, corner])[order], ring[every[order]]
+
+
+def _facing(
+    corners: Floats,
+    start: Ints,
+    end: Ints,
+    beside: tuple[Ints, Ints],
+    within_mm: tuple[float, float],
+) -> Floats:
+    """Give boxes that hold all between edges that are near each other and don't meet.
+
+    Two that don't cross are nearest at an end of one of them.
+
+    :param beside: corners and edges among which are all that lie so near
+    :param within_mm: farther than the first, no farther than the second
+    :return: (n, 4) mm
+    """
+    corner, edge = beside
+    a, b = corners[start], corners[end]
+    way = (b - a)[edge]
+    along = np.einsum("ij,ij->i", corners[corner] - a[edge], way)
+    along = np.clip(along / np.einsum("ij,ij->i", way, way), 0.0, 1.0)
+    off = np.hypot(*(corners[corner] - a[edge] - along[:, None] * way).T)
+    near = (off > within_mm[0]) & (off <= within_mm[1])
+    corner, edge = corner[near], edge[near]
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    from_low, from_high = corners.copy(), corners.copy()  # of all edges at a corner
+    for ends in (start, end):
+        np.minimum.at(from_low, ends, low)
+        np.maximum.at(from_high, ends, high)
+    low, high = low[edge] - within_mm[1], high[edge] + within_mm[1]
+    return np.column_stack(
+        [
+            np.maximum(low, from_low[corner] - within_mm[1]),
+            np.minimum(high, from_high[corner] + within_mm[1]),
+        ]
+    )
+
+
+def _tips(corners: Floats, start: Ints, end: Ints, within_mm: float) -> Floats:
+    """Give boxes that hold what is narrow between edges that go out from one corner at a sharp angle.
+
+    :return: (n, 4) mm
+    """
+    at = np.concatenate([start, end])
+    away = np.concatenate([corners[end] - corners[start], corners[start] - corners[end]])
+    size = np.hypot(*away.T)
+    away /= size[:, None]
+    order = np.lexsort((np.arctan2(away[:, 1], away[:, 0]), at))
+    at, away, size = at[order], away[order], size[order]
+    sine = away[:-1, 0] * away[1:, 1] - away[:-1, 1] * away[1:, 0]
+    fore = np.einsum("ij,ij->i", away[:-1], away[1:]) > 0.0
+    tip = np.flatnonzero((at[1:] == at[:-1]) & fore & (sine > _ONE_WAY) & (sine < _SHARP))
+    reach = np.minimum(within_mm / sine[tip], np.minimum(size[tip], size[tip + 1]))[:, None]
+    ends = [corners[at[tip]] + reach * away[tip + k] for k in (0, 1)]
+    around = np.stack([corners[at[tip]], *ends])
+    return np.column_stack([around.min(axis=0), around.max(axis=0)])
 
 
 def _beside(points: Floats, a: Floats, b: Floats, within_mm: float) -> tuple[Ints, Ints]:

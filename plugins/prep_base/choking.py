@@ -202,7 +202,7 @@ def _without_thin(base: BaseGeometry, white: BaseGeometry, limits: Limits) -> Mu
 
     Corners of flattened curves stay: to cut them off would double the corners, by less than FLAT_MM.
     """
-    opened = _opened(_as_one(base, white), limits.keep_mm / 2.0 * 0.999)
+    opened = _opened(as_one(base, white), limits.keep_mm / 2.0 * 0.999)
     kept = _offsets(opened.core, opened.half_mm * _ROUND)
     laid = shapely.get_parts(base)
     count, of = len(opened.parts), _first_within(laid, opened.parts)
@@ -230,9 +230,10 @@ def _thinner(
     """
     least = limits.thinnest_mm / 2.0 * 0.999
     kept, lost = _polygons_of(kept)[0], opened.unreached
+    wide = _polygons_of(opened.wide)[0]  # discs that all but touch are no end either
     strips = lost[:0]
     if limits.thinnest_mm < limits.keep_mm:
-        lenses = [offset(n, FLAT_MM) for n in _necks(kept, lost, limits.thinnest_mm)]
+        lenses = [offset(n, FLAT_MM) for n in _necks(wide, lost, limits.thinnest_mm)]
         there = polygons(_united([*lost[~_in_corner(opened)], *lenses]))
         if not there.is_empty:
             narrow = with_ends(there, limits.keep_mm)
@@ -240,14 +241,15 @@ def _thinner(
             opened_there = _polygons_of(_offsets(_offsets(around, -least), least * _ROUND))[0]
             strips = _common(shapely.get_parts(narrow), opened_there)
             lost = _polygons_of(_less(lost, strips))[0]
-    kept = np.concatenate([kept, strips])
-    necks = _necks(kept, lost, limits.thinnest_mm)
+    necks = _necks(np.concatenate([wide, strips]), lost, limits.thinnest_mm)
     if not necks:
         return strips, lost[:0]
     around = np.asarray([offset(neck, 2.0 * least) for neck in necks], dtype=object)
     beside = shapely.STRtree(near).query(around, "dwithin", limits.keep_mm)[1]
     places = shapely.get_parts(_united([*around, *near[np.unique(beside)]]))
-    return strips, _polygons_of(_less(places, _cut_at(necks, kept, least)))[0]
+    return strips, _polygons_of(
+        _less(places, _cut_at(necks, np.concatenate([kept, strips]), least))
+    )[0]
 
 
 def _necks(opened: Geometries, unreached: Geometries, width_mm: float) -> list[LineString]:
@@ -343,7 +345,7 @@ def _closed_beside(
     """Let the base go on to the white where the film between the two would be a thin strip or tip."""
     if white.is_empty or base.is_empty:
         return base
-    both = _as_one(base, white)
+    both = as_one(base, white)
     half = film_mm / 2.0 * 1.001
     closed = offset(offset(both, half), -half - CLEAR_MM)
     filled = _beside(shapely.difference(closed, both), white, base)
@@ -362,9 +364,12 @@ def _beside(shape: BaseGeometry, one: BaseGeometry, other: BaseGeometry) -> Mult
     return MultiPolygon(parts.tolist())
 
 
-def _as_one(base: BaseGeometry, white: BaseGeometry) -> BaseGeometry:
-    """Unite base and white; what rounding leaves between them is closed."""
-    return base if white.is_empty else shapely.union(base, offset(white, _TOUCH_MM, "mitre"))
+def as_one(base: BaseGeometry, white: BaseGeometry, grown_mm: float = _TOUCH_MM) -> BaseGeometry:
+    """Unite base and white.
+
+    :param grown_mm: by which the white is grown, as rounding would leave slits between the two
+    """
+    return base if white.is_empty else shapely.union(base, offset(white, grown_mm, "mitre"))
 
 
 def without_beads(

@@ -17,11 +17,12 @@ from prep.job import Job
 from prep.misses import Draws, Edges, between, draws_of, edges_of, miss_of, trap_needed_mm
 from prep.phrases import length
 from prep.press_error import press_error
-from prep.uniting import united
+from prep.uniting import Matched, matched
 from prep_base.choking import (
     CLEAR_MM,
     FLAT_MM,
     Limits,
+    as_one,
     bare_of,
     boxes_around,
     choked,
@@ -46,6 +47,9 @@ _CRACK_MM = 0.02
 on each side): the base goes on below it."""
 _GRID_MM = 1e-7
 """Regions are united on it, so that edges that lie on each other but for rounding leave no slit."""
+_MEETS_MM = 1e-6
+"""Visible white is grown by so much where it is united with the base beside it, so that rounding leaves no
+slit between them."""
 _IN_LINE = 4
 """Edges in one line of those that distances are taken to: these are fewer than single edges."""
 _CLASSES = 5
@@ -98,9 +102,12 @@ def plan_of(job: Job) -> Plan | None:
     if not on_base:
         return None
     chosen, order = job.settings(Base), job.settings(BaseOrder)
-    on = joined([member.design.region for member in on_base])
     white = members.white.design.region if members.white is not None else MultiPolygon()
-    inked = on if white.is_empty else joined([on, white])
+    every = _matched([*(member.design.region for member in on_base), white])
+    on, seams = _closed(every, range(len(on_base)))
+    inked = on
+    if not white.is_empty:
+        inked, seams = _closed(every, range(len(on_base) + 1))
     outside = outside_of(inked)
     borders = {
         m.colour: _away_from(outer_edges(m.design.region, outside), white, chosen.film_strip_mm)
@@ -129,7 +136,7 @@ def plan_of(job: Job) -> Plan | None:
     if not starved.is_empty and not under.is_empty:
         under = without_beads(under, on, white, starved, choke)
         bare = bare_of(on, under)
-    region = joined([under, white])
+    region = under if white.is_empty else _printed(under, white, seams)
     here = polygons(shapely.intersection(starved, on))
     return Plan(members, on, white, inked, region, choke, needed, stated, here, bare, borders)
 
@@ -227,21 +234,63 @@ def pair_draws(job: Job, films: int, count: int = DRAWS) -> Draws:
 
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     """Unite regions; cracks between them are closed, nothing else changes."""
-    some = [region for region in regions if not region.is_empty]
-    one = polygons(some[0] if len(some) == 1 else united(some, _GRID_MM))
-    if one.is_empty:
-        return one
-    wider = offset(one, _CRACK_MM / 2.0, "mitre")
+    return _closed(_matched(regions), range(len(regions)))[0]
+
+
+def _matched(regions: Sequence[BaseGeometry]) -> Matched:
+    return matched(regions, _GRID_MM, _CRACK_MM)
+
+
+def _closed(every: Matched, numbers: Sequence[int]) -> tuple[MultiPolygon, MultiPolygon]:
+    """Unite some of the regions that were matched, and close the cracks between them.
+
+    :return: the regions in one, and what was cracks
+    """
+    one = polygons(every.united(numbers))
+    if one.is_empty or not len(every.close):
+        return one, MultiPolygon()
+    by = 20.0 * _CRACK_MM * np.array([-1, -1, 1, 1])
+    places = np.asarray(shapely.box(*(every.close + by).T), dtype=object)
+    return _without_cracks(one, places)
+
+
+def _without_cracks(
+    one: MultiPolygon, places: NDArray[np.object_]
+) -> tuple[MultiPolygon, MultiPolygon]:
+    """Close the cracks in a region.
+
+    :param places: boxes that hold all cracks, and 0.4 mm around them
+    :return: the region, and what was cracks
+    """
+    here = shapely.intersection(one, shapely.disjoint_subset_union_all(places))
+    wider = offset(here, _CRACK_MM / 2.0, "mitre")
     closed = offset(wider, -_CRACK_MM / 2.0 - CLEAR_MM, "mitre")
-    cracks = polygons(shapely.difference(closed, one))
+    cracks = polygons(shapely.difference(closed, here))
     if cracks.is_empty:
-        return one
+        return one, cracks
     # no more than closed: a bump on an edge along the white would count as an edge to bare shirt
     around = shapely.intersection(wider, boxes_around(cracks, 10.0 * _CRACK_MM))
     seams = shapely.intersection(
         offset(cracks, 2.0 * CLEAR_MM, "mitre"), offset(around, -_CRACK_MM / 2.0, "mitre")
     )
-    return polygons(shapely.union(one, seams))
+    return polygons(shapely.union(one, seams)), polygons(seams)
+
+
+def _printed(under: MultiPolygon, white: BaseGeometry, seams: MultiPolygon) -> MultiPolygon:
+    """Give what a screen prints that has the visible white too.
+
+    :param seams: cracks of the colours and the white; those that lie between white and base are closed
+    """
+    made = as_one(under, white, _MEETS_MM)
+    every, base = shapely.get_parts(seams), shapely.get_parts(under)
+    near = shapely.STRtree(base).query(every, predicate="dwithin", distance=_CRACK_MM)
+    if not near.size:
+        return polygons(made)
+    cracks = MultiPolygon(every[np.unique(near[0])].tolist())
+    beside = MultiPolygon(base[np.unique(near[1])].tolist())
+    here = shapely.intersection(beside, boxes_around(cracks, _CRACK_MM))
+    between = shapely.intersection(cracks, offset(here, _CRACK_MM))
+    return polygons(shapely.union(made, offset(between, _MEETS_MM, "mitre")))
 
 
 def _needed_mm(job: Job, borders: Iterable[Border], films: int) -> float:

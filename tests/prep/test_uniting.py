@@ -12,7 +12,7 @@ from shapely import MultiPolygon, Point, Polygon, affinity, box
 
 from prep.artwork import Artwork
 from prep.separations import separate
-from prep.uniting import united
+from prep.uniting import matched, united
 from tests.strategies import artworks
 
 GRID_MM = 1e-6
@@ -105,3 +105,29 @@ def test_corners_on_edges_are_found_however_long_these_are() -> None:
 def test_nothing_but_specks_is_nothing() -> None:
     """What is smaller than the grid has no edges to be led anywhere."""
     assert united([Polygon([(5, 5), (5 + 1e-8, 5), (5, 5 + 1e-8)])], GRID_MM).is_empty
+
+
+def test_regions_matched_once_are_united_in_any_choice() -> None:
+    """Three squares in a row: two of them make 200 mm2, the outer two stay apart."""
+    row = [box(0, 0, 10, 10), box(10, 0, 20, 10), box(20, 0, 30, 10)]
+    every = matched(row, GRID_MM)
+    assert every.united([0, 1]).area == pytest.approx(200)
+    assert _rings(every.united([0, 1])) == 1
+    assert len(shapely.get_parts(every.united([0, 2]))) == 2
+    assert every.united(range(3)).area == pytest.approx(300)
+    assert every.united([]).is_empty
+
+
+def test_places_where_edges_are_near_each_other_are_told() -> None:
+    """A crack of 0.01 mm between squares; none where they touch, or lie 1 mm apart."""
+    left = box(0, 0, 10, 10)
+    for gap, close in ((0.0, False), (0.01, True), (1.0, False)):
+        boxes = matched([left, box(10 + gap, 2, 20, 8)], GRID_MM, 0.02).close
+        around = shapely.union_all(shapely.box(*boxes.T))
+        assert around.contains(box(10, 2, 10 + gap, 8)) == close
+        assert around.area < 0.1 * 10
+    # a notch whose sides part by 0.02 mm within 1 mm
+    sharp = Polygon([(0, 0), (10, 0), (10, 5), (2, 5), (10, 5.16), (10, 9), (0, 9)])
+    around = shapely.union_all(shapely.box(*matched([sharp], GRID_MM, 0.02).close.T))
+    assert around.contains(Polygon([(2, 5), (2.99, 5), (2.99, 5.0198)]))
+    assert around.bounds[2] < 3.1

@@ -246,6 +246,36 @@ def test_a_short_neck_is_kept_whole_or_goes(
     assert strips.tolist() == pytest.approx([] if finest_mm is None else [finest_mm], abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("neck_mm", "slot_mm", "pieces"), [(0.7, 0.16, 1), (0.7, 0.12, 1), (0.55, 0.05, 2)]
+)
+def test_a_neck_between_discs_that_all_but_touch_is_kept_whole_or_goes(
+    neck_mm: float, slot_mm: float, pieces: int
+) -> None:
+    """Slots cut down to a neck; choked 0.05 a side 0.7 leaves 0.6 mm, and 0.55 leaves 0.45.
+
+    A disc of 0.5 mm stops where its middle is 0.55 from a slot's corner: sqrt(0.55² - 0.35²) = 0.424 mm
+    beyond it. So slots 0.16 mm wide leave 0.009 mm between discs on both sides, and those 0.12 mm wide
+    none; at the narrower neck 0.05 mm leave 0.003 mm.
+    """
+    half, side = neck_mm / 2, slot_mm / 2
+    slots = [box(-side, half, side, 5), box(-side, -5, side, -half)]
+    made = choked(
+        box(-5, -5, 5, 5).difference(shapely.union_all(slots)),
+        NONE,
+        0.05,
+        limits=Limits(0.5, 1.0, 1.5),
+    ).region
+    assert len(made.geoms) == pieces
+    if pieces == 2:
+        across = shapely.intersection(made, box(-1, -0.1, 1, 0.1))
+        assert across.geoms[0].distance(across.geoms[1]) > 0.45
+    else:
+        assert shapely.intersection(made, box(0, -1, 0.001, 1)).bounds[3] == pytest.approx(
+            0.3, abs=1e-3
+        )
+
+
 def test_a_neck_where_strokes_meet_at_their_corners_keeps_what_the_choke_leaves() -> None:
     """Strokes 1.4 mm wide that both begin at (0, 0): 0.7 x sqrt 2 = 0.99 mm from corner to corner.
 
