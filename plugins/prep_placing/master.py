@@ -96,9 +96,11 @@ def _tile_page(job: Job, strokes: Sequence[Stroke], sheets: Sheets, tile: Tile) 
     canvas = Canvas((0.0, 0.0, paper.width_mm, paper.height_mm))
     canvas.rectangle(frame, stroke="#b5b0aa", stroke_mm=0.1)
     seen = [_moved(shapely.clip_by_rect(one.lines, *window), shift) for one in strokes]
-    pen = _Pen(
-        canvas, frame, [s for s, one in zip(seen, strokes, strict=True) if one.kind == "ink"]
+    inks, others = (
+        [lines for lines, one in zip(seen, strokes, strict=True) if (one.kind == "ink") is inked]
+        for inked in (True, False)
     )
+    pen = _Pen(canvas, frame, inks, others)
     for join in sheets.joins:
         if tile.name in join.tiles:
             pen.cross((join.at_mm[0] + shift[0], join.at_mm[1] + shift[1]), join.name)
@@ -120,14 +122,22 @@ def _tile_title(job: Job, sheets: Sheets, tile: Tile) -> tuple[str, str]:
 class _Pen:
     """Draws lines on a page, each with its label where that has room."""
 
-    def __init__(self, canvas: Canvas, frame: Bounds, inks: Sequence[BaseGeometry]) -> None:
+    def __init__(
+        self,
+        canvas: Canvas,
+        frame: Bounds,
+        inks: Sequence[BaseGeometry],
+        others: Sequence[BaseGeometry],
+    ) -> None:
         """Draw inside a frame.
 
-        :param inks: lines that no label may cover
+        :param inks: lines that labels cover only where there is no other place
+        :param others: lines that labels cover rather than those
         """
         self._canvas, self._frame = canvas, shapely.box(*frame)
-        self._taken = [lines for lines in inks if not lines.is_empty]
-        shapely.prepare(self._taken)
+        self._avoided = [[one for one in lines if not one.is_empty] for lines in (inks, others)]
+        self._written: list[BaseGeometry] = []
+        shapely.prepare(self._avoided[0])
 
     def cross(self, at: tuple[float, float], name: str) -> None:
         """Draw a cross to join tiles by."""
@@ -137,7 +147,7 @@ class _Pen:
         wide = _WIDE * _TINY_MM * len(name)
         left = x + 1.0 if self._frame.bounds[2] - x > wide + 1.0 else x - 1.0 - wide
         self._canvas.text(name, (left, y - 1.0), height_mm=_TINY_MM, halo="#ffffff")
-        self._taken.append(shapely.box(left, y - 1.0 - _TINY_MM, left + wide, y))
+        self._written.append(shapely.box(left, y - 1.0 - _TINY_MM, left + wide, y))
 
     def draw(self, lines: BaseGeometry, stroke: Stroke) -> None:
         """Draw what a tile shows of a stroke."""
@@ -152,7 +162,7 @@ class _Pen:
             self._write(lines, stroke)
 
     def _write(self, lines: BaseGeometry, stroke: Stroke) -> None:
-        """Write the label at the first of some places along the lines where nothing else is written."""
+        """Write the label at the first of some places along the lines that covers nothing."""
         high = _SMALL_MM
         wide = _WIDE * high * len(stroke.label)
         x0, y0, x1, y1 = (float(v) for v in lines.bounds)
@@ -171,14 +181,18 @@ class _Pen:
             (x1 + 1.5, y0 + 0.75 * (y1 - y0)),
             (x0 - wide - 1.5, y0 + 0.75 * (y1 - y0)),
         ]
-        for x, y in tried:
-            box = shapely.box(x, y - high, x + wide, y + 0.3 * high)
-            if self._frame.covers(box) and not shapely.intersects(self._taken, box).any():
-                self._taken.append(box)
-                self._canvas.text(
-                    stroke.label, (x, y), height_mm=high, fill=stroke.style.colour, halo="#ffffff"
-                )
-                return
+        boxes = [shapely.box(x, y - high, x + wide, y + 0.3 * high) for x, y in tried]
+        free = [
+            (*(bool(shapely.intersects(lines, box).any()) for lines in self._avoided), i)
+            for i, box in enumerate(boxes)
+            if self._frame.covers(box) and not shapely.intersects(self._written, box).any()
+        ]
+        if free:
+            *_, i = min(free)
+            self._written.append(boxes[i])
+            self._canvas.text(
+                stroke.label, tried[i], height_mm=high, fill=stroke.style.colour, halo="#ffffff"
+            )
 
 
 def _moved(lines: BaseGeometry, shift: tuple[float, float]) -> BaseGeometry:

@@ -191,7 +191,7 @@ def _collars(job: Job, guide: Guide) -> Iterator[Stroke]:
                 yield Stroke("collar", shapely.LineString(line), style, f"collar, {said}")
                 if aside:
                     centre = [(x - aside, y0 - away), (x - aside, y1)]
-                    label = "garment's centre"
+                    label = f"garment's centre, {several(sizes)}"
                     yield Stroke("collar", shapely.LineString(centre), Style(_DARK, 0.2), label)
             case "upright":
                 line = [(x - half, y1 + away), (x + half, y1 + away)]

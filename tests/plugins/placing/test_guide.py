@@ -1,0 +1,293 @@
+"""Where a print goes on garments, and what is unusual about it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+import shapely
+from pydantic import ValidationError
+
+from prep.findings import Finding
+from prep.job import Job
+from prep.sections import Caution, Drawing, Figures, Table
+from prep.testing import make_ask
+from prep_placing import prep_findings, prep_sections
+from prep_placing.rules import BODY_MM, HOODIE_TALLEST_MM, USUAL
+from prep_placing.settings import PlacingOrder, PlacingShop
+from prep_placing.sketch import _print, sketch_of
+from prep_placing.spots import guide_of, laid_mm
+from prep_squeegee.answers import Pull, Pulls
+
+MakePlaced = Callable[..., Job]
+
+
+def _rows(job: Job) -> list[tuple[str, ...]]:
+    (section,) = prep_sections(job=job, marks=(), ask=make_ask({}))
+    return [row for block in section.blocks if isinstance(block, Table) for row in block.rows]
+
+
+def _figures(job: Job, ask: Any = None) -> dict[str, tuple[str, str]]:
+    (section,) = prep_sections(job=job, marks=(), ask=ask or make_ask({}))
+    return {
+        name: (value, rests)
+        for block in section.blocks
+        if isinstance(block, Figures)
+        for name, value, rests in block.rows
+    }
+
+
+def _cautions(job: Job) -> str:
+    (section,) = prep_sections(job=job, marks=(), ask=make_ask({}))
+    return " ".join(block.text for block in section.blocks if isinstance(block, Caution))
+
+
+def _found(job: Job) -> list[Finding]:
+    return list(prep_findings(job=job, marks=()))
+
+
+def _kinds(job: Job) -> list[str]:
+    return [finding.kind for finding in _found(job)]
+
+
+def _shop(**tables: Any) -> list[PlacingShop]:
+    return [PlacingShop.model_validate(tables)]
+
+
+def test_distances_by_build(make_placed: MakePlaced) -> None:
+    """Adults 75, youth 58 and 55, toddlers 45 mm; sizes of one build in one row."""
+    rows = _rows(make_placed(180.0, garments=(("tee", "S|M|youth M|youth S|2T"),)))
+    assert [(row[1], row[2]) for row in rows] == [
+        ("S, M", "75 mm"),
+        ("youth M", "58 mm"),
+        ("youth S", "55 mm"),
+        ("2T", "45 mm"),
+    ]
+    assert rows[0][3] == "60 to 90 mm; common practice"
+    assert rows[3][4] == "130 to 150 mm; guess"
+
+
+def test_usual_distances_lie_within_their_ranges() -> None:
+    for builds in USUAL.values():
+        assert set(builds) == set(BODY_MM) == set(HOODIE_TALLEST_MM)
+        for usual in builds.values():
+            assert usual.least_mm <= usual.away_mm <= usual.most_mm
+            assert 0.0 < usual.wide_mm[0] < usual.wide_mm[1]
+
+
+def test_own_distances_come_first(make_placed: MakePlaced) -> None:
+    """The shop's for a build, and before them those of one size, which keep what they don't state."""
+    front = {
+        "adult": {"away": "80 mm", "widest": "320 mm"},
+        "by_size": {"3XL": {"away": "95 mm"}},
+    }
+    job = make_placed(310.0, garments=(("tee", "M|3XL"),), tables=_shop(front=front))
+    rows = _rows(job)
+    assert [(row[1], row[2], row[3]) for row in rows] == [
+        ("M", "80 mm", "yours"),
+        ("3XL", "95 mm", "yours"),
+    ]
+    assert all(row[4] == "320 mm at most; yours" for row in rows)
+    assert _kinds(job) == []
+
+
+def test_an_unknown_size_is_said_and_taken_as_an_adults(make_placed: MakePlaced) -> None:
+    job = make_placed(garments=(("tee", "M|tent"),))
+    assert [row[1] for row in _rows(job)] == ["M, tent"]
+    (found,) = _found(job)
+    assert (found.severity, found.kind) == ("note", "size not known")
+    assert "Size tent is taken as adults'" in found.what
+    assert 'placing.front.by_size."tent"' in found.do
+
+
+def test_an_unknown_place_is_said_and_taken_as_the_front(make_placed: MakePlaced) -> None:
+    job = make_placed(place="hem")
+    assert _kinds(job) == ["place not known"]
+    assert _rows(job)[0][2] == "75 mm"
+
+
+def test_a_print_wider_than_usual_is_told_by_size(make_placed: MakePlaced) -> None:
+    """280 mm are usual on adults, too wide for youth S; 190 mm is usual there."""
+    (found,) = _found(make_placed(280.0, garments=(("tee", "M|youth S"),)))
+    assert found.severity == "note"
+    assert "usually 180 to 200 mm (common practice) on youth S" in found.what
+    assert "M" not in found.what.replace("mm", "")
+    assert _kinds(make_placed(190.0, garments=(("tee", "youth S"),))) == []
+
+
+@pytest.mark.parametrize(
+    ("height", "size", "kinds"),
+    [
+        (250.0, "M", []),
+        (251.0, "M", ["reaches the pouch"]),
+        (180.0, "youth M", []),
+        (200.0, "youth M", ["reaches the pouch"]),
+    ],
+)
+def test_hoodies_have_a_pouch(
+    make_placed: MakePlaced, height: float, size: str, kinds: list[str]
+) -> None:
+    """250 mm on adults' hoodies, 180 on youths'; a tee has none, nor has a hoodie's back."""
+    garments = (("black hoodie", size),)
+    found = _found(make_placed(200.0, height, garments=garments))
+    assert [finding.kind for finding in found] == kinds
+    assert all(finding.severity == "at risk" for finding in found)
+    assert _kinds(make_placed(200.0, height, garments=(("tee", size),))) == []
+    assert _kinds(make_placed(200.0, height, garments=garments, place="back")) == []
+
+
+def test_what_hoodies_ask_for(make_placed: MakePlaced) -> None:
+    """Pouch, hood and cords on the front, the hood on the back; heat, and children's cords."""
+    adult = (("black hoodie", "M"),)
+    front = _figures(make_placed(200.0, 200.0, garments=adult))
+    assert front["Pouch's seam"][0] == "25 to 40 mm clear"
+    assert "Hood, cords" in front
+    back = _figures(make_placed(200.0, 200.0, garments=adult, place="back"))
+    assert "Pouch's seam" not in back
+    assert "200 mm below the collar (guess)" in back["Hood"][1]
+    assert "scorch" in _cautions(make_placed(garments=adult))
+    assert "child" not in _cautions(make_placed(garments=adult))
+    said = _cautions(make_placed(garments=(("black hoodie", "youth M"),)))
+    assert "strangle" in said
+    assert "Local rules decide" in said
+    assert _cautions(make_placed()) == ""
+
+
+@pytest.mark.parametrize(
+    ("size", "asked", "reads", "laid"),
+    [
+        ((80.0, 90.0), None, "upright", (80.0, 90.0)),
+        ((240.0, 60.0), None, "down the arm", (60.0, 240.0)),
+        ((240.0, 60.0), "up the arm", "up the arm", (60.0, 240.0)),
+        ((80.0, 90.0), "down the arm", "down the arm", (90.0, 80.0)),
+    ],
+)
+def test_which_way_a_sleeve_reads(
+    make_placed: MakePlaced,
+    size: tuple[float, float],
+    asked: str | None,
+    reads: str,
+    laid: tuple[float, float],
+) -> None:
+    tables = [PlacingOrder.model_validate({"sleeve_reads": asked})]
+    job = make_placed(*size, place="left sleeve", tables=tables)
+    guide = guide_of(job)
+    assert guide is not None
+    assert (guide.reads, laid_mm(guide)) == (reads, laid)
+    assert _figures(job)["Reads"][0] == reads
+
+
+def test_a_turned_print_has_its_left_at_the_shoulder(make_placed: MakePlaced) -> None:
+    """The opening at the artwork's left lies uppermost when it reads down the arm, else lowest."""
+    for reads, at in (("down the arm", 0.0), ("up the arm", 235.0)):
+        job = make_placed(
+            240.0, 60.0, place="sleeve", screens=1, tables=[PlacingOrder(sleeve_reads=reads)]
+        )
+        guide = guide_of(job)
+        assert guide is not None
+        turned = _print(job, guide, (0.0, 0.0))
+        assert turned.bounds == pytest.approx((0.0, 0.0, 60.0, 240.0), abs=0.02)
+        # the artwork's upper left corner is at its upper right when turned clockwise
+        corner = max(
+            turned.geoms, key=lambda part: part.centroid.x if at == 0.0 else -part.centroid.x
+        )
+        assert corner.bounds[1] == pytest.approx(at, abs=0.02)
+
+
+def test_distances_to_frame_and_platen(make_placed: MakePlaced) -> None:
+    """280 × 300 in 460 × 560: 90 beside, 130 above and below. On 380 × 480, its end at the collar's
+    line: 50 beside, 75 at that end, 480 − 75 − 300 = 105 at the other."""
+    shop = {"press": {"platen_width": "380 mm", "platen_height": "480 mm"}}
+    pull = Pull("#1", "large", (460.0, 560.0), (1.0, 1.0), 330.0, (70, 70), 3.0, None)
+    figures = _figures(make_placed(shop=shop), make_ask({Pulls: Pulls((pull,))}))
+    assert figures["Frame's inside"][0] == "90 mm beside, 130 mm above and below"
+    assert figures["Platen's edge"][0] == (
+        "50 mm beside, 75 mm at the collar's end, 105 mm at the other"
+    )
+    assert "25 mm advised, 6 mm at least (a supplier)" in figures["Platen's edge"][1]
+
+
+@pytest.mark.parametrize(
+    ("width", "severity"),
+    [("330 mm", None), ("329 mm", "at risk"), ("292 mm", "at risk"), ("291 mm", "will fail")],
+)
+def test_a_print_must_lie_on_the_platen(
+    make_placed: MakePlaced, width: str, severity: str | None
+) -> None:
+    """280 mm and 25 each side are advised, 6 each side the least."""
+    shop = {"press": {"platen_width": width, "platen_height": "600 mm"}}
+    found = _found(make_placed(shop=shop))
+    assert [finding.severity for finding in found] == ([severity] if severity else [])
+
+
+def test_a_sleeve_lies_on_a_board_of_its_own(make_placed: MakePlaced) -> None:
+    shop = {"press": {"platen_width": "60 mm", "platen_height": "60 mm"}}
+    job = make_placed(80.0, 90.0, place="sleeve", shop=shop)
+    assert _kinds(job) == []
+    assert _figures(job)["Platen"][0] == "a sleeve board"
+
+
+def test_the_chest_is_the_wearers_left(make_placed: MakePlaced) -> None:
+    figures = _figures(make_placed(90.0, 90.0, place="left chest"))
+    assert figures["Centre"][0] == "95 mm (M) from the garment's"
+    assert "at your right when the front lies up" in figures["Centre"][1]
+
+
+def test_the_sketch_is_to_scale(make_placed: MakePlaced) -> None:
+    """Print and distance have the size they have on the garment; the picture says its scale."""
+    job = make_placed(garments=(("tee", "M|youth S"),))
+    guide = guide_of(job)
+    assert guide is not None
+    picture, scale = sketch_of(job, guide)
+    assert picture.svg.count('width="280" height="300"') == 2
+    assert "75 mm" in picture.svg
+    assert "55 mm" in picture.svg
+    assert picture.width_mm * scale <= 170.0 + 1e-6
+    assert picture.height_mm * scale <= 80.0
+    (section,) = prep_sections(job=job, marks=(), ask=make_ask({}))
+    (drawing,) = (block for block in section.blocks if isinstance(block, Drawing))
+    assert drawing.scale == scale
+    assert f"1 to {1 / scale:.0f}" in drawing.caption
+
+
+@pytest.mark.parametrize("place", ["front", "back", "left chest", "sleeve"])
+@pytest.mark.parametrize("garment", ["tee", "sweatshirt", "hoodie"])
+def test_sketches_are_wholly_in_the_picture(
+    make_placed: MakePlaced, place: str, garment: str
+) -> None:
+    """No outline reaches over the picture's edge, hood included."""
+    job = make_placed(90.0, 90.0, place=place, garments=((garment, "M|youth M|2T"),))
+    guide = guide_of(job)
+    assert guide is not None
+    picture, _ = sketch_of(job, guide)
+    x0, y0, wide, high = (float(v) for v in re.search(r'viewBox="([^"]+)"', picture.svg)[1].split())  # type: ignore[index]  # there is one
+    points = [
+        tuple(map(float, pair.split(",")))
+        for data in re.findall(r' (?:d|points)="([^"]+)"', picture.svg)
+        for pair in re.findall(r"-?[\d.]+,-?[\d.]+", data)
+    ]
+    seen = shapely.box(x0, y0, x0 + wide, y0 + high)
+    assert shapely.covers(seen, shapely.points(points)).all()
+
+
+def test_inches(make_placed: MakePlaced) -> None:
+    rows = _rows(make_placed(shop={"units": "inch"}))
+    assert rows[0][2] == "3 in"
+    assert rows[0][3] == "2.4 to 3.5 in; common practice"
+
+
+@pytest.mark.parametrize(
+    ("tables", "says"),
+    [
+        ({"front": {"adult": {"away": "-5 mm"}}}, "must be more than 0"),
+        ({"front": {"grown": {"away": "5 mm"}}}, "Extra inputs"),
+        ({"overlap": "2 mm"}, "greater than or equal to 5"),
+        ({"least_platen_edge": "30 mm"}, "is more than platen_edge of 25 mm"),
+        ({"back": {"by_size": {"M": {"away": 5}}}}, "needs a number with its unit"),
+    ],
+)
+def test_settings_that_can_not_be(tables: dict[str, Any], says: str) -> None:
+    with pytest.raises(ValidationError, match=says):
+        PlacingShop.model_validate(tables)
