@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon
 
-from prep.borders import TOUCH_MM, Bools, Border
+from prep.borders import TOUCH_MM, Border
 from prep.cracks import HAIRLINE_MM
 from prep.measures import Measures
 from prep.measures.result import TIP
@@ -59,10 +59,11 @@ def without_hairlines(border: Border, hairlines: MultiPolygon) -> Border:
     if hairlines.is_empty or not len(border):
         return border
     pieces = border.split(HAIRLINE_MM)
-    shapely.prepare(hairlines)
-    along: Bools = np.atleast_1d(
-        shapely.dwithin(hairlines, shapely.points(pieces.middle), TOUCH_MM)
-    )
+    found = shapely.STRtree(shapely.get_parts(hairlines)).query(
+        shapely.points(pieces.middle), predicate="dwithin", distance=TOUCH_MM
+    )[0]
+    along = np.zeros(len(pieces), dtype=bool)
+    along[found] = True
     return pieces.where(~along) if along.any() else border
 
 
