@@ -54,7 +54,7 @@ def true_size(job: Job, film: Film, cut: Cut, part: Part) -> Picture:
     wide = max(sheet.across_mm, bar + 12.0)
     foot = sheet.along_mm + _FOOT_MM
     canvas = Canvas((0.0, 0.0, wide, foot))
-    _on_film(canvas, part, part.region, 0.1)
+    _on_film(canvas, part, part.region, 0.1, film="#ffffff")
     y = sheet.along_mm + 6.0
     for points in (
         ((4.0, y), (4.0 + bar, y)),
@@ -71,12 +71,14 @@ def true_size(job: Job, film: Film, cut: Cut, part: Part) -> Picture:
     return canvas.picture(f"Film of {cut.numbers}, {cut.ink}, true size, {film.facing}.")
 
 
-def _on_film(canvas: Canvas, part: Part, region: MultiPolygon, line_mm: float) -> None:
+def _on_film(
+    canvas: Canvas, part: Part, region: MultiPolygon, line_mm: float, film: str = _FILM
+) -> None:
     def there(shape: BaseGeometry) -> BaseGeometry:
         return shapely.transform(shape, part.sheet.to_true)
 
     edge = there(shapely.Polygon(part.sheet.edge()))
-    canvas.region(edge, fill=_FILM, stroke=_LINE, stroke_mm=line_mm)
+    canvas.region(edge, fill=film, stroke=_LINE, stroke_mm=line_mm)
     for cut in (region, part.marks):
         canvas.region(there(cut), fill=_OPEN, stroke=_LINE, stroke_mm=line_mm)
     for ends in part.sheet.to_true(part.weeding.lines.reshape(-1, 2)).reshape(-1, 2, 2).tolist():
