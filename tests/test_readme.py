@@ -14,8 +14,11 @@ from prep.cli import run
 from prep.line import open_line
 from prep.refusals import keys_of
 from prep.request import Request
+from prep.shop import Frame, Press
 from prep_base.settings import BaseOrder
+from prep_placing.settings import PlacingOrder, PlacingShop, Spot
 from prep_sequence.settings import SequenceOrder
+from prep_squeegee.settings import Squeegee
 from prep_trap.settings import TrapPair
 
 ROOT = Path(__file__).parents[1]
@@ -116,15 +119,36 @@ def test_keys_of_the_text_exist(folder: Path, key: str, under: str) -> None:
         assert key in line.loaded.in_force()
 
 
-def test_the_table_names_all_that_orders_can_change_in_three_plugins() -> None:
-    """Every key of their tables in order.toml has a line, and no line names another."""
+def _keys_of_the_table(number: int) -> dict[str, set[str]]:
+    """Give the keys that a table of the README names, by where they stand."""
     named: dict[str, set[str]] = {}
     under = ""
-    for first, keys in re.findall(r"^\|(.*?)\|( `\w+`.*?)\|.*\|$", README, re.MULTILINE):
+    table = README.split("| Under | Key | What it says |")[number].split("\n\n")[0]
+    for first, keys in re.findall(r"^\|(.*?)\|( `\w+`.*?)\|.*\|$", table, re.MULTILINE):
         under = first.strip(" `") or under
         named.setdefault(under, set()).update(re.findall(r"`(\w+)`", keys))
-    assert named == {
+    return named
+
+
+def test_the_table_names_all_that_orders_can_change_in_three_plugins() -> None:
+    """Every key of their tables in order.toml has a line, and no line names another."""
+    assert _keys_of_the_table(1) == {
         "[base]": set(keys_of(BaseOrder)),
         "[sequence]": set(keys_of(SequenceOrder)),
         "[[trap.pair]]": set(keys_of(TrapPair)),
     }
+
+
+def test_the_table_names_what_shops_state_of_frame_squeegee_and_placing() -> None:
+    """Every key of two plugins' tables in shop.toml has a line, and no line names what there isn't."""
+    named = _keys_of_the_table(2)
+    assert named.pop("[[frame]]") < set(keys_of(Frame))
+    assert named.pop("[press]") < set(keys_of(Press))
+    builds = named.pop("[placing.front.adult]")
+    places = {"front", "back", "chest", "sleeve"}
+    assert builds == set(keys_of(Spot))
+    assert named == {
+        "[squeegee]": set(keys_of(Squeegee)),
+        "[placing]": set(keys_of(PlacingShop)) - places,
+    }
+    assert all(f"`{word}`" in README for word in (*places - {"front"}, *keys_of(PlacingOrder)))
