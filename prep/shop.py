@@ -26,6 +26,7 @@ from prep.units import (
 )
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
+Adhesive = Literal["wet-proof", "removable"]
 PressKind = Literal["press with fine adjustment", "simple press", "hinged frame", "plain table"]
 _ONE_FRAME: frozenset[PressKind] = frozenset(("hinged frame", "plain table"))
 
@@ -104,6 +105,7 @@ class Film(Table):
     side: Literal["shirt", "squeegee"] = Field("shirt", description="side of the mesh it goes on")
     cut_face_up: bool = Field(True, description="the blade enters the face, the liner lies below")
     margin_mm: Length_mm = Field(50.0, alias="margin", description="film around the print")
+    adhesive: Adhesive = Field("wet-proof", description="how its adhesive takes wet ink")
 
 
 class Frame(Table):

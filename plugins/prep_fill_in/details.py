@@ -150,6 +150,7 @@ def conditions_of(job: Job, hits: int) -> Conditions:
         thin_film_um=own.thin_film_um,
         fabric=job.settings(FillInOrder).fabric,
         hits=hits,
+        removable=job.shop.film.adhesive == "removable",
     )
 
 

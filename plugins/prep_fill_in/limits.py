@@ -175,6 +175,7 @@ class Conditions:
     :param film_um: film and adhesive
     :param thin_film_um: film up to this counts as thin
     :param hits: times the colour is printed, flash between
+    :param removable: film on adhesive that water loosens holds in any run as in a long one (guess)
     """
 
     pulls: int
@@ -183,11 +184,20 @@ class Conditions:
     thin_film_um: float = 65.0
     fabric: Fabric = "tee"
     hits: int = 1
+    removable: bool = False
 
     @property
     def run(self) -> str:
         """``short run`` or ``long run``."""
-        return "long run" if self.pulls > self.long_run_pulls else "short run"
+        long = self.removable or self.pulls > self.long_run_pulls
+        return "long run" if long else "short run"
+
+    @property
+    def run_words(self) -> str:
+        """``a long run (48 pulls)``, or what makes a short one as hard."""
+        if self.removable and self.pulls <= self.long_run_pulls:
+            return f"{self.pulls} pulls on removable adhesive, as for a long run"
+        return f"a {self.run} ({self.pulls} pulls)"
 
     @property
     def hit(self) -> str:

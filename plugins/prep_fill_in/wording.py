@@ -257,8 +257,7 @@ def why(judgement: Judgement, sort: Sort, causes: Sequence[Rule], units: Units) 
 
 
 def _cause(judgement: Judgement, sort: Sort, rule: Rule, units: Units) -> str:
-    bounds, run = judgement.bounds, judgement.conditions.run
-    pulls = judgement.conditions.pulls
+    bounds, run = judgement.bounds, judgement.conditions.run_words
     said = limit(rule.at_risk_below, units)
     if rule.cause == "cutting":
         return f"two knife cuts nearer than {said} tear or drag the film between them"
@@ -267,11 +266,11 @@ def _cause(judgement: Judgement, sort: Sort, rule: Rule, units: Units) -> str:
     if rule.cause == "stroke":
         return f"a printed line stays whole on {judgement.conditions.fabric} fabric from {said}"
     if rule.cause == "strip":
-        return f"a film strip stays down for a {run} ({pulls} pulls) from {said}"
+        return f"a film strip stays down for {run} from {said}"
     if rule.cause == "island":
-        return f"wet ink creeps under an island narrower than {said} in a {run} ({pulls} pulls)"
+        return f"wet ink creeps under an island narrower than {said} in {run}"
     if rule.cause == "island_area":
-        return f"an island needs {area(rule.at_risk_below, units)} to hold for a {run}"
+        return f"an island needs {area(rule.at_risk_below, units)} to hold for {run}"
     if rule.cause == "gap":
         gain = limit(bounds["gain"].at_risk_below, units)
         return f"ink spreads some {gain} from each edge, and a gap stays open from {said}"
@@ -291,6 +290,11 @@ def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies) -> s
     """Say what cures all of these details, with figures."""
     named = {rule.cause: rule for rule in causes}
     steps = [_redraw(details.sort, causes, by.units)]
+    if {"island", "island_area"} & named.keys():
+        steps.append(
+            "Or tie it to the film beside it by a bridge, or leave it out and dab brush-on filler in its"
+            " place."
+        )
     steps.append(_enlarge(details, which, by))
     if "mesh" in named:
         steps.append(_finer(details, which, named, by))

@@ -48,12 +48,15 @@ def wear(prints: int, wet_s: float, lasts_strokes: int, lasts_s: float) -> Wear:
     return Wear(strokes, wet_s, lasts_strokes, lasts_s, max(1, math.ceil(times - 1e-9)))
 
 
-def may_come_off(area_mm2: Sequence[float], across_mm: Sequence[float], prints: int) -> list[bool]:
+def may_come_off(
+    area_mm2: Sequence[float], across_mm: Sequence[float], prints: int, *, removable: bool = False
+) -> list[bool]:
     """Say of islands whether each is too small to stay for a run of so many prints.
 
     :param across_mm: diameter of the largest disc within each
+    :param removable: adhesive that water loosens: every run counts as a long one (guess)
     """
-    long = prints > LONG_RUN
+    long = removable or prints > LONG_RUN
     return [
         area < ISLAND_MM2[long] or wide < ISLAND_MM[long]
         for area, wide in zip(area_mm2, across_mm, strict=True)

@@ -39,10 +39,12 @@ def lasting(job: Job, cut: Cut, wet_s: float) -> Lasting:
     :param wet_s: time that it lies wet, see :func:`wet_time_s`
     """
     chosen = job.settings(Stencils)
-    usual_strokes, usual_s = LASTS[chosen.adhesive]
+    adhesive = job.shop.film.adhesive
+    usual_strokes, usual_s = LASTS[adhesive]
     prints = job.setup.shirts * sum(screen.passes for screen in cut.screens)
     islands = placed(cut)
-    weak = may_come_off([i.area_mm2 for i in islands], _across_mm(islands), prints)
+    areas = [i.area_mm2 for i in islands]
+    weak = may_come_off(areas, _across_mm(islands), prints, removable=adhesive == "removable")
     return Lasting(
         wear(prints, wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
         islands,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from typing import Self
 
 from pydantic import Field, model_validator
 
@@ -51,9 +51,6 @@ class Stencils(Table):
         TEST_SQUARE_MM,
         alias="test_along",
         description="what the side that is marked by two notches measures",
-    )
-    adhesive: Literal["wet-proof", "removable"] = Field(
-        "wet-proof", description="how the film's adhesive takes water"
     )
     holds_pulls: int | None = Field(
         None, ge=1, description="strokes that a stencil lasts; none = usual for the adhesive"

@@ -124,7 +124,7 @@ def _worn(job: Job, film: Film, ask: Ask) -> Iterator[Finding]:
 
 
 def _wears_out(job: Job, cut: Cut, wear: Wear) -> Finding:
-    chosen = job.settings(Stencils)
+    adhesive = job.shop.film.adhesive
     return Finding(
         severity="at risk",
         kind="stencil wears out",
@@ -132,14 +132,14 @@ def _wears_out(job: Job, cut: Cut, wear: Wear) -> Finding:
         colour=cut.screens[0].colour,
         what=(
             f"{cut.ink}: {wear.strokes} strokes and some {wear.wet_s / 3600:.1f} h wet; with"
-            f" {chosen.adhesive} adhesive a stencil is reckoned to last {wear.lasts_strokes} strokes and"
+            f" {adhesive} adhesive a stencil is reckoned to last {wear.lasts_strokes} strokes and"
             f" {wear.lasts_s / 3600:.1f} h."
         ),
         why="Wet ink creeps under the film from its edges; islands come off first, and none is replaced in"
         " the middle of a run without a stop.",
         do=(
             f"Cut {wear.stencils} stencils of this film before you begin"
-            + (", take film with wet-proof adhesive" if chosen.adhesive == "removable" else "")
+            + (", take film with wet-proof adhesive" if adhesive == "removable" else "")
             + ", or set holds and holds_pulls under [stencils] to what your film has lasted."
         ),
         count=wear.stencils - 1,

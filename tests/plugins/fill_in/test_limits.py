@@ -51,6 +51,9 @@ def test_a_run_of_25_pulls_is_still_short() -> None:
     """Islands must be larger beyond some 25 pulls: common practice, no source."""
     assert Conditions(pulls=25).run == "short run"
     assert Conditions(pulls=26).run == "long run"
+    assert Conditions(pulls=5, removable=True).run == "long run"
+    words = Conditions(pulls=5, removable=True).run_words
+    assert words == "5 pulls on removable adhesive, as for a long run"
 
 
 def test_a_gap_fails_where_the_spread_from_both_edges_closes_it() -> None:

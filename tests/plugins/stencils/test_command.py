@@ -81,7 +81,7 @@ def test_a_film_that_cannot_be_cut_is_refused_and_the_old_folder_stays(
         ("stencils.overcut=-1 mm", "stencils.overcut"),
         ("stencils.test_across=72 mm", "cut it again at 100 %"),
         ("stencils.weeding_piece=1 mm", "stencils.weeding_piece"),
-        ("stencils.adhesive=glue", "stencils.adhesive"),
+        ("film.adhesive=glue", "film.adhesive"),
     ],
 )
 def test_settings_that_can_not_be(

@@ -380,8 +380,9 @@ def test_a_smaller_margin_is_proposed_before_a_seam() -> None:
 
 def test_a_stencil_that_does_not_last_is_said_before_cutting() -> None:
     """24 shirts, two strokes each: 48 strokes; of removable film stated to last 20, three are cut."""
-    settings = {"adhesive": "removable", "holds_pulls": 20}
-    job = make_job({"#111111": box(0, 0, 50, 50)}, tables=[Stencils.model_validate(settings)])
+    table = Stencils.model_validate({"holds_pulls": 20})
+    shop = Shop(film=Film.model_validate({"adhesive": "removable"}))
+    job = make_job({"#111111": box(0, 0, 50, 50)}, shop=shop, tables=[table])
     (found,) = prep_findings(job, (), NOBODY)
     assert (found.severity, found.kind, found.count) == ("at risk", "stencil wears out", 2)
     assert "48 strokes" in found.what
@@ -390,8 +391,9 @@ def test_a_stencil_that_does_not_last_is_said_before_cutting() -> None:
 
 def test_hours_wet_count_as_strokes_do() -> None:
     """600 shirts at a minute each, where nobody reckons the hours: 10 h wet, 4 h for removable film."""
-    table = Stencils.model_validate({"adhesive": "removable", "holds_pulls": 100_000})
-    job = make_job({"#111111": box(0, 0, 50, 50)}, shirts=600, tables=[table])
+    table = Stencils.model_validate({"holds_pulls": 100_000})
+    shop = Shop(film=Film.model_validate({"adhesive": "removable"}))
+    job = make_job({"#111111": box(0, 0, 50, 50)}, shirts=600, shop=shop, tables=[table])
     (found,) = prep_findings(job, (), NOBODY)
     assert "10.0 h wet" in found.what
     assert "Cut 3 stencils" in found.do
