@@ -18,6 +18,7 @@ from prep_placing.words import short
 _LINE, _SOFT, _CLOTH, _PRINT = "#1a1a1a", "#8a857f", "#f1ede6", "#6d7780"
 _PAPER_WIDE_MM, _PAPER_HIGH_MM = 170.0, 72.0
 _LETTER_MM = 2.5
+_COARSE_MM = 0.4  # a twentieth of a millimetre on paper
 _SLEEVE = {"adult": 1.0, "youth M and up": 0.85, "youth XS-S": 0.75, "toddler": 0.6}
 _SLEEVE_MM = (210.0, 175.0, 230.0)
 """Width at the shoulder, width at the hem and length of an adult's short sleeve laid flat. Guess."""
@@ -132,7 +133,8 @@ def _draw(
     canvas.region(at(_outline(guide, spot)), fill=_CLOTH, stroke=_LINE, stroke_mm=1.5 * thin)
     x0, y0, x1, y1 = _print_box(guide, spot)
     _centre_line(canvas, guide, spot, shift, thin)
-    canvas.region(at(_print(job, guide, (x0, y0))), fill=_PRINT)
+    for shape in _print(job, guide, (x0, y0)):
+        canvas.region(at(shape), fill=_PRINT)
     canvas.rectangle(
         (x0 + shift, y0, x1 + shift, y1), stroke=_LINE, stroke_mm=thin, dash_mm=(4 * thin, 4 * thin)
     )
@@ -156,21 +158,23 @@ def _centre_line(canvas: Canvas, guide: Guide, spot: Spotted, shift: float, thin
     )
 
 
-def _print(job: Job, guide: Guide, corner: Point) -> BaseGeometry:
-    """Give what is printed as it lies on the garment, its upper left corner at a place."""
-    shapes = [simplified(screen.region, 0.4) for screen in job.screens]
-    whole = shapely.union_all([shape for shape in shapes if not shape.is_empty], grid_size=0.01)
+def _print(job: Job, guide: Guide, corner: Point) -> list[BaseGeometry]:
+    """Give what each screen prints as it lies on the garment, the print's upper left at a place."""
+    shapes = [simplified(screen.region, _COARSE_MM) for screen in job.screens]
+    whole: BaseGeometry = shapely.box(*guide.print_mm)
     match guide.reads:
         case "down the arm":  # the artwork's left lies at the shoulder
-            whole = affinity.affine_transform(whole, (0, -1, 1, 0, 0, 0))
+            turn = (0, -1, 1, 0, 0, 0)
         case "up the arm":
-            whole = affinity.affine_transform(whole, (0, 1, -1, 0, 0, 0))
+            turn = (0, 1, -1, 0, 0, 0)
         case _:
-            pass
-    if whole.is_empty:
-        return whole
-    x0, y0, _, _ = whole.bounds
-    return affinity.translate(whole, corner[0] - x0, corner[1] - y0)
+            turn = (1, 0, 0, 1, 0, 0)
+    x0, y0, _, _ = affinity.affine_transform(whole, turn).bounds
+    return [
+        affinity.translate(affinity.affine_transform(shape, turn), corner[0] - x0, corner[1] - y0)
+        for shape in shapes
+        if not shape.is_empty
+    ]
 
 
 def _hood(build: Build) -> BaseGeometry:

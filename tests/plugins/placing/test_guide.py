@@ -187,7 +187,7 @@ def test_a_turned_print_has_its_left_at_the_shoulder(make_placed: MakePlaced) ->
         )
         guide = guide_of(job)
         assert guide is not None
-        turned = _print(job, guide, (0.0, 0.0))
+        (turned,) = _print(job, guide, (0.0, 0.0))
         assert turned.bounds == pytest.approx((0.0, 0.0, 60.0, 240.0), abs=0.02)
         # the artwork's upper left corner is at its upper right when turned clockwise
         corner = max(
