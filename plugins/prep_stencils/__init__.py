@@ -52,11 +52,11 @@ def prep_sections(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterable[Secti
 
 
 @hookimpl
-def prep_documents(report: Report) -> Iterable[Document]:
+def prep_documents(report: Report, ask: Ask) -> Iterable[Document]:
     """Give SVG, DXF and PDF of every film, read back before they are handed over."""
     from prep_stencils.documents import documents_of
 
-    return documents_of(report)
+    return documents_of(report, ask)
 
 
 @hookimpl

@@ -2,30 +2,36 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
+import shapely
 
 from prep.errors import OurFault
-from prep.job import Job, Report
+from prep.job import Ask, Job, Report
 from prep.paper import document
 from prep.sections import Document
 from prep_stencils.drawings import true_size
 from prep_stencils.dxffile import layer_name, read_dxf, write_dxf
 from prep_stencils.film import Cut, Film, Part, film_of, strokes_in
-from prep_stencils.outlines import Layer, rounded_ring
+from prep_stencils.holding import SPARES
+from prep_stencils.life import Lasting, lasting, wet_time_s
+from prep_stencils.names import spares_stem
+from prep_stencils.outlines import Layer, open_rings, rounded_ring
 from prep_stencils.proof import disagreements
 from prep_stencils.settings import TEST_SQUARE_MM, Stencils
 from prep_stencils.sheet import Sheet
-from prep_stencils.strokes import Strokes, Wanted
+from prep_stencils.spares import laid_out
+from prep_stencils.strokes import Strokes, Wanted, outlines_of
 from prep_stencils.svgfile import read_svg, write_svg
 
 FOLDER = "stencils"
 
 
-def documents_of(report: Report) -> Iterator[Document]:
-    """Give SVG, DXF and PDF of each film or strip of one, and a test square for the cutter.
+def documents_of(report: Report, ask: Ask) -> Iterator[Document]:
+    """Give SVG, DXF and PDF of each film or strip, spare islands, and a test square for the cutter.
 
     :raises OurFault: a file read back isn't what is printed through it
     """
@@ -33,9 +39,11 @@ def documents_of(report: Report) -> Iterator[Document]:
     film = film_of(job, report.marks)
     if film is None or not film.fits:
         return
+    wet_s = wet_time_s(job, ask)
     for cut in film.cuts:
         for part in cut.parts:
             yield from _files(job, film, cut, part)
+        yield from _spares(job, cut, lasting(job, cut, wet_s))
     yield from test_square(film.sheet)
 
 
@@ -45,6 +53,39 @@ def _files(job: Job, film: Film, cut: Cut, part: Part) -> Iterator[Document]:
     title, about = title_of(job, film, cut, part), about_of(job, part)
     yield from cut_files(name, strokes, sheet, title=title, about=about)
     yield document(name, [true_size(job, film, cut, part)], title=title)
+
+
+def _spares(job: Job, cut: Cut, held: Lasting) -> Iterator[Document]:
+    """Give the islands that may come off, each cut as it lies in the film, as often as is spared."""
+    if not held.spared:
+        return
+    whole = cut.parts[0].sheet
+    chosen = [(n, i) for n, i in enumerate(held.islands, 1) if held.weak[n - 1]]
+    shapes = [shapely.transform(island.region, whole.to_true) for _, island in chosen]
+    region, (wide, high) = laid_out(shapes, SPARES, job.shop.film.width_mm)
+    sheet = replace(
+        whole,
+        left_mm=0.0,
+        top_mm=0.0,
+        width_mm=math.ceil(wide),
+        height_mm=math.ceil(high),
+        mirrored=False,
+        turned=False,
+        snipped=False,
+        seams_mm=(),
+    )
+    edge = np.array([(0, 0), (sheet.width_mm, 0), (sheet.width_mm, sheet.height_mm)])
+    edge = np.vstack([edge, [(0.0, sheet.height_mm)]])
+    strokes = outlines_of("islands", open_rings(region), edge, sheet)
+    stem = spares_stem(cut.screens[0].number, cut.ink, sheet.width_mm, sheet.height_mm)
+    numbers = ", ".join(str(number) for number, _ in chosen)
+    title = f"Spare islands of {cut.numbers}, {cut.ink}: {numbers}, each {SPARES} times"
+    about = (
+        "Cut from a scrap of the same film, at 100 %, the same side up as the film itself. They stand in"
+        " rows, the highest first; numbers are those of the film's picture. What lies within the outlines"
+        " stays, as film."
+    )
+    yield from cut_files(f"{FOLDER}/{stem}", strokes, sheet, title=title, about=about)
 
 
 def cut_files(

@@ -13,6 +13,7 @@ from prep.measures import Island
 from prep_stencils.film import Cut
 from prep_stencils.holding import LASTS, Wear, may_come_off, wear
 from prep_stencils.settings import Stencils
+from prep_stencils.spares import MOST
 
 _PRINT_S = 60.0
 """A print with flash and change of shirt, where no plugin reckons the hours. Guess."""
@@ -31,6 +32,11 @@ class Lasting:
     wear: Wear
     islands: tuple[Island, ...]
     weak: tuple[bool, ...]
+
+    @property
+    def spared(self) -> bool:
+        """Whether islands that may come off are cut again: where there are some, and not too many."""
+        return 0 < sum(self.weak) <= MOST
 
 
 def lasting(job: Job, cut: Cut, wet_s: float) -> Lasting:

@@ -18,6 +18,11 @@ def safe_name(ink: str) -> str:
     return words if any(unicodedata.category(c)[0] in "LN" for c in words) else "ink"
 
 
+def spares_stem(number: int, ink: str, across_mm: float, along_mm: float) -> str:
+    """Give the file name of spare islands without ending: ``01-deep-blue-spares-120x20mm``."""
+    return f"{number:02d}-{safe_name(ink)}-spares-{across_mm:.0f}x{along_mm:.0f}mm"
+
+
 def stem_of(
     number: int,
     ink: str,

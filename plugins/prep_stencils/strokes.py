@@ -87,6 +87,24 @@ def strokes_of(
     return Strokes(tuple(layers), tuple(wanted), sum(map(_length, layers)), travel)
 
 
+def outlines_of(name: str, rings: Sequence[Points], edge: Points, sheet: Sheet) -> Strokes:
+    """Put in order outlines of one purpose and the edge of what they are cut from.
+
+    :param rings: not closed, in mm of the sheet's own plane
+    :param edge: likewise
+    """
+    at = (0.0, 0.0)
+    layers, wanted, travel = [], [], 0.0
+    for purpose, own in ((name, rings), ("sheet-edge", [edge])):
+        there = [sheet.to_film(ring) for ring in own]
+        cut = cut_order(there, at)
+        made = [rounded_ring(np.roll(there[k], -cut.enters[k], axis=0)) for k in cut.order]
+        at, travel = (float(made[-1][0, 0]), float(made[-1][0, 1])), travel + cut.travel_mm
+        layers.append(Layer(purpose, tuple(made)))
+        wanted.append(Wanted(purpose, tuple(own[k] for k in cut.order)))
+    return Strokes(tuple(layers), tuple(wanted), sum(map(_length, layers)), travel)
+
+
 def _length(layer: Layer) -> float:
     whole = 0.0
     for stroke in layer.strokes:

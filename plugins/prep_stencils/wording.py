@@ -265,10 +265,10 @@ def _cutting(job: Job, film: Film, told: _Told) -> tuple[str, ...]:
     weak = sum(told.lasting.weak)
     spare = (
         (
-            f"Cut the {many(weak, 'ringed island')} twice more from a scrap, and keep them on their liner"
-            " beside the press.",
+            f"Cut the spares of the {many(weak, 'ringed island')} from a scrap (the file with spares in"
+            " its name), and keep them on their liner beside the press.",
         )
-        if weak
+        if told.lasting.spared
         else ()
     )
     return (

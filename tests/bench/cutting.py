@@ -55,7 +55,7 @@ def files_of(vertices: int, repeats: int) -> tuple[list[list[str]], tuple[Docume
         laying.append(taken)
         assert film is not None
         ordering.append(timed(lambda film=film: [strokes_in(p, 0.0) for p in film.parts])[0])
-        taken, made = timed(lambda: tuple(prep_documents(Report(job, marks, (), ()))))
+        taken, made = timed(lambda: tuple(prep_documents(Report(job, marks, (), ()), make_ask({}))))
         whole.append(taken)
     count = len(shapely.get_coordinates(region))
     rows = [

@@ -11,7 +11,7 @@ import pytest
 from shapely import box
 
 from prep.job import Report
-from prep.testing import make_job
+from prep.testing import make_ask, make_job
 from prep_stencils import prep_documents
 
 CHROMIUM = shutil.which("chromium")
@@ -31,11 +31,17 @@ addEventListener("load", () => {
 def test_an_edge_of_100_mm_measures_100_mm(tmp_path: Path) -> None:
     """The sheet is 200 × 140 mm, the opening 100 × 40: within 0.01 mm, a fraction of a pixel."""
     job = make_job({"#1f3a5f": box(0, 0, 100, 40)})
-    svg = next(iter(prep_documents(Report(job, (), (), ())))).data.decode()
+    svg = next(iter(prep_documents(Report(job, (), (), ()), make_ask({})))).data.decode()
     svg = svg.partition("?>")[2]
     page = tmp_path / "film.html"
     page.write_text(f"<!DOCTYPE html><body style='margin:0'>{svg}{SCRIPT}", encoding="utf-8")
-    command = [str(CHROMIUM), "--headless", "--no-sandbox", "--disable-gpu", "--window-size=1200,900"]
+    command = [
+        str(CHROMIUM),
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--window-size=1200,900",
+    ]
     done = subprocess.run(
         [*command, f"--user-data-dir={tmp_path}/profile", "--dump-dom", page.as_uri()],
         capture_output=True,

@@ -47,7 +47,7 @@ def _strips(job: Job, ending: str) -> list[list[bytes]]:
     """Give each film's files: one, or one for each strip."""
     report = Report(job, tuple(prep_marks(job, make_ask({}))), (), ())
     films: dict[str, list[bytes]] = {}
-    for document in prep_documents(report):
+    for document in prep_documents(report, make_ask({})):
         name = document.name.removeprefix("stencils/")
         if name.endswith(f"side{ending}"):
             films.setdefault(name[:2], []).append(document.data)

@@ -24,6 +24,7 @@ from prep_registration.answers import Target, Targets
 from prep_stencils import prep_answers, prep_documents, prep_findings, prep_sections
 from prep_stencils.answers import FilmSheets
 from prep_stencils.film import Cut, film_of, pieces_of
+from prep_stencils.outlines import ring_areas
 from prep_stencils.settings import Stencils
 from prep_stencils.svgfile import read_svg
 
@@ -51,7 +52,7 @@ def _report(job: Job, marks: tuple[Mark, ...] | None = None) -> Report:
 
 def test_names_of_the_files() -> None:
     """100 × 80 with targets 28 mm above and below and 50 mm around: 200 × 236 mm."""
-    names = [document.name for document in prep_documents(_report(_job()))]
+    names = [document.name for document in prep_documents(_report(_job()), NOBODY)]
     assert names == [
         "stencils/01-deep-blue-200x236mm-shirt-side.svg",
         "stencils/01-deep-blue-200x236mm-shirt-side.dxf",
@@ -67,7 +68,7 @@ def test_names_of_the_files() -> None:
 def test_same_bytes_twice() -> None:
     """Nothing in a cut file depends on when or where it was made."""
     job = _job()
-    assert list(prep_documents(_report(job))) == list(prep_documents(_report(job)))
+    assert list(prep_documents(_report(job), NOBODY)) == list(prep_documents(_report(job), NOBODY))
 
 
 @pytest.mark.parametrize(
@@ -83,7 +84,7 @@ def test_file_lies_the_way_its_title_says(side: str, face_up: bool, words: str, 
     """A block at the left of the print lies at the left of the file exactly when it reads right."""
     colours = {"#111111": shapely.union(box(0, 0, 10, 10), box(90, 0, 91, 1))}
     job = _job(colours, side=side, cut_face_up=face_up)
-    svg = next(iter(prep_documents(_report(job))))
+    svg = next(iter(prep_documents(_report(job), NOBODY)))
     assert svg.name.endswith(f"-{side}-side.svg")
     root = ET.fromstring(svg.data)
     ns = {"s": "http://www.w3.org/2000/svg"}
@@ -106,7 +107,7 @@ def test_a_file_that_reads_back_wrong_is_our_fault(monkeypatch: pytest.MonkeyPat
 
     monkeypatch.setattr(prep_stencils.documents, "write_svg", careless)
     with pytest.raises(OurFault, match=r"01-deep-blue.*\.svg, read back, isn't the screen"):
-        list(prep_documents(_report(_job())))
+        list(prep_documents(_report(_job()), NOBODY))
 
 
 def test_pieces_worked_by_hand() -> None:
@@ -136,7 +137,7 @@ def test_answer_agrees_with_the_documents() -> None:
         tuple(Target(m.name, (0.0, 0.0), m.region.bounds) for m in prep_marks(job, NOBODY))
     )
     sheets = prep_answers()[FilmSheets](job, make_ask({Targets: targets}))
-    stems = [d.name for d in prep_documents(_report(job)) if d.name.endswith("side.svg")]
+    stems = [d.name for d in prep_documents(_report(job), NOBODY) if d.name.endswith("side.svg")]
     assert [f"stencils/{sheet.stem}.svg" for sheet in sheets.sheets] == stems
     assert {(s.across_mm, s.along_mm, s.mirrored, s.turned) for s in sheets.sheets} == {
         (200.0, 236.0, True, False)
@@ -153,7 +154,7 @@ def _through_one_film(job: Job) -> Job:
 def test_screens_side_by_side_share_a_film() -> None:
     """One film with the openings of both: one pair of files, one section with it, one that sends there."""
     job = _through_one_film(_job())
-    svg, dxf, pdf, *square = prep_documents(_report(job))
+    svg, dxf, pdf, *square = prep_documents(_report(job), NOBODY)
     assert svg.name == "stencils/01-deep-blue-and-cc2222-200x236mm-shirt-side.svg"
     assert b"Screens 1 and 2 of 2, deep blue and #cc2222" in svg.data
     assert dxf.name.endswith(".dxf")
@@ -172,7 +173,9 @@ def test_a_base_and_its_colour_through_one_stencil_cut_it_once() -> None:
     (screen,) = job.screens
     base = dataclasses.replace(screen, key="base", number=2, film=screen.film, does="base")
     both = dataclasses.replace(job, screens=(screen, base))
-    assert len([d for d in prep_documents(_report(both)) if "test-square" not in d.name]) == 3
+    assert (
+        len([d for d in prep_documents(_report(both), NOBODY) if "test-square" not in d.name]) == 3
+    )
     overview, first, _ = prep_sections(both, (), NOBODY)
     assert len(next(part for part in overview.blocks if isinstance(part, Table)).rows) == 1
     text = next(part.text for part in first.blocks if isinstance(part, Paragraph))
@@ -188,7 +191,7 @@ def test_answer_without_targets() -> None:
 def test_nothing_printed() -> None:
     """No openings: no files, no sections, and the question doesn't apply."""
     job = dataclasses.replace(_job(), screens=())
-    assert list(prep_documents(_report(job))) == []
+    assert list(prep_documents(_report(job), NOBODY)) == []
     assert list(prep_sections(job, (), NOBODY)) == []
     assert list(prep_findings(job, (), NOBODY)) == []
     with pytest.raises(Unanswered, match="no film"):
@@ -335,7 +338,7 @@ def test_a_film_too_wide_is_cut_in_strips_through_solid_film() -> None:
     Strips of 10 mm overlap: the first from -50 to 225 (275 mm), the second from 215 to 450 (235 mm).
     """
     job = _job(WIDE, width="300 mm")
-    names = [d.name for d in prep_documents(_report(job)) if d.name.endswith("side.svg")]
+    names = [d.name for d in prep_documents(_report(job), NOBODY) if d.name.endswith("side.svg")]
     assert names == [
         "stencils/01-111111-part-1-of-2-275x500mm-shirt-side.svg",
         "stencils/01-111111-part-2-of-2-235x500mm-shirt-side.svg",
@@ -364,7 +367,7 @@ def test_all_films_lie_alike_in_strips() -> None:
 def test_a_film_that_no_seam_can_part_is_refused() -> None:
     """A solid of 400 × 400 mm on film of 300: no file, and the largest width that would fit."""
     job = _job({"#111111": box(0, 0, 400, 400)}, width="300 mm")
-    assert list(prep_documents(_report(job))) == []
+    assert list(prep_documents(_report(job), NOBODY)) == []
     (found,) = prep_findings(job, (), NOBODY)
     assert (found.severity, found.kind) == ("will fail", "film sheet larger than the film")
     assert '--width "200 mm"' in found.do
@@ -417,7 +420,35 @@ def test_islands_are_numbered_and_small_ones_ringed() -> None:
     assert ">2</text>" in drawn.picture.svg
     assert drawn.picture.svg.count("<circle") == 1
     assert "1 ringed one may come off" in drawn.caption
-    assert any("ringed island" in step for step in _steps(sections[1]))
+    assert any("the 1 ringed island from a scrap" in step for step in _steps(sections[1]))
+
+
+def test_spares_are_cut_of_islands_that_may_come_off() -> None:
+    """A slip of 3 × 1.5 mm with a hole of 1 mm, twice, mirrored as the film is: 2 (4.5 - 1) mm2 stay.
+
+    Side by side 4 mm apart and 6 mm from the edge: 2·3 + 4 + 12 = 22 mm wide, 13.5 mm high.
+    """
+    slip = box(20, 20, 23, 21.5).difference(box(21.8, 20.2, 22.8, 21.2))
+    region = box(0, 0, 100, 60).difference(slip)
+    files = {d.name: d.data for d in prep_documents(_report(make_job({"#111111": region})), NOBODY)}
+    (name,) = (name for name in files if "spares" in name and name.endswith(".svg"))
+    assert name == "stencils/01-111111-spares-22x14mm.svg"
+    size, (islands, edge) = read_svg(files[name])
+    assert (islands.name, edge.name, size) == ("islands", "sheet-edge", (22.0, 14.0))
+    areas = sorted(ring_areas(islands.strokes).tolist())
+    assert areas == pytest.approx([1.0, 1.0, 4.5, 4.5])
+    left = min(ring[:, 0].min() for ring in islands.strokes)
+    hole = min((r for r in islands.strokes if np.ptp(r[:, 0]) < 2.0), key=lambda r: r[:, 0].min())
+    assert hole[:, 0].min() - left == pytest.approx(0.2)  # at the right of the print
+    assert b"Spare islands of screen 1, #111111: 1, each 2 times" in files[name]
+
+
+def test_too_many_weak_islands_are_no_case_for_spares() -> None:
+    """61 specks of film: the drawing must be changed, no file is made and no step asks for it."""
+    specks = shapely.union_all([box(3 * k, 20, 3 * k + 1, 21) for k in range(1, 62)])
+    job = make_job({"#111111": box(0, 0, 200, 60).difference(specks)})
+    assert not [d for d in prep_documents(_report(job), NOBODY) if "spares" in d.name]
+    assert not any("spares" in step for step in _steps(_sections(job)[1]))
 
 
 def test_islands_have_a_picture_of_their_own_where_the_film_is_cut_face_down() -> None:
@@ -442,7 +473,7 @@ def test_a_test_square_is_cut_as_it_is_whatever_the_cutter_stretches() -> None:
     """100 × 100 mm, one notch on the side across the film and two along it."""
     table = Stencils.model_validate({"test_across": "99 mm"})
     job = make_job({"#111111": box(0, 0, 50, 50)}, tables=[table])
-    files = {d.name: d.data for d in prep_documents(_report(job))}
+    files = {d.name: d.data for d in prep_documents(_report(job), NOBODY)}
     _, (layer,) = read_svg(files["stencils/00-test-square-100x100mm.svg"])
     ring = layer.strokes[0]
     assert ring.min(axis=0).tolist() == [0.0, 0.0]
