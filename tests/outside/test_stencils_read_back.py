@@ -10,6 +10,7 @@ import ezdxf.document
 import ezdxf.recover
 import klayout.db
 import numpy as np
+import pdfplumber
 import pytest
 import shapely
 import svgelements
@@ -24,6 +25,7 @@ from prep.shop import Film, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_registration import prep_marks
 from prep_stencils import prep_documents
+from prep_stencils.settings import Stencils
 
 RING = Point(30, 30).buffer(25, 32).difference(Point(28, 33).buffer(9, 32))
 BLOB = affinity.scale(Point(75, 25).buffer(12, 24), 1.3, 0.7).union(box(60, 24, 64, 26))
@@ -310,3 +312,46 @@ def _stacked(
     dx = (whole[0] + whole[2] - has[0] - has[2]) / 2
     dy = (whole[1] + whole[3] - has[1] - has[3]) / 2
     return shapely.union_all([affinity.translate(one.geoms[0], dx, dy) for one in laid])
+
+
+def test_weeding_lines_and_overcut_read_by_others(tmp_path: Path) -> None:
+    """A plate of 200 × 150 mm in pieces of 120: one line each way; outlines go on by 2 mm.
+
+    ezdxf mends nothing, and finds the same strokes as svgpathtools: the outline of 700 mm is 702 mm long.
+    """
+    table = Stencils.model_validate({"overcut": "2 mm", "test_along": "100.4 mm"})
+    job = make_job({"#1f3a5f": box(0, 0, 200, 150)}, tables=[table])
+    (svg,), (dxf,) = _files(job, ".svg"), _files(job, ".dxf")
+    path = tmp_path / "film.dxf"
+    path.write_bytes(dxf)
+    document, auditor = ezdxf.recover.readfile(path)
+    assert (auditor.errors, auditor.fixes) == ([], [])
+    strokes: dict[str, list[tuple[bool, float]]] = {}
+    for stroke in document.modelspace().query("POLYLINE"):
+        points = np.array([tuple(v.dxf.location.vec2) for v in stroke.vertices]) * (1.0, 1.004)
+        way = np.hypot(*np.diff(points, axis=0).T).sum()
+        strokes.setdefault(stroke.dxf.layer, []).append((stroke.is_closed, float(way)))
+    assert sorted(length for _, length in strokes["WEEDING"]) == pytest.approx(
+        [149.4, 199.4], abs=1e-4
+    )
+    ((closed, length),) = strokes["OPENINGS"]
+    assert not closed
+    # two millimetres of the file, which are up to 0.4 % more on the film
+    assert 702.0 - 1e-3 <= length <= 702.0 + 0.008 + 1e-3
+    edges = _by_svgpathtools(svg, tmp_path)["weeding"]
+    assert len(edges) == 2
+
+
+def test_the_film_as_pdf_is_at_true_scale(tmp_path: Path) -> None:
+    """By pdfplumber: the page is the film and 16 mm of foot, an opening of 100 mm measures 100 mm."""
+    job = make_job({"#1f3a5f": box(0, 0, 100, 40)})
+    (data,) = _files(job, ".pdf")
+    with pdfplumber.open(io.BytesIO(data)) as pdf:
+        (page,) = pdf.pages
+        mm = 25.4 / 72.0
+        assert (page.width * mm, page.height * mm) == pytest.approx((200.0, 156.0), abs=0.01)
+        shapes = [*page.rects, *page.curves, *page.lines]
+        widths = sorted(round((s["x1"] - s["x0"]) * mm, 2) for s in shapes)
+        assert 100.0 in widths
+        assert 50.0 in widths  # the bar to check the scale by
+        assert "50 mm: if it measures otherwise" in page.extract_text()
