@@ -62,13 +62,16 @@ class Stroke:
 def ink_styles(screens: tuple[Screen, ...]) -> tuple[Style, ...]:
     """Give each screen a style of its own, told apart by dashes and width and not by colour alone.
 
+    The longest outlines, mostly the finest, are drawn without dashes, which would break small shapes up.
     The colour is the ink's own, darkened until it shows on white paper.
     """
+    longest = sorted(range(len(screens)), key=lambda i: (-screens[i].region.length, i))
+    ranks = {i: rank for rank, i in enumerate(longest)}
     return tuple(
         Style(
             _dark(screen.colour),
-            0.3 + 0.3 * (i // len(_DASHES)),
-            _DASHES[i % len(_DASHES)],
+            0.3 + 0.3 * (ranks[i] // len(_DASHES)),
+            _DASHES[ranks[i] % len(_DASHES)],
         )
         for i, screen in enumerate(screens)
     )

@@ -185,6 +185,18 @@ def test_each_screen_has_a_line_of_its_own(make_placed: MakePlaced) -> None:
         assert "screen 2: #222222" in text
 
 
+def test_the_longest_outlines_are_not_dashed(make_placed: MakePlaced) -> None:
+    """Dashes would break up the small shapes of a screen with much detail."""
+    few, many = make_placed().screens
+    many = replace(
+        many,
+        region=as_multipolygon(shapely.union_all([box(i, 0, i + 1, 50) for i in range(0, 90, 2)])),
+    )
+    dashes = [style.dash_mm for style in ink_styles((few, many))]
+    assert dashes[1] == ()
+    assert dashes[0]
+
+
 def test_light_inks_show_on_paper(make_placed: MakePlaced) -> None:
     """White is drawn in a grey whose luma is 0.35 at most."""
     job = make_placed()
