@@ -34,7 +34,7 @@ class Outline:
     :param ring: (n,) number of the ring
     :param at_mm: (n,) where ``start`` lies along its ring
     :param ring_mm: (rings,) length of each ring
-    :param tree: of the edges as lines, in the same order
+    :param tree: of the edges as lines, in the same order; which way a line goes doesn't matter
     """
 
     start: Floats
@@ -48,6 +48,13 @@ class Outline:
     def length_mm(self) -> Floats:
         """(n,) length of each edge."""
         return _length(self.end - self.start)
+
+    def turned(self) -> Outline:
+        """Give the outline of all that lies around the region: the same edges the other way round."""
+        ring = (len(self.ring_mm) - 1 - self.ring)[::-1]
+        at_mm = (self.ring_mm[self.ring] - self.at_mm - self.length_mm)[::-1]
+        tree = shapely.STRtree(self.tree.geometries[::-1])
+        return Outline(self.end[::-1], self.start[::-1], ring, at_mm, self.ring_mm[::-1], tree)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -173,7 +180,9 @@ def shared_border(one: Outline, other: Outline, within_mm: float = TOUCH_MM) -> 
     empty = Border(np.empty((0, 2)), np.empty((0, 2)), np.empty(0, int), np.empty(0, bool))
     if not len(one.start) or not len(other.start):
         return empty
-    mine, theirs = other.tree.query(one.tree.geometries, predicate="dwithin", distance=within_mm)
+    low, high = np.minimum(one.start, one.end), np.maximum(one.start, one.end)
+    near = shapely.box(*(low - within_mm).T, *(high + within_mm).T)
+    mine, theirs = other.tree.query(near)
     length = one.length_mm[mine]
     along = (one.end - one.start)[mine] / length[:, None]
     low = _dot(other.end[theirs] - one.start[mine], along)  # opposite ways: its end comes first
@@ -183,7 +192,9 @@ def shared_border(one: Outline, other: Outline, within_mm: float = TOUCH_MM) -> 
     low_in, high_in = np.maximum(low, 0.0), np.minimum(high, length)
     slope = (off_high - off_low) / np.where(high > low, high - low, np.inf)
     ends = np.stack([off_low + slope * (low_in - low), off_low + slope * (high_in - low)])
-    match = (high_in - low_in > within_mm) & (np.abs(ends) <= 2.0 * within_mm).all(axis=0)
+    away, crossed = np.abs(ends), ends[0] * ends[1] < 0.0
+    match = (high_in - low_in > within_mm) & (away <= 2.0 * within_mm).all(axis=0)
+    match &= (away.min(axis=0) <= within_mm) | crossed
     edge, low, high = mine[match], low_in[match], high_in[match]
     if not len(edge):
         return empty

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon, STRtree
 
-from prep.borders import Outline
+from prep.borders import Outline, outline_of
 from prep.job import Job
 from prep.measures import Places
 from prep.misses import Draws, Edges, chance
@@ -123,7 +123,7 @@ def _ways_out(
 ) -> tuple[WayOut, ...]:
     """Rank what can be done: what keeps the drawing and the press allows comes first."""
     chosen, units, press = job.settings(Base), job.shop.units, job.shop.press
-    made = edges_at(job, outer_edges(part, outside), None)
+    made = edges_at(job, outer_edges(outline_of(part), outside), None)
 
     def peeks(choke_mm: float) -> float:
         even = Edges(made.arms, np.full_like(made.trap_mm, choke_mm), made.number)

@@ -92,9 +92,10 @@ class Plan:
         return self.members.of("on base")
 
 
-def plan_of(job: Job) -> Plan | None:
+def plan_of(job: Job, outlines: Mapping[str, Outline] | None = None) -> Plan | None:
     """Plan the base; ``None`` where no colour needs one.
 
+    :param outlines: colour -> its outline, where these are known
     :raises SettingsError: the order names a colour that isn't there, or a choke nothing can bear
     """
     members = members_of(job)
@@ -108,9 +109,11 @@ def plan_of(job: Job) -> Plan | None:
     inked = on
     if not white.is_empty:
         inked, seams = _closed(every, range(len(on_base) + 1))
+    if outlines is None:
+        outlines = {m.colour: outline_of(m.design.region) for m in on_base}
     outside = outside_of(inked)
     borders = {
-        m.colour: _away_from(outer_edges(m.design.region, outside), white, chosen.film_strip_mm)
+        m.colour: _away_from(outer_edges(outlines[m.colour], outside), white, chosen.film_strip_mm)
         for m in on_base
     }
     needed = _needed_mm(job, borders.values(), members.films)
@@ -172,14 +175,12 @@ def narrow_parts(
 
 def outside_of(inked: BaseGeometry) -> Outline:
     """Give the outline of all that lies around a region."""
-    x0, y0, x1, y1 = inked.bounds
-    sheet = shapely.box(x0 - 9.0, y0 - 9.0, x1 + 9.0, y1 + 9.0)
-    return outline_of(polygons(shapely.difference(sheet, inked)))
+    return outline_of(inked).turned()
 
 
-def outer_edges(region: BaseGeometry, outside: Outline) -> Border:
+def outer_edges(outline: Outline, outside: Outline) -> Border:
     """Give the edges of a region along the outside, in pieces."""
-    return shared_border(outline_of(region), outside, _CRACK_MM).split(STEP_MM)
+    return shared_border(outline, outside, _CRACK_MM).split(STEP_MM)
 
 
 def _away_from(border: Border, white: BaseGeometry, beyond_mm: float) -> Border:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from prep.borders import outline_of
 from prep.findings import Unused
 from prep.job import Job
 from prep.screens import AddScreen
@@ -42,8 +43,10 @@ def choice_of(job: Job) -> Choice:
 
     :raises SettingsError: the order asks for what can't be, or for nothing where no such way is left
     """
-    members, plan, asked = members_of(job), plan_of(job), job.settings(BaseOrder).way
-    ways, fell_away = ways_of(job, members, plan)
+    members, asked = members_of(job), job.settings(BaseOrder).way
+    outlines = {m.colour: outline_of(m.design.region) for m in members.every}
+    plan = plan_of(job, outlines)
+    ways, fell_away = ways_of(job, members, plan, outlines)
     unused = list(members.unused)
     made = next((one for one in ways if one.way.name == asked), None)
     if asked is not None and made is None:

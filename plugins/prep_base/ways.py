@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -13,7 +13,7 @@ import shapely
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
-from prep.borders import outline_of, shared_border
+from prep.borders import Outline, shared_border
 from prep.job import Job
 from prep.misses import Edges, Gap, chance_among, draws_among, miss_of, trap_needed_mm
 from prep.phrases import length, several
@@ -80,7 +80,7 @@ class _Draft:
 
 
 def ways_of(
-    job: Job, members: Members, plan: Plan | None
+    job: Job, members: Members, plan: Plan | None, outlines: Mapping[str, Outline]
 ) -> tuple[tuple[Made, ...], tuple[FellAway, ...]]:
     """Give the possible ways, the best first, and those that the press can't take.
 
@@ -88,9 +88,10 @@ def ways_of(
     these the hours count, with what prints that show a miss cost; at the same hours, fewer films.
 
     :param plan: of the base; ``None`` where no colour needs one
+    :param outlines: colour -> its outline
     """
     drafts, fell_away = _that_the_press_takes(job, list(_drafts(job, members, plan)))
-    borders = _meetings(job, members)
+    borders = _meetings(job, members, outlines)
     made = [Made(_judged(job, draft, plan, borders), draft.screens) for draft in drafts]
     ranked = sorted(
         made,
@@ -380,8 +381,9 @@ def _white_outline(
     outline = job.settings(Base).outline_mm
     wide = length(outline, job.shop.units)
     others = [m.design.region for m in plan.members.every if m.role == "none"]
-    grown = shapely.union_all([offset(plan.on, outline), plan.white])
-    region = polygons(shapely.difference(grown, shapely.union_all(others)))
+    region = polygons(shapely.union(offset(plan.on, outline), plan.white))
+    if others:
+        region = polygons(shapely.difference(region, shapely.union_all(others)))
     screen = replace(
         under, region=region, does="base and colour", reason=f"{wide} beyond the colours"
     )
@@ -408,12 +410,11 @@ class _Meeting:
     edges: Edges
 
 
-def _meetings(job: Job, members: Members) -> tuple[_Meeting, ...]:
-    outlines = [(m.colour, outline_of(m.design.region)) for m in members.every]
+def _meetings(job: Job, members: Members, outlines: Mapping[str, Outline]) -> tuple[_Meeting, ...]:
     press, met = job.shop.press, []
     draws = pair_draws(job, members.films, DRAWS)
-    for (one, outline), (other, beside) in combinations(outlines, 2):
-        border = shared_border(outline, beside)
+    for one, other in combinations((m.colour for m in members.every), 2):
+        border = shared_border(outlines[one], outlines[other])
         if border.length_mm.sum() < STEP_MM:
             continue
         bare = edges_at(job, border.split(STEP_MM), None)

@@ -95,9 +95,9 @@ def test_the_base_is_planned_once_for_all_that_is_said(monkeypatch: pytest.Monke
     """Findings, sections and answers share one plan, also after a plugin has changed the screens."""
     planned: list[object] = []
 
-    def counted(job: Job) -> Plan | None:
+    def counted(job: Job, *known: Any) -> Plan | None:
         planned.append(job)
-        return plan_of(job)
+        return plan_of(job, *known)
 
     monkeypatch.setattr("prep_base.screens.plan_of", counted)
     job = ready(dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}))
