@@ -14,11 +14,12 @@ from prep.cli import run
 from prep.line import open_line
 from prep.refusals import keys_of
 from prep.request import Request
-from prep.shop import Frame, Press
+from prep.shop import Film, Frame, Press
 from prep_base.settings import BaseOrder
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
 from prep_sequence.settings import SequenceOrder
 from prep_squeegee.settings import Squeegee
+from prep_stencils.settings import Stencils
 from prep_trap.settings import TrapPair
 
 ROOT = Path(__file__).parents[1]
@@ -139,16 +140,18 @@ def test_the_table_names_all_that_orders_can_change_in_three_plugins() -> None:
     }
 
 
-def test_the_table_names_what_shops_state_of_frame_squeegee_and_placing() -> None:
-    """Every key of two plugins' tables in shop.toml has a line, and no line names what there isn't."""
+def test_the_table_names_what_shops_state() -> None:
+    """Every key of three plugins' tables in shop.toml has a line, and no line names what there isn't."""
     named = _keys_of_the_table(2)
     assert named.pop("[[frame]]") < set(keys_of(Frame))
     assert named.pop("[press]") < set(keys_of(Press))
+    assert named.pop("[film]") < set(keys_of(Film))
     builds = named.pop("[placing.front.adult]")
     places = {"front", "back", "chest", "sleeve"}
     assert builds == set(keys_of(Spot))
     assert named == {
         "[squeegee]": set(keys_of(Squeegee)),
+        "[stencils]": set(keys_of(Stencils)),
         "[placing]": set(keys_of(PlacingShop)) - places,
     }
     assert all(f"`{word}`" in README for word in (*places - {"front"}, *keys_of(PlacingOrder)))
