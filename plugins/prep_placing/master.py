@@ -162,7 +162,10 @@ class _Pen:
             self._write(lines, stroke)
 
     def _write(self, lines: BaseGeometry, stroke: Stroke) -> None:
-        """Write the label at the first of some places along the lines that covers nothing."""
+        """Write the label at the first of some places along the lines that covers nothing.
+
+        Centre lines cross so much that they go without rather than hide what is printed.
+        """
         high = _SMALL_MM
         wide = _WIDE * high * len(stroke.label)
         x0, y0, x1, y1 = (float(v) for v in lines.bounds)
@@ -187,7 +190,8 @@ class _Pen:
             for i, box in enumerate(boxes)
             if self._frame.covers(box) and not shapely.intersects(self._written, box).any()
         ]
-        if free:
+        covers_ink = free and min(free)[0]
+        if free and not (covers_ink and stroke.kind == "centre"):
             *_, i = min(free)
             self._written.append(boxes[i])
             self._canvas.text(
