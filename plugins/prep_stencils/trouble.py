@@ -53,14 +53,14 @@ _PLACES = 200
 def _in_strips(job: Job, film: Film) -> Finding:
     chosen, units = job.settings(Stencils), job.shop.units
     most = max(len(cut.parts) for cut in film.cuts)
-    named = [f"{cut.numbers} in {len(cut.parts)}" for cut in film.cuts if len(cut.parts) > 1]
+    named = [f"{cut.numbers} in {len(cut.parts)} strips" for cut in film.cuts if len(cut.parts) > 1]
     return Finding(
         severity="at risk",
         kind="film in strips",
         size_mm=film.sheet.across_mm,
         what=(
             f"The sheet of {size_text(film.sheet.width_mm, film.sheet.height_mm, units)} is wider than"
-            f" the film: {'; '.join(named)} strips, which overlap by"
+            f" the film: {'; '.join(named)}, which overlap by"
             f" {short_text(chosen.seam_overlap_mm, units)}."
         ),
         why="Strips must be laid to each other as exactly as colours, and ink can creep into the step of"
