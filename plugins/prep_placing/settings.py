@@ -33,10 +33,10 @@ class Spot(Table):
 class PlaceTable(Table):
     """Your own distances for one place: by build, and by a size as the order writes it."""
 
-    adult: Spot = Spot()
-    youth: Spot = Field(Spot(), description="youth M and up")
-    youth_small: Spot = Field(Spot(), description="youth XS and S")
-    toddler: Spot = Spot()
+    adult: Spot | None = None
+    youth: Spot | None = Field(None, description="youth M and up")
+    youth_small: Spot | None = Field(None, description="youth XS and S")
+    toddler: Spot | None = None
     by_size: dict[Label, Spot] = Field({}, description="by size as the order writes it")
 
 
@@ -51,10 +51,10 @@ class PlacingOrder(Table):
 class PlacingShop(Table):
     """``[placing]`` in shop.toml."""
 
-    front: PlaceTable = PlaceTable()
-    back: PlaceTable = PlaceTable()
-    chest: PlaceTable = PlaceTable()
-    sleeve: PlaceTable = PlaceTable()
+    front: PlaceTable | None = None
+    back: PlaceTable | None = None
+    chest: PlaceTable | None = None
+    sleeve: PlaceTable | None = None
     platen_edge_mm: Length_mm = Field(
         PLATEN_EDGE_MM, alias="platen_edge", le=500, description="print to platen's edge, advised"
     )

@@ -104,7 +104,7 @@ def _reads(job: Job, width_mm: float, height_mm: float, widest_mm: float) -> Rea
 
 def _spots(job: Job, batch: Batch, place: Place) -> Iterator[Spotted]:
     """Give the spots of one make, sizes of the same values together in the order written."""
-    table: PlaceTable = getattr(job.settings(PlacingShop), place)
+    table: PlaceTable = getattr(job.settings(PlacingShop), place) or PlaceTable()
     groups: dict[tuple[Build, Spot], list[tuple[str, bool]]] = {}
     for size, _ in batch.sizes:
         known = build_of(size, batch.garment)
@@ -143,13 +143,13 @@ def _spotted(
     )
 
 
-def _merged(build: Spot, size: Spot | None) -> Spot:
+def _merged(build: Spot | None, size: Spot | None) -> Spot:
     """Give a build's own distances with those of one size over them."""
     stated = {} if size is None else {k: v for k, v in size if v is not None}
-    return build.model_copy(update=stated)
+    return (build or Spot()).model_copy(update=stated)
 
 
-def _of_build(table: PlaceTable, build: Build) -> Spot:
+def _of_build(table: PlaceTable, build: Build) -> Spot | None:
     match build:
         case "adult":
             return table.adult
