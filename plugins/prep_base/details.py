@@ -6,7 +6,7 @@ from collections import defaultdict
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon, Polygon, STRtree
+from shapely import MultiPolygon, Polygon
 
 from prep.borders import Outline, outline_of
 from prep.job import Job
@@ -17,6 +17,7 @@ from prep_base.answers import Detail, WayOut
 from prep_base.members import Member
 from prep_base.planning import (
     Plan,
+    Rim,
     distance_to,
     edges_at,
     outer_edges,
@@ -29,7 +30,7 @@ AT_MM = 1e-3
 """A narrow place lies in the shape it was measured in within rounding."""
 
 
-def details_of(job: Job, plan: Plan, base: MultiPolygon, edge: STRtree) -> tuple[Detail, ...]:
+def details_of(job: Job, plan: Plan, base: MultiPolygon, edge: Rim) -> tuple[Detail, ...]:
     """Give each shape with narrow parts that the whole choke would starve, the worst first.
 
     :param base: region of the base's screen
@@ -89,7 +90,7 @@ def _detail(
     finest: int,
     places: int,
     base: MultiPolygon,
-    edge: STRtree,
+    edge: Rim,
     outside: Outline,
     draws: Draws,
 ) -> Detail:
@@ -101,9 +102,7 @@ def _detail(
     return Detail(member.colour, width, left, whole, at, places, ways)
 
 
-def _left_mm(
-    width_mm: float, at_mm: tuple[float, float], base: MultiPolygon, edge: STRtree
-) -> float:
+def _left_mm(width_mm: float, at_mm: tuple[float, float], base: MultiPolygon, edge: Rim) -> float:
     """Give the width of the base at the middle of a strip: it lies evenly on both sides of it."""
     point = shapely.Point(at_mm)
     if not base.intersects(point):

@@ -13,7 +13,7 @@ from prep.press_error import press_error
 from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
 from prep_base.counting import counts_of, with_counts
 from prep_base.details import AT_MM, details_of
-from prep_base.planning import Plan, edge_of, edges_at, pair_draws
+from prep_base.planning import Plan, Rim, edge_of, edges_at, pair_draws
 from prep_base.screens import Choice
 from prep_base.settings import BaseOrder
 
@@ -99,7 +99,7 @@ def _untold(plan: Plan, details: Sequence[Detail]) -> Iterator[tuple[float, floa
             yield point.x, point.y
 
 
-def _peek(job: Job, plan: Plan, member: Member, base: shapely.STRtree) -> Peek | None:
+def _peek(job: Job, plan: Plan, member: Member, base: Rim) -> Peek | None:
     border = plan.borders[member.colour]
     if not len(border):
         return None

@@ -9,6 +9,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -50,8 +51,8 @@ _GRID_MM = 1e-7
 _MEETS_MM = 1e-6
 """Visible white is grown by so much where it is united with the base beside it, so that rounding leaves no
 slit between them."""
-_IN_LINE = 4
-"""Edges in one line of those that distances are taken to: these are fewer than single edges."""
+_PIECE_MM = 0.5
+"""Edges that distances are taken to are cut into pieces of at most this."""
 _CLASSES = 5
 """So many widths are told apart where parts are too narrow for the whole choke."""
 
@@ -189,7 +190,7 @@ def _away_from(border: Border, white: BaseGeometry, beyond_mm: float) -> Border:
     return Border(border.a[kept], border.b[kept], border.run[kept], border.closed)
 
 
-def edges_at(job: Job, border: Border, base: shapely.STRtree | None) -> Edges:
+def edges_at(job: Job, border: Border, base: Rim | None) -> Edges:
     """Make a border ready for draws, with the choke that a base leaves at each edge.
 
     :param base: its edge, see :func:`edge_of`; ``None``: none is drawn in
@@ -199,33 +200,57 @@ def edges_at(job: Job, border: Border, base: shapely.STRtree | None) -> Edges:
     return edges_of(border.middle, border.normal, choke, centre)
 
 
-def edge_of(region: BaseGeometry) -> shapely.STRtree:
-    """Give the edge of a region as lines of a few edges each, for :func:`distance_to`."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Rim:
+    """The edge of a region in pieces of at most ``_PIECE_MM``, for :func:`distance_to`.
+
+    :param a: (n, 2) first point of each, mm
+    :param b: (n, 2) last point
+    :param tree: of their middles; ``None`` without any
+    """
+
+    a: Floats
+    b: Floats
+    tree: cKDTree | None
+
+
+def edge_of(region: BaseGeometry) -> Rim:
+    """Give the edge of a region in pieces."""
     rings = shapely.get_rings(shapely.get_parts(region))
     points, ring = shapely.get_coordinates(rings, return_index=True)
-    if not len(points):
-        return shapely.STRtree([])
-    rank = np.arange(len(ring)) - np.searchsorted(ring, ring)
-    begins = np.append(ring[1:] == ring[:-1], False) & (rank % _IN_LINE == 0)
-    line = np.cumsum(begins) - 1
-    # where a line goes on from another in its ring, the point belongs to both
-    both = np.flatnonzero(begins & (rank > 0))
-    of = np.concatenate([line, line[both] - 1])
-    every = np.concatenate([points, points[both]])
-    order = np.argsort(of, kind="stable")
-    lines = shapely.linestrings(every[order], indices=of[order])
-    return shapely.STRtree(np.asarray(lines, dtype=object))
+    step = np.flatnonzero((ring[1:] == ring[:-1]) & (points[1:] != points[:-1]).any(axis=1))
+    start, way = points[step], points[step + 1] - points[step]
+    count = np.maximum(np.ceil(np.hypot(*way.T) / _PIECE_MM).astype(np.int64), 1)
+    of = np.repeat(np.arange(len(step)), count)
+    number = np.arange(len(of)) - np.repeat(np.cumsum(count) - count, count)
+    a = start[of] + way[of] * (number / count[of])[:, None]
+    b = start[of] + way[of] * ((number + 1) / count[of])[:, None]
+    return Rim(a, b, cKDTree((a + b) / 2.0) if len(a) else None)
 
 
-def distance_to(edge: shapely.STRtree, at: Floats) -> Floats:
-    """Give how far points lie from the edge of a region, (n,) mm; at most ``FAR_MM``."""
+def distance_to(edge: Rim, at: Floats) -> Floats:
+    """Give how far points lie from the edge of a region, (n,) mm; at most ``FAR_MM``.
+
+    The nearest piece has its middle no farther than half a piece from where it is nearest. So more and
+    more pieces are looked at by their middles, until no other can be nearer.
+    """
     far: Floats = np.full(len(at), FAR_MM)
-    if len(edge) and len(at):
-        (mine, _), away = edge.query_nearest(
-            shapely.points(at), return_distance=True, all_matches=False
-        )
-        far[mine] = away
-    return np.minimum(far, FAR_MM)
+    if edge.tree is None:
+        return far
+    left, count = np.arange(len(at)), 4
+    while len(left):
+        ahead, piece = edge.tree.query(at[left], k=np.arange(1, min(count, len(edge.a)) + 1))
+        a, way = edge.a[piece], edge.b[piece] - edge.a[piece]
+        to = at[left, None] - a
+        along = np.einsum("ijk,ijk->ij", to, way) / np.einsum("ijk,ijk->ij", way, way)
+        off = to - np.clip(along, 0.0, 1.0)[..., None] * way
+        found = np.sqrt(np.einsum("ijk,ijk->ij", off, off)).min(axis=1)
+        far[left] = np.minimum(found, FAR_MM)
+        near = ahead[:, -1] < found + _PIECE_MM / 2.0
+        if count >= len(edge.a):
+            break
+        left, count = left[near], 4 * count
+    return far
 
 
 def pair_draws(job: Job, films: int, count: int = DRAWS) -> Draws:

@@ -10,7 +10,6 @@ from itertools import combinations
 
 import numpy as np
 import shapely
-from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
 from prep.borders import Outline, shared_border
@@ -27,6 +26,7 @@ from prep_base.members import Member, Members, refused
 from prep_base.planning import (
     STEP_MM,
     Plan,
+    Rim,
     edge_of,
     edges_at,
     pair_draws,
@@ -473,7 +473,7 @@ def _miss(
     return chance_among(gaps, draws, job.shop.press.visible_gap_mm)
 
 
-def _rims(job: Job, draft: _Draft, rim: STRtree, plan: Plan, at: dict[str, int]) -> Iterator[Gap]:
+def _rims(job: Job, draft: _Draft, rim: Rim, plan: Plan, at: dict[str, int]) -> Iterator[Gap]:
     base = next(k for k, s in enumerate(draft.screens) if s.does != "colour")
     for member in plan.on_base:
         edges = edges_at(job, plan.borders[member.colour], rim)

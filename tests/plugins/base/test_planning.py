@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import shapely
 from shapely import MultiPolygon, Point, Polygon, box
 
 from prep_base.planning import FAR_MM, distance_to, edge_of
@@ -29,3 +30,23 @@ def test_every_edge_of_a_ring_counts(quad_segs: int) -> None:
 def test_without_edges_everything_is_far() -> None:
     """Where no base is left, nothing is near it."""
     assert distance_to(edge_of(MultiPolygon()), np.zeros((2, 2))).tolist() == [FAR_MM, FAR_MM]
+
+
+def test_the_nearest_edge_counts_among_many_that_are_near() -> None:
+    """Random discs, finely and coarsely flattened: as shapely measures each point by itself."""
+    random = np.random.default_rng(4)
+    discs = [
+        Point(x, y).buffer(r, quad_segs=int(n))
+        for x, y, r, n in zip(
+            *random.uniform(0, 40, (2, 30)),
+            random.uniform(0.1, 5, 30),
+            random.integers(1, 64, 30),
+            strict=True,
+        )
+    ]
+    region = shapely.union_all(discs)
+    at = np.concatenate(
+        [random.uniform(-5, 45, (300, 2)), [(p.centroid.x, p.centroid.y) for p in discs]]
+    )
+    expected = shapely.distance(shapely.points(at), region.boundary)
+    assert distance_to(edge_of(region), at) == pytest.approx(expected, abs=1e-12)
