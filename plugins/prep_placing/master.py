@@ -26,6 +26,9 @@ _FOOT_MM = 15.0
 _TEXT_MM, _SMALL_MM, _TINY_MM = 3.2, 2.7, 2.2
 _WIDE = 0.6  # mean width of a letter of DejaVu Sans, as a share of its height, rather too much
 _CROSS_MM = 4.0
+_LEAST_MAP_MM = 60.0
+_NAMED = 12  # tiles left out that are named
+_IN_TWO_COLUMNS = 20
 _CAPTION_MM = 92.0  # of the check bar
 _INK, _SOFT = "#1a1a1a", "#6b6660"
 _BARS = {"metric": (50.0, 10.0, "50 mm"), "inch": (50.8, 12.7, "2 in")}
@@ -65,7 +68,7 @@ def pages_of(job: Job, marks: tuple[Mark, ...], ask: Ask, guide: Guide) -> tuple
     chosen = job.settings(PlacingShop)
     sheets = laid_out(strokes, SHEETS[job.shop.paper], chosen.paper_edge_mm, chosen.overlap_mm)
     tiles = (_tile_page(job, strokes, sheets, tile) for tile in sheets.shown)
-    return (_overview(job, marks, ask, guide, strokes, sheets), *tiles)
+    return (*_overview(job, marks, ask, guide, strokes, sheets), *tiles)
 
 
 def laid_out(strokes: Sequence[Stroke], paper: Size, edge_mm: float, overlap_mm: float) -> Sheets:
@@ -241,13 +244,20 @@ def _overview(
     guide: Guide,
     strokes: Sequence[Stroke],
     sheets: Sheets,
-) -> Picture:
-    """Draw the first page: what it is for, what its lines mean, and how the tiles lie."""
+) -> Iterator[Picture]:
+    """Draw what comes before the tiles: what it is for, what its lines mean, and how the tiles lie."""
     edge = job.settings(PlacingShop).paper_edge_mm + 4.0
     paper = SHEETS[job.shop.paper]
-    canvas = Canvas((0.0, 0.0, paper.width_mm, paper.height_mm))
-    room = paper.width_mm - 2.0 * edge
-    y = edge + 6.0
+    room, foot = paper.width_mm - 2.0 * edge, paper.height_mm - edge - _FOOT_MM
+    alt = f"Overview of the paper master of {job.setup.name}"
+
+    def page() -> Canvas:
+        canvas = Canvas((0.0, 0.0, paper.width_mm, paper.height_mm))
+        about = f"{job.order.name}: {job.setup.name}"
+        _foot(canvas, job, paper, edge - 4.0, ("Overview", about))
+        return canvas
+
+    canvas, y = page(), edge + 6.0
     for part in _wrapped(f"Paper master: {job.setup.name}", room, 6.0, bold=True):
         canvas.text(part, (edge, y), height_mm=6.0, bold=True)
         y += 8.0
@@ -257,20 +267,19 @@ def _overview(
     y += 3.0
     canvas.text("Lines", (edge, y + 2.0), height_mm=4.0, bold=True)
     y = _legend(canvas, job, marks, ask, guide, (edge, y + 8.0), room)
-    foot = paper.height_mm - edge - _FOOT_MM
+    if foot - y < _LEAST_MAP_MM:
+        yield canvas.picture(f"{alt}: what it is for, and its lines.")
+        canvas, y = page(), edge
     canvas.text("Tiles", (edge, y + 4.0), height_mm=4.0, bold=True)
     _map(canvas, strokes, sheets, (edge, y + 8.0, edge + room, foot))
-    _foot(canvas, job, paper, edge - 4.0, ("Overview", f"{job.order.name}: {job.setup.name}"))
-    return canvas.picture(
-        f"Overview of the paper master of {job.setup.name}: what it is for, its lines, its tiles."
-    )
+    yield canvas.picture(f"{alt}: what it is for, its lines, its tiles.")
 
 
 def _uses(job: Job, sheets: Sheets, guide: Guide) -> Iterator[str]:
     edge = "hem" if guide.place == "sleeve" else "collar"
     count = len(sheets.shown)
     left_out = (
-        f" Left out, as nothing is on them: {several(sheets.left_out)}." if sheets.left_out else ""
+        f" Left out, as nothing is on them: {_few(sheets.left_out)}." if sheets.left_out else ""
     )
     yield (
         f"{count} {'sheet' if count == 1 else 'sheets'} of {job.shop.paper}. Print at 100 % and measure a"
@@ -289,6 +298,12 @@ def _uses(job: Job, sheets: Sheets, guide: Guide) -> Iterator[str]:
     yield "Trying on: cut out the print's outline or fold the master to it, and hold it to the garment."
 
 
+def _few(names: Sequence[str]) -> str:
+    if len(names) <= _NAMED:
+        return several(names)
+    return f"{len(names)} tiles, crossed out below"
+
+
 def _legend(
     canvas: Canvas,
     job: Job,
@@ -298,24 +313,26 @@ def _legend(
     at: tuple[float, float],
     room: float,
 ) -> float:
-    """Draw a sample of each screen's line with its ink, in two columns; the rest is labelled in place."""
+    """Draw a sample of each screen's line with its ink, in columns; the rest is labelled in place."""
     left, y = at
-    half = room / 2.0
+    columns = 2 if len(job.screens) <= _IN_TWO_COLUMNS else 4
+    part, sample = room / columns, 26.0 if columns == 2 else 14.0
     styles = ink_styles(job.screens)
     rows = [
-        (style, f"screen {screen.number}: {screen.ink}")
+        (style, f"{'screen ' if columns == 2 else ''}{screen.number}: {screen.ink}")
         for screen, style in zip(job.screens, styles, strict=True)
     ]
     for i, (style, said) in enumerate(rows):
-        x, line = left + half * (i % 2), y + 5.0 * (i // 2)
+        x, line = left + part * (i % columns), y + 5.0 * (i // columns)
         canvas.line(
-            ((x, line - 1.0), (x + 26.0, line - 1.0)),
+            ((x, line - 1.0), (x + sample, line - 1.0)),
             stroke=style.colour,
             stroke_mm=style.wide_mm,
             dash_mm=style.dash_mm,
         )
-        canvas.text(_cut(said, half - 32.0, _SMALL_MM), (x + 29.0, line), height_mm=_SMALL_MM)
-    y += 5.0 * ((len(rows) + 1) // 2)
+        named = _cut(said, part - sample - 6.0, _SMALL_MM)
+        canvas.text(named, (x + sample + 3.0, line), height_mm=_SMALL_MM)
+    y += 5.0 * -(-len(rows) // columns)
     for said in _missing(job, marks, ask, guide):
         y = _paragraph(canvas, said, left, y + 1.0, room, high=_SMALL_MM)
     return y
@@ -356,9 +373,15 @@ def _map(canvas: Canvas, strokes: Sequence[Stroke], sheets: Sheets, box: Bounds)
     for tile, window in zip(sheets.tiling.tiles, windows, strict=True):
         bounds = small(window).bounds
         canvas.rectangle(bounds, stroke=_SOFT, stroke_mm=0.15, dash_mm=(1.0, 0.7))
-        middle = (bounds[0] + bounds[2]) / 2.0, (bounds[1] + bounds[3]) / 2.0 + 2.0
-        text = tile.name if tile.name in names else f"{tile.name} left out"
-        canvas.text(text, middle, height_mm=5.0, anchor="middle", bold=True, halo="#ffffff")
+        middle = (bounds[0] + bounds[2]) / 2.0, (bounds[1] + bounds[3]) / 2.0
+        if tile.name in names:
+            high = min(5.0, 0.4 * (bounds[3] - bounds[1]))
+            canvas.text(
+                tile.name, middle, height_mm=high, anchor="middle", bold=True, halo="#ffffff"
+            )
+        else:
+            canvas.line(((bounds[0], bounds[1]), (bounds[2], bounds[3])), stroke_mm=0.1)
+            canvas.line(((bounds[0], bounds[3]), (bounds[2], bounds[1])), stroke_mm=0.1)
 
 
 def _paragraph(

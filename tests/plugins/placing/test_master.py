@@ -11,6 +11,8 @@ from typing import Any
 import pdfplumber
 import pytest
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 from shapely import box
 
 from prep.job import Job, Report
@@ -277,3 +279,38 @@ def test_same_job_same_bytes_and_names_in_any_script(make_placed: MakePlaced) ->
 def test_nothing_printed_is_no_master(make_placed: MakePlaced) -> None:
     report = Report(replace(make_placed(), screens=()), (), (), ())
     assert list(prep_documents(report=report, ask=make_ask({}))) == []
+
+
+def test_many_screens_and_many_blank_tiles_stay_on_the_page(make_placed: MakePlaced) -> None:
+    """Eighty screens and hundreds of tiles: all words lie on the paper."""
+    job = make_placed(4000.0, 4000.0)
+    crowd = replace(
+        job, screens=tuple(replace(job.screens[0], number=i, ink=f"ink {i}") for i in range(1, 81))
+    )
+    with _pdf(crowd, make_ask({}), ()) as read:
+        first, second = read.pages[:2]
+        for page in (first, second):
+            height = float(page.height)
+            assert all(0 < c["top"] < c["bottom"] < height for c in page.chars)
+            assert all(0 < c["x0"] < c["x1"] < float(page.width) for c in page.chars)
+        assert "80: ink 80" in first.extract_text()
+        assert "tiles, crossed out below" in " ".join(first.extract_text().split())
+
+
+@given(
+    points=st.lists(st.tuples(st.floats(0, 900), st.floats(0, 900)), min_size=3, max_size=12),
+    overlap=st.floats(5.0, 40.0),
+)
+def test_a_closed_line_is_whole_over_all_tiles(
+    points: list[tuple[float, float]], overlap: float
+) -> None:
+    """What the tiles show of it, put together, is the line and nothing else."""
+    ring = shapely.convex_hull(shapely.MultiPoint(points)).boundary
+    if ring.length < 1.0:
+        return
+    stroke = Stroke("ink", ring, Style("#000000", 0.2))
+    sheets = laid_out([stroke], Size(210.0, 297.0), EDGE, overlap)
+    pieces = [shapely.clip_by_rect(ring, *tile.window_mm) for tile in sheets.shown]
+    together = shapely.union_all(pieces)
+    assert ring.difference(together.buffer(1e-6)).length < 1e-6
+    assert together.difference(ring.buffer(1e-6)).length < 1e-6
