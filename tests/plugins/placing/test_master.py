@@ -27,6 +27,7 @@ from prep_squeegee.answers import Pull, Pulls
 
 MakePlaced = Callable[..., Job]
 MM_PER_PT = 25.4 / 72.0
+TENTHS_MM = st.integers(0, 9000).map(lambda tenths: tenths / 10.0)
 EDGE, FOOT, OVERLAP = 8.0, 15.0, 12.0
 MARKS = (Mark("top target", as_multipolygon(box(139, -30, 141, -14)), prints=True, what_for=""),)
 
@@ -298,7 +299,7 @@ def test_many_screens_and_many_blank_tiles_stay_on_the_page(make_placed: MakePla
 
 
 @given(
-    points=st.lists(st.tuples(st.floats(0, 900), st.floats(0, 900)), min_size=3, max_size=12),
+    points=st.lists(st.tuples(TENTHS_MM, TENTHS_MM), min_size=3, max_size=12),
     overlap=st.floats(5.0, 40.0),
 )
 def test_a_closed_line_is_whole_over_all_tiles(
