@@ -187,8 +187,8 @@ def off_contact(job: Job) -> tuple[float, str]:
     if chosen.off_contact_mm is not None:
         return chosen.off_contact_mm, "yours"
     if chosen.hand_stretched:
-        return HAND_STRETCHED_MM, "3 to 5 mm on hand-stretched frames: common practice, no source"
-    return OFF_CONTACT_MM, "usual; 1.6 to 3.2 mm in a print encyclopedia"
+        return HAND_STRETCHED_MM, "3 to 5 mm on hand-stretched frames"
+    return OFF_CONTACT_MM, "usual"
 
 
 def of_fleece(job: Job) -> bool:

@@ -58,22 +58,30 @@ def _hang(job: Job, films: tuple[Hung, ...]) -> str:
     what = several(f"{count} × {name}" for name, count in used.items()) or "none that would do"
     films_hang = "One film hangs" if at_once == 1 else f"{at_once} films hang"
     turns = "" if at_once == len(films) else f", of {len(films)} in all, printed in turns"
-    return f"{films_hang} at a time{turns}. Frames for these: {what}."
+    return f"{films_hang} at a time{turns}. Frames for these: {what}. {_rests(job)}"
+
+
+def _rests(job: Job) -> str:
+    """Say what the widths around a print rest on, once for all screens."""
+    units, limits, chosen = job.shop.units, limits_of(job), job.settings(Squeegee)
+    return (
+        f"Each holds the film, the squeegee with {at_most(limits.to_frame_mm, units)} on each side, and ink"
+        " above and below the print, all common practice without a source, like the blades' hardness. A"
+        f" squeegee reaches {fine(chosen.overhang_mm, units).rpartition(' ')[0]} to"
+        f" {fine(chosen.good_overhang_mm, units)} beyond the print on each side, as two suppliers advise."
+    )
 
 
 def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]]:
-    chosen, units, limits = job.settings(Squeegee), job.shop.units, limits_of(job)
+    chosen, units = job.settings(Squeegee), job.shop.units
     frame, blade = film.frame, blade_of(job, film)
-    needs = (
-        f"needs {size_at_least(*film.whole_mm, units)}: film; squeegee and"
-        f" {at_most(limits.to_frame_mm, units)} each side; ink (common practice, no source)"
-    )
+    needs = f"needs {size_at_least(*film.whole_mm, units)} inside"
     if frame is None:
         none = "none in stock will do" if job.shop.frame else "none stated"
         yield "Frame", none, needs
     else:
         inside = size_at_most(frame.width_mm, frame.height_mm, units)
-        yield "Frame", f"{frame.name}, mesh {screen.mesh}", f"{inside} inside; {needs}"
+        yield "Frame", f"{frame.name}, {inside}", needs
         yield "Ink above, below", *_wells(job, film, frame.height_mm)
     width = at_least(film.path.width_mm, units)
     if blade is None:
@@ -84,21 +92,19 @@ def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]
         yield (
             "Squeegee",
             at_most(blade, units),
-            f"{width} to print and {at_most(float(over), units)} more each side"
-            f" ({fine(chosen.overhang_mm, units).rpartition(' ')[0]} to"
-            f" {fine(chosen.good_overhang_mm, units)}, two suppliers)",
+            f"{at_most(float(over), units)} beyond the print on each side",
         )
     (low, high), why = hardness(job, screen)
     yield (
         "Hardness",
         f"{low} shore A" if low == high else f"{low}-{high} shore A",
-        f"{why}; common practice, no source",
+        why,
     )
     height, rests = off_contact(job)
     yield (
         "Off-contact",
         fine(height, units),
-        f"above the fabric, not the platen; {rests}{_fleece(job)}",
+        f"above the fabric; {rests}{_fleece(job)}",
     )
 
 
@@ -108,12 +114,10 @@ def _wells(job: Job, film: Hung, inside_mm: float) -> tuple[str, str]:
     above = inside_mm / 2.0 - (middle - film.path.cut_mm[1])
     below = inside_mm / 2.0 - (film.path.cut_mm[3] - middle)
     short = min(above, below) < chosen.good_well_mm
-    said = f"{at_most(chosen.good_well_mm, units)} advised"
-    more = f"{said}: little ink at a time, and mind both ends" if short else said
-    return (
-        f"{at_most(above, units)}, {at_most(below, units)}",
-        f"{more}; common practice, no source",
+    said = (
+        f"{at_most(chosen.good_well_mm, units)} advised: little ink at a time, and mind both ends"
     )
+    return f"{at_most(above, units)}, {at_most(below, units)}", said if short else ""
 
 
 def _fleece(job: Job) -> str:

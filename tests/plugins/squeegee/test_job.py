@@ -231,7 +231,7 @@ def test_figures_in_inches() -> None:
     """460 × 560 mm inside are 18.1 × 22 in, never rounded up; the need is never rounded down."""
     job = _job(280, 300, _frame("one", 460, 560), shop={"units": "inch"})
     frame = _figures(job)[0]["Frame"]
-    assert "18.1 × 22 in inside; needs 15.2 × 15 in" in frame[1]
+    assert frame == ("one, 18.1 × 22 in", "needs 15.2 × 15 in inside")
 
 
 def test_wells_are_what_the_frame_leaves() -> None:
