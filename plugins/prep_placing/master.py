@@ -98,7 +98,7 @@ def _tile_page(job: Job, strokes: Sequence[Stroke], sheets: Sheets, tile: Tile) 
     frame = (edge, edge, edge + window[2] - window[0], edge + window[3] - window[1])
     canvas = Canvas((0.0, 0.0, paper.width_mm, paper.height_mm))
     canvas.rectangle(frame, stroke="#b5b0aa", stroke_mm=0.1)
-    seen = [_moved(shapely.clip_by_rect(one.lines, *window), shift) for one in strokes]
+    seen = [_moved(shapely.intersection(one.lines, shapely.box(*window)), shift) for one in strokes]
     inks, others = (
         [lines for lines, one in zip(seen, strokes, strict=True) if (one.kind == "ink") is inked]
         for inked in (True, False)
