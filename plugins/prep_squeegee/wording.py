@@ -24,6 +24,9 @@ from prep_squeegee.choosing import (
 from prep_squeegee.settings import Squeegee
 from prep_squeegee.words import at_least, at_most, fine, size_at_least, size_at_most
 
+WIDE_ENOUGH = 1.5
+"""Frame's inside over the squeegee's length, as advised (a trade association's article, 2021)."""
+
 _CAUTION = (
     "A raised screen that falls crushes fingers: prop or clamp it before reaching under it. Stretched mesh"
     " can tear with force: eye protection at the frame."
@@ -105,6 +108,16 @@ def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]
         "Off-contact",
         fine(height, units),
         f"above the fabric; {rests}{_fleece(job)}",
+    )
+
+
+def _narrow(inside_mm: float, blade_mm: float | None, units: str) -> str:
+    """Say where a frame is narrower than advised: 1.5 times the squeegee's path (a trade association)."""
+    if blade_mm is None or inside_mm >= WIDE_ENOUGH * blade_mm:
+        return ""
+    return (
+        f". A trade association advises {at_least(WIDE_ENOUGH * blade_mm, units)}: in a narrower one the"
+        " mesh gives less, so keep off-contact low and look at the print's sides"
     )
 
 

@@ -89,16 +89,18 @@ def test_both_tiles_show_a_cross_at_the_same_place(make_placed: MakePlaced) -> N
     with _pdf(job, ask) as read:
         pages = dict(zip((t.name for t in sheets.shown), read.pages[1:], strict=True))
         windows = {tile.name: tile.window_mm for tile in sheets.shown}
+        texts = {name: page.extract_text() for name, page in pages.items()}
+        lines = {name: _lines(page) for name, page in pages.items()}
         assert sheets.joins
         for join in sheets.joins:
             for name in join.tiles:
-                assert join.name in pages[name].extract_text()
+                assert join.name in texts[name]
                 x, y = (
                     at - low + EDGE for at, low in zip(join.at_mm, windows[name][:2], strict=True)
                 )
                 bars = [
                     line
-                    for line in _lines(pages[name])
+                    for line in lines[name]
                     if abs(line[0] - x + 4.0) < 0.01 and abs(line[2] - x - 4.0) < 0.01
                 ]
                 assert any(abs(bar[1] - y) < 0.01 for bar in bars), join.name

@@ -234,6 +234,13 @@ def test_figures_in_inches() -> None:
     assert frame == ("one, 18.1 × 22 in", "needs 15.2 × 15 in inside")
 
 
+def test_a_frame_narrower_than_advised_is_said() -> None:
+    """330 mm of squeegee: 1.5 times that are 495 mm; 460 hold it, though a wider one is advised."""
+    narrow, wide = (_figures(_job(280, 300, _frame("one", w, 560)))[0] for w in (460, 495))
+    assert "A trade association advises 495 mm" in narrow["Frame"][1]
+    assert "advises" not in wide["Frame"][1]
+
+
 def test_wells_are_what_the_frame_leaves() -> None:
     """560 − 300 = 260: 130 above and below; a frame of 400 leaves 50, less than advised."""
     roomy, tight = (_figures(_job(280, 300, _frame("one", 460, h)))[0] for h in (560, 400))
