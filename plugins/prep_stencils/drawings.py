@@ -177,7 +177,7 @@ def packing_picture(film: Film, film_mm: float, sheet_mm: float | None) -> Pictu
     long = packing.length_mm if sheet_mm is None else sheet_mm
     step = 1.06 * long
     wide = long + step * (packing.sheets - 1)
-    text = 0.11 * min(film_mm, wide)
+    text = 0.16 * min(film_mm, wide)
     canvas = Canvas((-0.01 * wide, -0.02 * film_mm, 1.01 * wide, 1.02 * film_mm))
     for number in range(packing.sheets):
         left = number * step

@@ -9,6 +9,7 @@ import shapely
 
 from prep.job import Ask, Job
 from prep.phrases import several
+from prep.pictures import Picture
 from prep.screens import Mark
 from prep.sections import Block, Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep_stencils.corners import sharp_corners
@@ -24,6 +25,7 @@ _BLADES = (
     "Keep hands out of the running cutter. Point hook and knife away from the other hand; used blades go "
     "into a closed box."
 )
+_ROLL_HIGH_MM, _ROLL_WIDE_MM = 26.0, 120.0
 _CHEMICALS = (
     "Degreaser, filler, adhesive: gloves, fresh air, the supplier's safety data sheet. Air above some "
     "40 °C lifts film and can give off fumes."
@@ -145,10 +147,19 @@ def _overview(job: Job, film: Film, films: list[_Told]) -> Section:
                 facing_picture(settings.side, settings.cut_face_up, film.sheet.mirrored),
                 scale=0.75,
             ),
-            *(() if picture is None else (Drawing(picture, _packing_words(film)),)),
+            *(
+                ()
+                if picture is None
+                else (Drawing(picture, _packing_words(film), _small(picture)),)
+            ),
         ),
         rank=20,
     )
+
+
+def _small(picture: Picture) -> float:
+    """Give the scale at which a picture of the roll takes little room on the page."""
+    return min(_ROLL_HIGH_MM / picture.height_mm, _ROLL_WIDE_MM / picture.width_mm)
 
 
 def _off_the_film(job: Job, film: Film) -> str:
@@ -192,9 +203,9 @@ def _pictures(job: Job, film: Film, told: _Told) -> Iterator[Block]:
 def _islands_words(held: Lasting, weak: int, bare: int) -> str:
     if not held.islands:
         return ""
-    ringed = f" {many(weak, 'ringed one')} may come off in this run." if weak else ""
-    none = f" {many(bare, 'island')} without a number, for want of room." if bare else ""
-    return f" Islands are placed in the order of their numbers.{ringed}{none}"
+    ringed = f"; {weak} ringed may come off" if weak else ""
+    none = f"; no room for {many(bare, 'number')}" if bare else ""
+    return f" Islands are numbered as they are placed{ringed}{none}."
 
 
 def _why_facing(job: Job, film: Film) -> str:
@@ -212,8 +223,8 @@ def _why_facing(job: Job, film: Film) -> str:
 
 def _caption(job: Job, film: Film, part: Part) -> str:
     up = "face up" if job.shop.film.cut_face_up else "face down"
-    lines = " Dashed: weeding lines." if len(part.weeding.lines) else ""
-    return f"The film {up} in the cutter, {film.facing}; grey stays, white is weeded.{lines}"
+    lines = ", dashed: weeding lines" if len(part.weeding.lines) else ""
+    return f"The film {up} in the cutter, {film.facing}; grey stays, white is weeded{lines}."
 
 
 def _figures(job: Job, film: Film, told: _Told) -> tuple[tuple[str, str, str], ...]:
@@ -230,7 +241,7 @@ def _figures(job: Job, film: Film, told: _Told) -> tuple[tuple[str, str, str], .
     worn = told.lasting.wear
     rows = [
         ("Cut file", files, f"SVG, DXF, PDF; {film.facing}, true size"),
-        ("Cut to", sizes, f"{short_text(film.margin_mm, units)} of film around openings and marks"),
+        ("Cut to", sizes, f"margin {short_text(film.margin_mm, units)}"),
         ("Cut length", long_text(told.cut_mm, units), "all outlines and weeding lines"),
         ("Pieces to weed", str(pieces.weeded), "marks included" if len(film.marks.geoms) else ""),
         ("Islands to place", smallest, ""),

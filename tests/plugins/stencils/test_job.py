@@ -419,7 +419,7 @@ def test_islands_are_numbered_and_small_ones_ringed() -> None:
     assert ">1</text>" in drawn.picture.svg
     assert ">2</text>" in drawn.picture.svg
     assert drawn.picture.svg.count("<circle") == 1
-    assert "1 ringed one may come off" in drawn.caption
+    assert "; 1 ringed may come off" in drawn.caption
     assert any("the 1 ringed island from a scrap" in step for step in _steps(sections[1]))
 
 
