@@ -61,7 +61,7 @@ def _hang(job: Job, films: tuple[Hung, ...]) -> str:
     what = several(f"{count} × {name}" for name, count in used.items()) or "none that would do"
     films_hang = "One film hangs" if at_once == 1 else f"{at_once} films hang"
     turns = "" if at_once == len(films) else f", of {len(films)} in all, printed in turns"
-    return f"{films_hang} at a time{turns}. Frames for these: {what}. {_rests(job)}"
+    return f"{films_hang} at a time{turns}. Frames for these: {what}. {_rests(job)}{_narrow(job, films)}"
 
 
 def _rests(job: Job) -> str:
@@ -111,13 +111,20 @@ def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]
     )
 
 
-def _narrow(inside_mm: float, blade_mm: float | None, units: str) -> str:
-    """Say where a frame is narrower than advised: 1.5 times the squeegee's path (a trade association)."""
-    if blade_mm is None or inside_mm >= WIDE_ENOUGH * blade_mm:
+def _narrow(job: Job, films: tuple[Hung, ...]) -> str:
+    """Say once where frames are narrower than advised for their squeegees."""
+    wanted = [
+        WIDE_ENOUGH * blade
+        for film in films
+        if film.frame is not None
+        and (blade := blade_of(job, film)) is not None
+        and film.frame.width_mm < WIDE_ENOUGH * blade - 1e-6
+    ]
+    if not wanted:
         return ""
     return (
-        f". A trade association advises {at_least(WIDE_ENOUGH * blade_mm, units)}: in a narrower one the"
-        " mesh gives less, so keep off-contact low and look at the print's sides"
+        f" {at_least(max(wanted), job.shop.units)} inside, 1.5 times the squeegee, is advised (a trade"
+        " association): in narrower frames the mesh gives less, so look at the print's sides."
     )
 
 
