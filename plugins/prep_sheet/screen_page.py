@@ -26,8 +26,10 @@ _WHAT_IT_IS = 11
 """Rank up to which a section says what the screen is."""
 _MESH_AND_INK = range(30, 45)
 """Ranks of what is told of mesh and ink."""
+_AT_THE_PRESS = 44
+"""Rank of the steps at the press, the last on the front: there the picture of what it prints stands."""
 _BACK = 45
-"""Rank from which on a screen's parts stand on the back of its sheet: film, lining up, press."""
+"""Rank from which on a screen's parts stand on the back of its sheet: film, lining up."""
 
 
 def screen_page(
@@ -47,7 +49,9 @@ def screen_page(
         own.append((15, "Changed from the artwork", (changes,)))
     if lettered:
         own.append((12, "What to look out for", (troubles(lettered),)))
-    own.append((65, "At the press", (work(tuple(_at_the_press(job, screen, lettered)), paper),)))
+    own.append(
+        (_AT_THE_PRESS, "At the press", (work(tuple(_at_the_press(job, screen, lettered)), paper),))
+    )
     passes = count(screen.passes, "pass", "passes")
     return Page(
         running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
