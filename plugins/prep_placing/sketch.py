@@ -16,7 +16,7 @@ from prep_placing.spots import Guide, Spotted, laid_mm
 from prep_placing.words import short
 
 _LINE, _SOFT, _CLOTH, _PRINT = "#1a1a1a", "#8a857f", "#f1ede6", "#6d7780"
-_PAPER_WIDE_MM, _PAPER_HIGH_MM = 170.0, 72.0
+_PAPER_WIDE_MM, _PAPER_HIGH_MM = 170.0, 66.0
 _LETTER_MM = 2.5
 _COARSE_MM = 0.4  # a twentieth of a millimetre on paper
 _SLEEVE = {"adult": 1.0, "youth M and up": 0.85, "youth XS-S": 0.75, "toddler": 0.6}
@@ -36,7 +36,7 @@ def sketch_of(job: Job, guide: Guide) -> tuple[Picture, float]:
     gap = 60.0
     wide = sum(x1 - x0 for x0, _, x1, _ in boxes) + gap * (len(boxes) + 1)
     top, bottom = min(b[1] for b in boxes), max(b[3] for b in boxes)
-    scale = min(_PAPER_WIDE_MM / wide, (_PAPER_HIGH_MM - 8.0) / (bottom - top), 0.5)
+    scale = min(_PAPER_WIDE_MM / wide, (_PAPER_HIGH_MM - 3.8 * _LETTER_MM) / (bottom - top), 0.5)
     letter = _LETTER_MM / scale
     canvas = Canvas((0.0, top - 1.8 * letter, wide, bottom + 2.0 * letter))
     x = gap
