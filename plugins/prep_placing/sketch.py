@@ -145,9 +145,10 @@ def _draw(
         canvas, (x0 + x1) / 2.0 + shift, low, high, short(spot.away_mm, job.shop.units), letter
     )
     if guide.place == "sleeve":
-        top = _outline(guide, spot).bounds[1]
+        _, top, _, _ = _outline(guide, spot).bounds
+        hem = -0.5 * _SLEEVE_MM[1] * _SLEEVE[spot.build]
         canvas.text("shoulder", (shift, top - 0.4 * letter), height_mm=letter, anchor="middle")
-        canvas.text("hem", (shift + 1.2 * letter, -0.3 * letter), height_mm=0.9 * letter)
+        canvas.text("hem", (shift + hem + 0.5 * letter, -0.4 * letter), height_mm=0.9 * letter)
 
 
 def _centre_line(canvas: Canvas, guide: Guide, spot: Spotted, shift: float, thin: float) -> None:
