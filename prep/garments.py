@@ -31,7 +31,10 @@ _TODDLER = re.compile(
 _YEARS = re.compile(
     r"\b(\d{1,2})(?:\s*[-\u2013/]\s*(\d{1,2}))?\s*(?:y|yrs?|years?)\b|\bage\s*(\d{1,2})"
 )
-_HEIGHT = re.compile(r"(\d{2,3})(?:\s*[-\u2013/]\s*(\d{2,3}))?(?:\s*cm)?")
+_HEIGHT = re.compile(r"(\d{2,3})(?:\s*[-\u2013/]\s*(\d{2,3}))?(\s*cm)?")
+_BARE_HEIGHTS_CM = range(74, 165, 6)
+"""Body heights that sizes are called by without a unit; smaller ones look like adults' sizes. Common
+practice, no source."""
 _SMALL = re.compile(r"\b(?:[2-9]?x{0,4}s|x?-?small)\b")
 _TODDLER_TO_CM, _SMALL_TO_CM, _CHILD_TO_CM = 104, 128, 164
 """Body heights that toddlers', small children's and children's sizes go up to; adults' sizes aren't
@@ -54,6 +57,16 @@ def style_of(batch: Batch) -> Style:
     return "sweatshirt" if _SWEATSHIRT.search(words) else "tee"
 
 
+def of_children(garment: str) -> bool:
+    """Tell whether a garment's name speaks of children.
+
+    >>> of_children("navy youth tee"), of_children("navy tee")
+    (True, False)
+    """
+    called = garment.lower()
+    return bool(_CHILD.search(called) or _TODDLER.search(called) or _YEARS.search(called))
+
+
 def build_of(size: str, garment: str = "") -> Build | None:
     """Tell for whom a size is cut; ``None`` where its words aren't known.
 
@@ -61,8 +74,8 @@ def build_of(size: str, garment: str = "") -> Build | None:
 
     >>> [build_of(size) for size in ("3XL", "youth XS-S", "youth M-L", "2T", "122/128", "9-11 years")]
     ['adult', 'youth XS-S', 'youth M and up', 'toddler', 'youth XS-S', 'youth M and up']
-    >>> build_of("M", "navy youth tee"), build_of("tent")
-    ('youth M and up', None)
+    >>> build_of("M", "navy youth tee"), build_of("tent"), build_of("52"), build_of("52 cm")
+    ('youth M and up', None, None, 'toddler')
     """
     said = " ".join(size.lower().split())
     if _TODDLER.search(said):
@@ -77,7 +90,9 @@ def build_of(size: str, garment: str = "") -> Build | None:
         return "youth XS-S" if _SMALL.search(said) else "youth M and up"
     height = _HEIGHT.fullmatch(said)
     if height is not None:
-        return _by_height(int(height[2] or height[1]))
+        tall = [int(cm) for cm in height.groups()[:2] if cm]
+        known = height[3] is not None or all(cm in _BARE_HEIGHTS_CM for cm in tall)
+        return _by_height(tall[-1]) if known else None
     if not _ADULT.fullmatch(said):
         return None
     called = garment.lower()

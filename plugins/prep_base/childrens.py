@@ -2,26 +2,15 @@
 
 from __future__ import annotations
 
-import re
-
+from prep.garments import build_of, of_children
 from prep.order import SetUp
-
-_WORDS = re.compile(
-    r"\b(youth|kids?|child(ren)?|toddlers?|infants?|bab(y|ies)|newborn|juniors?|boys?|girls?)\b"
-    r"|\b\d+(\s*[-\u2013/]\s*\d+)?\s*(t|y|yrs?|years?|mo|mths?|months?)\b",
-    re.IGNORECASE,
-)
-_HEIGHT = re.compile(r"(\d{2,3})(?:\s*[-\u2013/]\s*(\d{2,3}))?(?:\s*cm)?")
-_HEIGHTS_CM = range(74, 165, 6)
-"""Body heights that children's sizes are called by; smaller ones look like adults' sizes. Common
-practice, no source."""
 
 
 def childrens(setup: SetUp) -> tuple[str, ...]:
     """Give the sizes of a set-up that seem to be children's, and garments whose name says so."""
     found: dict[str, None] = {}
     for batch in setup.batches:
-        if _WORDS.search(batch.garment):
+        if of_children(batch.garment):
             found[batch.garment] = None
             continue
         found |= dict.fromkeys(size for size, _ in batch.sizes if is_childs(size))
@@ -36,7 +25,4 @@ def is_childs(size: str) -> bool:
     >>> [is_childs(size) for size in ("M", "2XL", "48", "women S")]
     [False, False, False, False]
     """
-    if _WORDS.search(size):
-        return True
-    height = _HEIGHT.fullmatch(size.strip())
-    return height is not None and all(int(cm) in _HEIGHTS_CM for cm in height.groups() if cm)
+    return build_of(size) not in (None, "adult")
