@@ -57,34 +57,19 @@ def strokes_of(
     :param openings: outlines of openings, likewise
     :param overcut_mm: by which outlines of marks and openings are cut on over their beginning
     """
-    at = (0.0, 0.0)
-    layers, wanted = [], []
-    travel = 0.0
     ends = sheet.to_film(lines.reshape(-1, 2)).reshape(-1, 2, 2)
-    order, reverse, way, at = _to_and_fro(ends, at)
-    travel += way
-    if len(lines):
-        made = [
-            rounded(ends[k][::-1] if back else ends[k])
-            for k, back in zip(order, reverse, strict=True)
-        ]
-        layers.append(Layer("weeding", tuple(made), closed=False))
-        asked = [
-            lines[k][::-1] if back else lines[k] for k, back in zip(order, reverse, strict=True)
-        ]
-        wanted.append(Wanted("weeding", tuple(asked), outlines=False))
-    for name, rings in (("marks", marks), ("openings", openings), ("sheet-edge", [sheet.edge()])):
-        there = [sheet.to_film(ring) for ring in rings]
-        cut = cut_order(there, at)
-        travel += cut.travel_mm
-        made = [rounded_ring(np.roll(there[k], -cut.enters[k], axis=0)) for k in cut.order]
-        if made:
-            at = float(made[-1][0, 0]), float(made[-1][0, 1])
-        on = overcut_mm if name != "sheet-edge" else 0.0
-        strokes = tuple(with_overcut(ring, on) if on else ring for ring in made)
-        layers.append(Layer(name, strokes, closed=not on))
-        wanted.append(Wanted(name, tuple(rings[k] for k in cut.order)))
-    return Strokes(tuple(layers), tuple(wanted), sum(map(_length, layers)), travel)
+    order, reverse, way, at = _to_and_fro(ends, _REST)
+    turned = [slice(None, None, -1 if back else 1) for back in reverse]
+    made = [rounded(ends[k][turn]) for k, turn in zip(order, turned, strict=True)]
+    asked = [lines[k][turn] for k, turn in zip(order, turned, strict=True)]
+    runs = [_outlines("marks", marks, sheet, at, overcut_mm)]
+    runs.append(_outlines("openings", openings, sheet, runs[-1].ends, overcut_mm))
+    runs.append(_outlines("sheet-edge", [sheet.edge()], sheet, runs[-1].ends))
+    if made:
+        weeding = Layer("weeding", tuple(made), closed=False)
+        wanted = Wanted("weeding", tuple(asked), outlines=False)
+        runs.insert(0, _Run(weeding, wanted, way, at))
+    return _in_turn(runs)
 
 
 def outlines_of(name: str, rings: Sequence[Points], edge: Points, sheet: Sheet) -> Strokes:
@@ -93,16 +78,48 @@ def outlines_of(name: str, rings: Sequence[Points], edge: Points, sheet: Sheet) 
     :param rings: not closed, in mm of the sheet's own plane
     :param edge: likewise
     """
-    at = (0.0, 0.0)
-    layers, wanted, travel = [], [], 0.0
-    for purpose, own in ((name, rings), ("sheet-edge", [edge])):
-        there = [sheet.to_film(ring) for ring in own]
-        cut = cut_order(there, at)
-        made = [rounded_ring(np.roll(there[k], -cut.enters[k], axis=0)) for k in cut.order]
-        at, travel = (float(made[-1][0, 0]), float(made[-1][0, 1])), travel + cut.travel_mm
-        layers.append(Layer(purpose, tuple(made)))
-        wanted.append(Wanted(purpose, tuple(own[k] for k in cut.order)))
-    return Strokes(tuple(layers), tuple(wanted), sum(map(_length, layers)), travel)
+    first = _outlines(name, rings, sheet, _REST)
+    return _in_turn([first, _outlines("sheet-edge", [edge], sheet, first.ends)])
+
+
+_REST = (0.0, 0.0)
+"""Where the blade comes from: the file's upper left corner."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Run:
+    """What is cut for one purpose.
+
+    :param way_mm: of the lifted blade, on the way to it and within it
+    :param ends: where the blade is left
+    """
+
+    layer: Layer
+    wanted: Wanted
+    way_mm: float
+    ends: tuple[float, float]
+
+
+def _outlines(
+    name: str,
+    rings: Sequence[Points],
+    sheet: Sheet,
+    at: tuple[float, float],
+    overcut_mm: float = 0.0,
+) -> _Run:
+    there = [sheet.to_film(ring) for ring in rings]
+    cut = cut_order(there, at)
+    made = [rounded_ring(np.roll(there[k], -cut.enters[k], axis=0)) for k in cut.order]
+    ends = (float(made[-1][0, 0]), float(made[-1][0, 1])) if made else at
+    strokes = tuple(with_overcut(ring, overcut_mm) if overcut_mm else ring for ring in made)
+    wanted = Wanted(name, tuple(rings[k] for k in cut.order))
+    return _Run(Layer(name, strokes, closed=not overcut_mm), wanted, cut.travel_mm, ends)
+
+
+def _in_turn(runs: Sequence[_Run]) -> Strokes:
+    layers = tuple(run.layer for run in runs)
+    travel = sum(run.way_mm for run in runs)
+    return Strokes(layers, tuple(run.wanted for run in runs), sum(map(_length, layers)), travel)
 
 
 def _length(layer: Layer) -> float:
