@@ -172,7 +172,7 @@ def test_pictures_are_vectors_and_the_file_is_small() -> None:
     ("name", "screens"), [("pea-pod/design.svg", 1), ("two-finches/sleeve.svg", 2)]
 )
 def test_each_screen_has_sheets_of_its_own(name: str, screens: int, tmp_path: Path) -> None:
-    """Each screen begins on the front of a sheet, with its findings; its film and the press follow."""
+    """Each screen begins on the front of a sheet, with its findings and the steps at the press; film and lining up follow."""
     artwork = Path(__file__).parents[2] / "artwork" / name
     made = tmp_path / "job"
     command = [sys.executable, "-m", "prep", "sheet", str(artwork), "--width", "90 mm"]
@@ -187,9 +187,10 @@ def test_each_screen_has_sheets_of_its_own(name: str, screens: int, tmp_path: Pa
     for front, following in zip(fronts, [*fronts[1:], len(texts) - 2], strict=True):
         assert following - front in (2, 4)
         own = "\n".join(texts[front:following])
-        order = ["Mesh and ink", "\nFilm\n", "At the press"]
+        order = ["Mesh and ink", "At the press", "\nFilm\n"]
         if screens > 1:
-            order[1:2] = ["What to look out for", "\nFilm\n", "Registration"]
+            order[1:1] = ["What to look out for"]
+            order.append("Registration")
         assert [own.index(word) for word in order] == sorted(own.index(word) for word in order)
     assert "Cure, wash test, record" in texts[-2]
     assert "Limits the details are judged by" in texts[-1]

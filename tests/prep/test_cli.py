@@ -388,7 +388,9 @@ def test_a_sheet_is_made_with_no_settings_at_all(square: Path, prep: Prep) -> No
     folder = square.parent / "square-prep"
     made = sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())
     assert {"prep-sheet.pdf", "job.json", "order.toml"} <= set(made)
-    assert {Path(name).suffix for name in made if name.startswith("stencils/")} == {".svg", ".dxf"}
+    films = {Path(name).suffix for name in made if name.startswith("stencils/")}
+    assert films == {".svg", ".dxf", ".pdf"}
+    assert "paper-master.pdf" in made
     assert (folder / "prep-sheet.pdf").read_bytes().startswith(b"%PDF-")
 
 

@@ -201,6 +201,7 @@ def test_layers_lie_over_each_other(folder: Path) -> None:
         "shop.film.width": "default",
         "shop.film.side": "default",
         "shop.film.cut_face_up": "default",
+        "shop.film.adhesive": "default",
     }
     assert (origins["ink.reserve"], origins["ink.test_pulls"], origins["ink.note"]) == (
         "order.toml",
