@@ -143,7 +143,8 @@ def largest_scale(
     """Give how many times its size a print may have so that some frame holds it; 0 when none does.
 
     What marks add to the print, squeegee, wells and margins don't grow with it. Width and height that a
-    frame leaves to the print, over what the print has, the smaller of the two.
+    frame leaves to the print, over what the print has, the smaller of the two. Film is cut to whole
+    millimetres, rounded up.
 
     :param print_mm: (width, height) of the openings, without marks
     :param margin_mm: film around openings and marks, which must lie inside the frame too
@@ -158,7 +159,9 @@ def largest_scale(
         blade = frame.width_mm - 2.0 * limits.to_frame_mm
         if limits.squeegees_mm:
             blade = max((s for s in limits.squeegees_mm if s <= blade + _HAIR_MM), default=0.0)
-        beside = min(blade - 2.0 * limits.overhang_mm, frame.width_mm - 2.0 * margin_mm - 1.0)
-        along = min(frame.height_mm - 2.0 * limits.well_mm, frame.height_mm - 2.0 * margin_mm - 1.0)
+        sheet = (math.floor(side + _HAIR_MM) for side in (frame.width_mm, frame.height_mm))
+        film_wide, film_high = (side - 2.0 * margin_mm for side in sheet)
+        beside = min(blade - 2.0 * limits.overhang_mm, film_wide)
+        along = min(frame.height_mm - 2.0 * limits.well_mm, film_high)
         best = max(best, min((beside - added[0]) / wide, (along - added[1]) / high))
     return best

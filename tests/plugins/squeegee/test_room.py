@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import math
 from pathlib import Path as File
 
 import pytest
@@ -125,7 +126,10 @@ def test_the_largest_scale_fits_and_no_larger_one(
 
     def fits(scale: float) -> bool:
         p = path(scale)
-        sheet = p.width_mm + 2 * margin + 1.0, 2 * p.reach_mm + 2 * margin + 1.0
+        sheet = (
+            math.ceil(p.width_mm + 2 * margin - 1e-9),
+            math.ceil(2 * p.reach_mm + 2 * margin - 1e-9),
+        )
         blade = squeegee_for(p, limits, frame_mm=frame[0], film_mm=1e9)
         return holds(held, *needed(p, limits)) and holds(held, *sheet) and blade is not None
 
@@ -133,3 +137,14 @@ def test_the_largest_scale_fits_and_no_larger_one(
     if scale > 0.01:
         assert fits(scale * (1 - 1e-9))
         assert not fits(scale * 1.01)
+
+
+def test_film_is_rounded_up_once() -> None:
+    """149.6 mm with 50 mm of film each side are cut to 250 mm: what a frame of 250 mm holds in full.
+
+    So 150 of 149.6 fit: 1.00267 times. In 250.9 mm, the film's next whole millimetre would be too much.
+    """
+    path = Path((0.0, 0.0, 50.0, 149.6), (25.0, 74.8))
+    for high in (250.0, 250.9):
+        scale = largest_scale(path, (50.0, 149.6), LIMITS, 50.0, (FrameSize("one", 900, high),))
+        assert scale == pytest.approx(150.0 / 149.6)
