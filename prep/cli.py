@@ -131,7 +131,11 @@ def make_app(plugins: Plugins) -> typer.Typer:
             raise typer.Exit
 
     job_folder_command(
-        app, "sheet", help="The whole job: prep sheet, films, record, in a folder.", run=_sheet
+        app,
+        "sheet",
+        help="The whole job: prep sheet, films, record, in a folder.",
+        run=_sheet,
+        ending="prep",
     )
     measure_command(
         app, "measure", help="Per colour: area, finest opening and gap, islands.", run=_measure

@@ -70,7 +70,6 @@ LimitsOfWidth = Annotated[
         help='limit between classes of width, like "0.4 mm"; give it again for each',
     ),
 ]
-Out = Annotated[Path | None, typer.Option(help="folder to write; default: ./NAME-prep")]
 
 
 class RunsAJob(Protocol):
@@ -125,12 +124,19 @@ def job_folder_command(
     *,
     help: str,  # noqa: A002  # as typer calls it
     run: Callable[[Request, Path | None], int],
+    ending: str | None = None,
 ) -> None:
-    """Add a subcommand that writes a folder (``--out``) instead of printing data."""
+    """Add a subcommand that writes a folder (``--out``) instead of printing data.
+
+    :param run: called with the request and the folder, ``None`` where none is given; gives the exit status
+    :param ending: of the folder written where none is given; ``None`` = the subcommand's name
+    """
+    said = f"folder to write; default: ./NAME-{name if ending is None else ending}"
+    folder: Path | None = typer.Option(None, help=said)
 
     def command(
         source: Source,
-        out: Out = None,
+        out: Path | None = folder,
         width: Width = None,
         height: Height = None,
         shirts: Shirts = None,

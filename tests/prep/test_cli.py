@@ -72,6 +72,19 @@ def square(tmp_path: Path) -> Path:
     return path
 
 
+@pytest.mark.parametrize(
+    ("command", "folder"), [("sheet", "square-prep"), ("stencils", "square-stencils")]
+)
+def test_help_names_the_folder_that_is_written(
+    prep: Prep, square: Path, command: str, folder: str
+) -> None:
+    """NAME is the artwork's; without ``--out`` that one is written where the command runs."""
+    said = " ".join(prep(command, "--help").stdout.split())
+    assert f"default: ./{folder.replace('square', 'NAME')}" in said
+    assert prep(command, square, "--width", "80 mm", cwd=square.parent).returncode == 0
+    assert [path.name for path in square.parent.iterdir() if path.is_dir()] == [folder]
+
+
 def test_help_loads_nothing_heavy() -> None:
     """``prep --help`` must answer at once on a slow laptop."""
     heavy = (
