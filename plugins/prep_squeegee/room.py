@@ -6,6 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import min_weight_full_bipartite_matching
+
 Bounds = tuple[float, float, float, float]
 _HAIR_MM = 1e-6
 
@@ -64,6 +68,99 @@ class Path:
         return max(self.middle_mm[1] - self.cut_mm[1], self.cut_mm[3] - self.middle_mm[1])
 
 
+@dataclass(frozen=True, slots=True)
+class Own:
+    """What one ink prints through a film that others share, and the room it has beyond that.
+
+    The room ends half way to the other inks' openings: beside those that stand to the left and right, and
+    before or behind those that stand above and below.
+
+    :param cut_mm: bounds of its openings, (min x, min y, max x, max y)
+    :param room_mm: half the lane to the left, above, to the right, below; infinite where none is
+    """
+
+    cut_mm: Bounds
+    room_mm: Bounds
+
+    @property
+    def width_mm(self) -> float:
+        """How wide its openings lie."""
+        return self.cut_mm[2] - self.cut_mm[0]
+
+
+def own_of(cut_mm: Bounds, others_mm: Sequence[Bounds]) -> Own:
+    """Give the room of an ink among others of its film.
+
+    Between two whose bounds lie apart both ways, the wider lane is the one that is kept.
+    """
+    room = [math.inf] * 4
+    for other in others_mm:
+        lanes = (
+            cut_mm[0] - other[2],
+            cut_mm[1] - other[3],
+            other[0] - cut_mm[2],
+            other[1] - cut_mm[3],
+        )
+        side = max(range(4), key=lambda i: lanes[i])
+        room[side] = min(room[side], lanes[side] / 2.0)
+    left, above, right, below = room
+    return Own(cut_mm, (left, above, right, below))
+
+
+def own_squeegee(
+    own: Own, path: Path, limits: Limits, *, frame_mm: float | None, film_mm: float
+) -> float | None:
+    """Give the length of the squeegee for one ink of a film, which stays within half the lanes beside it.
+
+    It needn't be in the middle of its openings: where one side has less room, the other takes more.
+
+    :param path: what is printed through the whole film
+    :param frame_mm: inside width of the frame; ``None`` = not known
+    :param film_mm: width of the film's sheet
+    :return: whole millimetres, or a length in stock; ``None`` when none will do
+    """
+    left, right = _beside(own, path, limits, frame_mm, film_mm)
+    if min(left, right) < limits.overhang_mm - _HAIR_MM:
+        return None
+    wide = own.width_mm
+    least, most = wide + 2.0 * limits.overhang_mm, wide + left + right
+    good = wide + sum(min(limits.good_overhang_mm, side) for side in (left, right))
+    if limits.squeegees_mm:
+        fit = [s for s in limits.squeegees_mm if least - _HAIR_MM <= s <= most + _HAIR_MM]
+        return min(fit, key=lambda s: (abs(s - good), s), default=None)
+    return max(math.floor(good + _HAIR_MM), least)
+
+
+def _beside(
+    own: Own, path: Path, limits: Limits, frame_mm: float | None, film_mm: float
+) -> tuple[float, float]:
+    """Give how far a squeegee may reach over an ink's openings to the left and to the right."""
+    margin = (film_mm - path.width_mm) / 2.0
+    left = min(own.room_mm[0], own.cut_mm[0] - path.cut_mm[0] + margin)
+    right = min(own.room_mm[2], path.cut_mm[2] - own.cut_mm[2] + margin)
+    if frame_mm is not None:
+        half = frame_mm / 2.0 - limits.to_frame_mm
+        left = min(left, own.cut_mm[0] - path.middle_mm[0] + half)
+        right = min(right, path.middle_mm[0] - own.cut_mm[2] + half)
+    return left, right
+
+
+def own_needed(own: Own, path: Path, limits: Limits) -> float:
+    """Give the inside width of a frame that one ink of a film needs: 2 (reach + to_frame).
+
+    Reach is how far its shortest squeegee goes from the frame's middle; it lies in the middle of its
+    openings, or as near to that as the lane lets it.
+    """
+    wide, (left, _, right, _) = own.width_mm, own.room_mm
+    least = wide + 2.0 * limits.overhang_mm
+    over = min((s for s in limits.squeegees_mm if s >= least - _HAIR_MM), default=least) - wide
+    over = min(over, left + right)  # none so short in stock: said elsewhere
+    to_left = min(left, max(over / 2.0, over - right))
+    middle = path.middle_mm[0]
+    reach = max(middle - own.cut_mm[0] + to_left, own.cut_mm[2] - middle + over - to_left)
+    return 2.0 * (reach + limits.to_frame_mm)
+
+
 def least_squeegee(path: Path, limits: Limits) -> float:
     """Give the shortest squeegee that prints a path: of the stock, where one is long enough."""
     least = path.width_mm + 2.0 * limits.overhang_mm
@@ -115,22 +212,34 @@ def squeegee_for(
 def hang(
     needs: Sequence[tuple[float, float]], frames: Sequence[FrameSize]
 ) -> tuple[FrameSize | None, ...]:
-    """Give each film that hangs at the same time the smallest frame that holds it and is still free.
+    """Give films that hang at the same time a frame each that holds them: as many of them as can be.
 
-    The film that needs most chooses first, so that a large frame isn't taken by one that needs less.
+    Of all ways to do so, frames are the smallest together, counted by their place in order of size. Where
+    not all get one, those that need least go without; where ways are equal, those that need most take the
+    smaller frames.
 
     :param needs: (width, height) inside that each needs
     :return: its frame, or ``None`` where none is left
     """
-    left = {frame.name: math.inf if frame.count is None else frame.count for frame in frames}
-    found: list[FrameSize | None] = [None] * len(needs)
-    for i in sorted(range(len(needs)), key=lambda i: (-needs[i][0] * needs[i][1], i)):
-        for frame in by_size(frames):
-            if left[frame.name] > 0 and holds(frame, *needs[i]):
-                left[frame.name] -= 1
-                found[i] = frame
-                break
-    return tuple(found)
+    if not needs:
+        return ()
+    ranked, films = by_size(frames), len(needs)
+    free = [
+        rank
+        for rank, frame in enumerate(ranked)
+        for _ in range(films if frame.count is None else min(frame.count, films))
+    ]
+    largest_first = sorted(range(films), key=lambda i: (-needs[i][0] * needs[i][1], i))
+    unit = len(ranked) * films * films + 1  # more than all that is added for who needs most
+    without = films * len(ranked) * (unit + films) + 1  # more than any frames together
+    costs = np.zeros((films, len(free) + films))  # 0 = can't be
+    for weight, i in zip(range(films, 0, -1), largest_first, strict=True):
+        for slot, rank in enumerate(free):
+            if holds(ranked[rank], *needs[i]):
+                costs[i, slot] = (rank + 1) * (unit + weight)
+        costs[i, len(free) + i] = without * weight
+    _, taken = min_weight_full_bipartite_matching(csr_array(costs))
+    return tuple(ranked[free[slot]] if slot < len(free) else None for slot in taken)
 
 
 def largest_scale(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import math
+from itertools import product
 from pathlib import Path as File
 
 import pytest
@@ -15,11 +16,15 @@ from prep_squeegee.room import (
     FrameSize,
     Limits,
     Path,
+    by_size,
     hang,
     holds,
     largest_scale,
     least_squeegee,
     needed,
+    own_needed,
+    own_of,
+    own_squeegee,
     squeegee_for,
 )
 
@@ -100,6 +105,52 @@ def test_large_frames_go_to_what_needs_them() -> None:
     assert None not in hang([(250, 300)] * 9, (FrameSize("middle", 300, 400),))
 
 
+def _names(needs: list[tuple[float, float]], frames: list[FrameSize]) -> list[str | None]:
+    return [None if frame is None else frame.name for frame in hang(needs, frames)]
+
+
+def test_a_frame_is_left_to_the_film_that_no_other_holds() -> None:
+    """300 × 600 fit both, 400 × 400 the smaller one only, though that is enough for 300 × 600."""
+    frames = [FrameSize("short", 420, 620, 1), FrameSize("long", 320, 900, 1)]
+    assert _names([(300, 600), (400, 400)], frames) == ["long", "short"]
+    assert _names([(400, 400), (300, 600)], frames) == ["short", "long"]
+    assert _names([(300, 600)], frames) == ["short"]
+    assert _names([], frames) == []
+    assert _names([(300, 600)], []) == [None]
+
+
+SIDES = st.integers(1, 6).map(lambda n: 100.0 * n)
+
+
+@given(
+    needs=st.lists(st.tuples(SIDES, SIDES), max_size=4),
+    sizes=st.lists(st.tuples(SIDES, SIDES, st.integers(1, 2)), max_size=3),
+)
+def test_no_way_hangs_more_or_takes_smaller_frames(
+    needs: list[tuple[float, float]], sizes: list[tuple[float, float, int]]
+) -> None:
+    """Against all ways there are, tried one by one."""
+    frames = [FrameSize(f"{i}", *size) for i, size in enumerate(sizes)]
+    rank = {frame.name: place for place, frame in enumerate(by_size(frames))}
+
+    def size(way: tuple[FrameSize | None, ...]) -> int:
+        return sum(rank[frame.name] for frame in way if frame is not None)
+
+    def homeless(way: tuple[FrameSize | None, ...]) -> list[int]:
+        return [i for i, frame in enumerate(way) if frame is None]
+
+    def can_be(way: tuple[FrameSize | None, ...]) -> bool:
+        return all(
+            frame is None or holds(frame, *need) for frame, need in zip(way, needs, strict=True)
+        ) and all(way.count(frame) <= (frame.count or 0) for frame in frames)
+
+    given = hang(needs, frames)
+    assert can_be(given)
+    ways = [way for way in product([None, *frames], repeat=len(needs)) if can_be(way)]
+    assert len(homeless(given)) == min(len(homeless(way)) for way in ways)
+    assert size(given) == min(size(way) for way in ways if homeless(way) == homeless(given))
+
+
 @given(
     wide=st.floats(20, 500),
     high=st.floats(20, 500),
@@ -148,3 +199,29 @@ def test_film_is_rounded_up_once() -> None:
     for high in (250.0, 250.9):
         scale = largest_scale(path, (50.0, 149.6), LIMITS, 50.0, (FrameSize("one", 900, high),))
         assert scale == pytest.approx(150.0 / 149.6)
+
+
+def test_a_squeegee_takes_more_where_there_is_no_lane() -> None:
+    """Lane of 40 to the right: 20 there, so 100 + 20 + 25. Of stock 150 goes 30 over on the left; the
+    film's margin of 50 lets it. 180 would need 60."""
+    own = own_of((0.0, 0.0, 100.0, 50.0), [(140.0, 0.0, 200.0, 50.0)])
+    assert own.room_mm == (math.inf, math.inf, 20.0, math.inf)
+    path = Path((0.0, 0.0, 200.0, 50.0), (100.0, 25.0))
+
+    def length(*stock: float, frame: float | None = 460.0) -> float | None:
+        limits = Limits(13.0, 25.0, 40.0, 40.0, squeegees_mm=stock)
+        return own_squeegee(own, path, limits, frame_mm=frame, film_mm=300.0)
+
+    assert length() == 145.0
+    assert length(150.0, 180.0) == 150.0
+    assert length(180.0) is None
+    # 13 mm, then 40 to the frame, left of an opening 100 mm left of its middle: 2·153
+    assert length(frame=306.0) == 133.0
+    assert length(frame=305.0) is None
+    assert own_needed(own, path, LIMITS) == 306.0
+
+
+def test_the_wider_lane_is_kept() -> None:
+    """Apart by 10 along x and by 30 along y: the stroke ends 15 short of the other."""
+    own = own_of((0.0, 0.0, 50.0, 50.0), [(60.0, 80.0, 90.0, 99.0)])
+    assert own.room_mm == (math.inf, math.inf, math.inf, 15.0)
