@@ -16,10 +16,13 @@ from prep_squeegee.room import (
     Bounds,
     FrameSize,
     Limits,
+    Own,
     Path,
     hang,
     holds,
     needed,
+    own_of,
+    own_squeegee,
     squeegee_for,
 )
 from prep_squeegee.settings import Squeegee
@@ -116,7 +119,7 @@ def hung_of(job: Job, ask: Ask) -> tuple[Hung, ...]:
         if cut is None:
             continue
         path = Path(cut, middle)
-        films.append(Hung(screens, path, needed(path, limits), sheet))
+        films.append(Hung(screens, path, needed(path, _whole_limits(screens, limits)), sheet))
     at_once = job.shop.press.holds or len(films)
     found: list[Hung] = []
     for start in range(0, len(films), at_once):
@@ -152,19 +155,32 @@ def pull_of(job: Job, film: Hung, screen: Screen) -> Pull:
         frame=None if frame is None else frame.name,
         inside_mm=None if frame is None else (frame.width_mm, frame.height_mm),
         needs_mm=film.whole_mm,
-        squeegee_mm=blade_of(job, film),
+        squeegee_mm=blade_of(job, film, screen),
         hardness_shore_a=hardness(job, screen)[0],
         off_contact_mm=off_contact(job)[0],
         fleece_adds_mm=FLEECE_ADDS_MM if of_fleece(job) else None,
     )
 
 
-def blade_of(job: Job, film: Hung) -> float | None:
-    """Give the squeegee's length; ``None`` when none in stock will do."""
+def own_on(film: Hung, screen: Screen) -> Own | None:
+    """Give what a screen prints beside other inks of its film; ``None`` where it has the film to itself."""
+    return _own(film.screens, screen)
+
+
+def blade_of(job: Job, film: Hung, screen: Screen) -> float | None:
+    """Give the length of a screen's squeegee; ``None`` when none in stock will do."""
     wide = None if film.frame is None else film.frame.width_mm
     sheet = film.path.width_mm + 2.0 * job.shop.film.margin_mm
     sheet = sheet if film.sheet_mm is None else film.sheet_mm[0]
-    return squeegee_for(film.path, limits_of(job), frame_mm=wide, film_mm=sheet)
+    own, limits = own_on(film, screen), limits_of(job)
+    if own is not None:
+        return own_squeegee(own, film.path, limits, frame_mm=wide, film_mm=sheet)
+    return squeegee_for(film.path, limits, frame_mm=wide, film_mm=sheet)
+
+
+def limits_on(job: Job, film: Hung) -> Limits:
+    """Give the room that a film must have as a whole: without stock where no squeegee prints it whole."""
+    return _whole_limits(film.screens, limits_of(job))
 
 
 def hardness(job: Job, screen: Screen) -> tuple[tuple[int, int], str]:
@@ -199,6 +215,24 @@ def of_fleece(job: Job) -> bool:
 def fits_sheet(film: Hung) -> bool:
     """Tell whether the film's sheet lies inside its frame; true where either isn't known."""
     return film.frame is None or film.sheet_mm is None or holds(film.frame, *film.sheet_mm)
+
+
+def _whole_limits(screens: Sequence[Screen], limits: Limits) -> Limits:
+    shared = any(_own(screens, screen) is not None for screen in screens)
+    return replace(limits, squeegees_mm=()) if shared else limits
+
+
+def _own(screens: Sequence[Screen], screen: Screen) -> Own | None:
+    cut = _bounds([] if screen.region.is_empty else [screen.region])
+    others = [
+        bounds
+        for one in screens
+        if one is not screen
+        and not one.region.is_empty
+        and not shapely.equals_exact(one.region, screen.region)
+        and (bounds := _bounds([one.region])) is not None
+    ]
+    return own_of(cut, others) if cut is not None and others else None
 
 
 def _sheet(ask: Ask) -> tuple[float, float] | None:

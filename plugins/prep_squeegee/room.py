@@ -145,22 +145,6 @@ def _beside(
     return left, right
 
 
-def own_needed(own: Own, path: Path, limits: Limits) -> float:
-    """Give the inside width of a frame that one ink of a film needs: 2 (reach + to_frame).
-
-    Reach is how far its shortest squeegee goes from the frame's middle; it lies in the middle of its
-    openings, or as near to that as the lane lets it.
-    """
-    wide, (left, _, right, _) = own.width_mm, own.room_mm
-    least = wide + 2.0 * limits.overhang_mm
-    over = min((s for s in limits.squeegees_mm if s >= least - _HAIR_MM), default=least) - wide
-    over = min(over, left + right)  # none so short in stock: said elsewhere
-    to_left = min(left, max(over / 2.0, over - right))
-    middle = path.middle_mm[0]
-    reach = max(middle - own.cut_mm[0] + to_left, own.cut_mm[2] - middle + over - to_left)
-    return 2.0 * (reach + limits.to_frame_mm)
-
-
 def least_squeegee(path: Path, limits: Limits) -> float:
     """Give the shortest squeegee that prints a path: of the stock, where one is long enough."""
     least = path.width_mm + 2.0 * limits.overhang_mm

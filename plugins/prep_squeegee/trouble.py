@@ -16,6 +16,8 @@ from prep_squeegee.choosing import (
     frames_of,
     hung_of,
     limits_of,
+    limits_on,
+    own_on,
     print_bounds,
 )
 from prep_squeegee.room import FrameSize, holds, largest_scale
@@ -79,7 +81,7 @@ def _smaller_print(job: Job, films: Sequence[Hung], frames: Sequence[FrameSize])
         return ""
     size = whole[2] - whole[0], whole[3] - whole[1]
     scale = min(
-        largest_scale(film.path, size, limits_of(job), job.shop.film.margin_mm, frames)
+        largest_scale(film.path, size, limits_on(job, film), job.shop.film.margin_mm, frames)
         for film in films
     )
     most = math.floor(min(scale, 1.0) * job.artwork.width_mm + 1e-6)
@@ -136,38 +138,82 @@ def _sheet_over_frame(job: Job, films: Sequence[Hung]) -> Iterator[Finding]:
 
 def _no_squeegee(job: Job, films: Sequence[Hung]) -> Iterator[Finding]:
     """Say where no squeegee in stock is right, or the film is too narrow for any."""
+    lacking = [
+        (film, screen)
+        for film in films
+        for screen in film.screens
+        if blade_of(job, film, screen) is None
+    ]
+    whole = {film.screens: film for film, screen in lacking if own_on(film, screen) is None}
+    if whole:
+        film = max(whole.values(), key=lambda one: one.path.width_mm)
+        yield _none_fits(job, film, film.screens, film.path.width_mm, len(whole))
+    for film, screen in lacking:
+        own = own_on(film, screen)
+        if own is None:
+            continue
+        lane = min(own.room_mm[0], own.room_mm[2])
+        if lane < limits_of(job).overhang_mm - 1e-6:
+            yield _lane_too_narrow(job, screen, own.width_mm, lane)
+        else:
+            yield _none_fits(job, film, [screen], own.width_mm, 1, lane)
+
+
+def _lane_too_narrow(job: Job, screen: Screen, wide: float, lane: float) -> Finding:
+    units, least = job.shop.units, limits_of(job).overhang_mm
+    return Finding(
+        severity="at risk",
+        kind="lane too narrow for squeegees",
+        size_mm=2.0 * max(0.0, lane),
+        what=f"Half the lane beside {_named([screen])} is {at_most(max(0.0, lane), units)}; its squeegee"
+        f" reaches {at_least(least, units)} or more over {at_least(wide, units)} of openings each side.",
+        why="Two inks share this film, and a squeegee that goes further drags its ink over the other's"
+        " openings.",
+        do="Tape the other ink's openings off while this one is printed, or print them from a film each"
+        " (--set base.way=plain).",
+    )
+
+
+def _none_fits(
+    job: Job,
+    film: Hung,
+    screens: Sequence[Screen],
+    wide: float,
+    count: int,
+    lane: float = math.inf,
+) -> Finding:
+    """Say what squeegee is wanted.
+
+    :param wide: of what it prints
+    :param lane: half the lane to another ink of the film, the narrower one
+    """
     chosen, units = job.settings(Squeegee), job.shop.units
-    lacking = [film for film in films if blade_of(job, film) is None]
-    if not lacking:
-        return
-    film = max(lacking, key=lambda one: one.path.width_mm)
-    wide = film.path.width_mm
-    least, good = wide + 2.0 * chosen.overhang_mm, wide + 2.0 * chosen.good_overhang_mm
-    sheet = film.sheet_mm
-    if sheet is not None and sheet[0] < least - 1e-6:
-        yield Finding(
+    least, good = wide + 2.0 * chosen.overhang_mm, wide + 2.0 * min(chosen.good_overhang_mm, lane)
+    outer, sheet = film.path.width_mm + 2.0 * chosen.overhang_mm, film.sheet_mm
+    if sheet is not None and sheet[0] < outer - 1e-6:
+        return Finding(
             severity="at risk",
             kind="squeegee wider than the film",
             size_mm=sheet[0],
-            what=f"A squeegee for {_named(film.screens)} is {at_least(least, units)} long at least; the"
+            what=f"The squeegee for {_named(screens)} takes {at_least(outer, units)} of film at least; the"
             f" film is {at_most(sheet[0], units)} wide.",
             why="Its ends run over the film's edge, lift it, and push ink under it.",
             do=f'Set film.margin to "{at_least(chosen.good_overhang_mm, units)}" or more.',
-            count=len(lacking),
+            count=count,
         )
-        return
-    have = several(at_most(length, units) for length in sorted(chosen.lengths_mm))
+    have = several(at_most(length, units) for length in sorted(chosen.lengths_mm)) or "none stated"
     longest = max(chosen.lengths_mm, default=0.0)
-    yield Finding(
+    beside = ", and stay off the openings of the other ink on this film" if lane < math.inf else ""
+    return Finding(
         severity="will fail" if longest < wide else "at risk",
         kind="no squeegee fits",
         size_mm=wide,
-        what=f"The squeegee for {_named(film.screens)} must be {at_least(least, units)} to"
+        what=f"The squeegee for {_named(screens)} must be {at_least(least, units)} to"
         f" {at_least(good, units)} long; you have {have}.",
         why="It reaches beyond the print each side, or its ends leave streaks and unprinted edges; it must"
-        " also move freely inside the frame and on the film.",
+        f" also move freely inside the frame and on the film{beside}.",
         do="Cut or buy one, and add it to lengths under [squeegee] in shop.toml.",
-        count=len(lacking),
+        count=count,
     )
 
 

@@ -20,6 +20,7 @@ from prep_squeegee.choosing import (
     limits_of,
     of_fleece,
     off_contact,
+    own_on,
 )
 from prep_squeegee.settings import Squeegee
 from prep_squeegee.words import at_least, at_most, fine, size_at_least, size_at_most
@@ -76,8 +77,7 @@ def _rests(job: Job) -> str:
 
 
 def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]]:
-    chosen, units = job.settings(Squeegee), job.shop.units
-    frame, blade = film.frame, blade_of(job, film)
+    units, frame = job.shop.units, film.frame
     needs = f"needs {size_at_least(*film.whole_mm, units)} inside"
     if frame is None:
         none = "none in stock will do" if job.shop.frame else "none stated"
@@ -85,18 +85,8 @@ def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]
     else:
         inside = size_at_most(frame.width_mm, frame.height_mm, units)
         yield "Frame", f"{frame.name}, {inside}", needs
-        yield "Ink above, below", *_wells(job, film, frame.height_mm)
-    width = at_least(film.path.width_mm, units)
-    if blade is None:
-        least = at_least(film.path.width_mm + 2.0 * chosen.overhang_mm, units)
-        yield "Squeegee", "none will do", f"{width} of print and targets take {least} or more"
-    else:
-        over = math.floor((blade - film.path.width_mm) / 2.0 + 1e-6)
-        yield (
-            "Squeegee",
-            at_most(blade, units),
-            f"{at_most(float(over), units)} beyond the print on each side",
-        )
+        yield "Ink above, below", *_wells(job, film, screen, frame.height_mm)
+    yield "Squeegee", *_squeegee(job, film, screen)
     (low, high), why = hardness(job, screen)
     yield (
         "Hardness",
@@ -116,8 +106,9 @@ def _narrow(job: Job, films: tuple[Hung, ...]) -> str:
     wanted = [
         WIDE_ENOUGH * blade
         for film in films
+        for screen in film.screens
         if film.frame is not None
-        and (blade := blade_of(job, film)) is not None
+        and (blade := blade_of(job, film, screen)) is not None
         and film.frame.width_mm < WIDE_ENOUGH * blade - 1e-6
     ]
     if not wanted:
@@ -128,15 +119,48 @@ def _narrow(job: Job, films: tuple[Hung, ...]) -> str:
     )
 
 
-def _wells(job: Job, film: Hung, inside_mm: float) -> tuple[str, str]:
+def _squeegee(job: Job, film: Hung, screen: Screen) -> tuple[str, str]:
+    """Give the squeegee's length, and how it lies over the print."""
     units, chosen = job.shop.units, job.settings(Squeegee)
-    middle = film.path.middle_mm[1]
-    above = inside_mm / 2.0 - (middle - film.path.cut_mm[1])
-    below = inside_mm / 2.0 - (film.path.cut_mm[3] - middle)
-    short = min(above, below) < chosen.good_well_mm
+    blade, own = blade_of(job, film, screen), own_on(film, screen)
+    wide = film.path.width_mm if own is None else own.width_mm
+    if blade is None:
+        least = at_least(wide + 2.0 * chosen.overhang_mm, units)
+        of = "print and targets" if own is None else "its openings"
+        return "none will do", f"{at_least(wide, units)} of {of} take {least} or more"
+    over = (blade - wide) / 2.0
+    if own is None:
+        return at_most(blade, units), f"{at_most(over, units)} beyond the print on each side"
+    left, _, right, _ = own.room_mm
+    kept = " and ".join(
+        f"{at_most(room, units)} on the {side}"
+        for room, side in ((left, "left"), (right, "right"))
+        if room < math.inf
+    )
+    lane = f", at most {kept}: half the lane to the other ink" if kept else ""
+    return at_most(blade, units), f"{at_most(over, units)} beyond its own openings{lane}"
+
+
+def _wells(job: Job, film: Hung, screen: Screen, inside_mm: float) -> tuple[str, str]:
+    """Give the room for ink above and below, and what of it is little.
+
+    On a film with others above or below, the stroke ends half way to them.
+    """
+    units, chosen = job.shop.units, job.settings(Squeegee)
+    own, middle = own_on(film, screen), film.path.middle_mm[1]
+    cut = film.path.cut_mm if own is None else own.cut_mm
+    above = inside_mm / 2.0 - (middle - cut[1])
+    below = inside_mm / 2.0 - (cut[3] - middle)
     said = (
         f"{at_most(chosen.good_well_mm, units)} advised: little ink at a time, and mind both ends"
     )
+    if own is not None and min(own.room_mm[1], own.room_mm[3]) < math.inf:
+        above, below = min(above, own.room_mm[1]), min(below, own.room_mm[3])
+        said = (
+            "a short stroke: its ink stands between the inks of this film, half the lane for each"
+        )
+        return f"{at_most(above, units)}, {at_most(below, units)}", said
+    short = min(above, below) < chosen.good_well_mm
     return f"{at_most(above, units)}, {at_most(below, units)}", said if short else ""
 
 

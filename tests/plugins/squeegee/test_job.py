@@ -165,7 +165,8 @@ def test_one_frame_for_each_film_that_hangs() -> None:
 
 def test_a_film_that_serves_two_screens_hangs_once() -> None:
     job = _job(280, 300, _frame("one", 460, 560, count=1), screens=2)
-    shared = replace(job, screens=tuple(replace(s, film="shared") for s in job.screens))
+    one = job.screens[0].region
+    shared = replace(job, screens=tuple(replace(s, film="shared", region=one) for s in job.screens))
     assert [
         f.kind for f in _found(replace(job, shop=shared.shop))
     ] == []  # a hinged frame holds one
@@ -178,6 +179,69 @@ def test_a_film_that_serves_two_screens_hangs_once() -> None:
     assert [f.kind for f in _found(replace(job, shop=four))] == ["too few frames"]
     assert _found(replace(shared, shop=four)) == []
     assert [pull.frame for pull in _pulls(replace(shared, shop=four)).pulls] == ["one", "one"]
+
+
+def _shared(first: Any, second: Any, *frames: dict[str, object], **more: Any) -> Job:
+    """Two inks through one film."""
+    shop = Shop.model_validate({"frame": list(frames)})
+    job = make_job({"#111111": first, "#222222": second}, shop=shop, **more)
+    return replace(job, screens=tuple(replace(s, film="shared") for s in job.screens))
+
+
+def test_inks_side_by_side_have_a_squeegee_each() -> None:
+    """60 mm of openings: 60 + 2·25 = 110 of squeegee, 90 of the lane of 180 to each.
+
+    120 mm in stock will do, 30 beyond. The frame holds 300 + 2·13 + 2·40 = 406 all the same.
+    """
+    frame = _frame("one", 460, 560)
+    first, second = box(0, 0, 60, 100), box(240, 0, 300, 100)
+    job = _shared(first, second, frame)
+    assert [pull.squeegee_mm for pull in _pulls(job).pulls] == [110.0, 110.0]
+    assert {pull.needs_mm[0] for pull in _pulls(job).pulls} == {406.0}
+    stock = _shared(
+        first, second, frame, tables=[Squeegee.model_validate({"lengths": ["120 mm", "350 mm"]})]
+    )
+    assert _found(stock) == []
+    assert [pull.squeegee_mm for pull in _pulls(stock).pulls] == [120.0, 120.0]
+    left, right = (figures["Squeegee"] for figures in _figures(stock))
+    assert left == (
+        "120 mm",
+        "30 mm beyond its own openings, at most 90 mm on the right: half the lane to the other ink",
+    )
+    assert "at most 90 mm on the left" in right[1]
+
+
+def test_a_long_squeegee_would_reach_the_other_ink() -> None:
+    """Each 100 mm with a lane of 60: 126 to 150 mm; 280 of stock would drag ink over the other."""
+    table = Squeegee.model_validate({"lengths": ["280 mm"]})
+    job = _shared(
+        box(0, 0, 100, 100), box(160, 0, 260, 100), _frame("one", 460, 560), tables=[table]
+    )
+    first, second = _found(job)
+    assert (first.severity, first.kind, second.kind) == ("at risk", *(["no squeegee fits"] * 2))
+    assert "screen 1 (#111111) must be 126 mm to 150 mm long; you have 280 mm" in first.what
+    assert "stay off the openings of the other ink" in first.why
+
+
+def test_a_lane_too_narrow_for_two_squeegees() -> None:
+    """Half of 20 mm is 10, and a squeegee wants 13."""
+    job = _shared(box(0, 0, 100, 100), box(120, 0, 220, 100), _frame("one", 460, 560))
+    found = _found(job)
+    assert [f.kind for f in found] == ["lane too narrow for squeegees"] * 2
+    assert "screen 1 (#111111) is 10 mm; its squeegee reaches 13 mm" in found[0].what
+
+
+def test_inks_above_each_other_have_a_short_stroke() -> None:
+    """A lane of 60 between them leaves 30 to the ink of each; the frame leaves 150 at the ends.
+
+    Each squeegee is as long as its own openings ask: 200 + 50 and 40 + 50.
+    """
+    job = _shared(box(0, 0, 200, 100), box(80, 160, 120, 260), _frame("one", 460, 560))
+    assert [pull.squeegee_mm for pull in _pulls(job).pulls] == [250.0, 90.0]
+    upper, lower = (figures["Ink above, below"] for figures in _figures(job))
+    assert (upper[0], lower[0]) == ("150 mm, 30 mm", "30 mm, 150 mm")
+    assert "a short stroke" in upper[1]
+    assert _found(job) == []
 
 
 def test_squeegees_in_stock() -> None:

@@ -22,7 +22,6 @@ from prep_squeegee.room import (
     largest_scale,
     least_squeegee,
     needed,
-    own_needed,
     own_of,
     own_squeegee,
     squeegee_for,
@@ -218,7 +217,6 @@ def test_a_squeegee_takes_more_where_there_is_no_lane() -> None:
     # 13 mm, then 40 to the frame, left of an opening 100 mm left of its middle: 2·153
     assert length(frame=306.0) == 133.0
     assert length(frame=305.0) is None
-    assert own_needed(own, path, LIMITS) == 306.0
 
 
 def test_the_wider_lane_is_kept() -> None:
