@@ -170,11 +170,11 @@ def laid_mm(guide: Guide) -> tuple[float, float]:
 
 def insides_of(ask: Ask) -> tuple[tuple[str, float, float], ...]:
     """Give name and (width, height) inside of each frame the films hang in, largest first."""
-    from prep_squeegee.answers import Pulls
-
     try:
+        from prep_squeegee.answers import Pulls
+
         pulls = ask(Pulls).pulls
-    except Unanswered:
+    except (ModuleNotFoundError, Unanswered):
         return ()
     found = {
         pull.frame: pull.inside_mm

@@ -100,11 +100,11 @@ def _rules(job: Job, ask: Ask, print_mm: Bounds) -> list[Holds]:
 
 def frame_room(ask: Ask) -> FrameRoom | None:
     """Give what the shop's frames hold; ``None`` where no plugin tells."""
-    from prep_squeegee.answers import FrameRoom
-
     try:
+        from prep_squeegee.answers import FrameRoom
+
         return ask(FrameRoom)
-    except Unanswered:
+    except (ModuleNotFoundError, Unanswered):
         return None
 
 

@@ -92,11 +92,11 @@ def print_bounds(job: Job) -> Bounds | None:
 
 def marks_bounds(ask: Ask) -> tuple[Bounds, ...]:
     """Give the bounds of the targets; none where no plugin tells."""
-    from prep_registration.answers import Targets
-
     try:
+        from prep_registration.answers import Targets
+
         return tuple(target.bounds_mm for target in ask(Targets).targets)
-    except Unanswered:
+    except (ModuleNotFoundError, Unanswered):
         return ()
 
 
@@ -237,11 +237,11 @@ def _own(screens: Sequence[Screen], screen: Screen) -> Own | None:
 
 def _sheet(ask: Ask) -> tuple[float, float] | None:
     """Give the (width, height) of the films as they lie on the mesh; ``None`` where no plugin tells."""
-    from prep_stencils.answers import FilmSheets
-
     try:
+        from prep_stencils.answers import FilmSheets
+
         films = ask(FilmSheets)
-    except Unanswered:
+    except (ModuleNotFoundError, Unanswered):
         return None
     return films.width_mm, films.height_mm
 
