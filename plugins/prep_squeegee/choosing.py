@@ -169,13 +169,18 @@ def own_on(film: Hung, screen: Screen) -> Own | None:
 
 def blade_of(job: Job, film: Hung, screen: Screen) -> float | None:
     """Give the length of a screen's squeegee; ``None`` when none in stock will do."""
-    wide = None if film.frame is None else film.frame.width_mm
-    sheet = film.path.width_mm + 2.0 * job.shop.film.margin_mm
-    sheet = sheet if film.sheet_mm is None else film.sheet_mm[0]
+    wide, sheet = None if film.frame is None else film.frame.width_mm, film_width(job, film)
     own, limits = own_on(film, screen), limits_of(job)
     if own is not None:
         return own_squeegee(own, film.path, limits, frame_mm=wide, film_mm=sheet)
     return squeegee_for(film.path, limits, frame_mm=wide, film_mm=sheet)
+
+
+def film_width(job: Job, film: Hung) -> float:
+    """Give how wide a film is: what is cut and its margins, where no plugin tells the sheet's size."""
+    if film.sheet_mm is None:
+        return film.path.width_mm + 2.0 * job.shop.film.margin_mm
+    return film.sheet_mm[0]
 
 
 def limits_on(job: Job, film: Hung) -> Limits:

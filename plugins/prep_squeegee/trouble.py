@@ -12,6 +12,7 @@ from prep.screens import Screen
 from prep_squeegee.choosing import (
     Hung,
     blade_of,
+    film_width,
     fits_sheet,
     frames_of,
     hung_of,
@@ -189,14 +190,14 @@ def _none_fits(
     """
     chosen, units = job.settings(Squeegee), job.shop.units
     least, good = wide + 2.0 * chosen.overhang_mm, wide + 2.0 * min(chosen.good_overhang_mm, lane)
-    outer, sheet = film.path.width_mm + 2.0 * chosen.overhang_mm, film.sheet_mm
-    if sheet is not None and sheet[0] < outer - 1e-6:
+    outer, sheet = film.path.width_mm + 2.0 * chosen.overhang_mm, film_width(job, film)
+    if sheet < outer - 1e-6:
         return Finding(
             severity="at risk",
             kind="squeegee wider than the film",
-            size_mm=sheet[0],
+            size_mm=sheet,
             what=f"The squeegee for {_named(screens)} takes {at_least(outer, units)} of film at least; the"
-            f" film is {at_most(sheet[0], units)} wide.",
+            f" film is {at_most(sheet, units)} wide.",
             why="Its ends run over the film's edge, lift it, and push ink under it.",
             do=f'Set film.margin to "{at_least(chosen.good_overhang_mm, units)}" or more.',
             count=count,

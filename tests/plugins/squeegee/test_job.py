@@ -262,6 +262,15 @@ def test_a_film_narrower_than_the_squeegee() -> None:
     assert 'film.margin to "25 mm"' in found.do
 
 
+def test_a_film_whose_size_nobody_tells_is_as_wide_as_its_margins_make_it() -> None:
+    """280 + 2·10 = 300 of film, 306 of squeegee; 13 mm of margin make 306 and will do."""
+    narrow = _job(280, 300, _frame("one", 460, 560), shop={"film": {"margin": "10 mm"}})
+    (found,) = _found(narrow)
+    assert (found.severity, found.kind) == ("at risk", "squeegee wider than the film")
+    assert "306 mm of film at least; the film is 300 mm wide" in found.what
+    assert _found(_job(280, 300, _frame("one", 460, 560), shop={"film": {"margin": "13 mm"}})) == []
+
+
 def test_hardness_by_ink_garment_and_detail() -> None:
     """White 60 to 65, plain colour 70, a stroke of 1.2 mm 75 and more, fleece as soft as white."""
     plain = _job(100, 100)
