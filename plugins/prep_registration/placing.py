@@ -54,8 +54,9 @@ def chosen(job: Job, ask: Ask) -> Choice:
     They must be reached by the squeegee and lie on the platen. A frame or platen that doesn't even hold
     the print itself isn't asked: that is said elsewhere, and targets don't make it worse.
     """
-    if len(job.screens) < 2:
-        return Choice((), "One screen needs no lining up, so no targets are cut.")
+    if len(job.films) < 2:
+        what = "One screen" if len(job.screens) < 2 else "One film that all screens share"
+        return Choice((), f"{what} needs no lining up, so no targets are cut.")
     table = job.settings(Registration)
     if not table.cut:
         return Choice((), "The shop's settings say that no targets are cut.")

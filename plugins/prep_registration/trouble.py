@@ -27,11 +27,11 @@ NEAR_MM = 8.0
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
     """Say where targets are missing, too near, too fine for a mesh, or have no room."""
     table = job.settings(Registration)
-    if len(job.screens) > 1 and not table.cut:
+    if len(job.films) > 1 and not table.cut:
         yield Finding(
             severity="note",
             kind="no registration targets",
-            what=f"{len(job.screens)} screens are lined up without targets.",
+            what=f"{len(job.films)} films are lined up without targets.",
             why="Opaque film can't be looked through, so a shift shows only in the print.",
             do="Set registration.cut to true, or line up by a detail that all colours share.",
         )
@@ -107,7 +107,7 @@ def _no_room(job: Job, ask: Ask, table: Registration) -> Finding:
     return Finding(
         severity="at risk",
         kind="no room for targets",
-        what=f"No targets are cut for {len(job.screens)} screens: {'; '.join(said)}.",
+        what=f"No targets are cut for {len(job.films)} films: {'; '.join(said)}.",
         why="A target the squeegee doesn't reach, or less than"
         f" {_whole(TO_PLATEN_EDGE_MM, units)} from the platen's edge, doesn't print; without any, colours"
         " are lined up by eye.",

@@ -19,13 +19,19 @@ def length_text(length_mm: float, units: str) -> str:
 
 
 def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
-    """Give one section for each screen of several; for one screen a sentence on the job page."""
+    """Give one section for each screen of several films; of one film a sentence on the job page.
+
+    Screens after the first that share the only film are told to leave the frame where it is.
+    """
     choice = chosen(job, ask)
     targets = choice.targets
-    if len(job.screens) < 2 or not targets:
+    if not targets:
         yield Section("job", "Registration", (Paragraph(choice.why_none),), rank=50)
-        if len(job.screens) < 2:
-            return
+    if len(job.films) < 2:
+        for screen in job.screens[1:]:
+            steps = CheckList(_same_frame(job.screens[0], screen))
+            yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
+        return
     first = job.screens[0]
     lined_up: dict[str, Screen] = {}
     for screen in job.screens:
@@ -111,6 +117,14 @@ def _later(screen: Screen, first: Screen, targets: tuple[Placed, ...]) -> tuple[
         "Pull again until no fringe shows where colours meet. If the targets lie farther apart or nearer "
         "than the first screen's, look at tension and off-contact: shifting can't mend it.",
         _COVER,
+    )
+
+
+def _same_frame(framed: Screen, screen: Screen) -> tuple[str, ...]:
+    return (
+        f"It is printed through the film of {_name(framed)}: leave the frame where it is.",
+        f"Pull {_name(screen)} over a test pull of {_name(framed)}. If it lies off, frame or cloth was"
+        " moved: fasten them and pull both again.",
     )
 
 

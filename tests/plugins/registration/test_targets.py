@@ -236,15 +236,49 @@ def test_first_screen_is_pulled_and_later_ones_are_lined_up_to_it() -> None:
 
 def test_a_screen_in_a_frame_lined_up_already_is_not_lined_up_again() -> None:
     """Its list has neither targets nor shifting, and names the screen whose frame it is in."""
-    job = _two()
-    shared = replace(job, screens=tuple(replace(s, film="shared") for s in job.screens))
-    first, later = prep_sections(shared, NOBODY)
+    job = make_job(
+        {
+            "#111111": box(10, 20, 60, 70),
+            "#cc2222": box(62, 20, 110, 70),
+            "#22cc22": box(112, 20, 120, 70),
+        }
+    )
+    one, two, three = job.screens
+    shared = replace(job, screens=(one, replace(two, film=one.film), three))
+    first, later, _ = prep_sections(shared, NOBODY)
     assert first == next(iter(prep_sections(job, NOBODY)))
     (steps,) = later.blocks
     assert isinstance(steps, CheckList)
     assert "in the frame of screen 1 (#111111)" in steps.steps[0]
     assert "Pull screen 2 (#cc2222) over the test pull" in steps.steps[1]
     assert not any("target" in step or "Shift" in step for step in steps.steps)
+
+
+def test_one_film_for_all_screens_has_none() -> None:
+    """Base and colour through the same film can't be off each other: no targets, nothing amiss."""
+    for tables in ([], [_table(cut=False)]):
+        job = _two(tables=tables)
+        shared = replace(job, screens=tuple(replace(s, film="shared") for s in job.screens))
+        assert list(prep_marks(shared, NOBODY)) == []
+        assert list(prep_findings(shared, NOBODY)) == []
+        assert prep_answers()[Targets](shared, NOBODY).why_none.startswith("One film that all")
+        whole, later = prep_sections(shared, NOBODY)
+        assert (whole.chapter, later.screen) == ("job", "#cc2222")
+        (steps,) = later.blocks
+        assert isinstance(steps, CheckList)
+        assert "through the film of screen 1 (#111111): leave the frame" in steps.steps[0]
+
+
+def test_what_is_lined_up_is_films() -> None:
+    """Three screens, two of them through the same film."""
+    job = make_job(
+        {c: box(10 + 30 * i, 20, 35 + 30 * i, 70) for i, c in enumerate(("#1", "#2", "#3"))},
+        tables=[_table(cut=False)],
+    )
+    one, two, three = job.screens
+    shared = replace(job, screens=(one, replace(two, film=one.film), three))
+    (found,) = prep_findings(shared, NOBODY)
+    assert found.what == "2 films are lined up without targets."
 
 
 def test_distance_between_targets_is_what_the_answer_says() -> None:
