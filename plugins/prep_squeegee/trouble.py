@@ -66,13 +66,40 @@ def _no_frame(job: Job, films: Sequence[Hung], frames: Sequence[FrameSize]) -> F
         severity="will fail",
         kind="no frame holds the print",
         size_mm=films[0].path.width_mm,
-        what=what,
+        what=what + _short_too(job, films),
         why=f"The squeegee reaches {at_most(limits.overhang_mm, units)} or more over the print each side"
         f" and needs {at_most(limits.to_frame_mm, units)} to the frame, where the mesh gives too little;"
         f" the stroke needs {at_most(limits.well_mm, units)} before and after the print (common practice,"
         " no source).",
-        do=f"Take a larger frame{_smaller_print(job, films, frames)}.",
+        do=f"Take a frame of {size_at_least(width, height, units)} inside or larger"
+        f"{_longer(job, films)}{_smaller_print(job, films, frames)}.",
     )
+
+
+def _too_short(job: Job, films: Sequence[Hung]) -> float | None:
+    """Give the squeegee wanted at least where the longest in stock is shorter; else ``None``."""
+    limits = limits_of(job)
+    wide = [
+        film.path.width_mm if (own := own_on(film, screen)) is None else own.width_mm
+        for film in films
+        for screen in film.screens
+    ]
+    least = max(wide) + 2.0 * limits.overhang_mm
+    longest = max(limits.squeegees_mm, default=math.inf)
+    return least if longest < least - 1e-6 else None
+
+
+def _short_too(job: Job, films: Sequence[Hung]) -> str:
+    least, units = _too_short(job, films), job.shop.units
+    if least is None:
+        return ""
+    longest = at_most(max(limits_of(job).squeegees_mm), units)
+    return f" The squeegee must be {at_least(least, units)} or more; your longest is {longest}."
+
+
+def _longer(job: Job, films: Sequence[Hung]) -> str:
+    least = _too_short(job, films)
+    return "" if least is None else f" and a squeegee of {at_least(least, job.shop.units)} or more"
 
 
 def _smaller_print(job: Job, films: Sequence[Hung], frames: Sequence[FrameSize]) -> str:
@@ -213,7 +240,8 @@ def _none_fits(
         f" {at_least(good, units)} long; you have {have}.",
         why="It reaches beyond the print each side, or its ends leave streaks and unprinted edges; it must"
         f" also move freely inside the frame and on the film{beside}.",
-        do="Cut or buy one, and add it to lengths under [squeegee] in shop.toml.",
+        do="Cut or buy one, and add it to lengths under [squeegee] in shop.toml"
+        f"{_smaller_print(job, [film], frames_of(job)) if longest < least - 1e-6 else ''}.",
         count=count,
     )
 

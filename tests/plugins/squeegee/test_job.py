@@ -100,6 +100,23 @@ def test_a_height_and_both_are_said() -> None:
     assert "a frame of 430 × 580 mm inside" in apart.what
 
 
+def test_all_that_is_too_small_is_said_at_once() -> None:
+    """400 mm of print: 426 of squeegee and 506 of frame, where 350 and 460 are the largest.
+
+    350 of squeegee print 324; so does a frame of 700, in which the squeegee alone is too short.
+    """
+    table = Squeegee.model_validate({"lengths": ["300 mm", "350 mm"]})
+    (both,) = _found(_job(400, 80, _frame("one", 460, 560), tables=[table]))
+    assert "squeegee must be 426 mm or more; your longest is 350 mm" in both.what
+    assert "a frame of 506 × 160 mm inside or larger and a squeegee of 426 mm or more" in both.do
+    assert "at most 324 mm wide" in both.do
+    (blade,) = _found(_job(400, 80, _frame("one", 700, 560), tables=[table]))
+    assert blade.kind == "no squeegee fits"
+    assert "at most 324 mm wide" in blade.do
+    (frame,) = _found(_job(400, 80, _frame("one", 460, 560)))
+    assert "squeegee" not in frame.what + frame.do
+
+
 def test_no_print_fits_a_frame_narrower_than_its_room() -> None:
     """100 mm inside leave less than nothing beside 2·53: no width is offered."""
     (found,) = _found(_job(280, 300, _frame("tiny", 100, 600)))
