@@ -105,16 +105,20 @@ def cut_bounds(guide: Guide, marks: tuple[Mark, ...]) -> Bounds:
     return _bounds([shapely.box(*guide.print_mm), *(mark.region for mark in marks)])
 
 
-def platen_bounds(job: Job, guide: Guide, cut: Bounds) -> Bounds | None:
+def platen_bounds(
+    job: Job, guide: Guide, cut: Bounds, spot: Spotted | None = None
+) -> Bounds | None:
     """Give where the platen lies; ``None`` where its size isn't stated, or for a sleeve, which has its own.
 
-    Its end lies at the collar of the first garments, where targets stay on it so; else what is cut lies
-    in the middle of its length.
+    Its end lies at the collar of a garment, where targets stay on it so; else what is cut lies in the
+    middle of its length.
+
+    :param spot: where the print goes on that garment; ``None`` = the first ones
     """
     wide, high = job.shop.press.platen_width_mm, job.shop.press.platen_height_mm
     if wide is None or high is None or guide.place == "sleeve":
         return None
-    spot = guide.spots[0]
+    spot = spot or guide.spots[0]
     x = guide.middle_mm[0] - aside_of(guide, spot)
     top = guide.print_mm[1] - spot.away_mm
     if cut[1] - top < LEAST_PLATEN_EDGE_MM or top + high - cut[3] < LEAST_PLATEN_EDGE_MM:

@@ -12,7 +12,7 @@ from prep_placing.rules import POUCH_MM
 from prep_placing.settings import PlacingShop
 from prep_placing.spots import Guide, Spotted, guide_of, laid_mm
 from prep_placing.strokes import cut_bounds, platen_bounds
-from prep_placing.words import short, spread
+from prep_placing.words import at_least, at_most, short, spread
 
 _HAIR_MM = 0.5
 """What a print may be over a limit before it is told."""
@@ -126,11 +126,29 @@ def _off_platen(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[Fin
     yield Finding(
         "will fail" if fails else "at risk",
         "print off the platen" if fails else "print near the platen's edge",
-        f"The print of {short(guide.width_mm, units)} × {short(guide.height_mm, units)} leaves"
-        f" {short(max(0.0, room), units)} to the edge of a platen of {size}; {short(need, units)} is"
+        f"The print of {short(guide.width_mm, units)} × {short(guide.height_mm, units)}"
+        f" {_leaves(room, units)} of a platen of {size}; {short(need, units)} inside it is"
         f" {'the least' if fails else 'advised'} (a supplier).",
         "At the edge the cloth sags and the squeegee tips, so that the print smears or stays thin.",
-        "Take a larger platen or print it smaller; change platen_width and platen_height under [press] if"
-        " they aren't right.",
+        f"Take a platen of {at_least(guide.width_mm + 2.0 * need, units)} ×"
+        f" {at_least(guide.height_mm + 2.0 * need, units)} or more{_smaller(job, guide, wide, high, need)};"
+        " change platen_width and platen_height under [press] if they aren't right.",
         size_mm=max(0.0, room),
     )
+
+
+def _leaves(room_mm: float, units: str) -> str:
+    """Say how far inside a platen's edge a print ends, or how far over it."""
+    if room_mm < 0.0:
+        return f"reaches {short(-room_mm, units)} over the edge"
+    return f"leaves {short(room_mm, units)} to the edge"
+
+
+def _smaller(job: Job, guide: Guide, wide: float, high: float, need: float) -> str:
+    """Give the largest width that a platen holds, where one does."""
+    scale = min((wide - 2.0 * need) / guide.width_mm, (high - 2.0 * need) / guide.height_mm)
+    most = scale * job.artwork.width_mm
+    if most < 1.0:
+        return ""
+    typed = at_most(most, job.shop.units)
+    return f', or print at most {typed} wide (--width "{typed}")'

@@ -98,12 +98,10 @@ def _figures(
         above = (inside_high - guide.height_mm) / 2.0
         yield (
             "Frame's inside",
-            f"{short(beside, units)} beside, {short(above, units)} above and below",
+            f"{_edge(beside, units, 'beside')}, {_edge(above, units, 'above and below')}",
             f"to the print, which lies in the middle of frame {name}",
         )
-    platen = platen_bounds(job, guide, cut_bounds(guide, marks))
-    if platen is not None:
-        yield "Platen's edge", _to_platen(guide, platen, units), _platen_rests(job)
+    yield from _platens(job, guide, marks)
     if guide.place == "sleeve":
         yield "Platen", "a sleeve board", "the other half of the sleeve, and its seam, lie below it"
     yield from _hoodies(guide, units)
@@ -121,23 +119,44 @@ def _centre(guide: Guide, units: str) -> Iterator[tuple[str, str, str]]:
         told = "; ".join(f"{aside} ({', '.join(sizes)})" for aside, sizes in asides.items())
         yield (
             "Centre",
-            f"{told} from the garment's",
+            f"{told} from the garment's centre line",
             "on the wearer's left, at your right when the front lies up",
         )
     else:
         yield "Centre", "on the garment's centre line", "fold it lengthwise, shoulder on shoulder"
 
 
+def _platens(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[tuple[str, str, str]]:
+    """Give how far the print lies from the platen's edges, for each build where they differ."""
+    cut, told = cut_bounds(guide, marks), dict[str, dict[str, None]]()
+    for spot in guide.spots:
+        platen = platen_bounds(job, guide, cut, spot)
+        if platen is not None:
+            value = _to_platen(guide, platen, job.shop.units)
+            told.setdefault(value, {}).update(dict.fromkeys(spot.sizes))
+    for value, sizes in told.items():
+        on = f"on {', '.join(sizes)}, " if len(told) > 1 else ""
+        yield "Platen's edge", value, f"{on}{_platen_rests(job)}"
+
+
 def _to_platen(guide: Guide, platen: Bounds, units: str) -> str:
     x0, y0, x1, y1 = guide.print_mm
     left, right = x0 - platen[0], platen[2] - x1
     beside = (
-        f"{short(left, units)} beside"
+        _edge(left, units, "beside")
         if abs(left - right) < 0.5
-        else f"{short(left, units)} left, {short(right, units)} right"
+        else f"{_edge(left, units, 'left')}, {_edge(right, units, 'right')}"
     )
     top, end = y0 - platen[1], platen[3] - y1
-    return f"{beside}, {short(top, units)} at the collar's end, {short(end, units)} at the other"
+    ends = _edge(top, units, "at the collar's end"), _edge(end, units, "at the other")
+    return f"{beside}, {', '.join(ends)}"
+
+
+def _edge(mm: float, units: str, where: str) -> str:
+    """Say how far an edge lies from the print, or how far the print reaches over it."""
+    if mm > -0.05:
+        return f"{short(max(0.0, mm), units)} {where}"
+    return f"reaches {short(-mm, units)} over {where}"
 
 
 def _platen_rests(job: Job) -> str:

@@ -209,6 +209,43 @@ def test_distances_to_frame_and_platen(make_placed: MakePlaced) -> None:
     assert "25 mm advised, 6 mm at least (a supplier)" in figures["Platen's edge"][1]
 
 
+def _platen_rows(job: Job) -> list[tuple[str, str]]:
+    (section,) = prep_sections(job=job, marks=(), ask=make_ask({}))
+    blocks = [block for block in section.blocks if isinstance(block, Figures)]
+    return [(row[1], row[2]) for block in blocks for row in block.rows if row[0] == "Platen's edge"]
+
+
+def test_the_platen_is_told_for_each_build(make_placed: MakePlaced) -> None:
+    """Half of 380 is 190; a print of 90 whose middle lies 95 aside leaves 50, with 60 aside 85.
+
+    The ends lie at the collar: 90 and 60 mm to the print; 510 - 90 - 90 = 330 and 360 beyond it.
+    """
+    shop = {"press": {"platen_width": "380 mm", "platen_height": "510 mm"}}
+    garments = (("tee", "M|5XL|youth XS"),)
+    job = make_placed(90.0, 90.0, place="chest", garments=garments, shop=shop)
+    adult, youth = _platen_rows(job)
+    assert adult[0] == "240 mm left, 50 mm right, 90 mm at the collar's end, 330 mm at the other"
+    assert adult[1].startswith("on M, 5XL, to the print")
+    assert youth[0] == "205 mm left, 85 mm right, 60 mm at the collar's end, 360 mm at the other"
+    assert youth[1].startswith("on youth XS, to the print")
+    (alone,) = _platen_rows(make_placed(90.0, 90.0, place="chest", shop=shop))
+    assert alone[1].startswith("to the print")
+
+
+def test_a_print_over_the_platens_edge_is_said_alike(make_placed: MakePlaced) -> None:
+    """400 mm on 380: 10 over each side, in the finding and in the figures. 6 inside it is the least."""
+    shop = {"press": {"platen_width": "380 mm", "platen_height": "510 mm"}}
+    job = make_placed(400.0, 80.0, shop=shop)
+    found = next(f for f in _found(job) if f.kind == "print off the platen")
+    assert "reaches 10 mm over the edge of a platen of 380 mm × 510 mm" in found.what
+    assert "a platen of 412 mm × 92 mm or more, or print at most 368 mm wide" in found.do
+    ((value, _),) = _platen_rows(job)
+    assert value.startswith("reaches 10 mm over beside, 75 mm at the collar's end")
+    pull = Pull("#1", "small", (390.0, 560.0), (1.0, 1.0), None, (70, 70), 3.0, None)
+    figures = _figures(job, make_ask({Pulls: Pulls((pull,))}))
+    assert figures["Frame's inside"][0] == "reaches 5 mm over beside, 240 mm above and below"
+
+
 @pytest.mark.parametrize(
     ("width", "severity"),
     [("330 mm", None), ("329 mm", "at risk"), ("292 mm", "at risk"), ("291 mm", "will fail")],
@@ -231,7 +268,7 @@ def test_a_sleeve_lies_on_a_board_of_its_own(make_placed: MakePlaced) -> None:
 
 def test_the_chest_is_the_wearers_left(make_placed: MakePlaced) -> None:
     figures = _figures(make_placed(90.0, 90.0, place="left chest"))
-    assert figures["Centre"][0] == "95 mm (M) from the garment's"
+    assert figures["Centre"][0] == "95 mm (M) from the garment's centre line"
     assert "at your right when the front lies up" in figures["Centre"][1]
 
 
