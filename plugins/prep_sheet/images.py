@@ -73,8 +73,9 @@ def drawing(
         return placed(picture, min(fits, 2.0), caption)
     if scale <= fits:
         return placed(picture, scale, caption)
-    smaller = f"Has no room at its size, {said_scale(fits)}."
-    return placed(picture, fits, f"{caption} {smaller}".strip())
+    said = f"{caption.rstrip('.')}. " if caption else ""
+    smaller = f"The drawing has no room here at its own size: {said_scale(fits)}."
+    return placed(picture, fits, said + smaller)
 
 
 def artwork(job: Job, room: tuple[float, float]) -> Image:

@@ -358,7 +358,9 @@ def test_a_drawing_too_large_says_so(make_report: MakeReport) -> None:
     job = composed((make_report(report={"sections": (section,), "findings": ()}),)).pages[0]
     (image,) = _of(job, Image)
     assert (image.width_mm, image.height_mm) == (180.0, pytest.approx(5.172, abs=1e-3))
-    assert image.caption == "Film Has no room at its size, shown at 52 % of true size."
+    assert image.caption == (
+        "Film. The drawing has no room here at its own size: shown at 52 % of true size."
+    )
 
 
 def test_columns_take_what_they_need() -> None:
