@@ -36,7 +36,7 @@ def test_an_opening_of_each_width_near_each_limit() -> None:
     assert "mesh" not in _causes(rules, width=0.466, ratio=9.0)
     assert _causes(rules, width=0.464, ratio=9.0)["mesh"] == AT_RISK
     assert _causes(rules, width=0.314, ratio=9.0)["mesh"] == AT_RISK
-    assert _causes(rules, width=0.312, ratio=9.0)["mesh"] == WILL_FAIL
+    assert _causes(rules, width=0.311, ratio=9.0)["mesh"] == WILL_FAIL
     assert _causes(rules, width=0.24, ratio=9.0)["cutting"] == WILL_FAIL
 
 
