@@ -25,7 +25,8 @@ BESIDE_MM = 3.0
 """Outlines nearer than this lie beside each other: the smaller is cut first. Our choice."""
 SMALLER = 0.5
 """An outline counts as smaller where it holds at most this share of the other's area. Our choice."""
-_ENTRIES = 24  # points of an outline at which the blade may enter, while the order is sought
+# points of an outline at which the blade may enter, while the order is sought; fewer of many outlines
+_ENTRIES, _FEWEST, _ALL_ENTRIES = 24, 3, 24_000
 _ROUNDS = 4
 _GAIN_MM = 1e-6
 
@@ -54,8 +55,10 @@ def cut_order(rings: Sequence[Points], rest_mm: tuple[float, float] = (0.0, 0.0)
     if not count:
         return CutOrder(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64), 0.0)
     earlier, later = must_precede(rings)
+    most = max(_FEWEST, min(_ENTRIES, _ALL_ENTRIES // count))
     entries = [
-        np.linspace(0, len(r), min(len(r), _ENTRIES), endpoint=False).astype(int) for r in rings
+        np.linspace(0, len(ring), min(len(ring), most), endpoint=False).astype(int)
+        for ring in rings
     ]
     order, entered = _to_the_nearest(rings, entries, earlier, later, np.asarray(rest_mm))
     followers = _lists(earlier, later, count)

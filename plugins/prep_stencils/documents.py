@@ -15,7 +15,7 @@ from prep.paper import document
 from prep.sections import Document
 from prep_stencils.drawings import true_size
 from prep_stencils.dxffile import layer_name, read_dxf, write_dxf
-from prep_stencils.film import Cut, Film, Part, film_of, strokes_in
+from prep_stencils.film import Cut, Film, Part, film_of, strip_words, strokes_in
 from prep_stencils.holding import SPARES
 from prep_stencils.life import Lasting, lasting, wet_time_s
 from prep_stencils.names import spares_stem
@@ -23,7 +23,7 @@ from prep_stencils.outlines import Layer, open_rings, rounded_ring
 from prep_stencils.proof import disagreements
 from prep_stencils.settings import TEST_SQUARE_MM, Stencils
 from prep_stencils.sheet import Sheet
-from prep_stencils.spares import laid_out
+from prep_stencils.spares import has_room, laid_out
 from prep_stencils.strokes import Strokes, Wanted, outlines_of
 from prep_stencils.svgfile import read_svg, write_svg
 
@@ -60,9 +60,15 @@ def _spares(job: Job, cut: Cut, held: Lasting) -> Iterator[Document]:
     if not held.spared:
         return
     whole = cut.parts[0].sheet
-    chosen = [(n, i) for n, i in enumerate(held.islands, 1) if held.weak[n - 1]]
-    shapes = [shapely.transform(island.region, whole.to_true) for _, island in chosen]
-    region, (wide, high) = laid_out(shapes, SPARES, job.shop.film.width_mm)
+    film_mm = job.shop.film.width_mm
+    longest = job.settings(Stencils).sheet_length_mm or math.inf
+    weak = [(n, i) for n, i in enumerate(held.islands, 1) if held.weak[n - 1]]
+    laid = [(n, shapely.transform(island.region, whole.to_true)) for n, island in weak]
+    chosen = [(n, shape) for n, shape in laid if has_room(shape, film_mm, longest)]
+    shapes = [shape for _, shape in chosen]
+    if not shapes:
+        return
+    region, (wide, high) = laid_out(shapes, SPARES, film_mm)
     sheet = replace(
         whole,
         left_mm=0.0,
@@ -85,6 +91,8 @@ def _spares(job: Job, cut: Cut, held: Lasting) -> Iterator[Document]:
         " rows, the highest first; numbers are those of the film's picture. What lies within the outlines"
         " stays, as film."
     )
+    if len(chosen) < len(weak):
+        about += f" {len(weak) - len(chosen)} more are too long for this film."
     yield from cut_files(f"{FOLDER}/{stem}", strokes, sheet, title=title, about=about)
 
 
@@ -150,13 +158,18 @@ def title_of(job: Job, film: Film, cut: Cut, part: Part) -> str:
     """Say which film it is and which way round."""
     sheet = part.sheet
     which = cut.numbers[0].upper() + cut.numbers[1:]
-    strip = ""
-    if len(cut.parts) > 1:
-        strip = f", strip {cut.parts.index(part) + 1} of {len(cut.parts)}"
+    strip = strip_words(cut, part)
     return (
-        f"{which} of {len(job.screens)}, {cut.ink}{strip}: {film.facing}, "
+        f"{which} of {len(job.screens)}, {cut.ink}{strip and f', {strip}'}: {film.facing}, "
         f"film on the {job.shop.film.side} side, {sheet.across_mm:.0f} × {sheet.along_mm:.0f} mm"
     )
+
+
+def _corner(sheet: Sheet) -> str:
+    if sheet.snipped:
+        return "the snipped corner at the upper right"
+    side = "in the right side near its top" if sheet.turned else "in the upper side near its right"
+    return f"with a notch more {side}"
 
 
 def about_of(job: Job, part: Part) -> str:
@@ -176,13 +189,12 @@ def about_of(job: Job, part: Part) -> str:
         if chosen.overcut_mm
         else ""
     )
-    corner = ", and the snipped corner is at the upper right" if sheet.snipped else ""
     return (
         f"Cut at 100 %, film {up}. As seen in the cutter, the image is "
         f"{'mirrored' if sheet.mirrored else 'not mirrored: it reads right'}.{turn} One unit is "
         f"one millimetre; the outer edge has the size in the title once cut.{stretch} Curves are straight"
         f" steps, at most {job.artwork.flattening_mm:g} mm off.{overcut} On the screen, seen from the"
-        f" squeegee side, the image reads right{corner}; notches mark the print's centre lines"
+        f" squeegee side, the image reads right, {_corner(sheet)}; notches mark the print's centre lines"
         f"{' and the middles of overlaps' if sheet.seams_mm else ''}. Cut in this order: "
         "weeding lines in the waste, marks, openings, the sheet's edge."
     )

@@ -32,13 +32,11 @@ def film_picture(
     :return: the picture, and how many islands have no room for their number
     """
     sheet = part.sheet
-    text = 0.05 * max(sheet.across_mm, 0.7 * sheet.along_mm)
+    text = 1.4 * _PAPER_SHARE * max(sheet.along_mm, 0.42 * sheet.across_mm)
     line = text / 16.0
     bounds = (-line, -1.6 * text, sheet.across_mm + line, sheet.along_mm + line)
     canvas = Canvas(bounds)
     head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
-    if len(cut.parts) > 1:
-        head = f"strip {cut.parts.index(part) + 1} of {len(cut.parts)}, {head}"
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
     _on_film(canvas, part, simplified(part.region), line)
     bare = _numbered(canvas, islands, weak, sheet.to_true, bounds) if islands else 0
@@ -122,6 +120,8 @@ def islands_picture(
 
 
 _ISLAND = "#f0b45a"
+_MOST_NUMBERED = 400
+"""More numbers find no room on a sheet of paper."""
 _PAPER_SHARE = 0.032
 """Height of a number against the picture's: some 2.4 mm on the sheet."""
 
@@ -143,7 +143,7 @@ def _numbered(
     at = there(np.array([island.at_mm for island in islands]).reshape(-1, 2)).tolist()
     labels = [
         Label((x, y), 0.64 * text * len(str(number)), 0.76 * text)
-        for number, (x, y) in enumerate(at, start=1)
+        for number, (x, y) in enumerate(at[:_MOST_NUMBERED], start=1)
     ]
     spots = place_labels(labels, ring_mm=0.4 * text, gap_mm=0.1 * text, bounds=bounds)
     for (x, y), risky in zip(at, weak, strict=True):
@@ -163,7 +163,7 @@ def _numbered(
             halo="#ffffff",
             bold=weak[number - 1],
         )
-    return sum(spot is None for spot in spots)
+    return len(islands) - sum(spot is not None for spot in spots)
 
 
 def packing_picture(film: Film, film_mm: float, sheet_mm: float | None) -> Picture | None:

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from prep_stencils.outlines import Layer
+from prep_stencils.outlines import DECIMALS, Layer
 from prep_stencils.sheet import Points
 
 _COLOURS = {"weeding": 8, "openings": 7, "marks": 1, "sheet-edge": 5}
@@ -31,7 +31,7 @@ def write_dxf(
     layers: Iterable[Layer], *, across_mm: float, along_mm: float, title: str, about: str
 ) -> bytes:
     """Give the cut file; ``title`` and ``about`` stand in it as comments."""
-    layers = tuple(layers)
+    layers, along_mm = tuple(layers), round(along_mm, DECIMALS)
     parts = [
         *(f"999\n{comment}\n" for text in (title, about) for comment in _comments(text)),
         "0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1009\n9\n$INSUNITS\n70\n4\n9\n$MEASUREMENT\n70\n1\n"

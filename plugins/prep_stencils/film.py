@@ -12,11 +12,12 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
+from prep.measures import Island, Limits, measure
 from prep.screens import Mark, Screen
 from prep_stencils.answers import FilmSheet, FilmSheets
 from prep_stencils.facing import facing_words, is_mirrored
 from prep_stencils.names import stem_of
-from prep_stencils.outlines import open_rings
+from prep_stencils.outlines import cut_outlines
 from prep_stencils.packing import Packing, packed
 from prep_stencils.seams import seams
 from prep_stencils.settings import Stencils
@@ -76,6 +77,14 @@ class Cut:
     def ink(self) -> str:
         """Name its inks, each once."""
         return _inks(self.screens)
+
+
+def strip_words(cut: Cut, part: Part) -> str:
+    """Say which strip of a film a part is, as printed: ``strip 1 of 2, from the left``; else nothing."""
+    if len(cut.parts) < 2:
+        return ""
+    side = "top" if part.sheet.turned else "left"
+    return f"strip {cut.parts.index(part) + 1} of {len(cut.parts)}, from the {side} of the print"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -219,6 +228,16 @@ def margin_that_fits(sheet: Sheet, film_mm: float, longest_mm: float = math.inf)
     upright = min(film_mm - wide, longest_mm - high)
     lying = min(film_mm - high, longest_mm - wide)
     most = math.floor(max(upright, lying) / 2.0)
+    if most < _LEAST_MARGIN_MM:
+        return 0.0
+    # sheets are whole millimetres wide
+    sides = ((wide, high), (high, wide))
+    while not any(
+        math.ceil(w + 2 * most - _HAIR_MM) <= film_mm
+        and math.ceil(h + 2 * most - _HAIR_MM) <= longest_mm
+        for w, h in sides
+    ):
+        most -= 1
     return float(most) if most >= _LEAST_MARGIN_MM else 0.0
 
 
@@ -324,13 +343,7 @@ def largest_print_width(job: Job, film: Film) -> float:
 
 def pieces_of(cut: Cut) -> Pieces:
     """Count what is weeded and what must be placed."""
-    different = {shapely.to_wkb(screen.region): screen.measures for screen in cut.screens}.values()
-    loose = [
-        island.area_mm2
-        for measures in different
-        for island in measures.islands
-        if island.held_by_mm is None
-    ]
+    loose = [island.area_mm2 for island in free_islands(cut)]
     return Pieces(
         weeded=sum(part.weeding.pieces + len(part.marks.geoms) for part in cut.parts),
         islands=len(loose),
@@ -340,9 +353,21 @@ def pieces_of(cut: Cut) -> Pieces:
 
 def strokes_in(part: Part, overcut_mm: float) -> Strokes:
     """Give what the blade does for one film or strip."""
+    to_file = part.sheet.to_film
     return strokes_of(
-        part.weeding.lines, open_rings(part.marks), open_rings(part.region), part.sheet, overcut_mm
+        part.weeding.lines,
+        cut_outlines(part.marks, to_file),
+        cut_outlines(part.region, to_file),
+        part.sheet,
+        overcut_mm,
     )
+
+
+def free_islands(cut: Cut) -> tuple[Island, ...]:
+    """Give the pieces of a film that openings enclose on all sides."""
+    different = {shapely.to_wkb(screen.region) for screen in cut.screens}
+    measures = cut.screens[0].measures if len(different) == 1 else measure(cut.region, Limits())
+    return tuple(island for island in measures.islands if island.held_by_mm is None)
 
 
 def film_sheets(job: Job, ask: Ask) -> FilmSheets:

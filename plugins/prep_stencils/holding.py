@@ -8,7 +8,6 @@ figures are guesses for a shop to replace by its own.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 LASTS = {"wet-proof": (400, 16 * 3600.0), "removable": (80, 4 * 3600.0)}
@@ -48,16 +47,10 @@ def wear(prints: int, wet_s: float, lasts_strokes: int, lasts_s: float) -> Wear:
     return Wear(strokes, wet_s, lasts_strokes, lasts_s, max(1, math.ceil(times - 1e-9)))
 
 
-def may_come_off(
-    area_mm2: Sequence[float], across_mm: Sequence[float], prints: int, *, removable: bool = False
-) -> list[bool]:
-    """Say of islands whether each is too small to stay for a run of so many prints.
+def limits_of(prints: int, *, removable: bool = False) -> tuple[float, float]:
+    """Give the area in mm² and the width in mm under which an island may come off in a run.
 
-    :param across_mm: diameter of the largest disc within each
     :param removable: adhesive that water loosens: every run counts as a long one (guess)
     """
     long = removable or prints > LONG_RUN
-    return [
-        area < ISLAND_MM2[long] or wide < ISLAND_MM[long]
-        for area, wide in zip(area_mm2, across_mm, strict=True)
-    ]
+    return ISLAND_MM2[long], ISLAND_MM[long]

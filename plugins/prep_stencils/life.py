@@ -10,14 +10,13 @@ import shapely
 from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep.measures import Island
-from prep_stencils.film import Cut
-from prep_stencils.holding import LASTS, Wear, may_come_off, wear
+from prep_stencils.film import Cut, free_islands
+from prep_stencils.holding import LASTS, Wear, limits_of, wear
 from prep_stencils.settings import Stencils
 from prep_stencils.spares import MOST
 
 _PRINT_S = 60.0
 """A print with flash and change of shirt, where no plugin reckons the hours. Guess."""
-_ACROSS_MM = 0.05
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,21 +46,19 @@ def lasting(job: Job, cut: Cut, wet_s: float) -> Lasting:
     chosen = job.settings(Stencils)
     adhesive = job.shop.film.adhesive
     usual_strokes, usual_s = LASTS[adhesive]
-    prints = job.setup.shirts * sum(screen.passes for screen in cut.screens)
-    islands = placed(cut)
-    areas = [i.area_mm2 for i in islands]
-    weak = may_come_off(areas, _across_mm(islands), prints, removable=adhesive == "removable")
+    islands, prints = placed(cut), job.setup.shirts * _passes(cut)
+    limits = limits_of(prints, removable=adhesive == "removable")
+    weak = _weak(islands, *limits)
     return Lasting(
         wear(prints, wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
         islands,
-        tuple(weak),
+        weak,
     )
 
 
 def placed(cut: Cut) -> tuple[Island, ...]:
     """Give the free islands of a film in the order they are placed."""
-    different = {shapely.to_wkb(screen.region): screen.measures for screen in cut.screens}.values()
-    free = [i for measures in different for i in measures.islands if i.held_by_mm is None]
+    free = free_islands(cut)
     if not free:
         return ()
     tall = max(cut.region.bounds[3] - cut.region.bounds[1], 1.0)
@@ -78,13 +75,23 @@ def placed(cut: Cut) -> tuple[Island, ...]:
     )
 
 
-def _across_mm(islands: tuple[Island, ...]) -> list[float]:
-    """Give the diameter of the largest disc within each island."""
+def _passes(cut: Cut) -> int:
+    """Count how often the film is printed through for each shirt, at the place that is most often."""
+    by_region: dict[bytes, int] = {}
+    for screen in cut.screens:
+        key = shapely.to_wkb(screen.region)
+        by_region[key] = by_region.get(key, 0) + screen.passes
+    return max(by_region.values())
+
+
+def _weak(islands: tuple[Island, ...], area_mm2: float, across_mm: float) -> tuple[bool, ...]:
+    """Say of islands whether each is smaller than that, or takes no disc of that width."""
     shapes = np.array([island.region for island in islands], dtype=object)
-    if not len(shapes):
-        return []
-    radii = shapely.length(shapely.maximum_inscribed_circle(shapes, tolerance=_ACROSS_MM))
-    return [float(2.0 * radius) for radius in radii]
+    narrow = shapely.is_empty(shapely.buffer(shapes, -across_mm / 2.0, quad_segs=4))
+    return tuple(
+        bool(island.area_mm2 < area_mm2 or none)
+        for island, none in zip(islands, np.atleast_1d(narrow), strict=True)
+    )
 
 
 def wet_time_s(job: Job, ask: Ask) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from prep_stencils.sheet import Points
 
+_CRACK_MM = 1e-4
 DECIMALS = 5
 """Of the coordinates in cut files: 0.00001 mm, a thousand times finer than curves are flattened."""
 
@@ -43,6 +44,36 @@ def open_rings(region: BaseGeometry) -> list[Points]:
     opened = [ring[:-1] for ring in np.split(points, starts)] if len(points) else []
     thick = ring_areas(opened) > 10.0**-DECIMALS * ring_lengths(opened)
     return [ring for ring, is_thick in zip(opened, thick, strict=True) if is_thick]
+
+
+def cut_outlines(region: BaseGeometry, to_file: Callable[[Points], Points]) -> list[Points]:
+    """Give the rings of polygons as they are cut: none falls upon itself or another when rounded.
+
+    Where rounding would make stretches fall together, spikes and cracks under 0.0001 mm are taken away
+    first, by putting the corners of all rings on a grid of that step.
+
+    :param to_file: takes points to the cut file's plane
+    :return: as :func:`open_rings` does, in the plane of ``region``
+    """
+    rings = open_rings(region)
+    if not stretches_twice([rounded_ring(to_file(ring)) for ring in rings]):
+        return rings
+    parts = shapely.get_parts(shapely.set_precision(region, _CRACK_MM))
+    return open_rings(shapely.MultiPolygon([p for p in parts if isinstance(p, shapely.Polygon)]))
+
+
+def stretches_twice(rings: Sequence[Points], lines: Sequence[Points] = ()) -> int:
+    """Count stretches of outlines and lines that lie upon another, whichever way each is cut."""
+    steps = [np.hstack([ring, np.roll(ring, -1, axis=0)]) for ring in rings]
+    steps += [np.hstack([line[:-1], line[1:]]) for line in lines]
+    if not steps:
+        return 0
+    every = np.concatenate(steps)
+    swap = (every[:, 0] > every[:, 2]) | (
+        (every[:, 0] == every[:, 2]) & (every[:, 1] > every[:, 3])
+    )
+    every[swap] = every[swap][:, [2, 3, 0, 1]]
+    return len(every) - len(np.unique(every, axis=0))
 
 
 def rounded(points: Points) -> Points:
@@ -81,10 +112,20 @@ def without_overcut(stroke: Points) -> Points:
     ring, tail = stroke[: again[0] + 1], stroke[again[0] + 2 :]
     if len(tail) > len(ring):
         raise ValueError("an outline is cut twice")
-    on = np.vstack([ring[1:], ring[:1]])[: len(tail)]
-    if len(tail) > 1 and not np.array_equal(tail[:-1], on[:-1]):
+    on = np.vstack([ring, ring[:1]])
+    if len(tail) and not (
+        np.array_equal(tail[:-1], on[1 : len(tail)])
+        and _beside_mm(tail[-1], on[len(tail) - 1], on[len(tail)]) <= 10.0**-DECIMALS
+    ):
         raise ValueError("a blade leaves the outline beyond its beginning")
     return ring
+
+
+def _beside_mm(point: Points, start: Points, end: Points) -> float:
+    """Give how far a point lies from a straight stretch."""
+    along = end - start
+    share = np.clip(np.dot(point - start, along) / np.dot(along, along), 0.0, 1.0)
+    return float(np.hypot(*(start + share * along - point)))
 
 
 def ring_areas(rings: Sequence[Points]) -> NDArray[np.float64]:

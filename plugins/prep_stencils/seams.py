@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 Spans = Sequence[tuple[float, float]]
+_LAST = 3.0
+"""The last strip is at least so many overlaps wide beyond its seam, to be handled. Our choice."""
 
 
 def seams(
@@ -32,7 +34,7 @@ def seams(
     made: list[float] = []
     begins = low_mm
     while high_mm - begins > film_mm + 1e-9:
-        at = begins + film_mm - half
+        at = min(begins + film_mm - half, high_mm - _LAST * overlap_mm)
         for a, b in reversed(closed):
             if a < at < b:
                 at = a

@@ -15,6 +15,8 @@ Points = NDArray[np.float64]
 _SNIP_MM = 12.0
 _NOTCH_MM = 4.0
 _NOTCH_HALF = 0.6  # of its depth
+_NOTCH_IN_SEAM = 0.4
+"""Half the width of a seam's notch is at most this share of the overlap: it lies within both strips."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,7 @@ class Sheet:
     :param stretch: (across, along) times its size a length has in the cut file, against what the
         cutter adds or loses
     :param snipped: it holds the upper right corner of the whole sheet
+    :param seam_mm: width of the overlaps with its neighbours
     :param seams_mm: middles of the overlaps with its neighbours, in mm of the artwork: along x, or
         along y where ``turned``
     """
@@ -49,6 +52,7 @@ class Sheet:
     turned: bool
     stretch: tuple[float, float] = (1.0, 1.0)
     snipped: bool = True
+    seam_mm: float = 0.0
     seams_mm: tuple[float, ...] = ()
 
     @property
@@ -90,31 +94,43 @@ class Sheet:
         """Give the sheet's edge as one outline (n, 2) in mm of the artwork, not closed.
 
         The upper right corner as printed is snipped off, so that a sheet laid the wrong way round
-        shows. Notches mark the centre lines of the print, and on strips the middle of each overlap:
-        there the notches of both strips fall together. They lie in the margin and never print.
-        Notches and edge are one outline, so no line is cut twice.
+        shows; a strip without that corner has a notch more instead, near its upper right corner. Notches
+        mark the centre lines of the print, and on strips the middle of each overlap: there the notches
+        of both strips fall together. They lie in the margin and never print; the edge that another strip
+        overlaps has none. Notches and edge are one outline, so no line is cut twice.
         """
         snip = min(_SNIP_MM, self.margin_mm / 2.0)
         deep = min(_NOTCH_MM, self.margin_mm / 5.0)
+        if self.seams_mm:
+            deep = min(deep, _NOTCH_IN_SEAM * self.seam_mm / _NOTCH_HALF)
         half = deep * _NOTCH_HALF
         x0, y0 = self.left_mm, self.top_mm
         x1, y1 = x0 + self.width_mm, y0 + self.height_mm
         seams_x, seams_y = ((), self.seams_mm) if self.turned else (self.seams_mm, ())
+        # a strip's neighbours: before it where a seam lies within an overlap of its beginning, and after
         over = snip if self.snipped else 0.0
-        xs = _apart((self.middle_mm[0], *seams_x), x0 + half, x1 - over - half, half)
-        ys = _apart((self.middle_mm[1], *seams_y), y0 + over + half, y1 - half, half)
-        corner = [(x1 - snip, y0), (x1, y0 + snip)] if self.snipped else [(x1, y0)]
+        more = () if self.snipped else (self.seam_mm + _SNIP_MM,)
+        more_x = () if self.turned else tuple(x1 - at for at in more)
+        more_y = tuple(y0 + at for at in more) if self.turned else ()
+        xs = _apart((*seams_x, *more_x, self.middle_mm[0]), x0 + half, x1 - over - half, half)
+        ys = _apart((*seams_y, *more_y, self.middle_mm[1]), y0 + over + half, y1 - half, half)
+        top = [] if any(at < y0 + self.seam_mm for at in seams_y) else xs
+        bottom = [] if any(at > y1 - self.seam_mm for at in seams_y) else xs
+        bottom = [x for x in bottom if x not in more_x]
+        left = [] if any(at < x0 + self.seam_mm for at in seams_x) else ys
+        left = [y for y in left if y not in more_y]
+        right = [] if any(at > x1 - self.seam_mm for at in seams_x) else ys
         points = [(x0, y0)]
-        for x in xs:
+        for x in top:
             points += [(x - half, y0), (x, y0 + deep), (x + half, y0)]
-        points += corner
-        for y in ys:
+        points += [(x1 - snip, y0), (x1, y0 + snip)] if self.snipped else [(x1, y0)]
+        for y in right:
             points += [(x1, y - half), (x1 - deep, y), (x1, y + half)]
         points.append((x1, y1))
-        for x in reversed(xs):
+        for x in reversed(bottom):
             points += [(x + half, y1), (x, y1 - deep), (x - half, y1)]
         points.append((x0, y1))
-        for y in reversed(ys):
+        for y in reversed(left):
             points += [(x0, y + half), (x0 + deep, y), (x0, y - half)]
         return np.array(points)
 
@@ -148,6 +164,7 @@ class Sheet:
                     self.turned,
                     self.stretch,
                     self.snipped and has_corner,
+                    overlap_mm,
                     seams[max(0, number - 1) : number + 1],
                 )
             )

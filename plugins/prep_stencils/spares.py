@@ -18,6 +18,12 @@ MOST = 60
 """More spares than these aren't cut: such a film is redrawn rather than mended. Our choice."""
 
 
+def has_room(shape: BaseGeometry, across_mm: float, along_mm: float) -> bool:
+    """Say whether a shape can be cut from a scrap of the film as a spare."""
+    x0, y0, x1, y1 = shape.bounds
+    return x1 - x0 <= across_mm - 2.0 * EDGE_MM and y1 - y0 <= along_mm - 2.0 * EDGE_MM
+
+
 def laid_out(
     shapes: Sequence[BaseGeometry], copies: int, across_mm: float
 ) -> tuple[MultiPolygon, tuple[float, float]]:
@@ -30,7 +36,7 @@ def laid_out(
     """
     boxes = [shape.bounds for shape in shapes for _ in range(copies)]
     sizes = [(x1 - x0 + APART_MM, y1 - y0 + APART_MM) for x0, y0, x1, y1 in boxes]
-    room = across_mm - 2.0 * EDGE_MM + APART_MM
+    room = float(int(across_mm)) - 2.0 * EDGE_MM + APART_MM
     places = packed(sizes, room).places
     parts = []
     for shape, (x0, y0, *_), place in zip(

@@ -21,6 +21,8 @@ from prep_stencils.texts import short_text, size_text
 TOO_LARGE = "film sheet larger than the film"
 """Kind of the finding for a film that isn't cut."""
 _LEAST_AREA_MM2 = 1e-6
+_LEAST_PRINT_MM = 20.0
+"""No narrower print is proposed. Our choice."""
 
 
 def findings_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Finding]:
@@ -76,7 +78,9 @@ def _in_strips(job: Job, film: Film) -> Finding:
 
 def _smaller(job: Job, film: Film) -> str:
     most = largest_print_width(job, film)
-    return f" Whole, it would fit up to a print {most:.0f} mm wide." if most > 0 else ""
+    if most < _LEAST_PRINT_MM:
+        return ""
+    return f" Whole, it would fit up to a print {most:.0f} mm wide."
 
 
 def _sharp(job: Job, film: Film) -> Iterator[Finding]:
@@ -151,11 +155,11 @@ def _too_wide(job: Job, film: Film, marks: tuple[Mark, ...]) -> Finding:
     length = job.settings(Stencils).sheet_length_mm
     most = largest_print_width(job, film)
     ways = []
-    if most > 0:
+    if most >= _LEAST_PRINT_MM:
         ways.append(f'print at most {most:.0f} mm wide (--width "{most:.0f} mm")')
     alone = film_of(job, ()) if marks else None
     if alone is not None and alone.fits:
-        ways.append("cut no marks (without them it fits)")
+        ways.append("cut no marks (registration.cut = false; without them it fits)")
     ways.append("take wider film" if length is None else "take larger film")
     margin = margin_that_fits(sheet, job.shop.film.width_mm, math.inf if length is None else length)
     if margin > 0:
@@ -186,7 +190,8 @@ def _too_wide(job: Job, film: Film, marks: tuple[Mark, ...]) -> Finding:
 
 
 def _sentence(ways: list[str]) -> str:
-    text = f"{', '.join(ways[:-1])}, or {ways[-1]}."
+    *others, last = ways
+    text = f"{', '.join(others)}, or {last}." if others else f"{last}."
     return text[0].upper() + text[1:]
 
 

@@ -8,7 +8,6 @@ holds there tears when the piece is lifted.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -54,10 +53,13 @@ def weeding(openings: MultiPolygon, piece_mm: float, clear_mm: float) -> Weeding
     lines, pieces = [np.empty((0, 2, 2))], 0
     for part in openings.geoms:
         across, down = _cuts(part, piece_mm)
-        if across[1] or down[1]:
-            room = shapely.buffer(part, -clear_mm)
-            lines += [_within(room, part.bounds, at) for at in (across, down)]
-        pieces += _parted(part, across, down)
+        if not across[1] and not down[1]:
+            pieces += 1
+            continue
+        room = shapely.buffer(part, -clear_mm)
+        made = np.concatenate([_within(room, part.bounds, at) for at in (across, down)])
+        lines.append(made)
+        pieces += _parted(part, made) if len(made) else 1
     return Weeding(np.concatenate(lines), pieces)
 
 
@@ -87,16 +89,23 @@ def _within(room: BaseGeometry, bounds: tuple[float, ...], at: _At) -> Lines:
     return np.stack([np.column_stack([x0, y0]), np.column_stack([x1, y1])], axis=1)
 
 
-def _parted(part: Polygon, across: _At, down: _At) -> int:
-    """Count the pieces that whole lines would part an opening into."""
-    if not across[1] and not down[1]:
-        return 1
-    xs = [part.bounds[0], *across[1], part.bounds[2]]
-    ys = [part.bounds[1], *down[1], part.bounds[3]]
-    cells = [
-        shapely.clip_by_rect(part, x0, y0, x1, y1)
-        for x0, x1 in pairwise(xs)
-        for y0, y1 in pairwise(ys)
-    ]
-    parts = shapely.get_parts(np.array(cells, dtype=object))
-    return int((shapely.area(parts) > 1e-6).sum())
+def _parted(part: Polygon, lines: Lines) -> int:
+    """Count the pieces that lines part an opening into, each gone on to the edges it stops before."""
+    x0, y0, x1, y1 = part.bounds
+    low, high = np.array([x0, y0]) - 1.0, np.array([x1, y1]) + 1.0
+    upright = lines[:, 0, 0] == lines[:, 1, 0]
+    through = lines.copy()
+    through[upright, 0, 1], through[upright, 1, 1] = low[1], high[1]
+    through[~upright, 0, 0], through[~upright, 1, 0] = low[0], high[0]
+    chords, of = shapely.get_parts(
+        shapely.intersection(part, shapely.linestrings(through)), return_index=True
+    )
+    middles = shapely.points(lines.mean(axis=1))
+    cut = chords[shapely.dwithin(chords, middles[of], 1e-6)]
+    ends = shapely.get_coordinates(cut).reshape(len(cut), -1, 2)[:, [0, -1]]
+    ends += np.sign(ends - ends[:, ::-1]) * 1e-6  # so that they surely cross the edge
+    across: list[BaseGeometry] = [shapely.LineString(two) for two in ends]
+    net = shapely.union_all([part.boundary, *across])
+    pieces = shapely.get_parts(shapely.polygonize(shapely.get_parts(net)))
+    shapely.prepare(part)
+    return int(shapely.contains(part, shapely.point_on_surface(pieces)).sum())

@@ -14,7 +14,7 @@ from prep.screens import Mark
 from prep.sections import Block, Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep_stencils.corners import sharp_corners
 from prep_stencils.drawings import facing_picture, film_picture, islands_picture, packing_picture
-from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strokes_in
+from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strip_words, strokes_in
 from prep_stencils.life import Lasting, lasting, wet_time_s
 from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
@@ -191,10 +191,12 @@ def _pictures(job: Job, film: Film, told: _Told) -> Iterator[Block]:
     if job.shop.film.cut_face_up and len(cut.parts) == 1:
         (part,) = cut.parts
         picture, bare = film_picture(film, cut, part, held.islands, held.weak)
-        yield Drawing(picture, f"{_caption(job, film, part)}{_islands_words(held, weak, bare)}")
+        yield Drawing(
+            picture, f"{_caption(job, film, cut, part)}{_islands_words(held, weak, bare)}"
+        )
         return
     for part in cut.parts:
-        yield Drawing(film_picture(film, cut, part)[0], _caption(job, film, part))
+        yield Drawing(film_picture(film, cut, part)[0], _caption(job, film, cut, part))
     if held.islands:
         picture, bare = islands_picture(cut, held.islands, held.weak, side)
         yield Drawing(picture, f"Seen from the {side} side.{_islands_words(held, weak, bare)}")
@@ -221,10 +223,12 @@ def _why_facing(job: Job, film: Film) -> str:
     )
 
 
-def _caption(job: Job, film: Film, part: Part) -> str:
+def _caption(job: Job, film: Film, cut: Cut, part: Part) -> str:
     up = "face up" if job.shop.film.cut_face_up else "face down"
     lines = ", dashed: weeding lines" if len(part.weeding.lines) else ""
-    return f"The film {up} in the cutter, {film.facing}; grey stays, white is weeded{lines}."
+    strip = strip_words(cut, part)
+    lead = f"{strip[0].upper()}{strip[1:]}. " if strip else ""
+    return f"{lead}The film {up} in the cutter, {film.facing}; grey stays, white is weeded{lines}."
 
 
 def _figures(job: Job, film: Film, told: _Told) -> tuple[tuple[str, str, str], ...]:
@@ -289,6 +293,12 @@ def _cutting(job: Job, film: Film, told: _Told) -> tuple[str, ...]:
     )
 
 
+def _without_corner(told: _Told) -> str:
+    if len(told.cut.parts) < 2:
+        return ""
+    return "; a strip without it has a notch more, near its upper right"
+
+
 def _laying(job: Job, told: _Told) -> tuple[str, ...]:
     settings, inside = job.shop.film, job.shop.film.side == "shirt"
     islands = told.pieces.islands
@@ -314,7 +324,7 @@ def _laying(job: Job, told: _Told) -> tuple[str, ...]:
         "Degrease the mesh, rinse, and let it dry fully.",
         tape,
         f"Lay the adhesive to the mesh on the {settings.side} side: notches to the frame's centre lines, "
-        "the snipped corner at the upper right seen from the squeegee side.",
+        f"the snipped corner at the upper right seen from the squeegee side{_without_corner(told)}.",
         f"Burnish {burnish} on a flat support, from the middle outwards.",
         f"Peel the tape slowly, flat back on itself. {counted} down what lifts, and peel again.",
         *strips,

@@ -136,6 +136,17 @@ def test_waste_no_larger_than_a_piece_is_not_parted() -> None:
     assert (len(made.lines), made.pieces) == (0, 2)
 
 
+def test_pieces_are_those_of_lines_that_are_cut() -> None:
+    """A frame of 300 mm whose strip is 1.5 mm wide takes no line, so it is lifted as one piece."""
+    frame = box(0, 0, 300, 300).difference(box(1.5, 1.5, 298.5, 298.5))
+    made = weeding(as_multipolygon(frame), 120.0, 0.3)
+    assert (len(made.lines), made.pieces) == (0, 1)
+    wide = weeding(
+        as_multipolygon(box(0, 0, 300, 300).difference(box(10, 10, 290, 290))), 160.0, 0.3
+    )
+    assert (len(wide.lines), wide.pieces) == (4, 4)  # one line across each side
+
+
 @settings(max_examples=30)
 @given(
     holes=st.lists(

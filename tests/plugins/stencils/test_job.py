@@ -443,6 +443,17 @@ def test_spares_are_cut_of_islands_that_may_come_off() -> None:
     assert b"Spare islands of screen 1, #111111: 1, each 2 times" in files[name]
 
 
+def test_an_island_too_long_for_the_film_is_no_spare() -> None:
+    """A slip of 96 × 1.5 mm on film of 104 mm: 6 mm of edge on each side leave it no room."""
+    region = box(0, 0, 100, 60).difference(box(2, 20, 98, 21.5))
+    shop = Shop(film=Film.model_validate({"width": "104 mm", "margin": "2 mm"}))
+    names = [
+        d.name for d in prep_documents(_report(make_job({"#111111": region}, shop=shop)), NOBODY)
+    ]
+    assert len(names) == 5
+    assert not any("spares" in name for name in names)
+
+
 def test_too_many_weak_islands_are_no_case_for_spares() -> None:
     """61 specks of film: the drawing must be changed, no file is made and no step asks for it."""
     specks = shapely.union_all([box(3 * k, 20, 3 * k + 1, 21) for k in range(1, 62)])

@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from prep_stencils.seams import seams
 from prep_stencils.sheet import Sheet, largest_scale, lay_out
 
 
@@ -129,16 +130,20 @@ def test_edge_stays_clear_of_the_print(width: float, height: float, margin: floa
 def test_edges_of_strips_worked_by_hand() -> None:
     """A sheet of 380 × 290 parted at x = 120 with 10 mm of overlap: strips of 175 and 215 mm.
 
-    Both bear the notches of the seam at top and bottom, the right one the snipped corner and the centre
-    line's notches at top and bottom, each the one of the level centre line on its own outer side.
+    Both bear the notches of the seam at top and bottom, and that of the level centre line on the outer
+    side. The right one has the snipped corner and the centre line's notches at top and bottom, the left
+    one a notch more at the top. Where they overlap, no side is notched.
     """
     sheet = _lay(280.0, 190.0, 500.0)
     left, right = sheet.strips([120.0], 10.0)
     assert (left.left_mm, left.width_mm, left.snipped) == (-50.0, 175.0, False)
     assert (right.left_mm, right.width_mm, right.snipped) == (115.0, 215.0, True)
     one, two = (shapely.Polygon(s.edge()) for s in (left, right))
-    assert one.area == pytest.approx(175 * 290 - 4 * 9.6, abs=1e-9)  # seam twice, level line twice
-    assert two.area == pytest.approx(215 * 290 - 72 - 6 * 9.6, abs=1e-9)
+    assert one.area == pytest.approx(175 * 290 - 4 * 9.6, abs=1e-9)
+    assert two.area == pytest.approx(215 * 290 - 72 - 5 * 9.6, abs=1e-9)
+    assert not one.covers(shapely.Point(125.0 - 10.0 - 12.0, -48.0))
+    for strip, x in ((one, 124.5), (two, 115.5)):
+        assert strip.covers(shapely.Point(x, 95.0))
     for strip in (one, two):
         assert strip.is_valid
         assert not strip.covers(shapely.Point(120.0, -48.0))
@@ -187,3 +192,43 @@ def test_sheets_of_film_bound_both_ways(
     assert scale > 0.0
     assert fits(scale * (1 - 1e-7))
     assert not fits(scale + 1e-4 + 1e-3 / min(width, height))
+
+
+@settings(max_examples=60)
+@given(
+    spans=st.lists(st.tuples(st.floats(0, 500), st.floats(1, 150)), min_size=1, max_size=5),
+    film=st.floats(120, 400),
+    overlap=st.floats(3, 20),
+    turned=st.booleans(),
+)
+def test_strips_share_their_notches_and_leave_nothing_bare(
+    spans: list[tuple[float, float]], film: float, overlap: float, turned: bool
+) -> None:
+    """Laid over each other, the notches at an overlap fall together, and the rest is the whole sheet.
+
+    What is bare of the whole sheet is its own snipped corner and notches, and a notch more on strips
+    without that corner: seven times 9.6 mm2 at most, and 9.6 more for each strip.
+    """
+    openings = [(low, low + wide) for low, wide in spans]
+    high = max(b for _, b in openings)
+    bounds = (0.0, 0.0, 80.0, high) if turned else (0.0, 0.0, high, 80.0)
+    sheet = lay_out(bounds, bounds, margin_mm=40.0, film_width_mm=film, mirrored=True)
+    sheet = replace(sheet, turned=turned)
+    first = sheet.top_mm if turned else sheet.left_mm
+    at = seams(first, first + sheet.across_mm, openings, film, overlap, 5.0)
+    if not at:
+        return
+    strips = sheet.strips(at, overlap)
+    laid = [shapely.Polygon(strip.edge()) for strip in strips]
+    assert all(strip.is_valid for strip in laid)
+    for place, one, other in zip(at, laid, laid[1:], strict=False):
+        side = sheet.left_mm + 0.5 if turned else sheet.top_mm + 0.5
+        tip = shapely.Point(side, place) if turned else shapely.Point(place, side)
+        assert not one.covers(tip)
+        assert not other.covers(tip)
+    x0, y0 = sheet.left_mm, sheet.top_mm
+    whole = shapely.box(x0, y0, x0 + sheet.width_mm, y0 + sheet.height_mm)
+    bare = whole.difference(shapely.union_all(laid))
+    margin = whole.difference(shapely.box(*bounds))
+    assert bare.difference(margin).area < 1e-9
+    assert bare.area <= 72.0 + 9.6 * (4 + 3 * len(strips)) + 1e-6
