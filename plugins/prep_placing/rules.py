@@ -5,10 +5,13 @@ Distances and sizes are common practice of the trade, without a source, but wher
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Literal
 
 Place = Literal["front", "back", "chest", "sleeve"]
+Side = Literal["left", "right"]
+SIDES: tuple[Side, ...] = ("left", "right")
 Build = Literal["adult", "youth M and up", "youth XS-S", "toddler"]
 Status = Literal["common practice", "from memory", "guess", "yours"]
 
@@ -102,3 +105,13 @@ def place_of(words: str) -> Place | None:
         ("center", "front"),
     )
     return next((place for word, place in known if word in said), None)
+
+
+def sides_of(words: str) -> tuple[Side, ...]:
+    """Tell which sides of the wearer an order's words name.
+
+    >>> [sides_of(words) for words in ("Right chest", "bright chest", "left and right")]
+    [('right',), (), ('left', 'right')]
+    """
+    named = re.findall(r"\w+", words.lower())
+    return tuple(side for side in SIDES if side in named)

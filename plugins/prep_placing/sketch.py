@@ -13,6 +13,7 @@ from prep.phrases import several
 from prep.pictures import Canvas, Picture, simplified
 from prep_placing.rules import BODY_MM, POUCH_MM, Build
 from prep_placing.spots import Guide, Spotted, laid_mm
+from prep_placing.strokes import aside_of
 from prep_placing.words import short
 
 _LINE, _SOFT, _CLOTH, _PRINT = "#1a1a1a", "#8a857f", "#f1ede6", "#6d7780"
@@ -84,7 +85,7 @@ def _extent(guide: Guide, spot: Spotted) -> tuple[float, float, float, float]:
 
 def _print_box(guide: Guide, spot: Spotted) -> tuple[float, float, float, float]:
     wide, high = laid_mm(guide)
-    x = spot.aside_mm if guide.place == "chest" else 0.0
+    x = aside_of(guide, spot)
     top = -spot.away_mm - high if guide.place == "sleeve" else spot.away_mm
     return x - wide / 2.0, top, x + wide / 2.0, top + high
 

@@ -11,7 +11,16 @@ from prep.errors import Unanswered
 from prep.garments import Build, build_of, style_of
 from prep.job import Ask, Job
 from prep.order import Batch, Style
-from prep_placing.rules import HOODIE_TALLEST_MM, USUAL, Place, Status, Usual, place_of
+from prep_placing.rules import (
+    HOODIE_TALLEST_MM,
+    USUAL,
+    Place,
+    Side,
+    Status,
+    Usual,
+    place_of,
+    sides_of,
+)
 from prep_placing.settings import PlaceTable, PlacingOrder, PlacingShop, Reads, Spot
 
 Bounds = tuple[float, float, float, float]
@@ -53,12 +62,14 @@ class Guide:
 
     :param place: by whose values
     :param known: whether the order's words for the place are known; else the front's values are taken
+    :param side: of the wearer; the left where the order names none, as is usual on the chest
     :param print_mm: bounds of the openings of all screens, in mm of the artwork
     :param reads: how the print lies on a sleeve; ``None`` elsewhere
     """
 
     place: Place
     known: bool
+    side: Side
     print_mm: Bounds
     reads: Reads | None
     spots: tuple[Spotted, ...]
@@ -92,7 +103,9 @@ def guide_of(job: Job) -> Guide | None:
     reads = None
     if place == "sleeve":
         reads = _reads(job, x1 - x0, y1 - y0, max(spot.widest_mm for spot in spots))
-    return Guide(place, found is not None, (x0, y0, x1, y1), reads, spots)
+    sides = sides_of(job.setup.place)
+    side = sides[0] if len(sides) == 1 else "left"
+    return Guide(place, found is not None, side, (x0, y0, x1, y1), reads, spots)
 
 
 def _reads(job: Job, width_mm: float, height_mm: float, widest_mm: float) -> Reads:

@@ -129,9 +129,11 @@ def platen_bounds(
 def aside_of(guide: Guide, spot: Spotted) -> float:
     """Give how far right of the garment's centre line the print's own lies, seen from above.
 
-    A print on the chest is on the wearer's left, which lies at the right when the front is up.
+    The wearer's left lies at the right when the front is up.
     """
-    return spot.aside_mm if guide.place == "chest" else 0.0
+    if guide.place != "chest":
+        return 0.0
+    return spot.aside_mm if guide.side == "left" else -spot.aside_mm
 
 
 def _targets(marks: tuple[Mark, ...]) -> Iterator[Stroke]:

@@ -8,7 +8,7 @@ from prep.findings import Finding
 from prep.job import Job
 from prep.phrases import several
 from prep.screens import Mark
-from prep_placing.rules import POUCH_MM
+from prep_placing.rules import POUCH_MM, sides_of
 from prep_placing.settings import PlacingShop
 from prep_placing.spots import Guide, Spotted, guide_of, laid_mm
 from prep_placing.strokes import cut_bounds, platen_bounds
@@ -37,6 +37,14 @@ def _unknown(job: Job, guide: Guide) -> Iterator[Finding]:
             f'The place "{job.setup.place}" isn\'t one that distances are known for.',
             "It is placed like a print on the front.",
             'Call it "front", "back", "chest" or "sleeve" in the order, or measure the place on a garment.',
+        )
+    if guide.place == "chest" and len(sides_of(job.setup.place)) > 1:
+        yield Finding(
+            "note",
+            "side not known",
+            f'The place "{job.setup.place}" names both sides.',
+            "A print lies on one of them; distances are told for the wearer's left.",
+            'Write a print for each in the order, "left chest" and "right chest".',
         )
     sizes = dict.fromkeys(size for spot in guide.spots for size in spot.unknown)
     if sizes:

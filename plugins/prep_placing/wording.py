@@ -120,7 +120,8 @@ def _centre(guide: Guide, units: str) -> Iterator[tuple[str, str, str]]:
         yield (
             "Centre",
             f"{told} from the garment's centre line",
-            "on the wearer's left, at your right when the front lies up",
+            f"on the wearer's {guide.side}, at your {'right' if guide.side == 'left' else 'left'} when the"
+            " front lies up",
         )
     else:
         yield "Centre", "on the garment's centre line", "fold it lengthwise, shoulder on shoulder"

@@ -17,7 +17,7 @@ from prep.testing import make_ask
 from prep_placing import prep_findings, prep_sections
 from prep_placing.rules import BODY_MM, HOODIE_TALLEST_MM, USUAL
 from prep_placing.settings import PlacingOrder, PlacingShop
-from prep_placing.sketch import _print, sketch_of
+from prep_placing.sketch import _print, _print_box, sketch_of
 from prep_placing.spots import guide_of, laid_mm
 from prep_squeegee.answers import Pull, Pulls
 
@@ -270,6 +270,36 @@ def test_the_chest_is_the_wearers_left(make_placed: MakePlaced) -> None:
     figures = _figures(make_placed(90.0, 90.0, place="left chest"))
     assert figures["Centre"][0] == "95 mm (M) from the garment's centre line"
     assert "at your right when the front lies up" in figures["Centre"][1]
+
+
+@pytest.mark.parametrize(
+    ("place", "side", "at"),
+    [
+        ("chest", "left", "right"),
+        ("left chest", "left", "right"),
+        ("Right chest", "right", "left"),
+        ("pocket, the wearer's right", "right", "left"),
+    ],
+)
+def test_the_chests_side_is_the_orders(
+    make_placed: MakePlaced, place: str, side: str, at: str
+) -> None:
+    """The words, and the sketch: 95 mm right of the garment's middle, seen from above, or left of it."""
+    job = make_placed(90.0, 90.0, place=place)
+    assert (
+        _figures(job)["Centre"][1] == f"on the wearer's {side}, at your {at} when the front lies up"
+    )
+    guide = guide_of(job)
+    assert guide is not None
+    box = _print_box(guide, guide.spots[0])
+    assert (box[0] + box[2]) / 2.0 == (95.0 if side == "left" else -95.0)
+    assert _kinds(job) == []
+
+
+def test_both_sides_are_no_place(make_placed: MakePlaced) -> None:
+    (found,) = _found(make_placed(90.0, 90.0, place="left and right chest"))
+    assert (found.severity, found.kind) == ("note", "side not known")
+    assert "for the wearer's left" in found.why
 
 
 def test_the_sketch_is_to_scale(make_placed: MakePlaced) -> None:

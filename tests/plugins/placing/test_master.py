@@ -260,6 +260,16 @@ def test_a_sleeves_hem_lies_below_it_and_chest_beside_the_centre(make_placed: Ma
     )  # the wearer's left is at the right, seen from above
 
 
+def test_the_right_chest_mirrors_the_left(make_placed: MakePlaced) -> None:
+    """The garment's centre is 95 mm right of the print's, seen from above, and the platen lies on it."""
+    shop = {"press": {"platen_width": "380 mm", "platen_height": "480 mm"}}
+    strokes = _strokes(make_placed(80.0, 90.0, place="right chest", shop=shop), make_ask({}))
+    collar, centre = (s.lines.bounds for s in strokes if s.kind == "collar")
+    assert centre[0] == centre[2] == (collar[0] + collar[2]) / 2.0 == 40.0 + 95.0
+    platen = shapely.union_all([s.lines for s in strokes if s.kind == "platen"]).bounds
+    assert (platen[0] + platen[2]) / 2.0 == 40.0 + 95.0
+
+
 def test_what_is_missing_is_said(make_placed: MakePlaced) -> None:
     with _pdf(make_placed(), make_ask({})) as read:
         said = " ".join(read.pages[0].extract_text().split())
