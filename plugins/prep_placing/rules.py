@@ -78,6 +78,23 @@ HOODIE_TALLEST_MM: dict[Build, tuple[float, Status]] = {
 }
 """How tall a print on a hoodie's front is at most, so that it stays clear of the pouch."""
 
+SHORT_SLEEVE_MM: dict[Build, float] = {
+    "adult": 210.0,
+    "youth M and up": 170.0,
+    "youth XS-S": 145.0,
+    "toddler": 115.0,
+}
+"""Length of a tee's sleeve along its upper fold, from the hem to the shoulder's seam. Guess."""
+LONG_SLEEVE_MM: dict[Build, float] = {
+    "adult": 570.0,
+    "youth M and up": 450.0,
+    "youth XS-S": 370.0,
+    "toddler": 260.0,
+}
+"""The same of a sweatshirt's or a hoodie's, from the cuff's seam. Guess."""
+SHOULDER_MM = 25.0
+"""Clear of the shoulder's seam, which lifts the screen off the cloth. Guess."""
+
 BODY_MM: dict[Build, tuple[float, float]] = {
     "adult": (520.0, 720.0),
     "youth M and up": (430.0, 570.0),

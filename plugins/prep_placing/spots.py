@@ -13,6 +13,9 @@ from prep.job import Ask, Job
 from prep.order import Batch, Style
 from prep_placing.rules import (
     HOODIE_TALLEST_MM,
+    LONG_SLEEVE_MM,
+    SHORT_SLEEVE_MM,
+    SHOULDER_MM,
     USUAL,
     Place,
     Side,
@@ -31,6 +34,7 @@ class Spotted:
     """Where the print goes on garments alike.
 
     :param garment: its name
+    :param colour: its ``#rrggbb``
     :param sizes: as the order writes them
     :param unknown: those whose words aren't known; they are taken as adults'
     :param away_mm: collar's seam to the print's top; on a sleeve hem to its bottom
@@ -41,6 +45,7 @@ class Spotted:
     """
 
     garment: str
+    colour: str
     style: Style
     build: Build
     sizes: tuple[str, ...]
@@ -54,6 +59,16 @@ class Spotted:
     tallest_mm: float | None
     tall_status: Status
     aside_mm: float
+
+    @property
+    def sleeve_mm(self) -> float:
+        """Length of the sleeve along its upper fold, from hem or cuff's seam to the shoulder's. Guess."""
+        return (SHORT_SLEEVE_MM if self.style == "tee" else LONG_SLEEVE_MM)[self.build]
+
+    @property
+    def sleeve_ends(self) -> str:
+        """What the sleeve ends with, from which distances are measured."""
+        return "hem" if self.style == "tee" else "cuff"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,15 +151,20 @@ def _spotted(
     tallest, tall_status = None, usual.wide_status
     if style == "hoodie" and place == "front":
         tallest, tall_status = HOODIE_TALLEST_MM[build]
+    away = usual.away_mm if own.away_mm is None else own.away_mm
+    if place == "sleeve":
+        long = (SHORT_SLEEVE_MM if style == "tee" else LONG_SLEEVE_MM)[build]
+        tallest, tall_status = max(0.0, long - away - SHOULDER_MM), "guess"
     if own.tallest_mm is not None:
         tallest, tall_status = own.tallest_mm, "yours"
     return Spotted(
         garment=batch.garment,
+        colour=batch.colour,
         style=style,
         build=build,
         sizes=tuple(size for size, _ in sizes),
         unknown=tuple(size for size, known in sizes if not known),
-        away_mm=usual.away_mm if own.away_mm is None else own.away_mm,
+        away_mm=away,
         range_mm=(usual.least_mm, usual.most_mm) if own.away_mm is None else None,
         status=usual.status if own.away_mm is None else "yours",
         wide_mm=usual.wide_mm,

@@ -204,13 +204,17 @@ def _collars(job: Job, guide: Guide) -> Iterator[Stroke]:
                     yield Stroke("collar", shapely.LineString(centre), Style(_DARK, 0.2), label)
             case "upright":
                 line = [(x - half, y1 + away), (x + half, y1 + away)]
-                yield Stroke("collar", shapely.LineString(line), style, f"hem, {said}")
+                yield Stroke("collar", shapely.LineString(line), style, f"{ends}, {said}")
             case "down the arm":
                 line = [(x1 + away, y - half), (x1 + away, y + half)]
-                yield Stroke("collar", shapely.LineString(line), style, f"hem, {said}")
+                yield Stroke("collar", shapely.LineString(line), style, f"{ends}, {said}")
+    ends_of = {
+        (spot.away_mm, aside_of(guide, spot)): spot.sleeve_ends for spot in reversed(guide.spots)
+    }
             case "up the arm":
                 line = [(x0 - away, y - half), (x0 - away, y + half)]
-                yield Stroke("collar", shapely.LineString(line), style, f"hem, {said}")
+        ends = ends_of[away, aside]
+                yield Stroke("collar", shapely.LineString(line), style, f"{ends}, {said}")
 
 
 def _sides(bounds: Bounds) -> list[BaseGeometry]:

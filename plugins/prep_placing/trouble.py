@@ -8,7 +8,7 @@ from prep.findings import Finding
 from prep.job import Job
 from prep.phrases import several
 from prep.screens import Mark
-from prep_placing.rules import POUCH_MM, sides_of
+from prep_placing.rules import POUCH_MM, SHOULDER_MM, sides_of
 from prep_placing.settings import PlacingShop
 from prep_placing.spots import Guide, Spotted, guide_of, laid_mm
 from prep_placing.strokes import cut_bounds, platen_bounds
@@ -97,6 +97,11 @@ def _too_tall(job: Job, guide: Guide) -> Iterator[Finding]:
     ]
     if not tall:
         return
+    if guide.place == "sleeve":
+        yield from _up_the_sleeve(job, height, [s for s in tall if s.tall_status != "yours"])
+        tall = [spot for spot in tall if spot.tall_status == "yours"]
+    if not tall:
+        return
     limit = min(spot.tallest_mm or height for spot in tall)
     hoodie = any(spot.style == "hoodie" for spot in tall) and guide.place == "front"
     status = next(spot.tall_status for spot in tall if spot.tallest_mm == limit)
@@ -117,6 +122,39 @@ def _too_tall(job: Job, guide: Guide) -> Iterator[Finding]:
         f" your garments allow (tallest under [placing.{guide.place}] in shop.toml).",
         size_mm=height,
     )
+
+
+def _up_the_sleeve(job: Job, height: float, tall: list[Spotted]) -> Iterator[Finding]:
+    """Say on which sleeves a print has no room, or goes up to the seam at the shoulder."""
+    units = job.shop.units
+    longer = [spot for spot in tall if height > spot.sleeve_mm + _HAIR_MM]
+    reaching = [spot for spot in tall if spot not in longer]
+    for spots, fails in ((longer, True), (reaching, False)):
+        if spots:
+            yield Finding(
+                "will fail" if fails else "at risk",
+                "longer than the sleeve" if fails else "reaches the shoulder",
+                f"The print goes {short(height, units)} along the sleeve; {_sleeves(spots, units)}.",
+                f"It must end {short(SHOULDER_MM, units)} below the shoulder's seam, which lifts the screen"
+                " off the cloth; a sleeve's length is a guess for its build, no source.",
+                "Measure a sleeve along its upper fold; print it smaller, turn it (sleeve_reads under"
+                " [placing] in the order), or state what your garments allow (tallest under [placing.sleeve]"
+                " in shop.toml).",
+                size_mm=height,
+            )
+
+
+def _sleeves(spots: list[Spotted], units: str) -> str:
+    """Say for garments alike how long their sleeve is, and how much of it can be printed."""
+    said: dict[str, list[str]] = {}
+    for spot in spots:
+        room = (
+            f"{short(spot.sleeve_mm, units)} long (guess), of which {short(spot.tallest_mm or 0.0, units)}"
+            f" can be printed from {short(spot.away_mm, units)} above the {spot.sleeve_ends} on"
+        )
+        said.setdefault(room, []).extend(spot.sizes)
+    each = (f"on {several(dict.fromkeys(sizes))} it is {room}" for room, sizes in said.items())
+    return "; ".join(each)
 
 
 def _off_platen(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[Finding]:

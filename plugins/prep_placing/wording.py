@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from prep.job import Ask, Job
 from prep.screens import Mark
 from prep.sections import Block, Caution, Drawing, Figures, Section, Table
-from prep_placing.rules import HOOD_MM, POUCH_MM
+from prep_placing.rules import HOOD_MM, POUCH_MM, SHOULDER_MM
 from prep_placing.settings import PlacingShop
 from prep_placing.sketch import sketch_of
 from prep_placing.spots import Bounds, Guide, Spotted, guide_of, insides_of, laid_mm
@@ -54,7 +54,8 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
 
 def _table(job: Job, guide: Guide) -> Table:
     units = job.shop.units
-    edge = "above hem" if guide.place == "sleeve" else "below collar"
+    ends = "/".join(sorted({spot.sleeve_ends for spot in guide.spots}, reverse=True))
+    edge = f"above {ends}" if guide.place == "sleeve" else "below collar"
     rows = tuple(
         (
             spot.garment,
@@ -69,8 +70,8 @@ def _table(job: Job, guide: Guide) -> Table:
         ("garment", "sizes", edge, "rests on", "usual width"),
         rows,
         "llrll",
-        caption="From the seam of collar or hem to the print. Common practice: of the trade, no source."
-        f" Change them under [placing.{guide.place}] in shop.toml, by build or size.",
+        caption="From the seam of collar, hem or cuff to the print. Common practice: of the trade, no"
+        f" source. Change them under [placing.{guide.place}] in shop.toml, by build or size.",
     )
 
 
@@ -104,6 +105,10 @@ def _figures(
     yield from _platens(job, guide, marks)
     if guide.place == "sleeve":
         yield "Platen", "a sleeve board", "the other half of the sleeve, and its seam, lie below it"
+        tallest = (
+            f"to {short(SHOULDER_MM, units)} below the shoulder's seam; measure it on a garment"
+        )
+        yield "Along sleeve", "; ".join(_tallest(guide.spots, units)), tallest
     yield from _hoodies(guide, units)
 
 
@@ -185,14 +190,24 @@ def _hoodies(guide: Guide, units: str) -> Iterator[tuple[str, str, str]]:
     )
     if guide.place != "front":
         return
-    tallest = dict.fromkeys(
-        f"{short(spot.tallest_mm, units)} on {', '.join(spot.sizes)} ({spot.tall_status})"
-        for spot in hoodies
-        if spot.tallest_mm is not None
+    yield (
+        "Tallest",
+        "; ".join(_tallest(hoodies, units)),
+        "measure from collar to pouch on a garment",
     )
-    yield "Tallest", "; ".join(tallest), "measure from collar to pouch on a garment"
     yield (
         "Pouch's seam",
         f"{spread(*POUCH_MM, units)} clear",
         "of the print, and off the platen if it can be; common practice, no source",
     )
+
+
+def _tallest(spots: Sequence[Spotted], units: str) -> Iterator[str]:
+    """Say how tall a print is at most on each build."""
+    said: dict[tuple[float, str], dict[str, None]] = {}
+    for spot in spots:
+        if spot.tallest_mm is not None:
+            sizes = said.setdefault((spot.tallest_mm, spot.tall_status), {})
+            sizes.update(dict.fromkeys(spot.sizes))
+    for (tallest, status), sizes in said.items():
+        yield f"{short(tallest, units)} on {', '.join(sizes)} ({status})"

@@ -182,6 +182,47 @@ def test_which_way_a_sleeve_reads(
 def test_a_turned_print_has_its_left_at_the_shoulder(make_placed: MakePlaced) -> None:
     """The opening at the artwork's left lies uppermost when it reads down the arm, else lowest."""
     for reads, at in (("down the arm", 0.0), ("up the arm", 235.0)):
+@pytest.mark.parametrize(
+    ("garment", "size", "height", "kinds"),
+    [
+        ("tee", "toddler", 70.0, []),  # 115 of sleeve, 20 at the hem, 25 at the shoulder
+        ("tee", "toddler", 75.0, [("at risk", "reaches the shoulder")]),
+        ("tee", "toddler", 265.0, [("will fail", "longer than the sleeve")]),
+        ("tee", "M", 155.0, []),  # 210 - 30 - 25
+        ("tee", "M", 199.0, [("at risk", "reaches the shoulder")]),
+        ("tee", "M", 211.0, [("will fail", "longer than the sleeve")]),
+        ("hoodie", "M", 265.0, []),
+        ("sweatshirt", "M", 520.0, [("at risk", "reaches the shoulder")]),  # 570 - 30 - 25 = 515
+    ],
+)
+def test_a_print_must_end_on_the_sleeve(
+    make_placed: MakePlaced,
+    garment: str,
+    size: str,
+    height: float,
+    kinds: list[tuple[str, str]],
+) -> None:
+    found = _found(make_placed(30.0, height, place="sleeve", garments=((garment, size),)))
+    assert [(one.severity, one.kind) for one in found] == kinds
+
+
+def test_what_a_sleeve_has_room_for_is_told(make_placed: MakePlaced) -> None:
+    """By build, marked as a guess; the shop's own comes first."""
+    garments = (("tee", "M|toddler"),)
+    job = make_placed(30.0, 265.0, place="sleeve", garments=garments)
+    (found,) = _found(job)
+    assert "goes 265 mm along the sleeve" in found.what
+    assert "on M it is 210 mm long (guess), of which 155 mm can be printed" in found.what
+    assert "on toddler it is 115 mm long (guess), of which 70 mm can be printed" in found.what
+    assert _figures(job)["Along sleeve"][0] == "155 mm on M (guess); 70 mm on toddler (guess)"
+    own = _shop(sleeve={"adult": {"tallest": "300 mm"}})
+    assert _kinds(make_placed(30.0, 265.0, place="sleeve", tables=own)) == []
+    over = make_placed(30.0, 305.0, place="sleeve", tables=own)
+    assert _kinds(over) == ["taller than you want"]
+    mixed = make_placed(30.0, 305.0, place="sleeve", garments=garments, tables=own)
+    assert _kinds(mixed) == ["longer than the sleeve", "taller than you want"]
+
+
         job = make_placed(
             240.0, 60.0, place="sleeve", screens=1, tables=[PlacingOrder(sleeve_reads=reads)]
         )
