@@ -18,6 +18,7 @@ from prep.shop import Film, Frame, Press
 from prep_base.settings import BaseOrder
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
 from prep_sequence.settings import SequenceOrder
+from prep_registration.settings import Registration
 from prep_squeegee.settings import Squeegee
 from prep_stencils.settings import Stencils
 from prep_trap.settings import TrapPair
@@ -146,6 +147,7 @@ def test_the_table_names_what_shops_state() -> None:
     assert named.pop("[[frame]]") < set(keys_of(Frame))
     assert named.pop("[press]") < set(keys_of(Press))
     assert named.pop("[film]") < set(keys_of(Film))
+    assert named.pop("[registration]") < set(keys_of(Registration))
     builds = named.pop("[placing.front.adult]")
     places = {"front", "back", "chest", "sleeve"}
     assert builds == set(keys_of(Spot))

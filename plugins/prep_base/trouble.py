@@ -36,6 +36,7 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             unused_at=unused.at,
         )
     yield from _discharge_for_children(job)
+    yield from _one_ink(job)
     if ways.chosen == "side by side" and not ways.stated:
         yield from _side_by_side(job, ways)
     try:
@@ -67,9 +68,32 @@ def _discharge_for_children(job: Job) -> Iterator[Finding]:
     )
 
 
+def _one_ink(job: Job) -> Iterator[Finding]:
+    """Say which colours of the artwork are printed with one ink, each from a screen of its own."""
+    by_ink: dict[str, list[str]] = {}
+    for screen in job.screens:
+        if screen.does == "colour":
+            by_ink.setdefault(screen.ink, []).append(screen.colour)
+    for ink, colours in by_ink.items():
+        if len(set(colours)) < 2:
+            continue
+        first, *others = dict.fromkeys(colours)
+        sets = " ".join(f"--set 'colour.{colour}.print_as={first}'" for colour in others)
+        yield Finding(
+            "at risk",
+            "one ink for several colours",
+            what=f"{several(dict.fromkeys(colours))} are printed with one ink, {ink}, each on its own.",
+            why="They come out alike; a screen and a pull for each, and lining up, are work for nothing.",
+            do=f"To print them as one: {sets}. If they are to differ, give each an ink of its own name.",
+            colour=first,
+            count=len(others),
+        )
+
+
 def _side_by_side(job: Job, ways: WaysToPrint) -> Iterator[Finding]:
     """Say which colours share a film, where nobody asked for it."""
-    shared = [several([s.ink for s in film]) for film in job.films if len(film) > 1]
+    inks = [dict.fromkeys(screen.ink for screen in film) for film in job.films]
+    shared = [several(each) for each in inks if len(each) > 1]
     if not shared:
         return
     other = next(way.name for way in ways.ways if way.name in ("base", "plain"))
