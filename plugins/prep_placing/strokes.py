@@ -192,8 +192,12 @@ def _collars(job: Job, guide: Guide) -> Iterator[Stroke]:
         named = ", ".join(spot.sizes)
         named = f"{spot.garment} {named}" if several_makes else named
         groups.setdefault((spot.away_mm, aside_of(guide, spot)), []).append(named)
+    ends_of = {
+        (spot.away_mm, aside_of(guide, spot)): spot.sleeve_ends for spot in reversed(guide.spots)
+    }
     for (away, aside), sizes in groups.items():
         said = f"{several(sizes)}: {short(away, job.shop.units)} to print"
+        ends = ends_of[away, aside]
         match guide.reads:
             case None:
                 line = [(x - aside - half, y0 - away), (x - aside + half, y0 - away)]
@@ -208,12 +212,8 @@ def _collars(job: Job, guide: Guide) -> Iterator[Stroke]:
             case "down the arm":
                 line = [(x1 + away, y - half), (x1 + away, y + half)]
                 yield Stroke("collar", shapely.LineString(line), style, f"{ends}, {said}")
-    ends_of = {
-        (spot.away_mm, aside_of(guide, spot)): spot.sleeve_ends for spot in reversed(guide.spots)
-    }
             case "up the arm":
                 line = [(x0 - away, y - half), (x0 - away, y + half)]
-        ends = ends_of[away, aside]
                 yield Stroke("collar", shapely.LineString(line), style, f"{ends}, {said}")
 
 

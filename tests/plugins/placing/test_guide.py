@@ -179,9 +179,6 @@ def test_which_way_a_sleeve_reads(
     assert _figures(job)["Reads"][0] == reads
 
 
-def test_a_turned_print_has_its_left_at_the_shoulder(make_placed: MakePlaced) -> None:
-    """The opening at the artwork's left lies uppermost when it reads down the arm, else lowest."""
-    for reads, at in (("down the arm", 0.0), ("up the arm", 235.0)):
 @pytest.mark.parametrize(
     ("garment", "size", "height", "kinds"),
     [
@@ -223,6 +220,9 @@ def test_what_a_sleeve_has_room_for_is_told(make_placed: MakePlaced) -> None:
     assert _kinds(mixed) == ["longer than the sleeve", "taller than you want"]
 
 
+def test_a_turned_print_has_its_left_at_the_shoulder(make_placed: MakePlaced) -> None:
+    """The opening at the artwork's left lies uppermost when it reads down the arm, else lowest."""
+    for reads, at in (("down the arm", 0.0), ("up the arm", 235.0)):
         job = make_placed(
             240.0, 60.0, place="sleeve", screens=1, tables=[PlacingOrder(sleeve_reads=reads)]
         )
