@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
 
 from prep.hookspecs import SettingsTables, hookimpl
 
@@ -20,6 +20,17 @@ def prep_settings() -> SettingsTables:
     from prep_placing.settings import PlacingOrder, PlacingShop
 
     return SettingsTables(shop=PlacingShop, order=PlacingOrder)
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer how far beside the platen's centre line the print lies."""
+    from prep_placing.answers import Asides
+    from prep_placing.strokes import asides_of
+
+    return {
+        Asides: lambda job, ask: asides_of(job),  # noqa: ARG005  # the core passes both
+    }
 
 
 @hookimpl

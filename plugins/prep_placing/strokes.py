@@ -9,12 +9,15 @@ from typing import Literal
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep.phrases import several
 from prep.pictures import simplified
 from prep.screens import Mark, Screen
+from prep_placing.answers import Asides
 from prep_placing.rules import LEAST_PLATEN_EDGE_MM
-from prep_placing.spots import Bounds, Guide, Spotted, insides_of
+from prep_placing.settings import PlacingShop
+from prep_placing.spots import Bounds, Guide, Spotted, guide_of, insides_of
 from prep_placing.words import short
 
 Kind = Literal["ink", "centre", "target", "frame", "stop", "platen", "collar"]
@@ -110,8 +113,8 @@ def platen_bounds(
 ) -> Bounds | None:
     """Give where the platen lies; ``None`` where its size isn't stated, or for a sleeve, which has its own.
 
-    Its end lies at the collar of a garment, where targets stay on it so; else what is cut lies in the
-    middle of its length.
+    Its end lies at the collar of a garment, where targets stay on it so, and the print as far from its
+    ends as is advised; else what is cut lies in the middle of its length.
 
     :param spot: where the print goes on that garment; ``None`` = the first ones
     """
@@ -121,7 +124,9 @@ def platen_bounds(
     spot = spot or guide.spots[0]
     x = guide.middle_mm[0] - aside_of(guide, spot)
     top = guide.print_mm[1] - spot.away_mm
-    if cut[1] - top < LEAST_PLATEN_EDGE_MM or top + high - cut[3] < LEAST_PLATEN_EDGE_MM:
+    advised = job.settings(PlacingShop).platen_edge_mm
+    ends = min(guide.print_mm[1] - top, top + high - guide.print_mm[3])
+    if ends < advised or min(cut[1] - top, top + high - cut[3]) < LEAST_PLATEN_EDGE_MM:
         top = (cut[1] + cut[3] - high) / 2.0
     return x - wide / 2.0, top, x + wide / 2.0, top + high
 
@@ -134,6 +139,17 @@ def aside_of(guide: Guide, spot: Spotted) -> float:
     if guide.place != "chest":
         return 0.0
     return spot.aside_mm if guide.side == "left" else -spot.aside_mm
+
+
+def asides_of(job: Job) -> Asides:
+    """Answer how far beside the platen's centre line the print lies.
+
+    :raises Unanswered: nothing is printed
+    """
+    guide = guide_of(job)
+    if guide is None:
+        raise Unanswered("nothing is printed, so it lies nowhere")
+    return Asides(tuple(sorted({aside_of(guide, spot) for spot in guide.spots})))
 
 
 def _targets(marks: tuple[Mark, ...]) -> Iterator[Stroke]:

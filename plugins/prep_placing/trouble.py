@@ -11,7 +11,7 @@ from prep.screens import Mark
 from prep_placing.rules import POUCH_MM, SHOULDER_MM, sides_of
 from prep_placing.settings import PlacingShop
 from prep_placing.spots import Guide, Spotted, guide_of, laid_mm
-from prep_placing.strokes import cut_bounds, platen_bounds
+from prep_placing.strokes import aside_of, cut_bounds, platen_bounds
 from prep_placing.words import at_least, at_most, short, spread
 
 _HAIR_MM = 0.5
@@ -158,12 +158,17 @@ def _sleeves(spots: list[Spotted], units: str) -> str:
 
 
 def _off_platen(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[Finding]:
-    platen = platen_bounds(job, guide, cut_bounds(guide, marks))
-    if platen is None:
+    cut, x0, y0, x1, y1 = cut_bounds(guide, marks), *guide.print_mm
+    found = [
+        (min(x0 - platen[0], y0 - platen[1], platen[2] - x1, platen[3] - y1), platen, spot)
+        for spot in guide.spots
+        if (platen := platen_bounds(job, guide, cut, spot)) is not None
+    ]
+    if not found:
         return
-    chosen, units = job.settings(PlacingShop), job.shop.units
+    room, platen, spot = min(found, key=lambda one: one[0])
+    chosen, units, aside = job.settings(PlacingShop), job.shop.units, abs(aside_of(guide, spot))
     wide, high = platen[2] - platen[0], platen[3] - platen[1]
-    room = min(wide - guide.width_mm, high - guide.height_mm) / 2.0
     if room >= chosen.platen_edge_mm - 1e-6:
         return
     fails = room < chosen.least_platen_edge_mm - 1e-6
@@ -173,14 +178,29 @@ def _off_platen(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[Fin
         "will fail" if fails else "at risk",
         "print off the platen" if fails else "print near the platen's edge",
         f"The print of {short(guide.width_mm, units)} × {short(guide.height_mm, units)}"
-        f" {_leaves(room, units)} of a platen of {size}; {short(need, units)} inside it is"
+        f"{_beside(aside, spot, units)} {_leaves(room, units)} of a platen of {size};"
+        f" {short(need, units)} inside it is"
         f" {'the least' if fails else 'advised'} (a supplier).",
         "At the edge the cloth sags and the squeegee tips, so that the print smears or stays thin.",
-        f"Take a platen of {at_least(guide.width_mm + 2.0 * need, units)} ×"
-        f" {at_least(guide.height_mm + 2.0 * need, units)} or more{_smaller(job, guide, wide, high, need)};"
+        f"Take a platen of {at_least(guide.width_mm + 2.0 * (aside + need), units)} ×"
+        f" {at_least(guide.height_mm + 2.0 * need, units)} or more"
+        f"{_smaller(job, guide, wide - 2.0 * aside, high, need)}{_nearer(aside)};"
         " change platen_width and platen_height under [press] if they aren't right.",
         size_mm=max(0.0, room),
     )
+
+
+def _beside(aside_mm: float, spot: Spotted, units: str) -> str:
+    if not aside_mm:
+        return ""
+    sizes = several(dict.fromkeys(spot.sizes))
+    return f", {short(aside_mm, units)} beside the garment's centre line on {sizes},"
+
+
+def _nearer(aside_mm: float) -> str:
+    if not aside_mm:
+        return ""
+    return ", or nearer to the garment's centre line (aside under [placing.chest])"
 
 
 def _leaves(room_mm: float, units: str) -> str:

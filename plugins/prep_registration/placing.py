@@ -92,7 +92,8 @@ def with_targets(bounds: Bounds, targets: tuple[Placed, ...]) -> Bounds:
 def _rules(job: Job, ask: Ask, print_mm: Bounds) -> list[Holds]:
     """Give what must hold the bounds of what is cut, the print in the middle."""
     middle = (print_mm[0] + print_mm[2]) / 2.0, (print_mm[1] + print_mm[3]) / 2.0
-    rules: list[Holds] = [lambda cut: on_platen(job, cut)]
+    asides = asides_of(ask)
+    rules: list[Holds] = [lambda cut: on_platen(job, cut, middle[0], asides)]
     room = frame_room(ask)
     if room is not None:
         rules.append(lambda cut: room.held(cut, middle))
@@ -109,10 +110,28 @@ def frame_room(ask: Ask) -> FrameRoom | None:
         return None
 
 
-def on_platen(job: Job, cut: Bounds) -> bool:
-    """Tell whether what is cut lies on the platen; true where its size isn't stated."""
+def asides_of(ask: Ask) -> tuple[float, ...]:
+    """Give how far right of the platen's centre line the print's lies; on it where no plugin tells."""
+    try:
+        from prep_placing.answers import Asides
+
+        return ask(Asides).asides_mm
+    except (ModuleNotFoundError, Unanswered):
+        return (0.0,)
+
+
+def on_platen(job: Job, cut: Bounds, print_x_mm: float, asides_mm: tuple[float, ...]) -> bool:
+    """Tell whether what is cut lies on the platen; true where its size isn't stated.
+
+    :param print_x_mm: where the print's centre line stands
+    :param asides_mm: how far right of the platen's it lies, for each kind of garment
+    """
+    centres = [print_x_mm - aside for aside in asides_mm]
     sides = (
-        (job.shop.press.platen_width_mm, cut[2] - cut[0]),
+        (
+            job.shop.press.platen_width_mm,
+            2.0 * max(max(cut[2] - x, x - cut[0]) for x in centres),
+        ),
         (
             job.shop.press.platen_height_mm,
             cut[3] - cut[1],

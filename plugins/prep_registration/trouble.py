@@ -11,6 +11,7 @@ from prep.job import Ask, Job
 from prep.phrases import several
 from prep_registration.placing import (
     TO_PLATEN_EDGE_MM,
+    asides_of,
     chosen,
     frame_room,
     on_platen,
@@ -86,7 +87,7 @@ def _no_room(job: Job, ask: Ask, table: Registration) -> Finding:
     bounds = print_bounds(job)
     assert bounds is not None  # or there would be nothing to line up
     middle = (bounds[0] + bounds[2]) / 2.0, (bounds[1] + bounds[3]) / 2.0
-    room, units = frame_room(ask), job.shop.units
+    room, units, asides = frame_room(ask), job.shop.units, asides_of(ask)
     said = []
     for beside, where, side in ((False, "above and below", "high"), (True, "beside", "wide")):
         targets = placed(
@@ -98,7 +99,7 @@ def _no_room(job: Job, ask: Ask, table: Registration) -> Finding:
         )
         cut = with_targets(bounds, targets)
         long = cut[2] - cut[0] if beside else cut[3] - cut[1]
-        off = [] if on_platen(job, cut) else ["the platen"]
+        off = [] if on_platen(job, cut, middle[0], asides) else ["the platen"]
         if room is not None and not room.held(cut, middle):
             off.append("any frame")
         said.append(

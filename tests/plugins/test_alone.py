@@ -9,14 +9,12 @@ import pytest
 from shapely import box
 
 from prep.job import Job
-from prep.testing import make_ask, make_job
+from prep.testing import make_job
 from prep_placing.spots import insides_of
 from prep_registration import prep_findings as registration_findings
 from prep_registration import prep_marks
 from prep_squeegee import prep_answers
 from prep_squeegee.answers import Pulls
-
-NOBODY = make_ask({})
 
 
 def _job() -> Job:
@@ -36,10 +34,11 @@ def test_squeegees_without_registration_and_stencils(monkeypatch: pytest.MonkeyP
     assert pulls.pulls[1].needs_mm == (206.0, 130.0)
 
 
-def test_targets_without_squeegees(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_targets_without_squeegees_and_placing(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "prep_squeegee.answers", None)
-    assert [mark.name for mark in prep_marks(_job(), NOBODY)] == ["top target", "bottom target"]
-    assert list(registration_findings(_job(), NOBODY)) == []
+    monkeypatch.setitem(sys.modules, "prep_placing.answers", None)
+    assert [mark.name for mark in prep_marks(_job(), _asked)] == ["top target", "bottom target"]
+    assert list(registration_findings(_job(), _asked)) == []
 
 
 def test_a_master_without_squeegees(monkeypatch: pytest.MonkeyPatch) -> None:

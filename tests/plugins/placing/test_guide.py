@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 import shapely
 from pydantic import ValidationError
 
+from prep.errors import Unanswered
 from prep.findings import Finding
 from prep.job import Job
 from prep.sections import Caution, Drawing, Figures, Table
 from prep.testing import make_ask
-from prep_placing import prep_findings, prep_sections
+from prep_placing import prep_answers, prep_findings, prep_sections
+from prep_placing.answers import Asides
 from prep_placing.rules import BODY_MM, HOODIE_TALLEST_MM, USUAL
 from prep_placing.settings import PlacingOrder, PlacingShop
 from prep_placing.sketch import _print, _print_box, sketch_of
@@ -298,6 +301,61 @@ def test_a_print_must_lie_on_the_platen(
     shop = {"press": {"platen_width": width, "platen_height": "600 mm"}}
     found = _found(make_placed(shop=shop))
     assert [finding.severity for finding in found] == ([severity] if severity else [])
+
+
+@pytest.mark.parametrize(
+    ("width", "severity"),
+    [
+        ("340 mm", None),  # 2·(95 + 50 + 25)
+        ("339 mm", "at risk"),
+        ("302 mm", "at risk"),  # 2·(95 + 50 + 6)
+        ("301 mm", "will fail"),
+        ("280 mm", "will fail"),
+    ],
+)
+@pytest.mark.parametrize("place", ["left chest", "right chest"])
+def test_a_chest_print_must_lie_on_the_platen(
+    make_placed: MakePlaced, place: str, width: str, severity: str | None
+) -> None:
+    """100 mm wide, 95 mm beside the platen's middle; on youths 75 and not the worse ones."""
+    shop = {"press": {"platen_width": width, "platen_height": "400 mm"}}
+    front = {"adult": {"widest": "100 mm"}, "youth": {"widest": "100 mm"}}
+    garments = (("tee", "youth M|M"),)
+    tables = _shop(chest=front)
+    found = _found(
+        make_placed(100.0, 80.0, place=place, garments=garments, shop=shop, tables=tables)
+    )
+    assert [finding.severity for finding in found] == ([severity] if severity else [])
+    if width == "280 mm":
+        assert "95 mm beside the garment's centre line on M, reaches 5 mm over" in found[0].what
+        assert "a platen of 302 × 92 mm" in found[0].do.replace(" mm ×", " ×")
+        assert "or print at most 78 mm wide" in found[0].do
+        assert "aside under [placing.chest]" in found[0].do
+
+
+def test_the_asides_are_those_of_all_garments(make_placed: MakePlaced) -> None:
+    """Adults 95, youths 75 mm; on the front none."""
+    garments = (("tee", "M|youth M|L"),)
+    for place, asides in (
+        ("chest", (75.0, 95.0)),
+        ("right chest", (-95.0, -75.0)),
+        ("back", (0.0,)),
+    ):
+        job = make_placed(60.0, 60.0, place=place, garments=garments)
+        assert prep_answers()[Asides](job, make_ask({})) == Asides(asides)
+    with pytest.raises(Unanswered):
+        prep_answers()[Asides](replace(job, screens=()), make_ask({}))
+
+
+def test_a_short_platen_lies_in_the_middle_of_the_print(make_placed: MakePlaced) -> None:
+    """300 on 380: with its end at the collar's line 5 mm would be left; 40 are where it is moved."""
+    shop = {"press": {"platen_width": "380 mm", "platen_height": "380 mm"}}
+    job = make_placed(shop=shop)
+    assert _kinds(job) == []
+    assert "40 mm at the collar's end, 40 mm at the other" in _figures(job)["Platen's edge"][0]
+    near = make_placed(shop={"press": {"platen_width": "380 mm", "platen_height": "390 mm"}})
+    assert _kinds(near) == []
+    assert "45 mm at the collar's end, 45 mm at the other" in _figures(near)["Platen's edge"][0]
 
 
 def test_a_sleeve_lies_on_a_board_of_its_own(make_placed: MakePlaced) -> None:

@@ -17,6 +17,7 @@ from prep.job import Ask, Job
 from prep.sections import CheckList
 from prep.shop import Mesh, Shop
 from prep.testing import make_ask, make_job
+from prep_placing.answers import Asides
 from prep_registration import prep_answers, prep_findings, prep_marks, prep_sections
 from prep_registration.answers import Targets
 from prep_registration.settings import Registration
@@ -191,6 +192,28 @@ def test_targets_lie_on_the_platen(platen: tuple[str, str], names: list[str]) ->
     job = _two(shop=Shop.model_validate({"press": press}))
     assert [mark.name for mark in prep_marks(job, NOBODY)] == names
     kinds = [finding.kind for finding in prep_findings(job, NOBODY)]
+    assert kinds == ([] if names else ["no room for targets"])
+
+
+@pytest.mark.parametrize(
+    ("width", "asides", "names"),
+    [
+        ("358 mm", (95.0,), ["left target", "right target"]),  # 2·(95 + 156 / 2 + 6)
+        ("357 mm", (95.0,), []),
+        ("357 mm", (-95.0,), []),
+        ("357 mm", (20.0, 95.0), []),
+        ("357 mm", (94.0,), ["left target", "right target"]),
+    ],
+)
+def test_targets_of_a_print_beside_the_platens_middle(
+    width: str, asides: tuple[float, ...], names: list[str]
+) -> None:
+    """The print of 100 lies on it; targets beside it reach to 78 mm each side of its own middle."""
+    press = {"platen_width": width, "platen_height": "117 mm"}
+    job = _two(shop=Shop.model_validate({"press": press}))
+    ask = make_ask({Asides: Asides(asides)})
+    assert [mark.name for mark in prep_marks(job, ask)] == names
+    kinds = [finding.kind for finding in prep_findings(job, ask)]
     assert kinds == ([] if names else ["no room for targets"])
 
 
