@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -137,7 +138,8 @@ def test_that_colours_share_a_film_is_told_unless_it_was_asked_for() -> None:
 def test_one_ink_for_two_colours_is_told_with_what_makes_them_one() -> None:
     """No second squeegee is asked for: both come from one pot, and one screen would do."""
     drawn = {CREAM: box(0, 0, 20, 20), NAVY: box(80, 0, 100, 20)}
-    job = ready(make_job(drawn, inks={CREAM: "moss", NAVY: "moss"}))
-    (finding,) = findings_of(job, asked(job))
+    made = ready(make_job(drawn))
+    job = replace(made, screens=tuple(replace(one, ink="moss") for one in made.screens))
+    (finding,) = findings_of(job, asked(made))
     assert (finding.severity, finding.kind) == ("at risk", "one ink for several colours")
     assert f"--set 'colour.{NAVY}.print_as={CREAM}'" in finding.do
