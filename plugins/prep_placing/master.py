@@ -276,7 +276,6 @@ def _overview(
 
 
 def _uses(job: Job, sheets: Sheets, guide: Guide) -> Iterator[str]:
-    edge = "hem" if guide.place == "sleeve" else "collar"
     count = len(sheets.shown)
     left_out = (
         f" Left out, as nothing is on them: {_few(sheets.left_out)}." if sheets.left_out else ""
@@ -292,10 +291,21 @@ def _uses(job: Job, sheets: Sheets, guide: Guide) -> Iterator[str]:
     )
     yield (
         "Lining up on the platen or the plain table: tape the master down, lay the frame on its lines, and"
-        " fix a stop against it at the three triangles. The garment's fold goes on the upright centre line,"
-        f" its {edge} on the line of its size."
+        f" fix a stop against it at the three triangles. {_laid(guide)} on the line of its size."
     )
     yield "Trying on: cut out the print's outline or fold the master to it, and hold it to the garment."
+
+
+def _laid(guide: Guide) -> str:
+    """Say which line of the master the garment's fold goes on, up to its collar's, hem's or cuff's."""
+    if guide.place == "sleeve":
+        turned = guide.reads in ("down the arm", "up the arm")
+        ends = " or ".join(dict.fromkeys(spot.sleeve_ends for spot in guide.spots))
+        line = "level" if turned else "upright"
+        return f"The sleeve's upper fold goes on the {line} centre line, its {ends}"
+    if guide.place == "chest":
+        return "The garment's fold goes on the line of its centre, beside the print, its collar"
+    return "The garment's fold goes on the upright centre line, its collar"
 
 
 def _few(names: Sequence[str]) -> str:

@@ -21,6 +21,7 @@ from prep.screens import Mark
 from prep.testing import as_multipolygon, make_ask
 from prep_placing import prep_documents
 from prep_placing.master import laid_out
+from prep_placing.settings import PlacingOrder
 from prep_placing.spots import guide_of
 from prep_placing.strokes import Stroke, Style, ink_styles, strokes_of
 from prep_squeegee.answers import Pull, Pulls
@@ -268,6 +269,60 @@ def test_the_right_chest_mirrors_the_left(make_placed: MakePlaced) -> None:
     assert centre[0] == centre[2] == (collar[0] + collar[2]) / 2.0 == 40.0 + 95.0
     platen = shapely.union_all([s.lines for s in strokes if s.kind == "platen"]).bounds
     assert (platen[0] + platen[2]) / 2.0 == 40.0 + 95.0
+
+
+@pytest.mark.parametrize(
+    ("place", "size", "reads", "fold"),
+    [
+        (
+            "front",
+            (280.0, 300.0),
+            None,
+            "garment's fold goes on the upright centre line, its collar on",
+        ),
+        (
+            "back",
+            (280.0, 300.0),
+            None,
+            "garment's fold goes on the upright centre line, its collar on",
+        ),
+        (
+            "left chest",
+            (80.0, 90.0),
+            None,
+            "fold goes on the line of its centre, beside the print, its collar",
+        ),
+        (
+            "sleeve",
+            (80.0, 90.0),
+            None,
+            "sleeve's upper fold goes on the upright centre line, its hem on",
+        ),
+        (
+            "sleeve",
+            (240.0, 60.0),
+            None,
+            "sleeve's upper fold goes on the level centre line, its hem on",
+        ),
+        (
+            "sleeve",
+            (240.0, 60.0),
+            "up the arm",
+            "upper fold goes on the level centre line, its hem on",
+        ),
+    ],
+)
+def test_the_fold_goes_on_a_line_that_is_drawn_for_it(
+    make_placed: MakePlaced, place: str, size: tuple[float, float], reads: Any, fold: str
+) -> None:
+    """Through the print's middle but for the chest; level where the hem stands beside it."""
+    job = make_placed(*size, place=place, tables=[PlacingOrder(sleeve_reads=reads)])
+    with _pdf(job, make_ask({})) as read:
+        assert fold in " ".join(read.pages[0].extract_text().split())
+    collar, *centre = (s for s in _strokes(job, make_ask({})) if s.kind == "collar")
+    x0, _, x1, _ = collar.lines.bounds
+    assert (x0 == x1) is ("level" in fold)
+    assert [s.label for s in centre] == (["garment's centre, M"] if "beside" in fold else [])
 
 
 def test_what_is_missing_is_said(make_placed: MakePlaced) -> None:
