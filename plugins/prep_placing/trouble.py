@@ -138,8 +138,8 @@ def _up_the_sleeve(job: Job, height: float, tall: list[Spotted]) -> Iterator[Fin
                 f"It must end {short(SHOULDER_MM, units)} below the shoulder's seam, which lifts the screen"
                 " off the cloth; a sleeve's length is a guess for its build, no source.",
                 "Measure a sleeve along its upper fold; print it smaller, turn it (sleeve_reads under"
-                " [placing] in the order), or state what your garments allow (tallest under [placing.sleeve]"
-                " in shop.toml).",
+                " [placing] in the order), or state what your garments allow (tallest under"
+                " [placing.sleeve] in shop.toml).",
                 size_mm=height,
             )
 
@@ -147,12 +147,14 @@ def _up_the_sleeve(job: Job, height: float, tall: list[Spotted]) -> Iterator[Fin
 def _sleeves(spots: list[Spotted], units: str) -> str:
     """Say for garments alike how long their sleeve is, and how much of it can be printed."""
     said: dict[str, list[str]] = {}
+    makes = len({spot.garment for spot in spots}) > 1
     for spot in spots:
         room = (
             f"{short(spot.sleeve_mm, units)} long (guess), of which {short(spot.tallest_mm or 0.0, units)}"
-            f" can be printed from {short(spot.away_mm, units)} above the {spot.sleeve_ends} on"
+            f" can be printed, from {short(spot.away_mm, units)} above the {spot.sleeve_ends} on"
         )
-        said.setdefault(room, []).extend(spot.sizes)
+        sizes = (f"{spot.garment} {size}" if makes else size for size in spot.sizes)
+        said.setdefault(room, []).extend(sizes)
     each = (f"on {several(dict.fromkeys(sizes))} it is {room}" for room, sizes in said.items())
     return "; ".join(each)
 

@@ -205,9 +205,11 @@ def _hoodies(guide: Guide, units: str) -> Iterator[tuple[str, str, str]]:
 def _tallest(spots: Sequence[Spotted], units: str) -> Iterator[str]:
     """Say how tall a print is at most on each build."""
     said: dict[tuple[float, str], dict[str, None]] = {}
+    makes = len({spot.garment for spot in spots}) > 1
     for spot in spots:
         if spot.tallest_mm is not None:
             sizes = said.setdefault((spot.tallest_mm, spot.tall_status), {})
-            sizes.update(dict.fromkeys(spot.sizes))
+            named = (f"{spot.garment} {size}" if makes else size for size in spot.sizes)
+            sizes.update(dict.fromkeys(named))
     for (tallest, status), sizes in said.items():
         yield f"{short(tallest, units)} on {', '.join(sizes)} ({status})"

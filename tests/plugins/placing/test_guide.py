@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -212,9 +213,19 @@ def test_what_a_sleeve_has_room_for_is_told(make_placed: MakePlaced) -> None:
     job = make_placed(30.0, 265.0, place="sleeve", garments=garments)
     (found,) = _found(job)
     assert "goes 265 mm along the sleeve" in found.what
-    assert "on M it is 210 mm long (guess), of which 155 mm can be printed" in found.what
-    assert "on toddler it is 115 mm long (guess), of which 70 mm can be printed" in found.what
+    assert "on M it is 210 mm long (guess), of which 155 mm can be printed," in found.what
+    assert "on toddler it is 115 mm long (guess), of which 70 mm can be printed," in found.what
     assert _figures(job)["Along sleeve"][0] == "155 mm on M (guess); 70 mm on toddler (guess)"
+    two = make_placed(
+        30.0,
+        265.0,
+        place="sleeve",
+        garments=(("red tee", "M"), ("hoodie", "M"), ("tee", "toddler")),
+    )
+    assert _figures(two)["Along sleeve"][0] == (
+        "155 mm on red tee M (guess); 515 mm on hoodie M (guess); 70 mm on tee toddler (guess)"
+    )
+    assert "on red tee M it is 210 mm" in _found(two)[0].what
     own = _shop(sleeve={"adult": {"tallest": "300 mm"}})
     assert _kinds(make_placed(30.0, 265.0, place="sleeve", tables=own)) == []
     over = make_placed(30.0, 305.0, place="sleeve", tables=own)
@@ -231,11 +242,12 @@ def test_a_turned_print_has_its_left_at_the_shoulder(make_placed: MakePlaced) ->
         )
         guide = guide_of(job)
         assert guide is not None
-        (turned,) = _print(job, guide, (0.0, 0.0))
+        ((turned, _),) = _print(job, guide, (0.0, 0.0))
         assert turned.bounds == pytest.approx((0.0, 0.0, 60.0, 240.0), abs=0.02)
         # the artwork's upper left corner is at its upper right when turned clockwise
         corner = max(
-            turned.geoms, key=lambda part: part.centroid.x if at == 0.0 else -part.centroid.x
+            shapely.get_parts(turned),
+            key=lambda part: part.centroid.x if at == 0.0 else -part.centroid.x,
         )
         assert corner.bounds[1] == pytest.approx(at, abs=0.02)
 
@@ -416,6 +428,62 @@ def test_the_sketch_is_to_scale(make_placed: MakePlaced) -> None:
     (drawing,) = (block for block in section.blocks if isinstance(block, Drawing))
     assert drawing.scale == scale
     assert f"1 to {1 / scale:.0f}" in drawing.caption
+
+
+def _sketch(job: Job) -> str:
+    guide = guide_of(job)
+    assert guide is not None
+    return sketch_of(job, guide)[0].svg
+
+
+def _written(svg: str) -> dict[str, shapely.Polygon]:
+    """Give the room that each text takes, a letter 0.6 of its height wide."""
+    found = {}
+    pattern = r'<text x="(\S+)" y="(\S+)" text-anchor="(\w+)".*? font-size="(\S+)".*?>([^<]+)<'
+    for x, y, anchor, size, text in re.findall(pattern, svg):
+        high, wide = float(size), 0.6 * float(size) * len(text)
+        left = float(x) - {"start": 0.0, "middle": wide / 2.0, "end": wide}[anchor]
+        found[text] = shapely.box(left, float(y) - high, left + wide, float(y))
+    return found
+
+
+@pytest.mark.parametrize("garment", ["tee", "hoodie"])
+@pytest.mark.parametrize("height", [60.0, 265.0])
+def test_labels_of_a_sleeve_are_kept_apart(
+    make_placed: MakePlaced, garment: str, height: float
+) -> None:
+    """Neither over each other nor over the print, though it goes beyond the shoulder."""
+    job = make_placed(50.0, height, place="sleeve", garments=((garment, "toddler"),))
+    svg = _sketch(job)
+    written = _written(svg)
+    assert set(written) == {"shoulder", "20 mm", "toddler", "hem" if garment == "tee" else "cuff"}
+    (x, y, wide, high) = re.findall(r'<rect x="(\S+)" y="(\S+)" width="(\S+)" height="(\S+)"', svg)[
+        0
+    ]
+    printed = shapely.box(float(x), float(y), float(x) + float(wide), float(y) + float(high))
+    for one, other in itertools.combinations([*written.values(), printed], 2):
+        assert not one.intersects(other)
+
+
+def test_a_long_sleeve_is_drawn_long(make_placed: MakePlaced) -> None:
+    """From the shoulder's label to the cuff's: 570 mm on an adult's hoodie, 210 on a tee."""
+    for garment, end, long in (("hoodie", "cuff", 570.0), ("tee", "hem", 210.0)):
+        job = make_placed(60.0, 60.0, place="sleeve", garments=((garment, "M"),))
+        written = _written(_sketch(job))
+        assert written[end].bounds[3] - written["shoulder"].bounds[3] == pytest.approx(long)
+
+
+def test_the_sketch_has_the_colours_of_garment_and_inks(make_placed: MakePlaced) -> None:
+    """The cloth's own with a lighter edge where it is dark; an ink like the cloth has an outline."""
+
+    def drawn(colour: str) -> list[tuple[str, str]]:
+        job = make_placed(60.0, 60.0, screens=1)
+        batches = tuple(replace(batch, colour=colour) for batch in job.setup.batches)
+        svg = _sketch(replace(job, setup=replace(job.setup, batches=batches)))
+        return re.findall(r'<path .*?fill="(#\w+)"(?: stroke="(#\w+)")?', svg)
+
+    assert drawn("#000000") == [("#000000", "#8a857f"), ("#111111", "#808080")]
+    assert drawn("#ffffff") == [("#ffffff", "#1a1a1a"), ("#111111", "")]
 
 
 @pytest.mark.parametrize("place", ["front", "back", "left chest", "sleeve"])
