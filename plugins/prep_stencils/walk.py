@@ -40,12 +40,18 @@ def shortened(
     count = len(order)
     if count < 2:
         return order
-    near = cKDTree(points).query(points, k=min(_NEIGHBOURS + 1, count))[1].reshape(count, -1)
+    away, near = cKDTree(points).query(points, k=min(_NEIGHBOURS + 1, count))
+    beside = [
+        [(other, far) for other, far in zip(others, fars, strict=True) if other != one]
+        for one, (others, fars) in enumerate(zip(near.tolist(), away.tolist(), strict=True))
+    ]
     walk = _Walk(order, np.vstack([points, start]), followers, leaders)
     for _ in range(_PASSES):
         gained = False
-        for one, others in enumerate(near[:, 1:].tolist()):
-            for other in others:
+        for one, others in enumerate(beside):
+            for other, far in others:
+                if far >= walk.longest_beside(one):
+                    break  # whatever leads to a farther point replaces no longer way
                 gained |= walk.turn(one, other) or walk.move(one, other)
         if not gained:
             break
@@ -67,6 +73,11 @@ class _Walk:
         self._mark(0, len(self.sequence) - 1)
         self.at: list[tuple[float, float]] = [(x, y) for x, y in points.tolist()]
         self.followers, self.leaders = followers, leaders
+
+    def longest_beside(self, one: int) -> float:
+        """Give the longer of the ways to a point and on from it."""
+        place = self.place[one]
+        return max(self._way(place - 1, place), self._way(place, place + 1))
 
     def turn(self, one: int, other: int) -> bool:
         """Bring two points next to each other by turning round what lies between, if that gains."""
