@@ -88,6 +88,7 @@ def _no_room(job: Job, ask: Ask, table: Registration) -> Finding:
     assert bounds is not None  # or there would be nothing to line up
     middle = (bounds[0] + bounds[2]) / 2.0, (bounds[1] + bounds[3]) / 2.0
     room, units, asides = frame_room(ask), job.shop.units, asides_of(ask)
+    platen = "the platen beside whose middle it lies" if any(asides) else "the platen"
     said = []
     for beside, where, side in ((False, "above and below", "high"), (True, "beside", "wide")):
         targets = placed(
@@ -99,7 +100,7 @@ def _no_room(job: Job, ask: Ask, table: Registration) -> Finding:
         )
         cut = with_targets(bounds, targets)
         long = cut[2] - cut[0] if beside else cut[3] - cut[1]
-        off = [] if on_platen(job, cut, middle[0], asides) else ["the platen"]
+        off = [] if on_platen(job, cut, middle[0], asides) else [platen]
         if room is not None and not room.held(cut, middle):
             off.append("any frame")
         said.append(
