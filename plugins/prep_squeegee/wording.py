@@ -138,6 +138,9 @@ def _squeegee(job: Job, film: Hung, screen: Screen) -> tuple[str, str]:
         if room < math.inf
     )
     lane = f", at most {kept}: half the lane to the other ink" if kept else ""
+    if over > min(left, right) + 1e-6:
+        longer = f"{at_most(blade - wide, units)} longer than its own openings, not in their middle"
+        return at_most(blade, units), f"{longer}{lane}"
     return at_most(blade, units), f"{at_most(over, units)} beyond its own openings{lane}"
 
 

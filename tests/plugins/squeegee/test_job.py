@@ -226,6 +226,14 @@ def test_inks_side_by_side_have_a_squeegee_each() -> None:
         "30 mm beyond its own openings, at most 90 mm on the right: half the lane to the other ink",
     )
     assert "at most 90 mm on the left" in right[1]
+    near = _shared(
+        box(0, 0, 60, 100),
+        box(110, 0, 170, 100),
+        frame,
+        tables=[Squeegee.model_validate({"lengths": ["120 mm"]})],
+    )
+    said = _figures(near)[0]["Squeegee"][1]  # 25 mm of the lane, so 35 on the other side
+    assert "60 mm longer than its own openings, not in their middle, at most 25 mm on" in said
 
 
 def test_a_long_squeegee_would_reach_the_other_ink() -> None:
