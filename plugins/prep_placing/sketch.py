@@ -178,7 +178,7 @@ def _draw(
         canvas.region(at(shape), fill=tones.cloth, stroke=tones.edge, stroke_mm=1.5 * thin)
     x0, y0, x1, y1 = _print_box(guide, spot)
     inside = outline.covers(shapely.box(x0, y0, x1, y1))
-    _centre_line(canvas, guide, spot, shift, thin)
+    _centre_line(canvas, guide, spot, shift, thin, tones.on)
     for shape, colour in _print(job, guide, (x0, y0)):
         alike = not inside or difference(colour, spot.colour) < _ALIKE
         edge = _BETWEEN if alike else "none"
@@ -196,7 +196,8 @@ def _draw(
         _beside_sleeve(canvas, guide, spot, shift, letter, said)
     else:
         middle = (x0 + x1) / 2.0 + shift
-        _dimension(canvas, middle, (0.0, y0), said, letter, ink=tones.on, halo=tones.cloth)
+        inwards = "end" if x0 + x1 > 0.0 else "start"
+        _dimension(canvas, middle, (0.0, y0), said, letter, tones.on, tones.cloth, inwards)
 
 
 def _beside_sleeve(
@@ -211,17 +212,19 @@ def _beside_sleeve(
         end = out if y != top else right + 0.3 * letter
         line = ((x + shift, y), (end + shift, y))
         canvas.line(line, stroke=_BETWEEN, stroke_mm=thin, dash_mm=(3 * thin, 3 * thin))
-    _dimension(canvas, out + shift, (y1, 0.0), said, letter, ink=_LINE, halo="#ffffff")
+    _dimension(canvas, out + shift, (y1, 0.0), said, letter, _LINE, "#ffffff")
     canvas.text("shoulder", (right + 0.5 * letter + shift, top + 0.36 * letter), height_mm=letter)
     at = (left - 0.5 * letter + shift, 0.36 * letter)
     canvas.text(spot.sleeve_ends, at, height_mm=letter, anchor="end")
 
 
-def _centre_line(canvas: Canvas, guide: Guide, spot: Spotted, shift: float, thin: float) -> None:
+def _centre_line(
+    canvas: Canvas, guide: Guide, spot: Spotted, shift: float, thin: float, ink: str
+) -> None:
     _, y0, _, y1 = (float(v) for v in _outline(guide, spot).bounds)
     top = y0 if guide.place == "sleeve" else 0.0
     canvas.line(
-        ((shift, top), (shift, y1)), stroke=_SOFT, stroke_mm=thin, dash_mm=(9 * thin, 4 * thin)
+        ((shift, top), (shift, y1)), stroke=ink, stroke_mm=thin, dash_mm=(9 * thin, 4 * thin)
     )
 
 
@@ -276,14 +279,15 @@ def _dimension(
     ends: tuple[float, float],
     text: str,
     letter: float,
-    *,
     ink: str,
     halo: str,
+    anchor: str = "start",
 ) -> None:
-    """Draw a measure between two heights, its figure beside it."""
+    """Draw a measure between two heights, its figure beside it: at its right, or where it is to end."""
     thin, tick, (y0, y1) = letter / 10.0, letter / 3.0, ends
     canvas.line(((x, y0), (x, y1)), stroke=ink, stroke_mm=thin)
     for y in ends:
         canvas.line(((x - tick, y), (x + tick, y)), stroke=ink, stroke_mm=thin)
-    at = (x + 0.5 * letter, (y0 + y1) / 2.0 + 0.36 * letter)
-    canvas.text(text, at, height_mm=letter, fill=ink, halo=halo)
+    beside = x + (0.5 if anchor == "start" else -0.5) * letter
+    at = (beside, (y0 + y1) / 2.0 + 0.36 * letter)
+    canvas.text(text, at, height_mm=letter, fill=ink, halo=halo, anchor=anchor)

@@ -465,6 +465,19 @@ def test_labels_of_a_sleeve_are_kept_apart(
         assert not one.intersects(other)
 
 
+@pytest.mark.parametrize(
+    ("place", "middle"), [("left chest", 50.0), ("right chest", -50.0), ("front", 0.0)]
+)
+def test_a_distance_on_the_body_lies_towards_its_middle(
+    make_placed: MakePlaced, place: str, middle: float
+) -> None:
+    """Away from the shoulder's slope; a toddler's chest print lies 50 mm aside."""
+    svg = _sketch(make_placed(50.0, 50.0, place=place, garments=(("tee", "toddler"),)))
+    x0, _, x1, _ = _written(svg)["45 mm"].bounds
+    centre = _written(svg)["toddler"].centroid.x
+    assert (x1 < centre + middle) if middle > 0.0 else (x0 > centre + middle)
+
+
 def test_a_long_sleeve_is_drawn_long(make_placed: MakePlaced) -> None:
     """From the shoulder's label to the cuff's: 570 mm on an adult's hoodie, 210 on a tee."""
     for garment, end, long in (("hoodie", "cuff", 570.0), ("tee", "hem", 210.0)):
