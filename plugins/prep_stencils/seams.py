@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 Spans = Sequence[tuple[float, float]]
-_LAST = 3.0
-"""The last strip is at least so many overlaps wide beyond its seam, to be handled. Our choice."""
+LEAST_STRIP_MM = 30.0
+"""Of a strip beside its overlaps, at least, so that it can be handled and bears its notches. Our choice."""
 
 
 def seams(
@@ -34,12 +34,12 @@ def seams(
     made: list[float] = []
     begins = low_mm
     while high_mm - begins > film_mm + 1e-9:
-        at = min(begins + film_mm - half, high_mm - _LAST * overlap_mm)
+        at = min(begins + film_mm - half, high_mm - LEAST_STRIP_MM)
         for a, b in reversed(closed):
             if a < at < b:
                 at = a
-        if at - half <= begins + (overlap_mm if made else 0.0):
-            return None  # no further than the strip's own beginning
+        if at - half < begins + LEAST_STRIP_MM:
+            return None
         made.append(at)
         begins = at - half
     return tuple(made)

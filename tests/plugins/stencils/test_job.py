@@ -155,7 +155,7 @@ def test_screens_side_by_side_share_a_film() -> None:
     """One film with the openings of both: one pair of files, one section with it, one that sends there."""
     job = _through_one_film(_job())
     svg, dxf, pdf, *square = prep_documents(_report(job), NOBODY)
-    assert svg.name == "stencils/01-deep-blue-and-cc2222-200x236mm-shirt-side.svg"
+    assert svg.name == "stencils/01-deep-blue-and-cc2222-200x180mm-shirt-side.svg"
     assert b"Screens 1 and 2 of 2, deep blue and #cc2222" in svg.data
     assert dxf.name.endswith(".dxf")
     assert pdf.name.endswith(".pdf")
