@@ -16,6 +16,8 @@ from prep_placing.words import at_least, at_most, short, spread
 
 _HAIR_MM = 0.5
 """What a print may be over a limit before it is told."""
+_LEAST_TOLD_MM = 2.54
+"""The least width that is told as one to print: what isn't 0 in tenths of an inch."""
 
 
 def findings_of(job: Job, marks: tuple[Mark, ...]) -> Iterator[Finding]:
@@ -137,11 +139,19 @@ def _up_the_sleeve(job: Job, height: float, tall: list[Spotted]) -> Iterator[Fin
                 f"The print goes {short(height, units)} along the sleeve; {_sleeves(spots, units)}.",
                 f"It must end {short(SHOULDER_MM, units)} below the shoulder's seam, which lifts the screen"
                 " off the cloth; a sleeve's length is a guess for its build, no source.",
-                "Measure a sleeve along its upper fold; print it smaller, turn it (sleeve_reads under"
-                " [placing] in the order), or state what your garments allow (tallest under"
-                " [placing.sleeve] in shop.toml).",
+                f"Measure a sleeve along its upper fold; {_along(job, height, spots)}, or state what your"
+                " garments allow (tallest under [placing.sleeve] in shop.toml).",
                 size_mm=height,
             )
+
+
+def _along(job: Job, height: float, spots: list[Spotted]) -> str:
+    """Give the width at which a print has room on all of these sleeves."""
+    room = min(spot.tallest_mm or 0.0 for spot in spots)
+    typed = at_most(room / height * job.artwork.width_mm, job.shop.units)
+    return (
+        f'print at most {typed} wide (--width "{typed}"; width_by_size in the order for some sizes)'
+    )
 
 
 def _sleeves(spots: list[Spotted], units: str) -> str:
@@ -216,7 +226,7 @@ def _smaller(job: Job, guide: Guide, wide: float, high: float, need: float) -> s
     """Give the largest width that a platen holds, where one does."""
     scale = min((wide - 2.0 * need) / guide.width_mm, (high - 2.0 * need) / guide.height_mm)
     most = scale * job.artwork.width_mm
-    if most < 1.0:
+    if most < _LEAST_TOLD_MM:
         return ""
     typed = at_most(most, job.shop.units)
     return f', or print at most {typed} wide (--width "{typed}")'

@@ -215,6 +215,7 @@ def test_what_a_sleeve_has_room_for_is_told(make_placed: MakePlaced) -> None:
     assert "goes 265 mm along the sleeve" in found.what
     assert "on M it is 210 mm long (guess), of which 155 mm can be printed," in found.what
     assert "on toddler it is 115 mm long (guess), of which 70 mm can be printed," in found.what
+    assert "print at most 7 mm wide" in found.do  # 30 mm x 70/265 = 7.9, for toddlers
     assert _figures(job)["Along sleeve"][0] == "155 mm on M (guess); 70 mm on toddler (guess)"
     two = make_placed(
         30.0,
