@@ -148,7 +148,10 @@ def _up_the_sleeve(job: Job, height: float, tall: list[Spotted]) -> Iterator[Fin
 def _along(job: Job, height: float, spots: list[Spotted]) -> str:
     """Give the width at which a print has room on all of these sleeves."""
     room = min(spot.tallest_mm or 0.0 for spot in spots)
-    typed = at_most(room / height * job.artwork.width_mm, job.shop.units)
+    most = room / height * job.artwork.width_mm
+    if most < _LEAST_TOLD_MM:
+        return "print it elsewhere"
+    typed = at_most(most, job.shop.units)
     return (
         f'print at most {typed} wide (--width "{typed}"; width_by_size in the order for some sizes)'
     )
