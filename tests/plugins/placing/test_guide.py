@@ -217,7 +217,8 @@ def test_what_a_sleeve_has_room_for_is_told(make_placed: MakePlaced) -> None:
     assert "on toddler it is 115 mm long (guess), of which 70 mm can be printed," in found.what
     assert "print at most 7 mm wide" in found.do  # 30 mm x 70/265 = 7.9, for toddlers
     assert _figures(job)["Along sleeve"][0] == "155 mm on M (guess); 70 mm on toddler (guess)"
-    (thin,) = _found(make_placed(10.0, 300.0, place="sleeve", garments=(("tee", "toddler"),)))
+    toddlers = (("tee", "toddler"),)
+    (thin,) = _found(make_placed(10.0, 300.0, place="sleeve", garments=toddlers, screens=1))
     assert "print it elsewhere" in thin.do  # 10 mm x 70/300 = 2.3, less than a tenth of an inch
     two = make_placed(
         30.0,
