@@ -17,8 +17,8 @@ from prep.request import Request
 from prep.shop import Film, Frame, Press
 from prep_base.settings import BaseOrder
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
-from prep_sequence.settings import SequenceOrder
 from prep_registration.settings import Registration
+from prep_sequence.settings import SequenceOrder
 from prep_squeegee.settings import Squeegee
 from prep_stencils.settings import Stencils
 from prep_trap.settings import TrapPair

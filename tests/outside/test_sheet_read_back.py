@@ -172,7 +172,7 @@ def test_pictures_are_vectors_and_the_file_is_small() -> None:
     ("name", "screens"), [("pea-pod/design.svg", 1), ("two-finches/sleeve.svg", 2)]
 )
 def test_each_screen_has_sheets_of_its_own(name: str, screens: int, tmp_path: Path) -> None:
-    """Each screen begins on the front of a sheet, with its findings and the steps at the press; film and lining up follow."""
+    """Each screen begins on a front, with its findings and the steps at the press; its film follows."""
     artwork = Path(__file__).parents[2] / "artwork" / name
     made = tmp_path / "job"
     command = [sys.executable, "-m", "prep", "sheet", str(artwork), "--width", "90 mm"]
