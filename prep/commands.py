@@ -18,7 +18,10 @@ Width = Annotated[
     str | None, typer.Option(metavar="LENGTH", help='width of the print, like "280 mm" or "11 in"')
 ]
 Height = Annotated[
-    str | None, typer.Option(metavar="LENGTH", help="height of the print, instead of the width")
+    str | None,
+    typer.Option(
+        metavar="LENGTH", help="height of the print; with a width too, it fits inside both"
+    ),
 ]
 
 

@@ -113,7 +113,7 @@ def with_screens(
             f"nothing is left to print: {several(s.colour for s in separations)}"
             " would leave the shirt bare",
             where=artwork,
-            do="give the shirt's colour (--garment), or set bare_shirt = false, or take"
+            do="print on shirts of another colour (--garment), or set bare_shirt = false, or take"
             " printed = false out",
         )
     return kept
