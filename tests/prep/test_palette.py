@@ -462,8 +462,8 @@ def test_nothing_left_ends_with_2_but_can_be_measured(
     assert run(["sheet", str(drawing), "--out", str(tmp_path / "job")]) == 2
     told = capsys.readouterr().err.splitlines()
     assert told == [
-        "prep: snow.svg: nothing is left to print: #ffffff would leave the shirt bare; give the"
-        " shirt's colour (--garment), or set bare_shirt = false, or take printed = false out"
+        "prep: snow.svg: nothing is left to print: #ffffff would leave the shirt bare; print on"
+        " shirts of another colour (--garment), or set bare_shirt = false, or take printed = false out"
     ]
     assert not (tmp_path / "job").exists()
     assert run(["measure", str(drawing), "--json"]) == 0
