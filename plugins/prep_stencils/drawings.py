@@ -45,6 +45,26 @@ def film_picture(
     return canvas.picture(alt), bare
 
 
+def strips_picture(film: Film, cut: Cut) -> Picture:
+    """Draw the strips of a film beside each other, in the order of their numbers, as they are cut."""
+    sheets = [part.sheet for part in cut.parts]
+    apart = 0.03 * max(sheet.along_mm for sheet in sheets)
+    wide = sum(sheet.across_mm + apart for sheet in sheets) - apart
+    high = max(sheet.along_mm for sheet in sheets)
+    text = 1.4 * _PAPER_SHARE * max(high, 0.42 * wide)
+    line = text / 16.0
+    canvas = Canvas((-line, -1.6 * text, wide + line, high + line))
+    left = 0.0
+    for number, part in enumerate(cut.parts, start=1):
+        canvas.text(f"strip {number}", (left, -0.5 * text), height_mm=text)
+        _on_film(canvas, part, simplified(part.region), line, left_mm=left)
+        left += part.sheet.across_mm + apart
+    return canvas.picture(
+        f"Strips of the film of {cut.numbers}, {cut.ink}, 1 to {len(sheets)} beside each other, as they"
+        f" are cut ({film.facing})."
+    )
+
+
 def true_size(job: Job, film: Film, cut: Cut, part: Part) -> Picture:
     """Draw a film or strip at true size, as cut, with a bar to check the scale by at its foot."""
     sheet = part.sheet
@@ -70,16 +90,25 @@ def true_size(job: Job, film: Film, cut: Cut, part: Part) -> Picture:
 
 
 def _on_film(
-    canvas: Canvas, part: Part, region: MultiPolygon, line_mm: float, film: str = _FILM
+    canvas: Canvas,
+    part: Part,
+    region: MultiPolygon,
+    line_mm: float,
+    film: str = _FILM,
+    left_mm: float = 0.0,
 ) -> None:
+    def to_picture(points: Points) -> Points:
+        moved: Points = part.sheet.to_true(points) + np.array((left_mm, 0.0))
+        return moved
+
     def there(shape: BaseGeometry) -> BaseGeometry:
-        return shapely.transform(shape, part.sheet.to_true)
+        return shapely.transform(shape, to_picture)
 
     edge = there(shapely.Polygon(part.sheet.edge()))
     canvas.region(edge, fill=film, stroke=_LINE, stroke_mm=line_mm)
     for cut in (region, part.marks):
         canvas.region(there(cut), fill=_OPEN, stroke=_LINE, stroke_mm=line_mm)
-    for ends in part.sheet.to_true(part.weeding.lines.reshape(-1, 2)).reshape(-1, 2, 2).tolist():
+    for ends in to_picture(part.weeding.lines.reshape(-1, 2)).reshape(-1, 2, 2).tolist():
         canvas.line(
             ((ends[0][0], ends[0][1]), (ends[1][0], ends[1][1])),
             stroke=_WASTE,

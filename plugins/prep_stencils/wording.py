@@ -13,8 +13,14 @@ from prep.pictures import Picture
 from prep.screens import Mark
 from prep.sections import Block, Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep_stencils.corners import sharp_corners
-from prep_stencils.drawings import facing_picture, film_picture, islands_picture, packing_picture
-from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strip_words, strokes_in
+from prep_stencils.drawings import (
+    facing_picture,
+    film_picture,
+    islands_picture,
+    packing_picture,
+    strips_picture,
+)
+from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strokes_in
 from prep_stencils.life import Lasting, lasting, wet_time_s
 from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
@@ -195,8 +201,11 @@ def _pictures(job: Job, film: Film, told: _Told) -> Iterator[Block]:
             picture, f"{_caption(job, film, cut, part)}{_islands_words(held, weak, bare)}"
         )
         return
-    for part in cut.parts:
-        yield Drawing(film_picture(film, cut, part)[0], _caption(job, film, cut, part))
+    first = cut.parts[0]
+    if len(cut.parts) > 1:
+        yield Drawing(strips_picture(film, cut), _caption(job, film, cut, first))
+    else:
+        yield Drawing(film_picture(film, cut, first)[0], _caption(job, film, cut, first))
     if held.islands:
         picture, bare = islands_picture(cut, held.islands, held.weak, side)
         yield Drawing(picture, f"Seen from the {side} side.{_islands_words(held, weak, bare)}")
@@ -225,9 +234,13 @@ def _why_facing(job: Job, film: Film) -> str:
 
 def _caption(job: Job, film: Film, cut: Cut, part: Part) -> str:
     up = "face up" if job.shop.film.cut_face_up else "face down"
-    lines = ", dashed: weeding lines" if len(part.weeding.lines) else ""
-    strip = strip_words(cut, part)
-    lead = f"{strip[0].upper()}{strip[1:]}. " if strip else ""
+    lined = any(len(one.weeding.lines) for one in cut.parts)
+    lines = ", dashed: weeding lines" if lined else ""
+    lead = ""
+    if len(cut.parts) > 1:
+        lead = (
+            f"Strips are counted from the {'top' if part.sheet.turned else 'left'} of the print. "
+        )
     return f"{lead}The film {up} in the cutter, {film.facing}; grey stays, white is weeded{lines}."
 
 

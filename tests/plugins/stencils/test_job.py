@@ -352,6 +352,17 @@ def test_a_film_too_wide_is_cut_in_strips_through_solid_film() -> None:
     assert shapely.equals(shapely.union(one.region, two.region), job.screens[0].region)
 
 
+def test_strips_stand_beside_each_other_in_one_picture() -> None:
+    """Strips of 275 and 235 mm of a film 500 mm long, 15 mm apart, with their numbers over them."""
+    (drawn,) = (
+        b for b in _sections(_job(WIDE, width="300 mm"))[1].blocks if isinstance(b, Drawing)
+    )
+    assert ">strip 1</text>" in drawn.picture.svg
+    assert ">strip 2</text>" in drawn.picture.svg
+    assert drawn.picture.width_mm == pytest.approx(275 + 15 + 235, abs=6.0)
+    assert drawn.caption.startswith("Strips are counted from the left of the print.")
+
+
 def test_all_films_lie_alike_in_strips() -> None:
     """A second colour that can only be parted the other way turns the first as well."""
     colours = {
