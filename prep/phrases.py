@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
+
+_HAIR = 1e-6
 
 
 def length(mm: float, units: str) -> str:
@@ -12,6 +15,28 @@ def length(mm: float, units: str) -> str:
     ('0.35 mm', '0.014 in')
     """
     return f"{mm / 25.4:.3f} in" if units == "inch" else f"{mm:.2f} mm"
+
+
+def at_least(mm: float, units: str) -> str:
+    """Write a length rounded up: whole mm, or 0.1 in.
+
+    >>> at_least(385.2, "metric"), at_least(386.0, "metric"), at_least(254.0, "inch")
+    ('386 mm', '386 mm', '10 in')
+    """
+    if units == "inch":
+        return f"{math.ceil(mm / 2.54 - _HAIR) / 10.0:g} in"
+    return f"{math.ceil(mm - _HAIR)} mm"
+
+
+def at_most(mm: float, units: str) -> str:
+    """Write a length rounded down: whole mm, or 0.1 in.
+
+    >>> at_most(385.7, "metric"), at_most(386.0, "metric"), at_most(255.0, "inch")
+    ('385 mm', '386 mm', '10 in')
+    """
+    if units == "inch":
+        return f"{math.floor(mm / 2.54 + _HAIR) / 10.0:g} in"
+    return f"{math.floor(mm + _HAIR)} mm"
 
 
 def place(at_mm: tuple[float, float], units: str) -> str:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
 
 from prep.hookspecs import SettingsTables, hookimpl
 
@@ -22,6 +22,15 @@ def prep_settings() -> SettingsTables:
     from prep_fill_in.settings import FillIn, FillInOrder
 
     return SettingsTables(shop=FillIn, order=FillInOrder)
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer how small an island may be."""
+    from prep_fill_in.answers import IslandLimits
+    from prep_fill_in.details import island_limits
+
+    return {IslandLimits: lambda job, ask: island_limits(job)}  # noqa: ARG005  # the core passes both
 
 
 @hookimpl

@@ -18,6 +18,7 @@ from prep.job import Ask, Job
 from prep.measures import Limits, Measures, Places, measure
 from prep.measures.result import tip_losses
 from prep.screens import Mark, Screen
+from prep_fill_in.answers import IslandLimits
 from prep_fill_in.judge import PASSES, Floats, Ints, Judged, Rule, Size, judge, release_ratio
 from prep_fill_in.leftovers import Leftovers, Painted, carried_over, leftovers_of
 from prep_fill_in.limits import Bound, Conditions, in_force
@@ -138,6 +139,15 @@ def stock_of(job: Job) -> tuple[Resolution, ...]:
         opening = mesh.opening_um if mesh.opening_um is not None else pitch - mesh.thread_um
         stock.append(Resolution(mesh.name, pitch, opening, mesh.thread_um))
     return tuple(stock)
+
+
+def island_limits(job: Job) -> IslandLimits:
+    """Give the limits that islands are judged by on each screen."""
+    own, found = job.settings(FillIn).own(), {}
+    for screen in job.screens:
+        bounds = in_force(own, conditions_of(job, screen.passes))
+        found[screen.key] = bounds["island"].at_risk_below, bounds["island_area"].at_risk_below
+    return IslandLimits(found)
 
 
 def conditions_of(job: Job, hits: int) -> Conditions:

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from prep.findings import Finding
 from prep.job import Job
-from prep.phrases import several
+from prep.phrases import at_least, at_most, several
 from prep.screens import Mark
 from prep_placing.rules import POUCH_MM, SHOULDER_MM, sides_of
 from prep_placing.settings import PlacingShop
 from prep_placing.spots import Guide, Spotted, guide_of, laid_mm
 from prep_placing.strokes import aside_of, cut_bounds, platen_bounds
-from prep_placing.words import at_least, at_most, short, spread
+from prep_placing.words import short, spread
 
 _HAIR_MM = 0.5
 """What a print may be over a limit before it is told."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from prep.findings import Finding
 from prep.job import Ask, Job
-from prep.phrases import several
+from prep.phrases import at_least, at_most, several
 from prep.screens import Screen
 from prep_squeegee.choosing import (
     Hung,
@@ -23,7 +23,7 @@ from prep_squeegee.choosing import (
 )
 from prep_squeegee.room import FrameSize, holds, largest_scale
 from prep_squeegee.settings import Squeegee
-from prep_squeegee.words import at_least, at_most, size_at_least, size_at_most
+from prep_squeegee.words import size_at_least, size_at_most
 
 
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from prep.garments import style_of
 from prep.job import Ask, Job
-from prep.phrases import several
+from prep.phrases import at_least, at_most, several
 from prep.screens import Screen
 from prep.sections import Caution, Figures, Paragraph, Section
 from prep_squeegee.choosing import (
@@ -23,7 +23,7 @@ from prep_squeegee.choosing import (
     own_on,
 )
 from prep_squeegee.settings import Squeegee
-from prep_squeegee.words import at_least, at_most, fine, size_at_least, size_at_most
+from prep_squeegee.words import fine, size_at_least, size_at_most
 
 WIDE_ENOUGH = 1.5
 """Frame's inside over the squeegee's length, as advised (a trade association's article, 2021)."""

@@ -17,7 +17,7 @@ from prep_stencils.drawings import true_size
 from prep_stencils.dxffile import layer_name, read_dxf, write_dxf
 from prep_stencils.film import Cut, Film, Part, film_of, strip_words, strokes_in
 from prep_stencils.holding import SPARES
-from prep_stencils.life import Lasting, lasting, wet_time_s
+from prep_stencils.life import Lasting, lasting, run_of
 from prep_stencils.names import spares_stem
 from prep_stencils.outlines import Layer, open_rings, rounded_ring
 from prep_stencils.proof import disagreements
@@ -39,11 +39,11 @@ def documents_of(report: Report, ask: Ask) -> Iterator[Document]:
     film = film_of(job, report.marks)
     if film is None or not film.fits:
         return
-    wet_s = wet_time_s(job, ask)
+    run = run_of(job, ask)
     for cut in film.cuts:
         for part in cut.parts:
             yield from _files(job, film, cut, part)
-        yield from _spares(job, cut, lasting(job, cut, wet_s))
+        yield from _spares(job, cut, lasting(job, cut, run))
     yield from test_square(film.sheet)
 
 

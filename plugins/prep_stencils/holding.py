@@ -48,9 +48,9 @@ def wear(prints: int, wet_s: float, lasts_strokes: int, lasts_s: float) -> Wear:
 
 
 def limits_of(prints: int, *, removable: bool = False) -> tuple[float, float]:
-    """Give the area in mm² and the width in mm under which an island may come off in a run.
+    """Give the width in mm and the area in mm² under which an island may come off in a run.
 
     :param removable: adhesive that water loosens: every run counts as a long one (guess)
     """
     long = removable or prints > LONG_RUN
-    return ISLAND_MM2[long], ISLAND_MM[long]
+    return ISLAND_MM[long], ISLAND_MM2[long]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,21 +39,43 @@ class Lasting:
         return 0 < sum(self.weak) <= MOST
 
 
-def lasting(job: Job, cut: Cut, wet_s: float) -> Lasting:
-    """Reckon what the run asks of a film.
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What other plugins tell of a job's run.
 
-    :param wet_s: time that it lies wet, see :func:`wet_time_s`
+    :param wet_s: time that the screens lie wet
+    :param islands: key of a screen -> (width in mm, area in mm²) under which an island may come off;
+        empty where nobody tells
     """
+
+    wet_s: float
+    islands: Mapping[str, tuple[float, float]]
+
+
+def run_of(job: Job, ask: Ask) -> Run:
+    """Ask for the time of printing and the limits of islands."""
+    islands: Mapping[str, tuple[float, float]] = {}
+    try:
+        from prep_fill_in.answers import IslandLimits
+
+        islands = ask(IslandLimits).by_screen
+    except (ModuleNotFoundError, Unanswered):
+        pass  # those of the trade are taken
+    return Run(_wet_s(job, ask), islands)
+
+
+def lasting(job: Job, cut: Cut, run: Run) -> Lasting:
+    """Reckon what the run asks of a film."""
     chosen = job.settings(Stencils)
     adhesive = job.shop.film.adhesive
     usual_strokes, usual_s = LASTS[adhesive]
     islands, prints = placed(cut), job.setup.shirts * _passes(cut)
-    limits = limits_of(prints, removable=adhesive == "removable")
-    weak = _weak(islands, *limits)
+    told = [run.islands[screen.key] for screen in cut.screens if screen.key in run.islands]
+    across_mm, area_mm2 = max(told, default=limits_of(prints, removable=adhesive == "removable"))
     return Lasting(
-        wear(prints, wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
+        wear(prints, run.wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
         islands,
-        weak,
+        _weak(islands, across_mm, area_mm2),
     )
 
 
@@ -84,8 +107,8 @@ def _passes(cut: Cut) -> int:
     return max(by_region.values())
 
 
-def _weak(islands: tuple[Island, ...], area_mm2: float, across_mm: float) -> tuple[bool, ...]:
-    """Say of islands whether each is smaller than that, or takes no disc of that width."""
+def _weak(islands: tuple[Island, ...], across_mm: float, area_mm2: float) -> tuple[bool, ...]:
+    """Say of islands whether each takes no disc of that width, or is smaller than that."""
     shapes = np.array([island.region for island in islands], dtype=object)
     narrow = shapely.is_empty(shapely.buffer(shapes, -across_mm / 2.0, quad_segs=4))
     return tuple(
@@ -94,7 +117,7 @@ def _weak(islands: tuple[Island, ...], area_mm2: float, across_mm: float) -> tup
     )
 
 
-def wet_time_s(job: Job, ask: Ask) -> float:
+def _wet_s(job: Job, ask: Ask) -> float:
     """Give the time that the screens lie wet: that of the printing, as far as somebody reckons it."""
     try:
         from prep_base.answers import WaysToPrint

@@ -107,13 +107,13 @@ class Sheet:
         x0, y0 = self.left_mm, self.top_mm
         x1, y1 = x0 + self.width_mm, y0 + self.height_mm
         seams_x, seams_y = ((), self.seams_mm) if self.turned else (self.seams_mm, ())
-        # a strip's neighbours: before it where a seam lies within an overlap of its beginning, and after
         over = snip if self.snipped else 0.0
         more = () if self.snipped else (self.seam_mm + _SNIP_MM,)
         more_x = () if self.turned else tuple(x1 - at for at in more)
         more_y = tuple(y0 + at for at in more) if self.turned else ()
         xs = _apart((*seams_x, *more_x, self.middle_mm[0]), x0 + half, x1 - over - half, half)
         ys = _apart((*seams_y, *more_y, self.middle_mm[1]), y0 + over + half, y1 - half, half)
+        # no notches where another strip overlaps: there a seam lies within an overlap of the edge
         top = [] if any(at < y0 + self.seam_mm for at in seams_y) else xs
         bottom = [] if any(at > y1 - self.seam_mm for at in seams_y) else xs
         bottom = [x for x in bottom if x not in more_x]

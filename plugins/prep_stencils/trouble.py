@@ -13,7 +13,7 @@ from prep.screens import Mark
 from prep_stencils.corners import sharp_corners
 from prep_stencils.film import Cut, Film, film_of, largest_print_width, margin_that_fits
 from prep_stencils.holding import Wear
-from prep_stencils.life import lasting, wet_time_s
+from prep_stencils.life import lasting, run_of
 from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
 from prep_stencils.texts import short_text, size_text
@@ -119,9 +119,9 @@ def _sharp(job: Job, film: Film) -> Iterator[Finding]:
 
 def _worn(job: Job, film: Film, ask: Ask) -> Iterator[Finding]:
     """Say where one stencil doesn't last the run."""
-    wet_s = wet_time_s(job, ask)
+    run = run_of(job, ask)
     for cut in film.cuts:
-        held = lasting(job, cut, wet_s)
+        held = lasting(job, cut, run)
         if held.wear.stencils < 2:
             continue
         yield _wears_out(job, cut, held.wear)

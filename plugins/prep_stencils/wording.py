@@ -21,7 +21,7 @@ from prep_stencils.drawings import (
     strips_picture,
 )
 from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strokes_in
-from prep_stencils.life import Lasting, lasting, wet_time_s
+from prep_stencils.life import Lasting, Run, lasting, run_of
 from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
 from prep_stencils.texts import area_text, long_text, many, minutes_text, short_text, size_text
@@ -43,8 +43,8 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
     film = film_of(job, marks)
     if film is None:
         return
-    wet_s = wet_time_s(job, ask)
-    films = [_Told.of(job, cut, wet_s) for cut in film.cuts]
+    run = run_of(job, ask)
+    films = [_Told.of(job, cut, run) for cut in film.cuts]
     yield _overview(job, film, films)
     for told in films:
         cut = told.cut
@@ -86,7 +86,7 @@ class _Told:
     sharp: int
 
     @classmethod
-    def of(cls, job: Job, cut: Cut, wet_s: float) -> _Told:
+    def of(cls, job: Job, cut: Cut, run: Run) -> _Told:
         chosen = job.settings(Stencils)
         strokes = [strokes_in(part, chosen.overcut_mm) for part in cut.parts]
         pieces, way = pieces_of(cut), sum(each.cut_mm for each in strokes)
@@ -100,7 +100,7 @@ class _Told:
         )
         rings = open_rings(cut.region)
         sharp = sharp_corners(rings, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
-        return cls(cut, pieces, lasting(job, cut, wet_s), way, times, len(sharp))
+        return cls(cut, pieces, lasting(job, cut, run), way, times, len(sharp))
 
 
 def _shared(cut: Cut) -> str:

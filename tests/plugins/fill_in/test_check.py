@@ -15,7 +15,8 @@ from prep.findings import Finding, worst_first
 from prep.job import Report
 from prep.records import findings_document
 from prep.testing import make_ask, make_job
-from prep_fill_in import check, prep_findings
+from prep_fill_in import check, prep_answers, prep_findings
+from prep_fill_in.settings import FillIn
 
 KEYS = {"severity", "setup", "screen", "colour", "kind", "at_mm", "size_mm", "what", "why", "do"}
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">
@@ -145,3 +146,14 @@ def test_the_same_words_on_several_screens_stand_once() -> None:
     assert named < {1, 3, 4}
     assert len(named) == 2
     assert any(line.strip().startswith("4 will fail") for line in lines)
+
+
+def test_the_limits_of_islands_are_told_with_the_shops_own() -> None:
+    """3 mm and 8 mm2 beyond 25 pulls (common practice, no source), else what the shop says."""
+    job = make_job({"#1f3a5f": box(0, 0, 50, 50)}, shirts=26)
+    (answer,) = prep_answers().values()
+    assert answer(job, make_ask({})).by_screen == {"#1f3a5f": (3.0, 8.0)}
+    own = make_job(
+        {"#1f3a5f": box(0, 0, 50, 50)}, tables=[FillIn.model_validate({"island": "5 mm"})]
+    )
+    assert answer(own, make_ask({})).by_screen["#1f3a5f"][0] == 5.0

@@ -19,6 +19,7 @@ from prep.screens import Mark
 from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
 from prep.shop import Film, Shop
 from prep.testing import make_ask, make_job
+from prep_fill_in.answers import IslandLimits
 from prep_registration import prep_marks
 from prep_registration.answers import Target, Targets
 from prep_stencils import prep_answers, prep_documents, prep_findings, prep_sections
@@ -432,6 +433,16 @@ def test_islands_are_numbered_and_small_ones_ringed() -> None:
     assert drawn.picture.svg.count("<circle") == 1
     assert "; 1 ringed may come off" in drawn.caption
     assert any("the 1 ringed island from a scrap" in step for step in _steps(sections[1]))
+
+
+def test_rings_go_by_the_limits_that_findings_go_by() -> None:
+    """An island of 4 × 4 mm stays by the trade's limits; a shop whose own is 5 mm has it ringed."""
+    job = make_job({"#111111": box(0, 0, 100, 60).difference(box(20, 20, 24, 24))})
+    ask = make_ask({IslandLimits: IslandLimits({"#111111": (5.0, 8.0)})})
+    for told, rings in ((NOBODY, 0), (ask, 1)):
+        blocks = list(prep_sections(job, (), told))[1].blocks
+        (drawn,) = (block for block in blocks if isinstance(block, Drawing))
+        assert drawn.picture.svg.count("<circle") == rings
 
 
 def test_spares_are_cut_of_islands_that_may_come_off() -> None:

@@ -15,7 +15,20 @@ import prep_stencils
 RECKONING = [
     *(
         Path(prep_stencils.__file__).with_name(f"{name}.py")
-        for name in ("facing", "sheet", "outlines", "svgfile", "dxffile", "proof", "names")
+        for name in (
+            *(
+                "facing",
+                "sheet",
+                "outlines",
+                "svgfile",
+                "dxffile",
+                "proof",
+                "names",
+                "strokes",
+                "walk",
+            ),
+            *("cut_order", "weeding", "corners", "seams", "packing", "holding", "spares", "texts"),
+        )
     ),
     Path(prep_registration.__file__).with_name("target.py"),
 ]
