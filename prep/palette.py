@@ -134,7 +134,7 @@ def ink_names(colours: Iterable[str], setup: SetUp, shop: Shop) -> dict[str, str
     Where the stock has several of a colour, one that works on the shirt's dye is the last choice.
     """
     chosen = {choice.colour: choice.ink for choice in setup.colours}
-    inks = sorted(shop.inks, key=lambda ink: ink.kind != "discharge")
+    inks = sorted(shop.inks, key=lambda ink: shop.kind_of(ink) != "discharge")
     stock = {ink.colour: ink.name for ink in inks if ink.colour is not None}
     return {colour: chosen.get(colour) or stock.get(colour) or colour for colour in colours}
 
@@ -275,7 +275,7 @@ def _whites_that_stay(colours: Sequence[str], setup: SetUp, shop: Shop) -> list[
     """Give the opaque whites on dark shirts: others join them, for one can be the base of the rest."""
     if setup.shade != "dark":
         return []
-    kinds = {ink.name: ink.kind for ink in shop.inks}
+    kinds = {ink.name: shop.kind_of(ink) for ink in shop.inks}
     inks = ink_names(colours, setup, shop)
     usual = {colour: "opaque white" if colour == "#ffffff" else "" for colour in colours}
     return [c for c in colours if kinds.get(inks[c], usual[c]) == "opaque white"]

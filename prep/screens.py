@@ -168,9 +168,10 @@ def ink_kind(screen: Screen, shop: Shop) -> tuple[InkKind, bool]:
 
     :return: the kind, and whether it was assumed
     """
-    listed = next((ink.kind for ink in shop.inks if ink.name == screen.ink), screen.kind)
-    if listed is not None:
-        return listed, False
+    listed = shop.listed_ink(screen.ink)
+    kind = screen.kind if listed is None else shop.kind_of(listed)
+    if kind is not None:
+        return kind, False
     white = screen.does != "colour" or screen.colour == "#ffffff"
     return ("opaque white" if white else "opaque colour"), True
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal, Self, get_args
 
 from pydantic import AfterValidator, Field, model_validator
 
+from prep.fibres import Fibre
 from prep.tables import Label, Table
 from prep.units import (
     Allowance_mm,
@@ -26,6 +27,7 @@ from prep.units import (
 )
 
 InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discharge", "low-cure"]
+INK_KINDS: tuple[InkKind, ...] = get_args(InkKind)
 Adhesive = Literal["wet-proof", "removable"]
 PressKind = Literal["press with fine adjustment", "simple press", "hinged frame", "plain table"]
 _ONE_FRAME: frozenset[PressKind] = frozenset(("hinged frame", "plain table"))
@@ -204,17 +206,45 @@ class Work(Table):
     memory_mb: Memory_mb = Field(2048, alias="memory", ge=512, le=1_000_000)
 
 
-class Ink(Table):
-    """An ink in stock."""
+class _InkFigures(Table):
+    """What the maker's sheet says of an ink or of a whole kind; none = as usual for its kind."""
+
+    density_g_per_ml: Density_g_per_ml | None = Field(None, alias="density")
+    water_share: Share | None = Field(None, gt=0, lt=1, description="of its mass, as it comes")
+    strokes: int | None = Field(
+        None, ge=1, le=6, description="strokes each time it is printed, without drying between"
+    )
+    fibres: tuple[Fibre, ...] | None = Field(None, min_length=1, description="that it is made for")
+    flash_s: Duration_s | None = Field(
+        None, alias="flash", le=600, description="until it is dry to the touch under your dryer"
+    )
+    pot_life_s: Duration_s | None = Field(
+        None,
+        alias="pot_life",
+        le=31_536_000,
+        description="after which it is thrown away, once mixed; none = it keeps in a closed pot",
+    )
+
+
+class OwnKind(_InkFigures):
+    """A kind of ink of the shop's own, and which of the usual kinds it is printed like."""
+
+    name: Label
+    like: InkKind
+
+
+class Ink(_InkFigures):
+    """An ink in stock. Its kind is one of the usual ones or of the shop's own."""
 
     name: Label
     colour: Hex | None = Field(None, alias="hex")
-    kind: InkKind = "opaque colour"
-    density_g_per_ml: Density_g_per_ml | None = Field(None, alias="density")
+    kind: Label = "opaque colour"
     in_stock_g: Mass_g | None = Field(None, alias="in_stock")
 
 
-def _differ(things: tuple[Mesh | Frame | Ink, ...]) -> tuple[Mesh | Frame | Ink, ...]:
+def _differ(
+    things: tuple[Mesh | Frame | Ink | OwnKind, ...],
+) -> tuple[Mesh | Frame | Ink | OwnKind, ...]:
     names = [thing.name for thing in things]
     for name in names:
         if names.count(name) > 1:
@@ -266,3 +296,37 @@ class Shop(Table):
     inks: Annotated[tuple[Ink, ...], AfterValidator(_differ)] = Field(
         (), description="inks in stock; [[inks]], because [ink] is a plugin's to use"
     )
+    ink_kinds: Annotated[tuple[OwnKind, ...], AfterValidator(_differ)] = Field(
+        (), description="kinds of ink of the shop's own"
+    )
+
+    @model_validator(mode="after")
+    def _kinds_are_known(self) -> Self:
+        for own in self.ink_kinds:
+            if own.name in INK_KINDS:
+                raise ValueError(
+                    f'"{own.name}" is a usual kind of ink; give the kind of your own another name'
+                )
+        known = (*INK_KINDS, *(own.name for own in self.ink_kinds))
+        for ink in self.inks:
+            if ink.kind not in known:
+                raise ValueError(
+                    f'ink "{ink.name}" is of a kind that isn\'t known, "{ink.kind}"; write one of'
+                    f" {', '.join(known)}, or add yours as [[ink_kinds]]"
+                )
+        return self
+
+    def listed_ink(self, name: str) -> Ink | None:
+        """Give the ink of this name from the list; ``None`` where it isn't there."""
+        return next((ink for ink in self.inks if ink.name == name), None)
+
+    def own_kind(self, ink: Ink) -> OwnKind | None:
+        """Give the shop's own kind that an ink is of; ``None`` where it is of a usual one."""
+        return next((own for own in self.ink_kinds if own.name == ink.kind), None)
+
+    def kind_of(self, ink: Ink) -> InkKind:
+        """Give the usual kind that an ink is printed like."""
+        own = self.own_kind(ink)
+        if own is not None:
+            return own.like
+        return next(kind for kind in INK_KINDS if kind == ink.kind)

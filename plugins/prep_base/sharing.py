@@ -105,7 +105,7 @@ def _prints(region: BaseGeometry, thinnest_mm: float) -> bool:
 def _in_order(job: Job, tops: Sequence[AddScreen]) -> tuple[list[str], list[tuple[str, str]]]:
     """Give screens light before dark, and the pairs that mustn't be printed the other way round."""
     asked, as_light = _sequence(job)
-    kinds = {ink.name: ink.kind for ink in job.shop.inks}
+    kinds = {ink.name: job.shop.kind_of(ink) for ink in job.shop.inks}
     printed = []
     for top in tops:
         called = (top.key.casefold(), top.colour.casefold(), top.ink.casefold())

@@ -197,7 +197,7 @@ def _under(job: Job, plan: Plan) -> AddScreen:
             replaces=(own.key,),
         )
     _in_stock(job, chosen)
-    listed = [ink for ink in job.shop.inks if ink.kind == "opaque white"]
+    listed = [ink for ink in job.shop.inks if job.shop.kind_of(ink) == "opaque white"]
     named = chosen.ink or (listed[0].name if listed else "white")
     colour = next((i.colour for i in job.shop.inks if i.name == named and i.colour), "#ffffff")
     return AddScreen(
@@ -323,7 +323,8 @@ def _discharge(job: Job, plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_
     if not all(takes_discharge(batch.fibre) for batch in job.setup.batches):
         return
     on = {member.colour for member in plan.on_base}
-    listed = {ink.colour: ink.name for ink in job.shop.inks if ink.kind == "discharge"}
+    shop = job.shop
+    listed = {ink.colour: ink.name for ink in shop.inks if shop.kind_of(ink) == "discharge"}
     if without_discharge_ink(job, plan):
         return
     young = childrens(job.setup)
@@ -354,7 +355,8 @@ def _discharge(job: Job, plan: Plan, plain: tuple[AddScreen, ...]) -> Iterator[_
 
 def without_discharge_ink(job: Job, plan: Plan) -> tuple[str, ...]:
     """Give the colours that need a base and have no discharge ink where the shop lists its inks."""
-    listed = {ink.colour for ink in job.shop.inks if ink.kind == "discharge"}
+    shop = job.shop
+    listed = {ink.colour for ink in shop.inks if shop.kind_of(ink) == "discharge"}
     colours = dict.fromkeys(member.colour for member in plan.on_base)
     return tuple(colour for colour in colours if job.shop.inks and colour not in listed)
 

@@ -1,0 +1,54 @@
+"""Inks of the shop's list: kinds of its own, and what is refused."""
+
+from __future__ import annotations
+
+import pytest
+from pydantic import ValidationError
+from shapely import box
+
+from prep.fibres import fibre_shares
+from prep.screens import ink_kind
+from prep.shop import Ink, OwnKind, Shop
+from prep.testing import make_job
+
+STRETCH = OwnKind(name="stretch white", like="opaque white", density="1.4 g/ml")
+
+
+def test_an_ink_of_an_own_kind_is_printed_like_a_usual_one() -> None:
+    """Whoever asks for an ink's kind gets the usual kind that the shop's own is like."""
+    shop = Shop(ink_kinds=(STRETCH,), inks=(Ink(name="snow", kind="stretch white"),))
+    assert shop.kind_of(shop.inks[0]) == "opaque white"
+    job = make_job({"#ffffff": box(0, 0, 9, 9)}, inks={"#ffffff": "snow"}, shop=shop)
+    assert ink_kind(job.screens[0], shop) == ("opaque white", False)
+
+
+@pytest.mark.parametrize(
+    ("tables", "says"),
+    [
+        ({"inks": (Ink(name="snow", kind="stretch"),)}, 'isn\'t known, "stretch"; write one of'),
+        ({"ink_kinds": (OwnKind(name="discharge", like="discharge"),)}, "usual kind of ink"),
+        ({"ink_kinds": (STRETCH, STRETCH)}, "two are called"),
+    ],
+)
+def test_kinds_that_cannot_be_are_refused(tables: dict[str, object], says: str) -> None:
+    """Unknown kinds are named with those there are; own kinds have names of their own."""
+    with pytest.raises(ValidationError, match=says):
+        Shop(**tables)
+
+
+@pytest.mark.parametrize(
+    ("text", "shares"),
+    [
+        ("100 % cotton", {"cotton": 1.0}),
+        ("52% Cotton 48% Polyester", {"cotton": 0.52, "polyester": 0.48}),
+        ("polycotton 65/35", {"polyester": None, "cotton": None}),
+        ("65/35 polycotton", {"polyester": 0.65, "cotton": 0.35}),
+        ("50 % poly 25 % cotton 25 % rayon", {"polyester": 0.5, "cotton": 0.25, "viscose": 0.25}),
+        ("80 % organic cotton, 20 % recycled polyester", {"cotton": 0.8, "polyester": 0.2}),
+        ("12,5 % elastane", {"elastane": 0.125}),
+        ("mystery", {}),
+    ],
+)
+def test_fibres_of_a_garment(text: str, shares: dict[str, float | None]) -> None:
+    """Shares stand before the fibre they belong to; a fibre named alone has none."""
+    assert fibre_shares(text) == pytest.approx(shares)
