@@ -36,6 +36,8 @@ class Pull:
     :param inside_mm: (width, height) inside that frame
     :param needs_mm: (width, height) inside that a frame must have, the film's sheet included
     :param squeegee_mm: length of the squeegee; ``None`` where none in stock will do
+    :param well_mm: room for ink above and below what is cut, the smaller of the two: what the frame
+        leaves, or the least that is asked for where no frame is known
     :param hardness_shore_a: from, to
     :param off_contact_mm: between mesh and fabric
     :param fleece_adds_mm: (from, to) that the frame hangs higher above the platen on fleece than on a
@@ -47,6 +49,7 @@ class Pull:
     inside_mm: tuple[float, float] | None
     needs_mm: tuple[float, float]
     squeegee_mm: float | None
+    well_mm: float
     hardness_shore_a: tuple[int, int]
     off_contact_mm: float
     fleece_adds_mm: tuple[float, float] | None

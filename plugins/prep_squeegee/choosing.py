@@ -156,6 +156,7 @@ def pull_of(job: Job, film: Hung, screen: Screen) -> Pull:
         inside_mm=None if frame is None else (frame.width_mm, frame.height_mm),
         needs_mm=film.whole_mm,
         squeegee_mm=blade_of(job, film, screen),
+        well_mm=_well(job, film, screen),
         hardness_shore_a=hardness(job, screen)[0],
         off_contact_mm=off_contact(job)[0],
         fleece_adds_mm=FLEECE_ADDS_MM if of_fleece(job) else None,
@@ -174,6 +175,27 @@ def blade_of(job: Job, film: Hung, screen: Screen) -> float | None:
     if own is not None:
         return own_squeegee(own, film.path, limits, frame_mm=wide, film_mm=sheet)
     return squeegee_for(film.path, limits, frame_mm=wide, film_mm=sheet)
+
+
+def wells_of(film: Hung, screen: Screen, inside_mm: float) -> tuple[float, float]:
+    """Give the room for ink (above, below) what a screen prints.
+
+    On a film with others above or below, the stroke ends half way to them.
+
+    :param inside_mm: height of the frame inside
+    """
+    own, middle = own_on(film, screen), film.path.middle_mm[1]
+    cut = film.path.cut_mm if own is None else own.cut_mm
+    above = inside_mm / 2.0 - (middle - cut[1])
+    below = inside_mm / 2.0 - (cut[3] - middle)
+    if own is not None:
+        above, below = min(above, own.room_mm[1]), min(below, own.room_mm[3])
+    return above, below
+
+
+def _well(job: Job, film: Hung, screen: Screen) -> float:
+    least = limits_of(job).well_mm
+    return least if film.frame is None else min(wells_of(film, screen, film.frame.height_mm))
 
 
 def film_width(job: Job, film: Hung) -> float:

@@ -21,6 +21,7 @@ from prep_squeegee.choosing import (
     of_fleece,
     off_contact,
     own_on,
+    wells_of,
 )
 from prep_squeegee.settings import Squeegee
 from prep_squeegee.words import fine, size_at_least, size_at_most
@@ -145,20 +146,14 @@ def _squeegee(job: Job, film: Hung, screen: Screen) -> tuple[str, str]:
 
 
 def _wells(job: Job, film: Hung, screen: Screen, inside_mm: float) -> tuple[str, str]:
-    """Give the room for ink above and below, and what of it is little.
-
-    On a film with others above or below, the stroke ends half way to them.
-    """
+    """Give the room for ink above and below, and what of it is little."""
     units, chosen = job.shop.units, job.settings(Squeegee)
-    own, middle = own_on(film, screen), film.path.middle_mm[1]
-    cut = film.path.cut_mm if own is None else own.cut_mm
-    above = inside_mm / 2.0 - (middle - cut[1])
-    below = inside_mm / 2.0 - (cut[3] - middle)
+    own = own_on(film, screen)
+    above, below = wells_of(film, screen, inside_mm)
     said = (
         f"{at_most(chosen.good_well_mm, units)} advised: little ink at a time, and mind both ends"
     )
     if own is not None and min(own.room_mm[1], own.room_mm[3]) < math.inf:
-        above, below = min(above, own.room_mm[1]), min(below, own.room_mm[3])
         said = (
             "a short stroke: its ink stands between the inks of this film, half the lane for each"
         )

@@ -260,7 +260,7 @@ def test_distances_to_frame_and_platen(make_placed: MakePlaced) -> None:
     """280 × 300 in 460 × 560: 90 beside, 130 above and below. On 380 × 480, its end at the collar's
     line: 50 beside, 75 at that end, 480 − 75 − 300 = 105 at the other."""
     shop = {"press": {"platen_width": "380 mm", "platen_height": "480 mm"}}
-    pull = Pull("#1", "large", (460.0, 560.0), (1.0, 1.0), 330.0, (70, 70), 3.0, None)
+    pull = Pull("#1", "large", (460.0, 560.0), (1.0, 1.0), 330.0, 75.0, (70, 70), 3.0, None)
     figures = _figures(make_placed(shop=shop), make_ask({Pulls: Pulls((pull,))}))
     assert figures["Frame's inside"][0] == "90 mm beside, 130 mm above and below"
     assert figures["Platen's edge"][0] == (
@@ -301,7 +301,7 @@ def test_a_print_over_the_platens_edge_is_said_alike(make_placed: MakePlaced) ->
     assert "a platen of 412 mm × 92 mm or more, or print at most 368 mm wide" in found.do
     ((value, _),) = _platen_rows(job)
     assert value.startswith("reaches 10 mm over beside, 75 mm at the collar's end")
-    pull = Pull("#1", "small", (390.0, 560.0), (1.0, 1.0), None, (70, 70), 3.0, None)
+    pull = Pull("#1", "small", (390.0, 560.0), (1.0, 1.0), None, 75.0, (70, 70), 3.0, None)
     figures = _figures(job, make_ask({Pulls: Pulls((pull,))}))
     assert figures["Frame's inside"][0] == "reaches 5 mm over beside, 240 mm above and below"
 

@@ -35,7 +35,7 @@ MARKS = (Mark("top target", as_multipolygon(box(139, -30, 141, -14)), prints=Tru
 
 def _ask(*insides: tuple[str, float, float]) -> Any:
     pulls = tuple(
-        Pull(f"#{i}", name, (wide, high), (1.0, 1.0), 300.0, (70, 70), 3.0, None)
+        Pull(f"#{i}", name, (wide, high), (1.0, 1.0), 300.0, 75.0, (70, 70), 3.0, None)
         for i, (name, wide, high) in enumerate(insides)
     )
     return make_ask({Pulls: Pulls(pulls)})

@@ -350,6 +350,8 @@ def test_wells_are_what_the_frame_leaves() -> None:
     assert roomy["Ink above, below"][0] == "130 mm, 130 mm"
     assert tight["Ink above, below"][0] == "50 mm, 50 mm"
     assert "little ink at a time" in tight["Ink above, below"][1]
+    wells = [_pulls(_job(280, 300, *f)).pulls[0].well_mm for f in ((_frame("one", 460, 400),), ())]
+    assert wells == [50, 40]
 
 
 def test_dangers_stand_with_the_frames() -> None:
