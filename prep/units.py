@@ -43,6 +43,7 @@ _SPELLINGS = {
     "microns": "micrometer",
     "pt": "point",
     "oz": "ounce",
+    "oz by weight": "ounce",
     "fl oz": "fluid_ounce",
     "fl. oz": "fluid_ounce",
     "floz": "fluid_ounce",
@@ -115,12 +116,24 @@ def read_quantity(text: str, unit: str, *, example: str, degrees: bool = False) 
     except pint.UndefinedUnitError as error:
         raise ValueError(f'"{text}" has an unknown unit; {like}') from error
     except (pint.DimensionalityError, pint.OffsetUnitCalculusError) as error:
-        raise ValueError(f'"{text}" is not of the right kind; {like}') from error
+        do = _other_ounces(text.strip(), spelt, unit) or like
+        raise ValueError(f'"{text}" is not of the right kind; {do}') from error
     if understood and quantity.units not in _pints_units(understood):
         raise ValueError(f'"{text}" has an unknown unit; {like}')
     if not abs(value) < 1e12:
         raise ValueError(f'"{text}" is not a usable number; write it like "{example}"')
     return _rounded(value)
+
+
+def _other_ounces(text: str, spelt: str, unit: str) -> str:
+    """Say how the ounces meant are written, where those of the other kind are given; else nothing."""
+    if spelt in ("ounce", "ounces") and unit == "ml":
+        right = re.sub(r"\s*(?:oz|ounces?)\b.*", " fl oz", text, flags=re.IGNORECASE)
+        return f'that is a mass; fluid ounces are written "{right}"'
+    if spelt == "fluid_ounce" and unit == "g":
+        right = re.sub(r"\s*fl.*", " oz", text, flags=re.IGNORECASE)
+        return f'that is a volume; ounces by weight are written "{right}"'
+    return ""
 
 
 @functools.cache
