@@ -28,6 +28,7 @@ from prep.guard import Guard
 from prep.hookspecs import SettingsTables
 from prep.job import Ask, Job, Report
 from prep.kept import kept_on_fault
+from prep.loaded import named_by_file
 from prep.make_ready import colour_screens, design_of, make_ready
 from prep.measures import Limits, Measures, measure
 from prep.misread import misread
@@ -311,28 +312,9 @@ class Line:
             draft = self.draft(setup)
             self.tell("making screens ready")
             measure_all = partial(self.measure_all, setup.artwork)
-            with self._named_by_file():
+            with named_by_file(self.loaded):
                 self._jobs[setup.key] = make_ready(draft, self.plugins, measure_all)
         return self._jobs[setup.key]
-
-    @contextmanager
-    def _named_by_file(self) -> Iterator[None]:
-        """Let errors of plugins, which know no files, name the file that was read or what was typed.
-
-        :raises SettingsError: the error
-        """
-        try:
-            yield
-        except SettingsError as error:
-            where, what = self.loaded.file_of(error.where), error.what
-            if error.where == "command line":
-                key, _, problem = what.partition(": ")
-                typed = self.loaded.typed(key)
-                if typed is not None:
-                    where, what = f"--set {typed}", problem
-            if where == error.where:
-                raise
-            raise SettingsError(what, where=where, do=error.do, more=error.more) from error
 
     def ask(self, job: Job) -> Ask:
         """Give the ``ask`` of a job."""
@@ -461,7 +443,8 @@ class Line:
         found: list[T] = []
         for name in self.plugins.names:
             try:
-                found += self.plugins.gather_from(name, hook, kind, **arguments)
+                with named_by_file(self.loaded):
+                    found += self.plugins.gather_from(name, hook, kind, **arguments)
             except Unanswered as error:
                 what = hook.removeprefix("prep_")
                 lacking.append(f"{name} gave no {what}: {error.why}.")

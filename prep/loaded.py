@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Protocol, TypeVar
 
 from prep.errors import SettingsError
 from prep.in_force import Leaf, Node, Nodes, nodes_of, origins_of, raw_node, without, write_toml
@@ -16,6 +18,79 @@ from prep.plugin_tables import Kind, PluginTables
 from prep.refusals import keys_of, refusal
 from prep.setups import shade_of
 from prep.shop import Shop
+from prep.tables import Table
+
+Model = TypeVar("Model", bound=Table)
+
+
+class KnowsFiles(Protocol):
+    """Settings that remember what they were read from."""
+
+    def file_of(self, layer: str) -> str:
+        """Give the file a layer was read from, as it was named; the layer where no file was read."""
+        ...
+
+    def typed(self, key: str) -> str | None:
+        """Give ``KEY=VALUE`` of ``--set`` that a setting in force was typed in."""
+        ...
+
+
+@contextmanager
+def named_by_file(loaded: KnowsFiles) -> Iterator[None]:
+    """Let errors of plugins, which know no files, name the file that was read or what was typed.
+
+    :raises SettingsError: the error
+    """
+    try:
+        yield
+    except SettingsError as error:
+        where, what = loaded.file_of(error.where), error.what
+        if error.where == "command line":
+            key, _, problem = what.partition(": ")
+            typed = loaded.typed(key)
+            if typed is not None:
+                where, what = f"--set {typed}", problem
+        if where == error.where:
+            raise
+        raise SettingsError(what, where=where, do=error.do, more=error.more) from error
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LoadedShop:
+    """A shop alone, without an order, checked, with the plugins' tables.
+
+    :param notes: what is worth knowing of the reading, whole sentences
+    """
+
+    shop: Shop
+    notes: tuple[str, ...]
+    _plugins: PluginTables
+    _tree: Tree
+    _origins: dict[str, str] = field(default_factory=dict)
+
+    def settings(self, model: type[Model]) -> Model:
+        """Give a plugin's settings table of the shop; its defaults where nothing is set."""
+        found = next((t for t in self._plugins.named.values() if isinstance(t, model)), None)
+        return model() if found is None else found
+
+    @property
+    def origins(self) -> Mapping[str, str]:
+        """The layer of every setting by its key, like ``shop.balance.readability``."""
+        if not self._origins:
+            nodes: Nodes = nodes_of(self.shop, ("shop",), self._tree)
+            for (name, of), table in self._plugins.named.items():
+                if of == "shop":
+                    nodes[name] = nodes_of(table, ("shop", name), self._tree)
+            self._origins.update(origins_of(nodes, ("shop",)))
+        return self._origins
+
+    def file_of(self, layer: str) -> str:
+        """Give the file a layer was read from, as it was named; the layer where no file was read."""
+        return self._tree.file_of(layer)
+
+    def typed(self, key: str) -> str | None:
+        """Give ``KEY=VALUE`` of ``--set`` that a setting in force was typed in."""
+        return self._tree.typed(key) or self._tree.typed(f"shop.{key}")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -21,7 +21,7 @@ from prep.contradictions import contradictions
 from prep.errors import InputError, SettingsError
 from prep.hookspecs import SettingsTables
 from prep.layers import DEFAULT, KeyPath, Origin, Tree, missing_file, read_toml
-from prep.loaded import Loaded
+from prep.loaded import Loaded, LoadedShop
 from prep.options import ONE_SIZE, lay_artwork, lay_options, lay_set
 from prep.order import ColourChoice, Order, SetUp
 from prep.plugin_tables import TOP_KEYS, Kind, PluginTables, check_declared
@@ -32,7 +32,7 @@ from prep.shop import Shop
 from prep.tables import Table
 from prep.units import read_hex
 
-__all__ = ["Loaded", "load"]
+__all__ = ["Loaded", "LoadedShop", "load", "load_shop"]
 
 Model = TypeVar("Model", bound=Table)
 
@@ -51,6 +51,27 @@ def load(request: Request, tables: Mapping[str, SettingsTables]) -> Loaded:
     """
     check_declared(tables)
     return _Loading(request, tables).load()
+
+
+def load_shop(
+    shop: Path | None,
+    tables: Mapping[str, SettingsTables],
+    *,
+    sets: Iterable[str] = (),
+    without: Iterable[str] = (),
+) -> LoadedShop:
+    """Read and check a shop alone, for what is done without an order.
+
+    :param shop: its file; ``None`` = ``shop.toml`` in the current folder, if there is one
+    :param tables: plugin's name -> the settings tables it declares
+    :param sets: settings of the shop as written, like ``balance.readability=0.01 g``
+    :param without: names of plugins left out
+    :raises SettingsError: a wrong file, key, value or unit, or a setting that speaks of an order
+    :raises PluginFailed: a plugin's tables can't be told from the core's or another's
+    """
+    check_declared(tables)
+    request = Request(Path("order"), shop=shop, sets=tuple(sets), without=tuple(without))
+    return _Loading(request, tables).load_shop()
 
 
 class _Loading:
@@ -98,6 +119,24 @@ class _Loading:
             _tree=self.tree,
         )
 
+    def load_shop(self) -> LoadedShop:
+        self._read_shop(Path("shop.toml"))
+        for text in self.request.sets:
+            self._lay_set(text)
+            of_orders = [key for key in self.tree.values if key != "shop"]
+            if of_orders or text.partition(".")[0].strip() == "colour":
+                problem = "speaks of an order, and there is none here"
+                do = "leave it out, or set something of the shop"
+                self.problems.append(SettingsError(problem, where=f"--set {text}", do=do))
+            for key in of_orders:
+                self.tree.remove((key,))
+        self._stop_at_problems()
+        shop = self._shop()
+        self._plugin_tables()
+        if shop is None or self.problems:
+            raise one_error(self.problems)
+        return LoadedShop(shop, tuple(self.notes), self.plugins, self.tree)
+
     def _stop_at_problems(self) -> None:
         if self.problems:
             raise one_error(self.problems)
@@ -112,7 +151,12 @@ class _Loading:
         order = None
         if self.order_file is not None:
             order = read_toml(self.order_file, what="order")
-        beside = (self.order_file or self.request.source).parent / "shop.toml"
+        self._read_shop((self.order_file or self.request.source).parent / "shop.toml")
+        if order is not None:
+            self.tree.overlay((), order, Origin("order.toml", str(self.order_file)))
+
+    def _read_shop(self, beside: Path) -> None:
+        """Read the shop's file, the one beside the order where none is named."""
         shop_file = self.request.shop
         if shop_file is None and beside != self.order_file and missing_file(beside) is None:
             shop_file = beside
@@ -121,16 +165,17 @@ class _Loading:
             origin = Origin("shop.toml", str(shop_file))
             self.tree.overlay(("shop",), {}, origin)
             self.tree.overlay(("shop",), read_toml(shop_file, what="shop"), origin)
-        if order is not None:
-            self.tree.overlay((), order, Origin("order.toml", str(self.order_file)))
 
     def _lay_command_line(self) -> None:
         self.problems += lay_options(self.tree, self.request)
         for text in self.request.sets:
-            try:
-                lay_set(self.tree, text, self.tables, self.plugins.left_out)
-            except SettingsError as error:
-                self.problems.append(error)
+            self._lay_set(text)
+
+    def _lay_set(self, text: str) -> None:
+        try:
+            lay_set(self.tree, text, self.tables, self.plugins.left_out)
+        except SettingsError as error:
+            self.problems.append(error)
 
     def _fill_in(self) -> None:
         """Fill in what an order must have and nobody gave."""
