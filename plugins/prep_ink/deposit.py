@@ -30,50 +30,49 @@ Floats = NDArray[np.float64]
 ML_PER_UM_MM2 = 1e-6
 
 
-def edge_integral_mm2(insets_mm: ArrayLike, areas_mm2: ArrayLike, reach_mm: ArrayLike) -> Floats:
-    """Integrate exp(-x / reach) over a region, for every reach at once.
+def edge_integral_mm2(
+    areas_mm2: ArrayLike, depths_mm: ArrayLike, spreads_mm: ArrayLike, reach_mm: ArrayLike
+) -> Floats:
+    """Integrate exp(-x / reach) over a region parted into bands by depth, for every reach at once.
 
-    With A(t) the area further than t from the edge, the integral is that of exp(-t / reach) dA, by
-    parts
+    The area of a band is taken to lie evenly from c - h to c + h about its mean depth c, where
+    h = sqrt(3) times its standard deviation, so that mean and spread are right:
 
-        E = A(0) - exp(-T / reach) A(T) - (1 / reach) integral from 0 to T of exp(-t / reach) A(t) dt
+        E = sum of area exp(-c / reach) sinh(h / reach) / (h / reach)
 
-    plus what lies deeper than T. It is exact for the A(t) that runs straight between the given
-    insets; where the table ends before the region does, A goes on falling as steeply as at its end
-    until nothing is left.
+    Exact for strips, whose area does lie so; else the miss is of the third order in the depth of a
+    band over the reach. With bands 0.01 mm deep at the edge and no deeper than 0.03 of their
+    distance from it farther in, it is under 1e-6 of E for a reach of 0.1 mm and more.
 
-    :param insets_mm: (n,) distances t to the edge, rising from 0
-    :param areas_mm2: (n,) areas further than t from the edge, never rising
+    :param areas_mm2: (n,) area of each band
+    :param depths_mm: (n,) its mean distance from the edge
+    :param spreads_mm: (n,) the standard deviation of that distance
     :param reach_mm: (m,) or a number, more than 0
     :return: (m,) in mm2, between 0 and the area
-    :raises ValueError: a table that does not start at 0, does not rise, or areas that rise; a reach
-        not above 0
+    :raises ValueError: rows of unlike length; an area, depth or spread below 0; a reach not above 0
 
-    >>> edge_integral_mm2([0, 0.5], [1.0, 0.0], 0.5).round(6)  # a strip 1 mm wide, of 1 mm
+    >>> strip = [1.0], [0.25], [0.25 / 3**0.5]  # 1 mm wide: depths evenly from 0 to 0.5
+    >>> edge_integral_mm2(*strip, 0.5).round(6)
     array([0.632121])
     """
-    t = np.asarray(insets_mm, dtype=np.float64)
-    area = np.asarray(areas_mm2, dtype=np.float64)
+    area, depth, spread = (
+        np.asarray(row, dtype=np.float64) for row in (areas_mm2, depths_mm, spreads_mm)
+    )
     reach = np.atleast_1d(np.asarray(reach_mm, dtype=np.float64))
-    if t.ndim != 1 or t.shape != area.shape or t.size < 2:
-        raise ValueError(f"insets {t.shape} and areas {area.shape} must be two rows of one length")
-    if t[0] != 0.0 or not (np.diff(t) > 0).all():
-        raise ValueError("insets must rise from 0")
-    if not (area >= 0).all() or not (np.diff(area) <= 1e-9 * area[0]).all():
-        raise ValueError("areas must not rise with the inset")
+    if area.ndim != 1 or not area.shape == depth.shape == spread.shape:
+        raise ValueError(
+            f"areas {area.shape}, depths {depth.shape} and spreads {spread.shape} must be rows of"
+            " one length"
+        )
+    if not all((row >= 0).all() for row in (area, depth, spread)):
+        raise ValueError("areas, depths and spreads must not be below 0")
     if not (reach > 0).all():
         raise ValueError("a reach must be more than 0")
-    lost = np.maximum(-np.diff(area), 0.0)
-    width = np.diff(t)
-    left = area[-1]
-    if left > 0.0 and lost[-1] > 0.0:
-        lost = np.append(lost, left)
-        width = np.append(width, left * width[-1] / lost[-2])
-        t = np.append(t, t[-1] + width[-1])
-    # the mean of exp(-t / reach) over each step; expm1 keeps it exact where a step is thin
-    x = width[None, :] / reach[:, None]
-    mean = np.exp(-t[None, :-1] / reach[:, None]) * -np.expm1(-x) / x
-    integral: Floats = mean @ lost
+    half = np.minimum(np.sqrt(3.0) * spread, depth)  # nothing lies outside the edge
+    # the mean of exp(-x / reach) over each span; expm1 keeps it exact where a span is thin
+    x = np.maximum(2.0 * half, 1e-9)[None, :] / reach[:, None]
+    mean = np.exp(-(depth - half)[None, :] / reach[:, None]) * -np.expm1(-x) / x
+    integral: Floats = mean @ area
     return integral
 
 

@@ -204,9 +204,8 @@ def _on_screen(
     volume = mesh.volume_um * worlds(mesh_known.parameter)
     field = deposit.open_field_um(hand.worlds(parameters.TRANSFER), volume, mesh.void_um)
     transfer = field / volume
-    edge = deposit.edge_integral_mm2(
-        measures.insets_mm, measures.inset_areas_mm2, hand.worlds(parameters.EDGE_REACH)
-    )
+    bands, reach = measures.bands, hand.worlds(parameters.EDGE_REACH)
+    edge = deposit.edge_integral_mm2(bands.area_mm2, bands.depth_mm, bands.spread_mm, reach)
     stands = np.zeros_like(volume)
     if film.side == "shirt":
         thickness = film.thickness_um * worlds(parameters.FILM_THICKNESS.parameter)

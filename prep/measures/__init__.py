@@ -7,9 +7,19 @@ from __future__ import annotations
 
 from prep.measures.limits import Limits
 from prep.measures.measure import count_strips, film_by_width, measure
-from prep.measures.result import Distribution, Island, Kind, Measures, Place, Places, tip_losses
+from prep.measures.result import (
+    Bands,
+    Distribution,
+    Island,
+    Kind,
+    Measures,
+    Place,
+    Places,
+    tip_losses,
+)
 
 __all__ = [
+    "Bands",
     "Distribution",
     "Island",
     "Kind",

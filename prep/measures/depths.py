@@ -56,16 +56,24 @@ class Depths:
         return float(np.maximum(self.near, self.far).max(initial=0.0))
 
     def area_within(self, insets: Floats) -> Floats:
-        """Give the area that lies no farther from the edge than each distance.
+        """Give the area that lies no farther from the edge than each distance."""
+        return np.asarray(self.moments_within(insets, 0)[0])
+
+    def moments_within(self, insets: Floats, highest: int) -> Floats:
+        """Integrate powers of the depth over what lies no farther from the edge than each distance.
 
         Behind an edge lies a strip as deep as the distance or the disc, whichever is less, cut off
-        aslant at corners that turn by b towards the region: length m - (tan b/2 + tan b'/2) m²/2.
-        Behind a corner that turns away lies a sector: angle m²/2.
+        aslant at corners that turn by b towards the region: at the depth m it is still the length
+        less (tan b/2 + tan b'/2) m long. Behind a corner that turns away lies a sector: angle m.
+
+        :param insets: (m,) mm, rising
+        :return: (highest + 1, m) integrals of the depth to the power 0, 1 ... highest, so that the
+            first is the area; mm², mm³ ...
         """
         low, high = np.minimum(self.near, self.far), np.maximum(self.near, self.far)
         rises = high - low > _EVEN_MM
-        even = _even_within(insets, high[~rises], self.length[~rises], self.angle[~rises])
-        return even + _rising_within(insets, low[rises], high[rises], self.length[rises])
+        even = _even_within(insets, high[~rises], self.length[~rises], self.angle[~rises], highest)
+        return even + _rising_within(insets, low[rises], high[rises], self.length[rises], highest)
 
     def area_behind(self) -> Floats:
         """Give the area behind each piece up to the medial axis."""
@@ -79,33 +87,52 @@ def joined(parts: Sequence[Depths]) -> Depths:
     return Depths(**columns)
 
 
-def _even_within(insets: Floats, depth: Floats, length: Floats, angle: Floats) -> Floats:
+def _even_within(
+    insets: Floats, depth: Floats, length: Floats, angle: Floats, highest: int
+) -> Floats:
+    """Strips as deep all along, and sectors: down to m, length m^(k+1)/(k+1) + angle m^(k+2)/(k+2)."""
     order = np.argsort(depth)
     depth, length, angle = depth[order], length[order], angle[order]
     below = np.searchsorted(depth, insets)
-    full = _sums(length * depth + angle * depth**2 / 2)[below]
     lengths, angles = _sums(length), _sums(angle)
-    left = (lengths[-1] - lengths[below]) * insets + (angles[-1] - angles[below]) * insets**2 / 2
-    return np.asarray(full + left)
+    deeper, wider = lengths[-1] - lengths[below], angles[-1] - angles[below]
+    rows = []
+    for k in range(highest + 1):
+        whole = length * depth ** (k + 1) / (k + 1) + angle * depth ** (k + 2) / (k + 2)
+        left = deeper * insets ** (k + 1) / (k + 1) + wider * insets ** (k + 2) / (k + 2)
+        rows.append(_sums(whole)[below] + left)
+    return np.stack(rows)
 
 
-def _rising_within(insets: Floats, low: Floats, high: Floats, length: Floats) -> Floats:
+def _rising_within(
+    insets: Floats, low: Floats, high: Floats, length: Floats, highest: int
+) -> Floats:
     """Strips whose depth rises evenly from ``low`` to ``high``.
 
-    Less than ``low`` deep: length s. In between, the part deeper than s is left out:
-    length (s - (s - low)² / (2 (high - low))).
+    Down to s they would give length s^(k+1)/(k+1). Between ``low`` and ``high`` the part deeper than
+    the strip is left out: rise (s^(k+2)/(k+2) - low s^(k+1)/(k+1) + low^(k+2)/((k+1)(k+2))) with
+    rise = length / (high - low); for the area that is rise (s - low)²/2. The whole strip gives
+    length (high^(k+2) - low^(k+2)) / ((k+1)(k+2)(high - low)).
     """
-    steep = length / (2 * (high - low))
+    rise = length / (high - low)
     by_low, by_high = np.argsort(low), np.argsort(high)
     begun, ended = np.searchsorted(low[by_low], insets), np.searchsorted(high[by_high], insets)
-    full = _sums((length * (low + high) / 2)[by_high])[ended]
     unended = length.sum() - _sums(length[by_high])[ended]
-    between = [
-        _sums((steep * low**power)[by_low])[begun] - _sums((steep * low**power)[by_high])[ended]
-        for power in range(3)
-    ]
-    missing = between[0] * insets**2 - 2 * between[1] * insets + between[2]
-    return np.asarray(full + unended * insets - missing)
+
+    def between(power: int) -> Floats:
+        values = rise * low**power
+        return np.asarray(_sums(values[by_low])[begun] - _sums(values[by_high])[ended])
+
+    steep, moved = between(0), between(1)
+    rows = []
+    for k in range(highest + 1):
+        both = (k + 1) * (k + 2)
+        # the fraction of powers written out, without a difference of nearly equal numbers
+        whole = length / both * sum(high**n * low ** (k + 1 - n) for n in range(k + 2))
+        missing = steep * insets ** (k + 2) / (k + 2) - moved * insets ** (k + 1) / (k + 1)
+        missing += between(k + 2) / both
+        rows.append(_sums(whole[by_high])[ended] + unended * insets ** (k + 1) / (k + 1) - missing)
+    return np.stack(rows)
 
 
 def _sums(values: Floats) -> Floats:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.measures.result import Distribution
+from prep.measures.result import Bands, Distribution
 from prep.measures.sampling import DEEPEST_MM
 
 if TYPE_CHECKING:
@@ -22,8 +22,7 @@ _LEVEL_MM = 5e-5  # what changes by no more counts as one width
 def inset_areas(area_mm2: float, depths: Depths, to_mm: float) -> tuple[Floats, Floats]:
     """Give distances from the edge and the area of a region that lies farther from it.
 
-    Fine near the edge, where ink deposit changes, so that straight lines between the distances
-    give its integrals to a thousandth.
+    Fine near the edge, where ink deposit changes.
 
     :param to_mm: at most :data:`DEEPEST_MM`
     :return: (m,) mm, rising from 0 to ``to_mm`` or to where nothing is left; (m,) mm²
@@ -34,6 +33,36 @@ def inset_areas(area_mm2: float, depths: Depths, to_mm: float) -> tuple[Floats, 
     if deepest <= to_mm and deepest < DEEPEST_MM:
         areas[-1] = 0.0
     return insets, np.minimum.accumulate(np.maximum(areas, 0.0))
+
+
+def bands_of(area_mm2: float, depths: Depths) -> Bands:
+    """Part a region by depth, from the edge inwards, down to :data:`DEEPEST_MM`.
+
+    Area, mean and spread of a band are the exact ones of strips whose depth is even or rises evenly
+    along the edge. What the strips miss of the area is booked in the deepest band, what they have
+    too much is taken from the deepest: near the edge they are right. What lies deeper than
+    :data:`DEEPEST_MM` is a band of its own, at just this depth.
+    """
+    limits = _grid(min(depths.deepest(), DEEPEST_MM))
+    within = depths.moments_within(limits, 2)
+    left = np.minimum.accumulate(np.maximum(area_mm2 - within[0], 0.0))
+    if depths.deepest() < DEEPEST_MM:
+        left[-1] = 0.0
+    area = -np.diff(left)
+    total, first, second = np.maximum(np.diff(within), 0.0)
+    low, high = limits[:-1], limits[1:]
+    known = np.where(total > 0, total, 1.0)
+    mean = np.clip(np.where(total > 0, first / known, (low + high) / 2), low, high)
+    # nothing spreads farther than all of it at both limits
+    variance = np.clip(second / known - mean**2, 0.0, (mean - low) * (high - mean))
+    some = area > 0
+    deeper = left[-1:][left[-1:] > 0]
+    at_end = np.full(len(deeper), DEEPEST_MM)
+    return Bands(
+        area_mm2=np.append(area[some], deeper),
+        depth_mm=np.append(mean[some], at_end),
+        spread_mm=np.append(np.sqrt(variance[some]), np.zeros(len(deeper))),
+    )
 
 
 def _grid(to_mm: float) -> Floats:

@@ -25,8 +25,8 @@ class Limits:
         flattened curve make no places. Our choice
     :param prominence_share: it must also fall by this share of itself. Our choice
     :param tip_width_mm: what tips lose is figured for this width
-    :param inset_to_mm: depth to which the areas inside the edge are known: twelve times the
-        largest length (0.7 mm) over which ink deposit changes beside an edge; at most 50 mm
+    :param inset_to_mm: depth to which the areas farther from the edge are tabled: twelve times the
+        length (0.7 mm) over which ink deposit may change beside an edge; at most 50 mm
     """
 
     places_to_mm: float = 2.0

@@ -11,7 +11,7 @@ from shapely import MultiPolygon, Polygon
 
 from prep.measures.dots import with_dots
 from prep.measures.edges import simplified_rings
-from prep.measures.insets import distribution, inset_areas
+from prep.measures.insets import bands_of, distribution, inset_areas
 from prep.measures.islands import Film, film_of, islands_of
 from prep.measures.limits import Limits
 from prep.measures.necks import hanging_film
@@ -122,6 +122,7 @@ def measure(
         searched_to_mm=limits.search_to_mm,
         insets_mm=insets,
         inset_areas_mm2=inset_mm2,
+        bands=bands_of(region.area, depths),
         by_width=_by_width(region, depths, limits),
     )
 
@@ -272,6 +273,7 @@ def _nothing(limits: Limits, sheet: Polygon | None) -> Measures:
         whole = np.array([shapely.orient_polygons(sheet)], dtype=object)
         rings, piece = shapely.get_rings(whole, return_index=True)
         gaps = _search(rings, piece, whole, limits, flip=False)
+    nowhere = depths_of(np.zeros(0, dtype=object))
     return Measures(
         area_mm2=0.0,
         perimeter_mm=0.0,
@@ -288,5 +290,6 @@ def _nothing(limits: Limits, sheet: Polygon | None) -> Measures:
         searched_to_mm=limits.search_to_mm,
         insets_mm=np.zeros(1),
         inset_areas_mm2=np.zeros(1),
-        by_width=distribution(0.0, depths_of(np.zeros(0, dtype=object)), limits.angle_deg),
+        bands=bands_of(0.0, nowhere),
+        by_width=distribution(0.0, nowhere, limits.angle_deg),
     )

@@ -207,6 +207,33 @@ class Distribution:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Bands:
+    """A region parted by the distance from its edge, from the edge inwards.
+
+    Bands are 0.01 mm deep near the edge and wider farther in. Area, mean and spread are enough for
+    integrals over the region of what depends on the distance smoothly.
+
+    :param area_mm2: (k,) area of each band, more than 0; together the region's
+    :param depth_mm: (k,) distance from the edge that its area has on average
+    :param spread_mm: (k,) and its standard deviation
+    """
+
+    area_mm2: Floats
+    depth_mm: Floats
+    spread_mm: Floats
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only."""
+        freeze_arrays(self)
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {f.name: getattr(self, f.name) for f in fields(self)}
+
+    def __setstate__(self, state: Mapping[str, Any]) -> None:
+        restore(self, state)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Measures:
     """All that is measured of one region of openings. Lengths in mm, areas in mm².
 
@@ -227,8 +254,8 @@ class Measures:
     :param finest_gap: the narrowest strip of film; likewise
     :param searched_to_mm: nothing narrower than this was left out of the finest two
     :param insets_mm: (m,) distances from the edge, rising from 0
-    :param inset_areas_mm2: (m,) area of the openings farther from the edge than that; straight
-        lines in between
+    :param inset_areas_mm2: (m,) area of the openings farther from the edge than that
+    :param bands: the openings parted by distance from the edge, as deep as they go
     :param by_width: area and length of the openings by local width
     """
 
@@ -247,6 +274,7 @@ class Measures:
     searched_to_mm: float
     insets_mm: Floats
     inset_areas_mm2: Floats
+    bands: Bands
     by_width: Distribution
 
     def __post_init__(self) -> None:

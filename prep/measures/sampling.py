@@ -27,7 +27,7 @@ _STEP_MM = 0.12  # edges are sampled this often
 _FAN_DEG = (0.75, 6.0)  # and the normals of corners at most and at least so finely
 _NORMALS = 2000  # of which there shall be so many
 _WHOLE_TURN_DEG = 360.0
-_SMOOTH_MM = 5e-5  # vertices nearer than this to the line past them are left out
+_SMOOTH_MM = 5e-6  # vertices nearer than this to the line past them are left out
 DEEPEST_MM = 50.0
 """No disc is larger: what lies deeper is wide, whatever bounds it, and to look for what does takes long."""
 _SLIVER_MM = 0.05  # a wrong disc smaller than this does no harm

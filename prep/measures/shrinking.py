@@ -115,18 +115,40 @@ class Shrinking:
             active, normal, near = active[inside], normal[inside], self.owner[point[inside]]
             best, held_by = np.full(len(active), np.inf), near
             for found in (near, edges.before[near], edges.after[near]):
-                fits = tangent_radius(edges, at[active], normal, found)
-                if least_deg > 0:
-                    fits = np.minimum(fits, radius[active])
-                    centre = at[active] + normal * fits[:, None]
-                    apart = seen_apart(edges, centre, fits, found, normal)
-                    fits = np.where(apart >= least_deg, fits, np.inf)
+                fits = self._fits(at[active], normal, radius[active], found, least_deg)
                 less = fits < best
                 best, held_by = np.where(less, fits, best), np.where(less, found, held_by)
             smaller = best < radius[active] * (1 - _SAME)
             active = active[smaller]
             radius[active], other[active] = best[smaller], held_by[smaller]
+        # between two points a piece may still reach in, most of all next to one that was found
+        held = np.flatnonzero(other >= 0)
+        for _ in range(_ROUNDS):
+            if not len(held):
+                break
+            beside = np.stack([edges.before[other[held]], edges.after[other[held]]])
+            fits = np.stack([
+                self._fits(at[held], ahead[held], radius[held], found, least_deg)
+                for found in beside
+            ])  # fmt: skip
+            which = np.argmin(fits, axis=0)
+            best = fits.min(axis=0)
+            smaller = np.flatnonzero(best < radius[held] * (1 - _SAME))
+            held, best = held[smaller], best[smaller]
+            radius[held], other[held] = best, beside[which[smaller], smaller]
         return radius, other
+
+    def _fits(
+        self, at: Floats, normal: Floats, radius: Floats, found: Ints, least_deg: float
+    ) -> Floats:
+        """Give the radii at which discs touch a piece each; infinite where it is seen too near."""
+        fits = tangent_radius(self.edges, at, normal, found)
+        if least_deg <= 0:
+            return fits
+        fits = np.minimum(fits, radius)
+        centre = at + normal * fits[:, None]
+        apart = seen_apart(self.edges, centre, fits, found, normal)
+        return np.where(apart >= least_deg, fits, np.inf)
 
     def across(self, centre: Floats, radius: Floats, normal: Floats) -> Floats:
         """Give how far apart a disc's own contact and one about opposite to it are, degrees.

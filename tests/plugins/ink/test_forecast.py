@@ -85,7 +85,7 @@ def test_fine_lettering_takes_more_ink_than_a_solid_of_the_same_area():
 
 
 def test_edge_integral_of_measured_art_against_points():
-    """Letters with counters and a slanted bar: the measured table against distances of points.
+    """Letters with counters and a slanted bar: the measured bands against distances of points.
 
     A point stands at a random place in every cell of a fine grid and knows nothing of insets.
     """
@@ -103,7 +103,8 @@ def test_edge_integral_of_measured_art_against_points():
     distances = distance(region.boundary, shapely_points(inside))
     reaches = [0.2, 0.35, 0.7]
     summed = [np.exp(-distances / r).sum() * step**2 for r in reaches]
-    found = edge_integral_mm2(measures.insets_mm, measures.inset_areas_mm2, reaches)
+    bands = measures.bands
+    found = edge_integral_mm2(bands.area_mm2, bands.depth_mm, bands.spread_mm, reaches)
     assert found == pytest.approx(summed, rel=2e-3)
 
 

@@ -53,6 +53,73 @@ def test_edge_sum_of_a_disc(radius: float, reach: float) -> None:
     assert _edge_sum(measures, reach) == pytest.approx(exact, rel=1e-3)
 
 
+def test_bands_of_a_rectangle() -> None:
+    """10 x 4 mm: 28 - 8 t of edge lie t deep; area, mean and variance of each band by hand.
+
+    Bands end at 0.01, 0.02 ... 0.3, 0.32 ... 1 mm; the deepest at 2 mm, where the middle line lies.
+    """
+    bands = measure(multi(box(0, 0, 10, 4))).bands
+    ends = np.r_[np.arange(30) * 0.01, 0.3 + np.arange(36) * 0.02]
+
+    def moment(power: int) -> np.ndarray:
+        whole = 28 * ends ** (power + 1) / (power + 1) - 8 * ends ** (power + 2) / (power + 2)
+        return np.asarray(np.diff(whole))
+
+    area, mean = moment(0), moment(1) / moment(0)
+    near = slice(0, 65)
+    assert bands.area_mm2[near] == pytest.approx(area, rel=1e-9)
+    assert bands.depth_mm[near] == pytest.approx(mean, rel=1e-9)
+    assert bands.spread_mm[near] == pytest.approx(np.sqrt(moment(2) / area - mean**2), rel=1e-4)
+    assert bands.area_mm2.sum() == pytest.approx(40, rel=1e-12)
+    assert bands.depth_mm[-1] < 2
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_bands_hold_the_area_in_the_order_of_their_depth(name: str) -> None:
+    """All bands together are the area; each holds some, deeper than the one before."""
+    measures = measure(SHAPES[name], Limits(places_to_mm=0.2, search_to_mm=0.2))
+    bands = measures.bands
+    assert bands.area_mm2.sum() == pytest.approx(measures.area_mm2, rel=1e-12)
+    assert (bands.area_mm2 > 0).all()
+    assert (np.diff(bands.depth_mm) > 0).all()
+    assert bands.depth_mm[0] < 0.01
+
+
+def test_bands_of_bars_end_where_the_bars_do() -> None:
+    """Bars 0.13 and 0.347 mm wide, long: the mean depth of the whole is a quarter of each width."""
+    thin, wide = (box(0, y, 5000, y + w) for y, w in ((0, 0.13), (9, 0.347)))
+    bands = measure(multi(thin, wide), Limits(places_to_mm=0.02, search_to_mm=0.02)).bands
+    mean = (bands.area_mm2 * bands.depth_mm).sum() / bands.area_mm2.sum()
+    by_hand = (0.13**2 + 0.347**2) / 4 / (0.13 + 0.347)
+    assert mean == pytest.approx(by_hand, rel=1e-4)
+
+
+def test_bands_go_to_the_deepest_disc_however_far_insets_do() -> None:
+    """400 x 400 mm: bands down to 50 mm, and what is left there in one; insets end at 2 mm."""
+    measures = measure(multi(box(0, 0, 400, 400)), Limits(inset_to_mm=2.0))
+    bands = measures.bands
+    assert measures.insets_mm[-1] == 2.0
+    assert (bands.depth_mm[-1], bands.spread_mm[-1]) == (50, 0)
+    assert bands.area_mm2[-1] == pytest.approx(300 * 300, abs=0.01)
+    assert bands.area_mm2[:-1].sum() == pytest.approx(400 * 400 - 300 * 300, abs=0.01)
+    assert bands.depth_mm[-2] > 48
+
+
+def test_no_openings_have_no_bands() -> None:
+    """Where nothing is open, no depth holds anything."""
+    assert len(measure(MultiPolygon()).bands.area_mm2) == 0
+
+
+def test_discs_beside_a_corner_are_exact() -> None:
+    """A part of the other side that lies between two points of the search makes discs smaller too.
+
+    10 x 1 mm: t deep is 22 - 8 t of edge, so 22 t - 4 t² lies nearer than t.
+    """
+    measures = measure(multi(box(0, 0, 10, 1)))
+    t = measures.insets_mm
+    assert 10 - measures.inset_areas_mm2 == pytest.approx(22 * t - 4 * t**2, abs=1e-9)
+
+
 @pytest.mark.parametrize("name", SHAPES)
 def test_strips_fill_the_area(name: str) -> None:
     """All strips up to the medial axis together are the whole area; the miss is published."""

@@ -111,7 +111,8 @@ def test_results_are_frozen_and_digest() -> None:
     copied = pickle.loads(pickle.dumps(first))
     assert first.digest() == second.digest() == copied.digest()
     assert first.digest() != measure(comb(5, 0.4, 0.61, 3)).digest()
-    for array in (copied.openings.width_mm, copied.insets_mm, first.gaps.at_mm):
+    arrays = copied.openings.width_mm, copied.insets_mm, copied.bands.depth_mm, first.gaps.at_mm
+    for array in arrays:
         with pytest.raises(ValueError, match="read-only"):
             array[...] = 0
 
