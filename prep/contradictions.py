@@ -136,7 +136,8 @@ def _unused(tree: Tree, path: KeyPath, choice: ColourChoice) -> list[str]:
     raw = tree.get(path)
     others = [key for key in raw if key not in keys_of(ColourChoice)] if raw else []
     own = [key for key in ("ink", "mesh") if getattr(choice, key) is not None]
-    return [*own, *(["passes"] if choice.passes is not None else []), *others]
+    own += [key for key in ("passes", "strokes") if getattr(choice, key) is not None]
+    return [*own, *others]
 
 
 def _instead(given: str, choices: Sequence[str]) -> str:

@@ -145,16 +145,6 @@ class Estimate:
 
     __rmul__ = __mul__
 
-    def shares(self, parameters: tuple[Parameter, ...]) -> dict[str, float]:
-        """Tell how much of the spread each parameter explains: squared rank correlations, to sum 1."""
-        ranks = np.argsort(np.argsort(self.draws)).astype(float)
-        explained = {}
-        for parameter in parameters:
-            own = np.argsort(np.argsort(normal_draws(parameter.name))).astype(float)
-            explained[parameter.name] = float(np.corrcoef(ranks, own)[0, 1] ** 2)
-        total = sum(explained.values()) or 1.0
-        return {name: share / total for name, share in explained.items()}
-
     def digest(self) -> str:
         """Digest of value, unit, draws and basis."""
         from prep.digest import digest_of

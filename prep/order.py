@@ -54,6 +54,12 @@ class ColourChoice(Table):
         le=10,
         description="times the colour is printed, flash between; none = as its ink needs",
     )
+    strokes: int | None = Field(
+        None,
+        ge=1,
+        le=6,
+        description="strokes each time, without drying between; none = as its ink needs",
+    )
     print_as: Hex | None = Field(
         None, description="colour of the artwork it is printed as, from that colour's screen"
     )

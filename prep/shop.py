@@ -206,11 +206,11 @@ class Work(Table):
     memory_mb: Memory_mb = Field(2048, alias="memory", ge=512, le=1_000_000)
 
 
-class _InkFigures(Table):
+class InkFigures(Table):
     """What the maker's sheet says of an ink or of a whole kind; none = as usual for its kind."""
 
     density_g_per_ml: Density_g_per_ml | None = Field(None, alias="density")
-    water_share: Share | None = Field(None, gt=0, lt=1, description="of its mass, as it comes")
+    water_share: Share | None = Field(None, gt=0, le=0.98, description="of its mass, as it comes")
     strokes: int | None = Field(
         None, ge=1, le=6, description="strokes each time it is printed, without drying between"
     )
@@ -226,14 +226,14 @@ class _InkFigures(Table):
     )
 
 
-class OwnKind(_InkFigures):
+class OwnKind(InkFigures):
     """A kind of ink of the shop's own, and which of the usual kinds it is printed like."""
 
     name: Label
     like: InkKind
 
 
-class Ink(_InkFigures):
+class Ink(InkFigures):
     """An ink in stock. Its kind is one of the usual ones or of the shop's own."""
 
     name: Label

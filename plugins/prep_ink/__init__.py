@@ -55,7 +55,7 @@ def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
 def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterable[Section]:
     """Give what to mix of each ink over all set-ups."""
     from prep_ink.answers import InkOnScreens
-    from prep_ink.totals import order_section
+    from prep_ink.order_page import order_section
 
     return (order_section([(job, ask(job)(InkOnScreens)) for job in jobs]),)
 

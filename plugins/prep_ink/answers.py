@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,7 @@ from prep_ink.mesh import MeshFigures
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
+    from prep.job import Job
 
 __all__ = [
     "Contribution",
@@ -18,7 +19,18 @@ __all__ = [
     "InkToMix",
     "MeshFigures",
     "MeshOnScreens",
+    "over_all",
 ]
+
+
+def over_all(forecasts: Sequence[tuple[Job, InkOnScreens]]) -> tuple[InkToMix, ...]:
+    """Give what to mix of every ink over all set-ups of an order, rounded once.
+
+    :param forecasts: each set-up's job and its ink
+    """
+    from prep_ink.totals import over_all
+
+    return over_all(forecasts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +51,13 @@ class MeshOnScreens:
 class Contribution:
     """What one parameter adds to the uncertainty of a figure.
 
+    :param parameter: its name
     :param words: what the uncertainty comes from
     :param share: of the whole, 0..1
     :param remedy: what the printer can do to know it better, a sentence; empty = nothing simple
     """
 
+    parameter: str
     words: str
     share: float
     remedy: str
@@ -54,8 +68,9 @@ class InkOnScreen:
     """The ink one screen prints.
 
     :param screen: its key
+    :param film: name of the film it is printed through
     :param ink: name of the ink
-    :param kind: ``opaque white``, ``transparent colour`` ...
+    :param kind: the usual kind that it is printed like: ``opaque white``, ``transparent colour`` ...
     :param kind_assumed: true when neither shop nor order says the kind
     :param strokes: strokes without drying between
     :param passes: times printed, dried between
@@ -63,17 +78,24 @@ class InkOnScreen:
     :param at_edge_um: the same at the film's edge
     :param mean_deposit_um: the same, mean over what prints
     :param per_print_g: ink on one shirt
+    :param once_measured_g: the same as it would be known once the remedy of the largest part of its
+        uncertainty has been followed; ``None`` where there is none
     :param prints: shirts, test pulls and shirts spoilt
     :param for_run_g: ink on all these
-    :param stays_g: ink that is still on this screen after the last print
+    :param squeegee_mm: length of the squeegee reckoned with
+    :param squeegee_from: who says so
+    :param bead_g: ink that must lie before the blade at the last print; most of it is scraped back
+    :param clings_g: ink in the mesh, on film and blade after the last print, which is washed out
     :param to_mix_g: this screen's part of what is to be mixed
     :param density_g_per_ml: of the ink
     :param water_share: water in the ink as it comes, 0..1 by mass
     :param swept_mm2: area of the screen that carries ink while it is printed
+    :param pot_life_s: after which the ink is thrown away once mixed; ``None`` = it keeps
     :param uncertainty: what the range of ``for_run_g`` comes from, largest share first
     """
 
     screen: str
+    film: str
     ink: str
     kind: str
     kind_assumed: bool
@@ -83,33 +105,56 @@ class InkOnScreen:
     at_edge_um: Estimate
     mean_deposit_um: Estimate
     per_print_g: Estimate
+    once_measured_g: Estimate | None
     prints: int
     for_run_g: Estimate
-    stays_g: Estimate
+    squeegee_mm: float
+    squeegee_from: str
+    bead_g: Estimate
+    clings_g: Estimate
     to_mix_g: float
     density_g_per_ml: Estimate
     water_share: Estimate
     swept_mm2: float
+    pot_life_s: float | None
     uncertainty: tuple[Contribution, ...]
+
+    @property
+    def stays_g(self) -> Estimate:
+        """Ink that is still on this screen after the last print."""
+        return self.bead_g + self.clings_g
 
 
 @dataclass(frozen=True, slots=True)
 class InkToMix:
     """One ink over all screens that print it.
 
-    :param screens: keys of these screens
+    :param screens: keys of these screens; ``set-up/screen`` where several set-ups are told together
     :param for_run_g: ink on shirts, test pulls and shirts spoilt
-    :param stays_g: ink that is left on screens, squeegee and pot, most of it to be scraped back
+    :param bead_g: ink that must lie before the blades at the last print; most of it is scraped back
+    :param clings_g: ink that is washed out of mesh, film and blades
+    :param pot_g: ink that stays in the pot
     :param to_mix_g: rounded up to what the balance shows
     :param chance: chance that this suffices, 0..1
+    :param pot_life_s: after which it is thrown away once mixed, never stock; ``None`` = what is left
+        keeps
     """
 
     ink: str
     screens: tuple[str, ...]
     for_run_g: Estimate
-    stays_g: Estimate
+    bead_g: Estimate
+    clings_g: Estimate
+    pot_g: Estimate
+    density_g_per_ml: Estimate
     to_mix_g: float
     chance: float
+    pot_life_s: float | None
+
+    @property
+    def stays_g(self) -> Estimate:
+        """Ink that is left on screens, squeegees and in the pot."""
+        return self.bead_g + self.clings_g + self.pot_g
 
 
 @dataclass(frozen=True, slots=True)

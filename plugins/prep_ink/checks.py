@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from prep.fibres import fibre_shares
 from prep.findings import Finding
 from prep.phrases import several
-from prep_ink import mixing
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
-from prep_ink.forecast import stocked_ink
-from prep_ink.words import figure, percent
+from prep_ink.classes import CELLULOSE, InkClass, suits
+from prep_ink.forecast import class_on
+from prep_ink.words import duration, percent
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -20,10 +21,8 @@ LIGHTER_BY = 5.0
 """CIE L* by which an ink must be lighter than the garment before the garment dulls it."""
 DRAWN_IN_MM = 1.5
 """A base is drawn in from edges; a rim of the colour up to this wide counts as lying on it. Guess."""
-DOSE_ERROR = 0.05
-"""How exactly an additive should be dosed, at two sigma."""
-LARGEST_DOSE = 0.05
-"""Share of an ink that additives are usually dosed up to; common practice, no source."""
+DYE_MIGRATES_C = 129
+"""From here on dye of polyester migrates into prints: an ink maker's tip sheet; a trade column says 138."""
 
 
 def findings(job: Job, ask: Ask) -> Iterator[Finding]:
@@ -34,7 +33,7 @@ def findings(job: Job, ask: Ask) -> Iterator[Finding]:
             yield from _on_dark(job, screen, ink[screen.key])
     yield from _ideal_meshes(job, ask(MeshOnScreens))
     yield from _stock(job, ink)
-    yield from _doses(job, ink)
+    yield from _fibres(job)
     yield from _assumed_kinds(job, ink)
 
 
@@ -101,48 +100,70 @@ def _ideal_meshes(job: Job, meshes: MeshOnScreens) -> Iterator[Finding]:
 
 def _stock(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
     for ink in inks.inks:
-        stocked = stocked_ink(job, ink.ink)
-        if stocked is None or stocked.in_stock_g is None or stocked.in_stock_g >= ink.to_mix_g:
+        stocked = job.shop.listed_ink(ink.ink)
+        if stocked is None or stocked.in_stock_g is None:
             continue
+        screen = ink.screens[0]
+        colour = job.screen(screen).colour
+        if ink.pot_life_s is not None:
+            yield Finding(
+                "note",
+                "ink that can't be stock",
+                what=(
+                    f"{ink.ink}: shop.toml says {stocked.in_stock_g:g} g in stock, but mixed it is thrown"
+                    f" away after {duration(ink.pot_life_s)}. It isn't counted on."
+                ),
+                why="An activated ink goes on reacting in its pot, and prints badly later or not at all.",
+                do=f"Mix {ink.to_mix_g:g} g fresh for this run, and take in_stock out of its line.",
+                screen=screen,
+                colour=colour,
+            )
+        elif stocked.in_stock_g < ink.to_mix_g:
+            yield Finding(
+                "at risk",
+                "not enough ink in stock",
+                what=f"{ink.ink}: {ink.to_mix_g:g} g to mix, {stocked.in_stock_g:g} g in stock.",
+                why="A matched colour mixed again in the middle of a run seldom matches.",
+                do="Get more before the run, or print fewer shirts.",
+                screen=screen,
+                colour=colour,
+            )
+
+
+def _fibres(job: Job) -> Iterator[Finding]:
+    """Say which inks aren't made for what the garments are of; one finding for each ink."""
+    told = set()
+    for screen in job.screens:
+        own = class_on(job, screen)
+        unfit = dict.fromkeys(
+            batch.fibre
+            for batch in job.setup.batches
+            if suits(own, fibre_shares(batch.fibre)) is False
+        )
+        if not unfit or screen.ink in told:
+            continue
+        told.add(screen.ink)
+        of_polyester = any("polyester" in fibre_shares(text) for text in unfit)
+        dye = f", and dye of polyester migrates into prints from some {DYE_MIGRATES_C} °C"
         yield Finding(
             "at risk",
-            "not enough ink in stock",
-            what=f"{ink.ink}: {ink.to_mix_g:g} g to mix, {stocked.in_stock_g:g} g in stock.",
-            why="A matched colour mixed again in the middle of a run seldom matches.",
-            do="Get more before the run, or print fewer shirts.",
-            screen=ink.screens[0],
-            colour=job.screen(ink.screens[0]).colour,
+            "ink not made for the fibre",
+            what=f"{screen.ink} ({own.kind}) on {several(unfit)}: it is made for {_made_for(own)}.",
+            why=f"It may wash out of other fibres{dye if of_polyester else ''}.",
+            do=(
+                "Take an ink that its maker gives for this cloth, or print and wash a shirt first; where"
+                " yours is made for it, say so with fibres under its [[inks]] in shop.toml."
+            ),
+            screen=screen.key,
+            colour=screen.colour,
         )
 
 
-def _doses(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
-    """Say when even a large dose of an additive would be too small for the balance."""
-    readability = job.shop.balance.readability_g
-    least = mixing.least_dose_g(readability, DOSE_ERROR)
-    small = tuple(ink for ink in inks.inks if ink.to_mix_g * LARGEST_DOSE < least)
-    if not small:
-        return
-    smallest = min(ink.to_mix_g for ink in small)
-    finer = mixing.readability_for(smallest * LARGEST_DOSE, DOSE_ERROR)
-    yield Finding(
-        "note",
-        "balance too coarse for additives",
-        what=(
-            f"An additive such as a retarder is usually {percent(LARGEST_DOSE)} of the ink or less: for"
-            f" the smallest batch here, {smallest:g} g, that is {figure(smallest * LARGEST_DOSE)} g."
-            f" Your balance shows steps of {readability:g} g, too coarse to weigh so little."
-        ),
-        why=(
-            f"On it, only {figure(least)} g and more can be weighed to {percent(DOSE_ERROR)} or better;"
-            " with less, the additive can be far more or less than its maker asks for."
-        ),
-        do=(
-            f"If you use an additive, stir it into {figure(least / LARGEST_DOSE)} g of ink or more at"
-            f" once, or weigh it on a balance with steps of {finer:g} g. Without additives, nothing is"
-            " to be done."
-        ),
-        count=len(small),
-    )
+def _made_for(own: InkClass) -> str:
+    fibres = "cotton and other cellulose" if own.fibres >= CELLULOSE else ""
+    others = sorted(own.fibres - CELLULOSE if fibres else own.fibres)
+    text = several([*([fibres] if fibres else []), *others])
+    return f"{text}, {percent(own.least_share)} of it or more"
 
 
 def _assumed_kinds(job: Job, inks: InkOnScreens) -> Iterator[Finding]:

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from prep.console import out, out_table, progress, say
 from prep.phrases import several
-from prep_ink.answers import InkOnScreens
-from prep_ink.totals import over_all
-from prep_ink.words import between, percent, weight
+from prep_ink.answers import InkOnScreens, over_all
+from prep_ink.words import between, duration, percent, volume, weight
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
@@ -60,7 +59,13 @@ def document(forecasts: Forecasts) -> dict[str, Any]:
                 **_grams("for_run", ink[screen.key].for_run_g, 2),
                 "to_mix_g": round(ink[screen.key].to_mix_g, 2),
                 "mean_deposit_um": round(ink[screen.key].mean_deposit_um.value, 1),
+                "strokes": ink[screen.key].strokes,
+                "passes": screen.passes,
                 "prints": ink[screen.key].prints,
+                "uncertain_by": [
+                    {"parameter": part.parameter, "share": round(part.share, 3)}
+                    for part in ink[screen.key].uncertainty
+                ],
                 "basis": list(ink[screen.key].per_print_g.basis),
             }
             for job, ink in forecasts
@@ -72,7 +77,10 @@ def document(forecasts: Forecasts) -> dict[str, Any]:
                 "screens": list(mix.screens),
                 **_grams("for_run", mix.for_run_g, 2),
                 **_grams("stays", mix.stays_g, 2),
+                **_grams("bead", mix.bead_g, 2),
                 "to_mix_g": round(mix.to_mix_g, 2),
+                "to_mix_ml": round(mix.to_mix_g / mix.density_g_per_ml.value, 1),
+                "discard_after_h": None if mix.pot_life_s is None else mix.pot_life_s / 3600.0,
                 "suffices": round(mix.chance, 3),
             }
             for mix in over_all(forecasts)
@@ -113,27 +121,34 @@ def _tell_setup(job: Job, ink: InkOnScreens) -> None:
     )
     out(EIGHT_IN_TEN)
     most = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
-    out(f"{most.ink}: {comes_from(most)}")
+    out(f"{most.ink}: {comes_from(most, job.shop.balance.readability_g)}")
     out()
 
 
 def _tell_mix(forecasts: Forecasts) -> None:
-    units = forecasts[0][0].shop.units
+    units, mixes = forecasts[0][0].shop.units, over_all(forecasts)
     out("To mix before the run" + ("" if len(forecasts) == 1 else ", over all set-ups") + ":")
     out_table(
-        ("ink", "for the run", "stays on screen and in pot", "to mix", "suffices"),
+        ("ink", "for the run", "stays behind", "to mix", "suffices"),
         [
             (
                 mix.ink,
                 between(mix.for_run_g),
                 between(mix.stays_g),
-                weight(mix.to_mix_g, units),
+                f"{weight(mix.to_mix_g, units)},"
+                f" {volume(mix.to_mix_g, mix.density_g_per_ml.value, units)}",
                 percent(mix.chance),
             )
-            for mix in over_all(forecasts)
+            for mix in mixes
         ],
         "lrrrr",
     )
+    out("Of what stays behind, the bead before the blade is scraped back:")
+    for mix in mixes:
+        out(f"  {mix.ink}: {between(mix.bead_g)}")
+    for mix in mixes:
+        if mix.pot_life_s is not None:
+            out(f"{mix.ink} is thrown away {duration(mix.pot_life_s)} after it was mixed.")
     assumed = dict.fromkeys(
         i.ink for _, ink in forecasts for i in ink.by_screen.values() if i.kind_assumed
     )

@@ -31,14 +31,6 @@ def prints(shirts: int, test_pulls: int, spoilage: float) -> int:
     return shirts + test_pulls + spoilt
 
 
-def swept_mm2(squeegee_mm: float, image_height_mm: float, wells_mm: float) -> float:
-    """Give the area of a screen that the squeegee covers with ink.
-
-    :param wells_mm: length of stroke beyond the image, both ends together
-    """
-    return squeegee_mm * (image_height_mm + wells_mm)
-
-
 def least_dose_g(readability_g: float, error: float) -> float:
     """Give the smallest dose a balance weighs to within a relative error, at two sigma.
 
@@ -52,6 +44,17 @@ def least_dose_g(readability_g: float, error: float) -> float:
     if not readability_g > 0 or not error > 0:
         raise ValueError("readability and error must be more than 0")
     return 2.0 * readability_g / math.sqrt(6.0) / error
+
+
+def shirts_to_weigh(per_print_g: float, readability_g: float) -> int:
+    """Give how many shirts to weigh together so that the balance tells their ink to 5 % at two sigma.
+
+    At least three, as shirts differ.
+
+    >>> shirts_to_weigh(1.5, 0.1), shirts_to_weigh(1.5, 1.0)
+    (3, 11)
+    """
+    return max(3, math.ceil(least_dose_g(readability_g, 0.05) / per_print_g))
 
 
 def dose_error(dose_g: float, readability_g: float) -> float:

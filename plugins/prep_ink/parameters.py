@@ -22,23 +22,30 @@ _MECHANICS = (
 )
 
 
+WEIGHED = 0.10
+"""Relative half-width of a figure the shop has measured, where it states no range of its own. A guess:
+what shirts of one run differ by."""
+
+
 @dataclass(frozen=True, slots=True)
 class Known:
     """A parameter with the words the sheet has for it.
 
     :param words: what it is, to stand after "comes from"
     :param remedy: what the printer can do to know it better, a sentence; empty = nothing simple
+    :param leaves: relative half-width that the remedy leaves it, a guess
     """
 
     parameter: Parameter
     words: str
     remedy: str = ""
+    leaves: float = WEIGHED
 
 
 TRANSFER = Known(
     Parameter("ink.transfer", 0.9, 0.5, 1.4, "", _BRACKETED, "guess", at_least=0.2),
     "how much of the mesh's ink goes over to the shirt",
-    "Weigh three shirts before and right after printing and set ink.transfer in shop.toml.",
+    "Weigh shirts before and right after printing and set ink.transfer in shop.toml.",
 )
 EDGE_REACH = Known(
     Parameter(
@@ -76,7 +83,9 @@ FILM_THICKNESS = Known(
         at_least=0.1,
     ),
     "how thick the film is",
-    "Measure film and adhesive with a calliper, ten layers at once, and set film.thickness in shop.toml.",
+    "Measure film and adhesive with a calliper, ten layers at once, and set film.thickness and ink.film_off"
+    " in shop.toml.",
+    leaves=0.05,
 )
 SECOND_STROKE = Known(
     Parameter(
@@ -108,14 +117,29 @@ BEAD = Known(
     "Weigh what you scrape back into the pot after a run.",
 )
 LAYER_LEFT = Known(
-    Parameter("ink.layer_left", 40.0, 20.0, 100.0, "um", "flooded mesh and smear on film", "guess"),
-    "how much ink stays on the flooded screen",
+    Parameter(
+        "ink.layer_left",
+        30.0,
+        15.0,
+        80.0,
+        "um",
+        "smear on film and mesh once scraped, besides what fills the mesh",
+        "guess",
+    ),
+    "how much ink stays on the screen as a layer",
     "Weigh a screen before and after cleaning.",
 )
+ON_BLADE = Known(
+    Parameter(
+        "ink.on_blade", 6.0, 3.0, 12.0, "mm2", "0.3 mm on 20 mm of the blade, both faces", "guess"
+    ),
+    "what sticks to the squeegee",
+    "Weigh the squeegee before and after cleaning.",
+)
 POT_LOSS = Known(
-    Parameter("ink.pot_loss", 5.0, 2.0, 10.0, "g", "pot, spatula and squeegee", "guess"),
-    "what stays in the pot and on the squeegee",
-    "Weigh pot and squeegee before and after cleaning.",
+    Parameter("ink.pot_loss", 4.0, 2.0, 8.0, "g", "pot and spatula", "guess"),
+    "what stays in the pot",
+    "Weigh the pot before and after cleaning.",
 )
 MESH_VOLUME = Known(
     Parameter(
@@ -131,6 +155,7 @@ MESH_VOLUME = Known(
     ),
     "how much ink the mesh holds",
     "Write the maker's own figures (opening, open_area, thickness, volume) into shop.toml.",
+    leaves=0.05,
 )
 _DENSITIES = {
     # kind: default, low, high
@@ -165,6 +190,7 @@ DENSITY = {
         ),
         f"how heavy {kind} ink is",
         "Weigh 100 ml of it and set its density in shop.toml.",
+        leaves=0.02,
     )
     for kind, figures in _DENSITIES.items()
 }
@@ -195,14 +221,12 @@ TABLE: tuple[Known, ...] = (
     MESH_VOLUME,
     BEAD,
     LAYER_LEFT,
+    ON_BLADE,
     POT_LOSS,
     *DENSITY.values(),
     *WATER_SHARE.values(),
 )
 """All of them."""
-
-WEIGHED = 0.10
-"""Relative half-width of a figure the shop has measured, where it states no range of its own."""
 
 
 def of(known: Known, label: str, low: float, high: float, source: str) -> Known:

@@ -59,6 +59,12 @@ class ShopInk(Table):
     film_stands: OwnPart | None = Field(
         None, description="share of the film's thickness that stands above the fabric"
     )
+    film_off: Share | None = Field(
+        None,
+        gt=0,
+        lt=0.9,
+        description="how far film and adhesive may be off film.thickness, each way; none = a guess",
+    )
     second_stroke: OwnFurther | None = Field(
         None, description="what a further stroke adds, as a share of the one before"
     )
@@ -68,16 +74,16 @@ class ShopInk(Table):
         description="cross-section of the ink before the blade at the last shirt",
     )
     layer_left_um: OwnThickness | None = Field(
-        None, alias="layer_left", description="ink left on the flooded screen"
+        None, alias="layer_left", description="ink left on film and mesh once they are scraped"
     )
-    pot_loss_g: OwnMass | None = Field(
-        None, alias="pot_loss", description="ink left in pot and on squeegee"
+    on_blade_mm2: OwnArea | None = Field(
+        None, alias="on_blade", description="cross-section of the ink that sticks to the squeegee"
     )
-    squeegee_beyond_mm: Length_mm = Field(
-        25.0, alias="squeegee_beyond", description="squeegee wider than the image, each side"
-    )
+    pot_loss_g: OwnMass | None = Field(None, alias="pot_loss", description="ink left in the pot")
     stroke_beyond_mm: Length_mm = Field(
-        40.0, alias="stroke_beyond", description="stroke longer than the image, each end"
+        40.0,
+        alias="stroke_beyond",
+        description="stroke longer than the image, each end, as far as the frame leaves room",
     )
 
 
@@ -95,4 +101,6 @@ class OrderInk(Table):
     )
     test_pulls: int = Field(4, ge=0, le=100, description="prints on scrap before the first shirt")
     spoilage: Share = Field(0.03, description="shirts spoilt and printed again, at least one")
-    strokes: int = Field(2, ge=1, le=6, description="strokes without drying between")
+    strokes: int | None = Field(
+        None, ge=1, le=6, description="strokes without drying between; none = as the ink needs"
+    )

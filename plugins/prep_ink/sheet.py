@@ -2,20 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from prep.phrases import several
+from prep.phrases import at_least, several
 from prep.sections import Caution, Figures, Paragraph, Section, Table
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
-from prep_ink.forecast import in_force
+from prep_ink.classes import InkClass
+from prep_ink.forecast import class_on, in_force
 from prep_ink.mesh import per_inch
-from prep_ink.words import between, figure, percent, spelt, weight
+from prep_ink.mixing import shirts_to_weigh
+from prep_ink.parameters import TRANSFER
+from prep_ink.thickness_pages import thickness_sections
+from prep_ink.words import (
+    between,
+    decimals,
+    duration,
+    figure,
+    percent,
+    spelt,
+    volume,
+    weight,
+)
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
 
 EIGHT_IN_TEN = "In brackets: the range it lies in eight times out of ten."
+BEHIND = (
+    "The bead must lie before the blade at the last print and is scraped back; mesh, film, blade and pot"
+    " keep the rest. To mix is rounded up for the balance."
+)
 HARDLY_G = 0.01
 """Of an ink the whole run takes less of, the prints take next to nothing: some 3 mm² each of 50."""
 
@@ -26,6 +43,7 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
     yield _job_page(job, ink)
     for screen in job.screens:
         yield _screen_page(job, screen.key, meshes[screen.key], ink)
+    yield from thickness_sections(job, ask)
     yield _rests_on(job, ask)
 
 
@@ -39,14 +57,66 @@ def prints_in_words(job: Job, ink: InkOnScreen, test_pulls: int) -> str:
     )
 
 
-def comes_from(ink: InkOnScreen) -> str:
-    """Say what most of the uncertainty comes from, and what can be done about it."""
+def comes_from(ink: InkOnScreen, readability_g: float) -> str:
+    """Say what most of the uncertainty comes from, what can be done about it, and what that would leave."""
     largest = ink.uncertainty[0]
     part = "The largest part"
     if largest.share > 0.5:
         part = "Nearly all" if largest.share > 0.9 else "Most"
     text = f"{part} of the uncertainty ({percent(largest.share)}) comes from {largest.words}."
-    return f"{text} {largest.remedy}".strip()
+    if ink.once_measured_g is None:
+        return text
+    remedy = largest.remedy
+    if largest.parameter == TRANSFER.parameter.name:
+        shirts = shirts_to_weigh(ink.per_print_g.value, readability_g)
+        remedy = (
+            f"Weigh {shirts} shirts together, before and right after printing, and set ink.transfer in"
+            " shop.toml."
+        )
+    digits = decimals(ink.per_print_g.value)
+    now, then = (
+        f"{one.low:.{digits}f} to {one.high:.{digits}f}"
+        for one in (ink.per_print_g, ink.once_measured_g)
+    )
+    if now == then:
+        return text
+    return f"{text} {remedy} A print would then be known to {then} g in place of {now} g."
+
+
+def mix_table(mixes: Sequence[tuple[str, InkToMix]], where: str, units: str, caption: str) -> Table:
+    """Give the table of what to mix.
+
+    :param mixes: where each is printed, and the ink
+    :param where: title of that column
+    """
+    return Table(
+        ("Ink", where, "For the run", "Bead", "Washed out", "To mix", "Suffices"),
+        tuple(
+            (
+                mix.ink,
+                printed,
+                between(mix.for_run_g),
+                between(mix.bead_g),
+                between(mix.clings_g + mix.pot_g),
+                f"{weight(mix.to_mix_g, units)},"
+                f" {volume(mix.to_mix_g, mix.density_g_per_ml.value, units)}",
+                percent(mix.chance),
+            )
+            for printed, mix in mixes
+        ),
+        "llrrrrr",
+        caption=caption,
+    )
+
+
+def thrown_away(mixes: Sequence[InkToMix]) -> Iterator[Caution]:
+    """Say which mixes don't keep."""
+    for mix in mixes:
+        if mix.pot_life_s is not None:
+            yield Caution(
+                f"{mix.ink} is thrown away {duration(mix.pot_life_s)} after it was mixed, by its maker's"
+                " rules and never down the sink; what is left is no stock. Its maker's sheet comes first."
+            )
 
 
 def _hardly_printed(ink: InkOnScreens) -> Iterator[Paragraph]:
@@ -66,23 +136,11 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
     order = job.settings(OrderInk)
     first = ink.by_screen[job.screens[0].key]
     numbers = {screen.key: str(screen.number) for screen in job.screens}
-    to_mix = Table(
-        ("Ink", "Screen", "For the run", "Stays behind", "To mix", "Suffices", "Weighed"),
-        tuple(
-            (
-                mix.ink,
-                several(tuple(numbers[key] for key in mix.screens)),
-                between(mix.for_run_g),
-                between(mix.stays_g),
-                weight(mix.to_mix_g, job.shop.units),
-                percent(mix.chance),
-                "",
-            )
-            for mix in ink.inks
-        ),
-        "llrrrrl",
-        caption=f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN} What stays"
-        " behind on screen and in the pot comes mostly back. To mix is rounded up for the balance.",
+    to_mix = mix_table(
+        [(several(tuple(numbers[key] for key in mix.screens)), mix) for mix in ink.inks],
+        "Screen",
+        job.shop.units,
+        f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN} {BEHIND}",
     )
     widest = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
     return Section(
@@ -91,7 +149,8 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
         (
             to_mix,
             *_hardly_printed(ink),
-            Paragraph(comes_from(widest)),
+            Paragraph(f"{widest.ink}: {comes_from(widest, job.shop.balance.readability_g)}"),
+            *thrown_away(ink.inks),
             Caution(
                 "Water-based does not mean harmless: read the ink maker's safety data sheet, keep ink"
                 " off the skin and never pour it down the sink."
@@ -102,8 +161,7 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
 
 
 def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> Section:
-    ink = inks[key]
-    (mix,) = (mix for mix in inks.inks if key in mix.screens)
+    ink, own = inks[key], class_on(job, job.screen(key))
     figures = Figures(
         (
             (
@@ -131,31 +189,27 @@ def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> S
             ),
             ("Per print", between(ink.per_print_g), "; ".join(ink.per_print_g.basis[2:4])),
             ("For the run", between(ink.for_run_g), f"{ink.prints} prints"),
+            (
+                "Stays behind",
+                between(ink.stays_g),
+                f"{figure(ink.bead_g.value)} g as bead, {figure(ink.clings_g.value)} g washed out; squeegee"
+                f" {at_least(ink.squeegee_mm, job.shop.units)}, {ink.squeegee_from}",
+            ),
+            ("Kind of ink", own.kind, _class_in_words(own)),
         )
     )
-    return Section(
-        "screen",
-        "Mesh and ink",
-        (figures, _mixing(job, ink, mix)),
-        rank=30,
-        screen=key,
-    )
+    return Section("screen", "Mesh and ink", (figures,), rank=30, screen=key)
 
 
-def _mixing(job: Job, ink: InkOnScreen, mix: InkToMix) -> Table:
-    """Give the table to mix by: what is asked for, and room for what the balance showed."""
-    part = f"{figure(ink.to_mix_g)} g"
-    several_screens = len(mix.screens) > 1
-    numbers = several(tuple(str(job.screen(screen).number) for screen in mix.screens))
-    whole = f", for screens {numbers} together" if several_screens else ""
-    rows = (
-        (f"{mix.ink}{whole}", weight(mix.to_mix_g, job.shop.units), ""),
-        ("Additive, by its maker's share", "", ""),
-    )
-    caption = "What stays on the screen is included."
-    if several_screens:
-        caption = f"This screen's part is {part}; what stays on the screen is included."
-    return Table(("To mix", "Asked", "Weighed"), rows, "lrl", caption=caption)
+def _class_in_words(own: InkClass) -> str:
+    flash = "never flashed"
+    if own.flash_s is not None:
+        low, high = own.flash_s
+        flash = f"flash {low:g} s" if low == high else f"flash {low:g} to {high:g} s"
+    keeps = "keeps in a closed pot"
+    if own.pot_life_s is not None:
+        keeps = f"thrown away {duration(own.pot_life_s)} after mixing"
+    return f"{own.strokes} strokes; {flash}; {keeps} ({own.status})"
 
 
 def _origin(mesh: MeshFigures, what: str) -> str:
@@ -170,11 +224,13 @@ def calibration(job: Job, ask: Ask) -> str:
     """Say how to set the transfer from shirts weighed: it is proportional to the grams on a shirt."""
     ink = ask(InkOnScreens)
     most = max(ink.by_screen.values(), key=lambda i: i.per_print_g.value)
+    shirts = shirts_to_weigh(most.per_print_g.value, job.shop.balance.readability_g)
     transfer = next(k.parameter for k in in_force(job, ask) if k.parameter.name == "ink.transfer")
     return (
-        "To set the transfer by your own hand: weigh three shirts before and right after printing"
-        f" {most.ink}, before the water dries off, and take the mean gain in grams. transfer ="
-        f" {transfer.default:g} × gain ÷ {most.per_print_g.value:.3g}; write it into [ink] of shop.toml."
+        f"To set the transfer by your own hand: weigh {shirts} shirts together before and right after"
+        f" printing {most.ink}, before the water dries off: fewer, and your balance shows too little of it."
+        f" transfer = {transfer.default:g} × gain in g ÷ {shirts * most.per_print_g.value:.3g}; write it"
+        " into [ink] of shop.toml."
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from prep_ink.mixing import GRAMS_PER_OUNCE
+from prep_ink.mixing import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
@@ -71,3 +71,27 @@ def weight(grams: float, units: str) -> str:
     """
     text = f"{grams:g} g"
     return text if units == "metric" else f"{text} ({grams / GRAMS_PER_OUNCE:.2f} oz by weight)"
+
+
+def volume(grams: float, density_g_per_ml: float, units: str) -> str:
+    """Write the volume of a weighed amount, in US fluid ounces where the shop reads those.
+
+    >>> volume(265, 1.06, "metric"), volume(265, 1.06, "inch")
+    ('250 ml', '8.5 US fl oz')
+    """
+    ml = grams / density_g_per_ml
+    if units == "metric":
+        return f"{figure(ml)} ml"
+    return f"{ml / ML_PER_US_FLUID_OUNCE:.1f} US fl oz"
+
+
+def duration(seconds: float) -> str:
+    """Write a time in hours, days from two on, or minutes under one hour.
+
+    >>> duration(2700), duration(21600), duration(864000)
+    ('45 min', '6 h', '10 days')
+    """
+    hours = seconds / 3600.0
+    if hours < 1:
+        return f"{seconds / 60.0:.0f} min"
+    return f"{hours:.3g} h" if hours < 48 else f"{hours / 24.0:.0f} days"

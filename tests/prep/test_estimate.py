@@ -242,21 +242,6 @@ def test_an_estimate_keeps_its_own_draws() -> None:
             kept.draws[0] = 2.0
 
 
-def test_shares_tell_what_matters_most() -> None:
-    """A cause with twice the spread explains four times as much; one that plays no part nothing."""
-    large = parameter("test.large", 10, 8, 12, spread="normal")
-    small = parameter("test.small", 10, 9, 11, spread="normal")
-    idle = parameter("test.idle", 10, 5, 20)
-    total = estimate(large) + estimate(small)
-    shares = total.shares((large, small, idle))
-    assert sum(shares.values()) == pytest.approx(1.0)
-    assert shares["test.large"] == pytest.approx(0.8, abs=0.05)
-    assert shares["test.small"] == pytest.approx(0.2, abs=0.05)
-    assert shares["test.idle"] < 0.02
-    alone = estimate(large).shares((large,))
-    assert alone == {"test.large": 1.0}
-
-
 def test_digests_follow_the_figures() -> None:
     """Equal estimates have one digest; another value, unit, draw or basis another."""
     one = estimate(parameter())

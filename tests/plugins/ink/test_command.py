@@ -66,6 +66,7 @@ def test_words_of_an_order_with_two_set_ups(folder, capsys):
     assert text.count("26 prints" if "26 prints" in text else "25 prints") == 2
     assert "To mix before the run, over all set-ups:" in text
     after = text.split("over all set-ups:")[1]
+    after = after.split("Of what stays")[0]
     mixed = [line.split()[0] for line in after.splitlines() if " g " in line]
     assert sorted(mixed) == ["#f2c14e", "deep"]
     assert run(["ink", str(folder / "order.toml"), "--json"]) == 0

@@ -15,15 +15,19 @@ from shapely import points as shapely_points
 
 import prep_ink
 from prep.errors import InputError, Unanswered
+from prep.estimate import normal_draws
+from prep.order import ColourChoice
 from prep.plugins import Plugin, Plugins
 from prep.session import Session
-from prep.shop import Balance, Film, Ink, Mesh, Shop
+from prep.shop import Balance, Film, Ink, Mesh, OwnKind, Shop
 from prep.testing import make_ask, make_job
 from prep_ink import parameters
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
 from prep_ink.deposit import edge_integral_mm2
-from prep_ink.forecast import to_mix, total, worlds
+from prep_ink.hand import Hand
 from prep_ink.settings import OrderInk, ShopInk
+from prep_ink.totals import over_all, to_mix, total
+from prep_squeegee.answers import Pull, Pulls
 
 BLUE, RED = "#1f3a5f", "#c0392b"
 SOLID = box(0, 0, 100, 50)
@@ -137,7 +141,7 @@ def test_weighing_the_transfer_narrows_the_interval():
     guess = only(ink_of())
     assert guess.uncertainty[0].words == parameters.TRANSFER.words
     assert guess.uncertainty[0].share > 0.5
-    assert math.fsum(part.share for part in guess.uncertainty) == pytest.approx(1)
+    assert math.fsum(part.share for part in guess.uncertainty) == pytest.approx(1, abs=0.03)
     weighed = only(ink_of(tables=(ShopInk(transfer=0.9),)))
     assert weighed.per_print_g.value == pytest.approx(guess.per_print_g.value)
     width = [f.per_print_g.high / f.per_print_g.low for f in (guess, weighed)]
@@ -282,7 +286,7 @@ def test_the_parameter_table_is_sound():
         assert parameter.name.startswith("ink.")
         assert parameter.source
         assert known.words
-        values = worlds(parameter)
+        values = Hand(ShopInk()).worlds(known)
         assert values[0] == parameter.default
         assert np.quantile(values[1:], 0.1) == pytest.approx(parameter.low, rel=0.02)
         assert np.quantile(values[1:], 0.9) == pytest.approx(parameter.high, rel=0.02)
@@ -321,3 +325,113 @@ def test_a_stated_figure_lies_within_its_own_range(known, value):
     assert high == pytest.approx(
         min(1.1 * value, 0.95 if known == "SECOND_STROKE" else 99), rel=0.01
     )
+
+
+def test_what_stays_behind_by_hand():
+    """A squeegee of 150 mm over 50 + 2 x 40 mm: bead, layer, filled mesh and blade, each by itself.
+
+    60 mm2 x 150 mm = 9 ml; 30 um x 195 cm2 = 0.585 ml; 53 um x 50 cm2 = 0.265 ml; 6 mm2 x 150 mm = 0.9 ml.
+    """
+    shop = Shop(mesh=(mesh_43_80(**MAKERS_LINE),), inks=(Ink(name="blue", density="1.05 g/ml"),))
+    found = only(ink_of(inks={BLUE: "blue"}, shop=shop))
+    assert found.squeegee_mm == 150  # 100 mm and 25 mm on each side, as nobody tells
+    assert found.swept_mm2 == 150 * 130
+    assert found.bead_g.value == pytest.approx(9 * 1.05)
+    assert found.clings_g.value == pytest.approx((0.585 + 0.265 + 0.9) * 1.05)
+    assert found.stays_g.value == pytest.approx(found.bead_g.value + found.clings_g.value)
+
+
+def test_squeegee_and_wells_decide_what_stays():
+    """The squeegee that the shop prints with, and a stroke no longer than its frame leaves room for."""
+    pull = Pull("x", "small", (240.0, 110.0), (1.0, 1.0), 200.0, 30.0, (70, 70), 3.0, None)
+    job = make_job({BLUE: SOLID})
+
+    def found(pulls):
+        session = Session(Plugins([Plugin("ink", prep_ink, "firstpull")])).ask_for(job)
+        ask = make_ask({MeshOnScreens: session(MeshOnScreens), Pulls: pulls})
+        return only(prep_ink.prep_answers()[InkOnScreens](job, ask))
+
+    stocked = found(Pulls((replace(pull, screen=BLUE),)))
+    assert (stocked.squeegee_mm, stocked.swept_mm2) == (200, 200 * (50 + 2 * 30))
+    assert "the squeegee of this shop" in stocked.squeegee_from
+    none = found(Pulls((replace(pull, screen=BLUE, squeegee_mm=None),)))
+    assert (none.squeegee_mm, none.swept_mm2) == (150, 150 * (50 + 2 * 30))
+    assert "none in stock will do" in none.squeegee_from
+    assert stocked.bead_g.value == pytest.approx(none.bead_g.value * 200 / 150)
+
+
+def test_screens_of_one_ink_that_share_a_film_share_what_stays_on_it():
+    """Two hits through one film have one bead; two films of the same two regions have two."""
+    job = make_job({BLUE: SOLID, RED: SOLID}, inks={BLUE: "white", RED: "white"})
+    shared = replace(job, screens=tuple(replace(s, film="one") for s in job.screens))
+    apart, together = (ask_of(one)(InkOnScreens).inks[0] for one in (job, shared))
+    assert apart.bead_g.value == pytest.approx(2 * together.bead_g.value)
+    assert apart.clings_g.value == pytest.approx(2 * together.clings_g.value)
+    assert apart.for_run_g.value == pytest.approx(together.for_run_g.value)
+
+
+def test_set_ups_share_bead_and_pot_and_not_what_is_washed_out():
+    """Printed one after another: the larger bead, one pot, both washings."""
+    jobs = [make_job({BLUE: box(0, 0, w, 50)}, inks={BLUE: "blue"}) for w in (100, 60)]
+    forecasts = [(job, ask_of(job)(InkOnScreens)) for job in jobs]
+    first, second = (ink.inks[0] for _, ink in forecasts)
+    (whole,) = over_all(forecasts)
+    assert whole.bead_g.value == pytest.approx(first.bead_g.value)
+    assert whole.pot_g.value == pytest.approx(first.pot_g.value)
+    assert whole.clings_g.value == pytest.approx(first.clings_g.value + second.clings_g.value)
+    assert whole.for_run_g.value == pytest.approx(first.for_run_g.value + second.for_run_g.value)
+    assert np.mean((whole.for_run_g + whole.stays_g).draws <= whole.to_mix_g) == whole.chance
+
+
+def test_strokes_come_from_the_colour_then_the_order_then_the_ink():
+    """An ink of one stroke; an order that says three for all; one colour that says two."""
+    shop = Shop(inks=(Ink(name="thin", strokes=1),))
+    job = make_job({BLUE: SOLID}, inks={BLUE: "thin"}, shop=shop)
+    three = make_job({BLUE: SOLID}, inks={BLUE: "thin"}, shop=shop, tables=(OrderInk(strokes=3),))
+    choice = ColourChoice(hex=BLUE, strokes=2)
+    two = replace(three, setup=replace(three.setup, colours=(choice,)))
+    assert [only(ask_of(one)(InkOnScreens)).strokes for one in (job, three, two)] == [1, 3, 2]
+
+
+def test_an_own_kind_gives_density_water_strokes_and_pot_life():
+    """What the ink's line says comes before its kind's, and that before the usual."""
+    own = OwnKind(
+        name="stretch white",
+        like="opaque white",
+        density="1.4 g/ml",
+        water_share="35 %",
+        strokes=3,
+        pot_life="8 h",
+    )
+    ink = Ink(name="snow", kind="stretch white", strokes=1)
+    found = only(ink_of(inks={BLUE: "snow"}, shop=Shop(ink_kinds=(own,), inks=(ink,))))
+    assert (found.kind, found.strokes, found.pot_life_s) == ("opaque white", 1, 8 * 3600)
+    assert found.density_g_per_ml.value == pytest.approx(1.4)
+    assert found.water_share.value == pytest.approx(0.35)
+
+
+def test_every_remedy_narrows_what_it_is_a_remedy_for():
+    """Followed and found right, it leaves less than before, on solids and on lettering."""
+    weighed = ShopInk(transfer=0.9, second_stroke=0.45)
+    for region in (SOLID, LETTERING):
+        for tables in ((), (weighed,), (weighed, OrderInk(strokes=1))):
+            found = only(ink_of({BLUE: region}, tables=tables))
+            if found.once_measured_g is not None:
+                before, after = found.per_print_g, found.once_measured_g
+                assert after.high / after.low < before.high / before.low
+
+
+def test_shares_of_the_uncertainty_by_an_independent_way():
+    """Shares by slices of one parameter's own draws: how far the mean moves when it alone is known.
+
+    First-order indices of a variance-based sensitivity analysis (Saltelli and others, *Global Sensitivity
+    Analysis: The Primer*, 2008, from memory), with the bias of 8 slices of 64 draws taken off.
+    """
+    found = only(ink_of({BLUE: LETTERING}))
+    assert math.fsum(part.share for part in found.uncertainty) == pytest.approx(1, abs=0.03)
+    logs = np.log(found.per_print_g.draws)
+    for part in found.uncertainty:
+        order = np.argsort(normal_draws(part.parameter))
+        means = [some.mean() for some in np.array_split(logs[order], 8)]
+        share = 1 - (1 - np.var(means) / np.var(logs)) * 511 / 504
+        assert part.share == pytest.approx(share, abs=0.04), part.parameter

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 
@@ -18,6 +19,7 @@ from prep.testing import as_multipolygon, make_job
 from prep_ink import prep_order_sections
 from prep_ink.answers import InkOnScreens
 from prep_ink.command import document
+from prep_ink.sheet import comes_from
 from prep_ink.totals import over_all
 from prep_ink.words import between, figure, weight
 
@@ -38,32 +40,48 @@ def sections_of(job):
 
 
 def test_job_page_has_intervals_and_room_to_write():
-    """Each ink for the run with its interval, and to mix, with an empty cell beside."""
+    """Each ink for the run, as bead and washed out with its interval, to mix by weight and volume."""
     job = make_job(REGIONS, inks={BLUE: "deep blue", GOLD: "straw"}, shirts=24)
     (page,) = (s for s in sections_of(job) if s.chapter == "job")
     (to_mix,) = (b for b in page.blocks if isinstance(b, Table))
     assert [row[:2] for row in to_mix.rows] == [("deep blue", "1"), ("straw", "2")]
-    assert all(" to " in cell for row in to_mix.rows for cell in row[2:4])
+    assert all(" to " in cell for row in to_mix.rows for cell in row[2:5])
+    for row, mix in zip(to_mix.rows, ask_of(job)(InkOnScreens).inks, strict=True):
+        grams, ml = re.fullmatch(r"(\S+) g, (\S+) ml", row[5]).groups()
+        assert float(grams) == mix.to_mix_g
+        assert float(grams) / float(ml) == pytest.approx(1.10, rel=0.05)
     assert "29 prints: 24 shirts, 4 test pulls, 1 spoilt" in to_mix.caption
-    assert to_mix.head[-1] == "Weighed"
-    assert all(row[-1] == "" for row in to_mix.rows)
+    assert to_mix.head[-1] == "Suffices"
     (dominates,) = (b.text for b in page.blocks if isinstance(b, Paragraph))
     assert "of the uncertainty" in dominates
-    assert "Weigh three shirts" in dominates
+    assert re.search(r"Weigh \d+ shirts together", dominates)
 
 
-def test_each_screen_has_a_table_to_mix_by():
-    """What is asked for and room for what was weighed; an ink of two screens is mixed once."""
-    job = make_job(REGIONS, inks={BLUE: "blue", GOLD: "blue"})
-    first, second = (s for s in sections_of(job) if s.screen)
-    (table,) = (b for b in first.blocks if isinstance(b, Table))
-    assert table.head == ("To mix", "Asked", "Weighed")
-    (mix,) = ask_of(job)(InkOnScreens).inks
-    assert table.rows[0] == ("blue, for screens 1 and 2 together", f"{mix.to_mix_g:g} g", "")
-    assert all(row[2] == "" for row in table.rows)
-    (other,) = (b for b in second.blocks if isinstance(b, Table))
-    assert other.rows == table.rows
-    assert other.caption != table.caption
+def test_the_largest_uncertainty_is_told_with_what_its_remedy_leaves():
+    """Weighed and found as reckoned, the transfer leaves the interval that the sheet foretold."""
+    from prep_ink.settings import ShopInk
+
+    job = make_job(REGIONS, shop=Shop(balance=Balance(readability="0.1 g")))
+    ink = ask_of(job)(InkOnScreens)[BLUE]
+    text = comes_from(ink, 0.1)
+    then = re.search(r"known to (\S+) to (\S+) g in place of (\S+) to (\S+) g", text).groups()
+    weighed = make_job(REGIONS, tables=(ShopInk(transfer=0.9),))
+    again = ask_of(weighed)(InkOnScreens)[BLUE].per_print_g
+    assert [float(f) for f in then[:2]] == pytest.approx([again.low, again.high], abs=0.006)
+    assert [float(f) for f in then[2:]] == pytest.approx(
+        [ink.per_print_g.low, ink.per_print_g.high], abs=0.006
+    )
+    assert (
+        "in place of" not in comes_from(ask_of(weighed)(InkOnScreens)[BLUE], 0.1).split("mesh")[0]
+    )
+
+
+def test_a_coarse_balance_wants_more_shirts_weighed_together():
+    """A gain of some 0.4 g a shirt on a balance that shows 1 g: 16.3 g and more tell it to 5 %."""
+    ink = ask_of(make_job(REGIONS))(InkOnScreens)[BLUE]
+    shirts = -(-16.33 // ink.per_print_g.value)
+    assert f"Weigh {shirts:.0f} shirts together" in comes_from(ink, 1.0)
+    assert "Weigh 3 shirts together" in comes_from(ink, 0.01)
 
 
 def test_each_screen_shows_its_mesh():
@@ -72,7 +90,8 @@ def test_each_screen_shows_its_mesh():
     mesh = Mesh(name="43-80", count="43/cm", thread="80 um", **line)
     pages = {}
     for name, shop in (("ideal", Shop()), ("maker", Shop(mesh=(mesh,)))):
-        (page,) = (s for s in sections_of(make_job({BLUE: box(0, 0, 9, 9)}, shop=shop)) if s.screen)
+        found = sections_of(make_job({BLUE: box(0, 0, 9, 9)}, shop=shop))
+        (page,) = (s for s in found if s.title == "Mesh and ink")
         (figures,) = (b for b in page.blocks if isinstance(b, Figures))
         pages[name] = {row[0]: row[1:] for row in figures.rows}
     assert pages["ideal"]["Opening"] == ("153 µm", "43 % open; ideal, from count and thread")
@@ -101,17 +120,16 @@ def test_closing_page_says_what_is_a_guess():
 
 def test_the_sheet_says_how_to_set_the_transfer():
     """Done as it says, half as much ink again on the shirt gives half as much again in the forecast."""
-    import re
-
     from prep_ink.settings import ShopInk
 
     job = make_job({BLUE: box(0, 0, 100, 50)})
     before = ask_of(job)(InkOnScreens)[BLUE].per_print_g.value
     (closing,) = (s for s in sections_of(job) if s.chapter == "closing")
     text = " ".join(b.text for b in closing.blocks if isinstance(b, Paragraph))
-    found = re.search(r"transfer = ([\d.]+) × gain ÷ ([\d.]+);", text)
+    found = re.search(r"weigh (\d+) shirts .* transfer = ([\d.]+) × gain in g ÷ ([\d.]+);", text)
     assert found
-    transfer = float(found[1]) * (1.5 * before) / float(found[2])
+    shirts = int(found[1])
+    transfer = float(found[2]) * (1.5 * before * shirts) / float(found[3])
     again = make_job({BLUE: box(0, 0, 100, 50)}, tables=(ShopInk(transfer=transfer),))
     after = ask_of(again)(InkOnScreens)[BLUE].per_print_g.value
     assert after == pytest.approx(1.5 * before, rel=0.005)
@@ -177,18 +195,6 @@ def test_ideal_mesh_and_assumed_ink_are_noted():
     assert findings_of(make_job({BLUE: box(0, 0, 99, 99)}, inks={BLUE: "blue"}, shop=shop)) == {}
 
 
-def test_a_batch_too_small_for_the_balance_is_noted():
-    """Steps of 1 g weigh nothing under 16 g to 5 %, said without the words of metrology; 0.01 g do."""
-    note = findings_of(make_job(REGIONS))["balance too coarse for additives"]
-    assert note.severity == "note"
-    assert "Your balance shows steps of 1 g, too coarse to weigh so little." in note.what
-    assert "only 16 g and more can be weighed to 5 %" in note.why
-    assert "into 327 g of ink or more" in note.do
-    assert "Without additives, nothing is to be done." in note.do
-    fine = make_job(REGIONS, shop=Shop(balance=Balance(readability="0.01 g")))
-    assert "balance too coarse for additives" not in findings_of(fine)
-
-
 def test_too_little_in_stock_is_at_risk():
     """Less in the pot than the run takes is said before the run; enough is not."""
     for stock, found in (("5 g", True), ("5 kg", False)):
@@ -237,16 +243,17 @@ def test_the_page_over_all_set_ups_tells_each_ink_once():
         ),
     )
     (section,) = prep_order_sections(jobs=jobs, ask=ask_of)
-    (table,) = section.blocks
+    table = section.blocks[0]
     assert section.chapter == "job"
     assert [row[:2] for row in table.rows] == [("blue", "1 and 2"), ("straw", "2")]
     forecasts = [(job, ask_of(job)(InkOnScreens)) for job in jobs]
     for row, mix in zip(table.rows, over_all(forecasts), strict=True):
         assert row[2:5] == (
             between(mix.for_run_g),
-            between(mix.stays_g),
-            weight(mix.to_mix_g, "metric"),
+            between(mix.bead_g),
+            between(mix.clings_g + mix.pot_g),
         )
+        assert row[5].startswith(f"{weight(mix.to_mix_g, 'metric')}, ")
     blue = [m for _, ink in forecasts for m in ink.inks if m.ink == "blue"]
     assert over_all(forecasts)[0].for_run_g.value == pytest.approx(
         sum(mix.for_run_g.value for mix in blue)

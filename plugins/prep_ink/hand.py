@@ -1,0 +1,129 @@
+"""The parameters in force: the table's, or the shop's own where it has measured them.
+
+Each parameter is carried as its default followed by its 512 draws, so that the model runs once for both
+and every screen sees the same possible worlds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from prep.estimate import Estimate, Floats, Parameter
+from prep_ink import parameters
+from prep_ink.parameters import Known
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from prep.shop import InkFigures, Shop
+    from prep_ink.mesh import MeshFigures
+    from prep_ink.settings import Measured, ShopInk
+
+
+class Hand:
+    """The parameters in force in a shop."""
+
+    def __init__(self, shop: ShopInk, *, instead: tuple[Known, ...] = ()) -> None:
+        """Read the shop's figures.
+
+        :param instead: parameters that stand in for those of the same name
+        """
+        stated: tuple[tuple[Known, Measured[float] | None], ...] = (
+            (parameters.TRANSFER, shop.transfer),
+            (parameters.EDGE_REACH, shop.edge_reach_mm),
+            (parameters.FILM_STANDS, shop.film_stands),
+            (parameters.SECOND_STROKE, shop.second_stroke),
+            (parameters.BEAD, shop.bead_mm2),
+            (parameters.LAYER_LEFT, shop.layer_left_um),
+            (parameters.ON_BLADE, shop.on_blade_mm2),
+            (parameters.POT_LOSS, shop.pot_loss_g),
+        )
+        self.shop = shop
+        self._own = {
+            known.parameter.name: parameters.measured(known, own.value, own.low, own.high)
+            for known, own in stated
+            if own is not None
+        }
+        if shop.film_off is not None:
+            thickness = parameters.measured(
+                parameters.FILM_THICKNESS, 1.0, 1.0 - shop.film_off, 1.0 + shop.film_off
+            )
+            self._own[thickness.parameter.name] = thickness
+        self._own |= {known.parameter.name: known for known in instead}
+
+    def known(self, known: Known) -> Known:
+        """Give the parameter in force."""
+        return self._own.get(known.parameter.name, known)
+
+    def worlds(self, known: Known) -> Floats:
+        """Give default and draws of the parameter in force, (513,)."""
+        parameter = self.known(known).parameter
+        return np.concatenate([[parameter.default], parameter.draws()])
+
+    def knowing(self, known: Known) -> Hand:
+        """Give the hand of a shop that knows a parameter to be its default exactly."""
+        mine = self.known(known)
+        value = mine.parameter.default
+        exact = replace(mine, parameter=replace(mine.parameter, low=value, high=value))
+        return Hand(self.shop, instead=(*self._own.values(), exact))
+
+    def once_measured(self, known: Known) -> Hand:
+        """Give the hand of a shop that has followed a parameter's remedy and found the default."""
+        value = self.known(known).parameter.default
+        half = known.leaves * value
+        better = parameters.measured(known, value, value - half, value + half)
+        return Hand(self.shop, instead=(*self._own.values(), better))
+
+
+def estimate(values: Floats, unit: str, basis: tuple[str, ...] = ()) -> Estimate:
+    """Make an estimate of values at the defaults and at every draw, (513,)."""
+    return Estimate(float(values[0]), unit, values[1:], basis)
+
+
+def estimates(parameter: Parameter, unit: str) -> Estimate:
+    """Make an estimate of a parameter alone."""
+    return Estimate(parameter.default, unit, parameter.draws(), (parameter.source,))
+
+
+def mesh_parameter(mesh: MeshFigures) -> Known:
+    """Give the uncertainty of one mesh's volume."""
+    low, high = mesh.volume_range
+    if mesh.volume_origin == "ideal":
+        source = parameters.MESH_VOLUME.parameter.source
+        return parameters.of(parameters.MESH_VOLUME, mesh.name, low, high, source)
+    source = "the maker's figures, whose definitions differ from maker to maker"
+    return replace(parameters.of(parameters.MESH_VOLUME, mesh.name, low, high, source), remedy="")
+
+
+def density_of(shop: Shop, ink: str, kind: str) -> Known:
+    """Give the density of an ink: its own, that of the shop's own kind, or the usual of its kind."""
+    usual = parameters.DENSITY[kind]
+    rho = _stated(shop, ink, lambda said: said.density_g_per_ml)
+    if rho is None:
+        return usual
+    own = parameters.measured(usual, rho, 0.98 * rho, 1.02 * rho)
+    return parameters.of(own, ink, 0.98 * rho, 1.02 * rho, own.parameter.source)
+
+
+def water_of(shop: Shop, ink: str, kind: str) -> Known:
+    """Give the water share of an ink: its own, that of the shop's own kind, or the usual of its kind."""
+    usual = parameters.WATER_SHARE[kind]
+    share = _stated(shop, ink, lambda said: said.water_share)
+    if share is None:
+        return usual
+    low, high = 0.98 * share, min(1.02 * share, 0.98)
+    own = parameters.measured(usual, share, low, high)
+    return parameters.of(own, ink, own.parameter.low, own.parameter.high, own.parameter.source)
+
+
+def _stated(shop: Shop, ink: str, figure: Callable[[InkFigures], float | None]) -> float | None:
+    """Give a figure as the ink says it, else as the shop's own kind does."""
+    listed = shop.listed_ink(ink)
+    if listed is None:
+        return None
+    own = figure(listed)
+    kind = shop.own_kind(listed)
+    return figure(kind) if own is None and kind is not None else own
