@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from prep.console import out, out_table, progress, say
 from prep.phrases import several
-from prep_ink.answers import InkOnScreens, over_all
+from prep_ink.answers import InkOnScreens, MeshOnScreens, over_all
 from prep_ink.words import between, duration, percent, volume, weight
 
 if TYPE_CHECKING:
@@ -26,11 +26,12 @@ def run(request: Request, as_json: bool) -> int:
     with progress() as tell, open_line(request, tell=tell) as line:
         jobs = [line.job(setup) for setup in line.setups]
         forecasts = [(job, line.ask(job)(InkOnScreens)) for job in jobs]
+        meshes = [line.ask(job)(MeshOnScreens) for job in jobs]
     if as_json:
         out(json.dumps(document(forecasts), indent=2, ensure_ascii=False))
         return 0
-    for job, ink in forecasts:
-        _tell_setup(job, ink)
+    for (job, ink), mesh in zip(forecasts, meshes, strict=True):
+        _tell_setup(job, ink, mesh)
     _tell_mix(forecasts)
     for note in dict.fromkeys(note for job, _ in forecasts for note in job.notes):
         say(f"- {note}")
@@ -96,8 +97,9 @@ def _grams(name: str, estimate: Estimate, decimals: int) -> dict[str, float]:
     }
 
 
-def _tell_setup(job: Job, ink: InkOnScreens) -> None:
+def _tell_setup(job: Job, ink: InkOnScreens, meshes: MeshOnScreens) -> None:
     from prep.artwork import assumed_size
+    from prep_ink.forecast import mesh_in_words
     from prep_ink.settings import OrderInk
     from prep_ink.sheet import EIGHT_IN_TEN, comes_from, prints_in_words
 
@@ -120,6 +122,8 @@ def _tell_setup(job: Job, ink: InkOnScreens) -> None:
         "llrrr",
     )
     out(EIGHT_IN_TEN)
+    for mesh in dict.fromkeys(meshes[screen.key] for screen in job.screens):
+        out(f"Mesh {mesh_in_words(mesh)}.")
     most = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
     out(f"{most.ink}: {comes_from(most, job.shop.balance.readability_g)}")
     out()

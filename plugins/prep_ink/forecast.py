@@ -144,7 +144,7 @@ def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand
     )
     basis = (
         f"{measures.area_mm2 / 100:.1f} cm² printed, {measures.perimeter_mm / 10:.0f} cm of edge",
-        _mesh_basis(mesh),
+        f"mesh {mesh_in_words(mesh)}",
         _film_basis(job.shop.film),
         _strokes_basis(one.strokes, screen.passes),
         f"{own.kind}{' (assumed)' if assumed else ''},"
@@ -227,10 +227,15 @@ def in_force(job: Job, ask: Ask) -> tuple[Known, ...]:
     return tuple(found.values())
 
 
-def _mesh_basis(mesh: MeshFigures) -> str:
+def mesh_in_words(mesh: MeshFigures) -> str:
+    """Say what a mesh holds and whose figures these are: ``43-80: 53 cm³/m² (50 to 56) ...``."""
     low, high = (mesh.volume_um * factor for factor in mesh.volume_range)
-    whose = "maker's figures" if mesh.volume_origin == "maker" else "ideal figures"
-    return f"mesh {mesh.name}: {mesh.volume_um:.0f} cm³/m² ({low:.0f} to {high:.0f}), {whose}"
+    whose = (
+        "maker's figures"
+        if mesh.volume_origin == "maker"
+        else "ideal figures from count and thread"
+    )
+    return f"{mesh.name}: {mesh.volume_um:.0f} cm³/m² ({low:.0f} to {high:.0f}), {whose}"
 
 
 def _film_basis(film: Film) -> str:

@@ -8,7 +8,7 @@ from shapely import box
 
 from prep.fibres import fibre_shares
 from prep.screens import ink_kind
-from prep.shop import Ink, OwnKind, Shop
+from prep.shop import Ink, Mesh, OwnKind, Shop
 from prep.testing import make_job
 
 STRETCH = OwnKind(name="stretch white", like="opaque white", density="1.4 g/ml")
@@ -52,3 +52,21 @@ def test_kinds_that_cannot_be_are_refused(tables: dict[str, object], says: str) 
 def test_fibres_of_a_garment(text: str, shares: dict[str, float | None]) -> None:
     """Shares stand before the fibre they belong to; a fibre named alone has none."""
     assert fibre_shares(text) == pytest.approx(shares)
+
+
+@pytest.mark.parametrize(
+    ("line", "fits"),
+    [
+        # from memory, rounded: 0.41 x 165 = 67.65 beside 66
+        ({"name": "32-100", "count": "32/cm", "thread": "100 um", "open_area": "41 %"}, True),
+        ({"name": "32-100", "count": "32/cm", "thread": "100 um", "open_area": "43 %"}, False),
+    ],
+)
+def test_a_coarse_mesh_may_be_rounded_more(line: dict[str, str], fits: bool) -> None:
+    """An open area in whole per cents of a cloth 165 um thick is off by up to 0.8 cm3/m2 by itself."""
+    line |= {"thickness": "165 um", "volume": "66 cm3/m2"}
+    if fits:
+        assert Mesh.model_validate(line).volume_cm3_per_m2 == 66
+    else:
+        with pytest.raises(ValidationError, match="contradicts itself"):
+            Mesh.model_validate(line)
