@@ -280,6 +280,14 @@ def test_volume_of_a_measured_sheet():
     assert volume * 1000 == pytest.approx(0.6 * (53 * 5000 + 80 * 89.28) / 1000, rel=1e-5)
 
 
+def test_grams_of_a_run_by_hand():
+    """200 cm2 at 40 um and 1.06 g/ml, 24 shirts: 0.8 ml or 0.848 g each, 20.35 g; 15 % more is 23.40 g."""
+    each = print_volume_ml(20_000, 0.0, 1.0, 40.0, 0.0)
+    assert each == pytest.approx(0.8)
+    assert each * 1.06 * 24 == pytest.approx(20.35, abs=0.01)
+    assert each * 1.06 * 24 * 1.15 == pytest.approx(23.40, abs=0.01)
+
+
 def test_deposit_at_a_distance_agrees_with_the_volume():
     """Summing the deposit across a strip gives what the edge integral gives."""
     x = (np.arange(20_000) + 0.5) / 20_000
