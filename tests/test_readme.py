@@ -14,8 +14,9 @@ from prep.cli import run
 from prep.line import open_line
 from prep.refusals import keys_of
 from prep.request import Request
-from prep.shop import Film, Frame, Press
+from prep.shop import Film, Frame, Ink, Mesh, OwnKind, Press
 from prep_base.settings import BaseOrder
+from prep_ink.settings import OrderInk, ShopInk
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
 from prep_registration.settings import Registration
 from prep_sequence.settings import SequenceOrder
@@ -157,3 +158,16 @@ def test_the_table_names_what_shops_state() -> None:
         "[placing]": set(keys_of(PlacingShop)) - places,
     }
     assert all(f"`{word}`" in README for word in (*places - {"front"}, *keys_of(PlacingOrder)))
+
+
+def test_the_table_names_what_is_known_of_ink() -> None:
+    """Every key of the ink's tables has a line, and of inks and meshes all that a maker's sheet says."""
+    named = _keys_of_the_table(3)
+    figures = named.pop("[[inks]]`, `[[ink_kinds]]")
+    assert figures == set(keys_of(OwnKind)) - {"name", "like"}
+    assert figures < set(keys_of(Ink))
+    assert named == {
+        "[[mesh]]": set(keys_of(Mesh)) - {"name", "count", "thread"},
+        "[ink]` in shop.toml": set(keys_of(ShopInk)),
+        "[ink]` in order.toml": set(keys_of(OrderInk)),
+    }

@@ -83,7 +83,7 @@ class InkOnScreen:
     :param prints: shirts, test pulls and shirts spoilt
     :param for_run_g: ink on all these
     :param squeegee_mm: length of the squeegee reckoned with
-    :param squeegee_from: who says so
+    :param squeegee_assumed: what is reckoned with where it isn't known; empty where it is
     :param bead_g: ink that must lie before the blade at the last print; most of it is scraped back
     :param clings_g: ink in the mesh, on film and blade after the last print, which is washed out
     :param to_mix_g: this screen's part of what is to be mixed
@@ -109,7 +109,7 @@ class InkOnScreen:
     prints: int
     for_run_g: Estimate
     squeegee_mm: float
-    squeegee_from: str
+    squeegee_assumed: str
     bead_g: Estimate
     clings_g: Estimate
     to_mix_g: float

@@ -131,7 +131,7 @@ def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand
     transfer = field / one.volume_um(hand)
     grams = one.grams(hand, edge)
     uncertainty = contributions(one, hand, edge)
-    blade = squeegee_on(job, ask, screen, hand.shop.stroke_beyond_mm)
+    blade = squeegee_on(ask, screen, hand.shop.stroke_beyond_mm)
     swept = stays.swept_mm2(blade.length_mm, _height(measures), blade.beyond_mm)
     bead = stays.bead_ml(hand.worlds(parameters.BEAD), blade.length_mm)
     clings = stays.clings_ml(
@@ -169,7 +169,7 @@ def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand
         prints=prints,
         for_run_g=per_print * prints,
         squeegee_mm=blade.length_mm,
-        squeegee_from=blade.whence,
+        squeegee_assumed=blade.assumed,
         bead_g=estimate(density * bead, "g"),
         clings_g=estimate(density * clings, "g"),
         to_mix_g=0.0,
@@ -183,14 +183,18 @@ def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand
 
 @dataclass(frozen=True, slots=True)
 class Blade:
-    """The squeegee of a screen: its length, how far it goes beyond the image, and who says so."""
+    """The squeegee of a screen.
+
+    :param beyond_mm: how far it goes before and behind the image
+    :param assumed: what is reckoned with in its place; empty where it is known
+    """
 
     length_mm: float
     beyond_mm: float
-    whence: str
+    assumed: str = ""
 
 
-def squeegee_on(job: Job, ask: Ask, screen: Screen, beyond_mm: float) -> Blade:
+def squeegee_on(ask: Ask, screen: Screen, beyond_mm: float) -> Blade:
     """Give the squeegee that a screen is printed with, and how far it goes before and behind the image.
 
     Where nobody tells, or none in stock will do, the image and 25 mm on each side are reckoned with.
@@ -205,9 +209,10 @@ def squeegee_on(job: Job, ask: Ask, screen: Screen, beyond_mm: float) -> Blade:
         return usual
     beyond = max(0.0, min(beyond_mm, pull.well_mm))
     if pull.squeegee_mm is None:
-        return replace(usual, beyond_mm=beyond, whence=f"{usual.whence}, as none in stock will do")
-    stock = job.shop.name
-    return Blade(pull.squeegee_mm, beyond, f"the squeegee of {stock}")
+        return replace(
+            usual, beyond_mm=beyond, assumed=f"{usual.assumed}, as none in stock will do"
+        )
+    return Blade(pull.squeegee_mm, beyond)
 
 
 def _height(measures: Measures) -> float:

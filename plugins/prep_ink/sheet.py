@@ -193,7 +193,8 @@ def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> S
                 "Stays behind",
                 between(ink.stays_g),
                 f"{figure(ink.bead_g.value)} g as bead, {figure(ink.clings_g.value)} g washed out; squeegee"
-                f" {at_least(ink.squeegee_mm, job.shop.units)}, {ink.squeegee_from}",
+                f" {at_least(ink.squeegee_mm, job.shop.units)}"
+                f"{f' ({ink.squeegee_assumed})' if ink.squeegee_assumed else ''}",
             ),
             ("Kind of ink", own.kind, _class_in_words(own)),
         )

@@ -11,15 +11,14 @@ from prep_ink.answers import InkOnScreen, InkOnScreens
 from prep_ink.hand import Hand
 from prep_ink.settings import ShopInk
 from prep_ink.thickness import Profile, in_classes, percents, round_limits_um
-from prep_ink.thickness_picture import ENLARGED, ranges, thick_and_thin
+from prep_ink.thickness_picture import ranges, thick_and_thin
 from prep_ink.words import between, figure
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
-    from prep.measures import Measures
     from prep.screens import Screen
 
-TITLE = "Where the ink lies thick"
+TITLE = "Where the ink lies thick, by the distance to the nearest edge"
 
 
 def thickness_sections(job: Job, ask: Ask) -> Iterator[Section]:
@@ -32,53 +31,44 @@ def thickness_sections(job: Job, ask: Ask) -> Iterator[Section]:
 
 
 def _of_screen(job: Job, screen: Screen, ink: InkOnScreen, reach_mm: float) -> tuple[Block, ...]:
+    mean = between(ink.mean_deposit_um)
     if job.shop.film.side != "shirt":
         return (
             Paragraph(
                 "Film on the squeegee side doesn't hold the mesh off the shirt: the ink is reckoned"
-                f" equally thick up to the edges, {between(ink.mean_deposit_um)}."
+                f" equally thick up to the edges, {mean}."
             ),
         )
     profile = Profile(ink.open_field_um.value, ink.at_edge_um.value, reach_mm)
-    thinnest_um = profile.deposit_um(_deepest_mm(screen.measures))
-    ends = (
-        f"{figure(thinnest_um)} farthest from edges, {figure(profile.edge_um)} µm at them;"
-        " the nearest edge alone counts"
-    )
-    mean = between(ink.mean_deposit_um)
+    measures = screen.measures
+    # how deep the openings are, as far as that was measured
+    thinnest_um = profile.deposit_um(float(measures.insets_mm[-1]))
+    ends = f"from {figure(thinnest_um)} to {figure(profile.edge_um)} µm"
     limits = round_limits_um(profile.open_um, profile.edge_um)
     if not limits:
-        return (Paragraph(f"Nowhere by much: {mean} wet in the mean, {ends}."),)
-    measures = screen.measures
+        return (Paragraph(f"Nowhere by much: {mean} wet in the mean, {ends} at the edges."),)
     classes = in_classes(
         screen.region, measures.insets_mm, measures.inset_areas_mm2, profile, limits
     )
     shares = percents(classes.shares())
+    rims = _rims(job, screen)
     if 100 in shares:
         only = shares.index(100)
-        where = "only thin rims lie thicker" if only == 0 else "all of it is as good as edge"
+        where = "only thin rims lie thicker" if only == 0 else "all of it lies near edges"
         return (
             Paragraph(
                 f"Nearly all of it prints {ranges(limits)[only]}: {where}. {mean} wet in the mean,"
-                f" {ends}. {_meaning(job, screen)}"
+                f" {ends} at the edges. Thick ink dries last, {rims}."
             ),
         )
-    caption = (
-        f"Right, {ENLARGED:g} times its size: the place with most thick ink, ringed on the left."
-    )
     return (
-        Drawing(thick_and_thin(screen.region, classes, screen.ink), caption, scale=1.0),
-        Figures((("Wet, mean", mean, ends), ("At the press", "", _meaning(job, screen)))),
+        Drawing(thick_and_thin(screen.region, classes, screen.ink), scale=1.0),
+        Figures((("Mean", mean, f"of wet ink, {ends}"), ("Rims", "dry last", rims))),
     )
 
 
-def _deepest_mm(measures: Measures) -> float:
-    """Give how far from any edge the openings reach, as far as that was measured."""
-    return float(measures.insets_mm[-1])
-
-
-def _meaning(job: Job, screen: Screen) -> str:
-    """Say what thick rims mean for the print; common practice, no source."""
+def _rims(job: Job, screen: Screen) -> str:
+    """Say what thick ink means for the print; common practice, no source."""
     last = screen.number == max(other.number for other in job.screens)
-    when = "cure until they are dry" if last else "they can still be wet under the next screen"
-    return f"Thick rims dry last: {when}. Fine lines stand higher than solids."
+    when = "cure until these are dry" if last else "may be wet under the next screen"
+    return f"{when}; fine lines stand higher than solids"

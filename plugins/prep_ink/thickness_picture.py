@@ -27,8 +27,8 @@ _GAP_MM = 2.0
 _TEXT_MM, _LETTER = 2.2, 0.62  # height of text, and width of its letters as a share of that
 _SWATCH_MM = 4.0
 _ROW_MM = 3.2
-_RING_MM = 1.2
-_EDGE_MM = 0.3  # room around the whole, for its outline
+_RING_MM = 1.0
+_EDGE_MM = 0.9  # room around the whole, for the ring
 _INK = "#000000"
 _LIGHTEST, _DARKEST = 228, 40  # of 255: apart from white paper, and from black outlines
 _WITHIN_MM = 0.03  # how far outlines may stray on paper
@@ -107,7 +107,7 @@ def thick_and_thin(region: MultiPolygon, classes: Classes, name: str) -> Picture
     whole = _View(region.bounds, small, (_EDGE_MM, (HIGH_MM - high) / 2))
 
     seen_wide, seen_high = CLOSE_WIDE_MM / ENLARGED, HIGH_MM / ENLARGED
-    x, y = most_rim(region, seen_wide, seen_high, classes.borders_mm[0])
+    x, y = most_rim(region, seen_wide, seen_high, classes.borders_mm[0] / 2)
     shown = (x - seen_wide / 2, y - seen_high / 2, x + seen_wide / 2, y + seen_high / 2)
     left = wide + 2 * _EDGE_MM + _GAP_MM
     close = _View(shown, ENLARGED, (left, 0.0))
@@ -131,6 +131,8 @@ def thick_and_thin(region: MultiPolygon, classes: Classes, name: str) -> Picture
     middle = shapely.get_coordinates(spot)[0].tolist()
     for colour, thick in (("#ffffff", 0.9), (_INK, 0.3)):
         canvas.circle((middle[0], middle[1]), _RING_MM, stroke=colour, stroke_mm=thick)
+    leader = ((middle[0] + _RING_MM, middle[1]), (left, middle[1]))
+    canvas.line(leader, stroke=_INK, stroke_mm=0.15)
     _legend(canvas, beside, said)
     return canvas.picture(
         f"Wet ink of {name}, thin light and thick dark: {'; '.join(reversed(said))}. The whole, and"
@@ -177,12 +179,15 @@ def _polygons(shapes: NDArray[np.object_]) -> MultiPolygon:
 
 
 def _bar(canvas: Canvas, right: float) -> None:
-    """Draw a bar of one mm of the print into the close-up's lower right corner."""
+    """Draw a bar of one mm of the print into the close-up's lower right corner, and say the scale."""
     ends = ((right - ENLARGED, HIGH_MM - 1.2), (right, HIGH_MM - 1.2))
     canvas.line(ends, stroke="#ffffff", stroke_mm=1.1)
     canvas.line(ends, stroke=_INK, stroke_mm=0.5)
     at = (right - ENLARGED / 2, HIGH_MM - 1.9)
     canvas.text("1 mm", at, height_mm=2.0, fill=_INK, halo="#ffffff", anchor="middle")
+    said = f"{ENLARGED:g} times"
+    corner = (right + 1.2 - CLOSE_WIDE_MM + 0.8, 2.6)
+    canvas.text(said, corner, height_mm=2.0, fill=_INK, halo="#ffffff")
 
 
 def _legend(canvas: Canvas, left: float, said: Sequence[str]) -> None:

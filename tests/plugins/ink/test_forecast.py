@@ -353,10 +353,10 @@ def test_squeegee_and_wells_decide_what_stays():
 
     stocked = found(Pulls((replace(pull, screen=BLUE),)))
     assert (stocked.squeegee_mm, stocked.swept_mm2) == (200, 200 * (50 + 2 * 30))
-    assert "the squeegee of this shop" in stocked.squeegee_from
+    assert stocked.squeegee_assumed == ""
     none = found(Pulls((replace(pull, screen=BLUE, squeegee_mm=None),)))
     assert (none.squeegee_mm, none.swept_mm2) == (150, 150 * (50 + 2 * 30))
-    assert "none in stock will do" in none.squeegee_from
+    assert "none in stock will do" in none.squeegee_assumed
     assert stocked.bead_g.value == pytest.approx(none.bead_g.value * 200 / 150)
 
 
