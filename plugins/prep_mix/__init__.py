@@ -1,0 +1,13 @@
+"""Mixing: recipes scaled to a batch, additives within their makers' maxima, and what a balance can dose."""
+
+from __future__ import annotations
+
+from prep.hookspecs import SettingsTables, hookimpl
+
+
+@hookimpl
+def prep_settings() -> SettingsTables:
+    """Declare ``[mix]`` of shop.toml and of order.toml, and ``[print.colour.mix]``."""
+    from prep_mix.settings import MixColour, MixOrder, MixShop
+
+    return SettingsTables(shop=MixShop, order=MixOrder, colour=MixColour)

@@ -1,0 +1,301 @@
+"""From the shop's recipes, components and additives to a mixture, all of it known and within maxima."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from prep.errors import SettingsError
+from prep.refusals import nearest
+from prep.shop import Ink as ListedInk
+from prep.shop import Shop
+from prep_mix.batch import Added, Mixture, Part, by_volume, density_of
+from prep_mix.settings import USUAL, Additive, MixShop, Recipe, known_additives
+from prep_mix.shares import By, Dosed, Ink
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """An additive that is asked for, and where.
+
+    :param share: ``"usual"`` for the shop's usual one
+    :param key: setting it stands in, like ``mix.additives``; empty for an option of a command
+    :param where: layer or option it came from
+    """
+
+    name: str
+    share: float | str
+    key: str
+    where: str
+
+    def refused(self, problem: str, do: str) -> SettingsError:
+        """Make the one line that says what is wrong with it."""
+        said = f"{self.key}: {problem}" if self.key else problem
+        return SettingsError(said, where=self.where, do=do)
+
+
+@dataclass(frozen=True, slots=True)
+class Discard:
+    """Why a mix is thrown away, and when."""
+
+    name: str
+    after_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mixable:
+    """A mixture as the shop makes it.
+
+    :param written: it is a recipe of the shop, or was given by its parts; else an ink as it comes
+    :param by: what a recipe's parts are measured by
+    :param discard: the shortest time after which it is thrown away; ``None``: it keeps
+    :param reacts: names of activators and cross-linkers in it
+    :param density_assumed: the ink's density is the usual one of its kind
+    """
+
+    mixture: Mixture
+    written: bool
+    by: By = "mass"
+    discard: Discard | None = None
+    reacts: tuple[str, ...] = ()
+    density_assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shelf:
+    """What the shop mixes from.
+
+    :param origins: key of a setting, like ``shop.mix.pots`` -> layer it came from
+    """
+
+    shop: Shop
+    mix: MixShop
+    origins: Mapping[str, str] = field(default_factory=dict)
+
+    def check(self) -> None:
+        """Check what ``[mix]`` can't see by itself: the shop's list of inks.
+
+        :raises SettingsError: a part that isn't known, a name used twice, a volume without a density
+        """
+        listed = [ink.name for ink in self.shop.inks]
+        for number, one in enumerate(self.mix.component):
+            if one.name in listed:
+                raise self._refused(
+                    f"mix.component[{number + 1}]",
+                    "name",
+                    f'"{one.name}" stands under [[inks]] too',
+                    "keep it there",
+                )
+        for number, additive in enumerate(self.mix.additive):
+            if additive.name in listed:
+                raise self._refused(
+                    f"mix.additive[{number + 1}]",
+                    "name",
+                    f'"{additive.name}" stands under [[inks]] too',
+                    "give one of them another name",
+                )
+        for number, recipe in enumerate(self.mix.recipe):
+            self._check_recipe(f"mix.recipe[{number + 1}]", recipe, listed)
+
+    def _check_recipe(self, key: str, recipe: Recipe, listed: Sequence[str]) -> None:
+        if listed and recipe.ink not in listed:
+            raise self._refused(
+                key,
+                "ink",
+                f'the shop lists inks, and no "{recipe.ink}"',
+                f"{instead(recipe.ink, listed)}; or add it under [[inks]]",
+            )
+        for part in recipe.parts:
+            if part not in self.names:
+                raise self._refused(
+                    key,
+                    "parts",
+                    f'the recipe of "{recipe.ink}" has a part that isn\'t known, "{part}"',
+                    f"{instead(part, self.names)}; or add it as [[mix.component]]",
+                )
+            if recipe.by == "volume" and self.density(part) is None:
+                raise self._refused(
+                    key,
+                    "parts",
+                    f'the recipe of "{recipe.ink}" is by volume, and "{part}" has no density',
+                    'give it one, like density = "1.05 g/ml", or write the recipe by mass',
+                )
+
+    def _refused(self, table: str, key: str, problem: str, do: str) -> SettingsError:
+        where = self.origins.get(f"shop.{table}.{key}", "shop.toml")
+        return SettingsError(f"{table}.{key}: {problem}", where=where, do=do)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What inks can be mixed from: components, and the inks listed."""
+        return (*(one.name for one in self.mix.component), *(ink.name for ink in self.shop.inks))
+
+    @property
+    def makes(self) -> tuple[str, ...]:
+        """Inks that can be weighed out: by a recipe, or as they come."""
+        made = [recipe.ink for recipe in self.mix.recipe]
+        return tuple(dict.fromkeys([*made, *(ink.name for ink in self.shop.inks)]))
+
+    def recipe(self, ink: str) -> Recipe | None:
+        """Give the recipe of an ink."""
+        return next((recipe for recipe in self.mix.recipe if recipe.ink == ink), None)
+
+    def additive(self, name: str) -> Additive | None:
+        """Give an additive."""
+        return next((one for one in self.mix.additive if one.name == name), None)
+
+    def density(self, name: str) -> float | None:
+        """Give the density stated for a component, an additive or an ink in the list, in g/ml."""
+        stated = {one.name: one.density_g_per_ml for one in self.mix.component}
+        stated |= {one.name: one.density_g_per_ml for one in self.mix.additive}
+        ink = self.shop.listed_ink(name)
+        if ink is None:
+            return stated.get(name)
+        own = self.shop.own_kind(ink)
+        return ink.density_g_per_ml or (None if own is None else own.density_g_per_ml)
+
+    def in_stock_g(self, name: str) -> float | None:
+        """Give what is in stock; ``None``: not stated."""
+        stated = {one.name: one.in_stock_g for one in self.mix.component}
+        stated |= {one.name: one.in_stock_g for one in self.mix.additive}
+        stated |= {one.name: one.in_stock_g for one in self.shop.inks}
+        return stated.get(name)
+
+    def mixable(
+        self, ink: str, wishes: Iterable[Wish] = (), *, usual_density: float | None = None
+    ) -> Mixable:
+        """Give an ink of the shop with additives: by its recipe, else as it comes.
+
+        :param wishes: additives on top of the recipe's own
+        :param usual_density: of its kind in g/ml, where neither shop nor recipe says one
+        :raises SettingsError: an additive that isn't known, or above its maker's maximum
+        """
+        recipe = self.recipe(ink)
+        if recipe is None:
+            return self._mixable(ink, {ink: 1.0}, "mass", {}, wishes, usual_density, written=False)
+        own = {name: self._amount(name, share) for name, share in recipe.additives.items()}
+        return self._mixable(ink, recipe.parts, recipe.by, own, wishes, usual_density)
+
+    def by_parts(
+        self, ink: str, parts: Mapping[str, float], by: By, wishes: Iterable[Wish] = ()
+    ) -> Mixable:
+        """Give an ink that isn't written down.
+
+        :raises prep_mix.shares.NoDensity: parts by volume, and one without a density
+        :raises SettingsError: an additive that isn't known, or above its maker's maximum
+        """
+        return self._mixable(ink, parts, by, {}, wishes, None)
+
+    def _amount(self, name: str, share: float | str) -> float:
+        one = self.additive(name)
+        if isinstance(share, str):
+            return 0.0 if one is None or one.usual is None else one.usual
+        return share
+
+    def _mixable(
+        self,
+        ink: str,
+        parts: Mapping[str, float],
+        by: By,
+        own: Mapping[str, float],
+        wishes: Iterable[Wish],
+        usual_density: float | None,
+        *,
+        written: bool = True,
+    ) -> Mixable:
+        if by == "volume":
+            parts = by_volume(parts, self._known(parts))
+        whole = sum(parts.values())
+        made = tuple(
+            Part(name, amount / whole, self.density(name)) for name, amount in parts.items()
+        )
+        density = self.density(ink) or density_of(made)
+        assumed = density is None and usual_density is not None
+        shares = dict(own)
+        for wish in wishes:
+            shares[wish.name] = self._with(wish, own.get(wish.name, 0.0))
+        added = []
+        for name, share in shares.items():
+            additive = self.additive(name)
+            if additive is not None and share > 0:
+                dosed = Dosed(name, share, additive.of, additive.by, additive.density_g_per_ml)
+                added.append(Added(dosed, additive.most, additive.discard_after_s is not None))
+        mixture = Mixture(Ink(ink, density or usual_density), made, tuple(added))
+        return Mixable(
+            mixture=mixture,
+            written=written,
+            by=by,
+            discard=self._discard(mixture),
+            reacts=tuple(one.dosed.name for one in added if one.last),
+            density_assumed=assumed,
+        )
+
+    def _known(self, parts: Iterable[str]) -> dict[str, float]:
+        from prep_mix.shares import NoDensity
+
+        found = {name: self.density(name) for name in parts}
+        lacking = [name for name, density in found.items() if density is None]
+        if lacking:
+            raise NoDensity(lacking)
+        return {name: density for name, density in found.items() if density is not None}
+
+    def _with(self, wish: Wish, own: float) -> float:
+        """Give the share of an additive with what is asked for on top of the recipe's own.
+
+        :raises SettingsError: it isn't known, has no usual share, or is more than its maker allows
+        """
+        one = self.additive(wish.name)
+        names = [additive.name for additive in self.mix.additive]
+        if one is None:
+            raise wish.refused(
+                f'there is no additive "{wish.name}"',
+                instead(wish.name, names) or known_additives([]),
+            )
+        if wish.share == USUAL and one.usual is None:
+            raise wish.refused(
+                f"no usual share of {wish.name} is stated",
+                f'say how much, like "2 %", up to {_percent(one.most)} {one.words}',
+            )
+        share = self._amount(wish.name, wish.share)
+        if own + share > one.most * (1 + 1e-12):
+            held = ""
+            allowed = f"{_percent(one.most)} or less"
+            if own:
+                held = f" with the {_percent(own)} that the recipe holds already"
+                allowed = f"up to {_percent(one.most - own)} more"
+            raise wish.refused(
+                f"{_percent(share)} of {wish.name}{held} is above its maker's maximum of"
+                f" {_percent(one.most)} {one.words}",
+                f"take {allowed}",
+            )
+        return own + share
+
+    def _discard(self, mixture: Mixture) -> Discard | None:
+        found = []
+        for one in mixture.added:
+            additive = self.additive(one.dosed.name)
+            if additive is not None and additive.discard_after_s is not None:
+                found.append(Discard(additive.name, additive.discard_after_s))
+        for name in (mixture.ink.name, *(part.name for part in mixture.parts if part.share)):
+            ink = self.shop.listed_ink(name)
+            life = None if ink is None else self._pot_life(ink)
+            if life is not None:
+                found.append(Discard(name, life))
+        return min(found, key=lambda one: one.after_s, default=None)
+
+    def _pot_life(self, ink: ListedInk) -> float | None:
+        own = self.shop.own_kind(ink)
+        return ink.pot_life_s or (None if own is None else own.pot_life_s)
+
+
+def instead(given: str, choices: Sequence[str]) -> str:
+    """Say which names there are, and which may have been meant; nothing where there are none."""
+    if not choices:
+        return ""
+    listed = f"there are {', '.join(choices)}"
+    near = nearest(given, choices)
+    return f'did you mean "{near}"? {listed}' if near and len(choices) > 1 else listed
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.6g} %"
