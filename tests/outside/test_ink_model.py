@@ -158,11 +158,11 @@ def test_our_open_field_beside_two_worked_examples(
     thickness, they come to 1.14 for the coarse one and 0.73 for the fine one. We have one share for all
     meshes, 0.9, which lies between: a fifth less than theirs on the coarse mesh and a quarter more on the
     fine one. That is no disagreement about the mesh but about what passes over, and their rules don't
-    agree with each other either (see below). They are for an even layer on smooth ground that drinks
-    nothing; jersey takes ink in, under more pressure, which speaks for the higher figure on fine meshes;
-    on coarse ones the ink that their rule has beyond the openings' whole volume hangs below the threads,
-    and cloth that is not flat gives it less room (own explanation, no source). Theirs lie within our
-    interval, 0.5 to 1.4, both.
+    agree with each other either (see below). Theirs are for an even layer on smooth ground; jersey drinks
+    ink that is driven in, which speaks for more than their 0.73 on fine mesh. For 1.14, more than straight
+    openings hold, ink must flow in from beside the round threads; where threads bed into cloth that isn't
+    flat there is less room for it (own explanation, no source). Both theirs lie within our interval, 0.5
+    to 1.4.
     """
     theirs = THEIRS_UM[mesh.name]
     assert ours_um(mesh) == pytest.approx(ours, abs=0.05)
