@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep.screens import Screen
 
-TITLE = "Where the ink lies thick, by the distance to the nearest edge"
+TITLE = "Where the wet ink lies thick, by the distance to the nearest edge"
 
 
 def thickness_sections(job: Job, ask: Ask) -> Iterator[Section]:
@@ -43,10 +43,10 @@ def _of_screen(job: Job, screen: Screen, ink: InkOnScreen, reach_mm: float) -> t
     measures = screen.measures
     # how deep the openings are, as far as that was measured
     thinnest_um = profile.deposit_um(float(measures.insets_mm[-1]))
-    ends = f"from {figure(thinnest_um)} to {figure(profile.edge_um)} µm"
+    ends = f"thinnest {figure(thinnest_um)}, at edges {figure(profile.edge_um)} µm"
     limits = round_limits_um(profile.open_um, profile.edge_um)
     if not limits:
-        return (Paragraph(f"Nowhere by much: {mean} wet in the mean, {ends} at the edges."),)
+        return (Paragraph(f"Nowhere by much: {mean} in the mean, {ends}."),)
     classes = in_classes(
         screen.region, measures.insets_mm, measures.inset_areas_mm2, profile, limits
     )
@@ -57,13 +57,13 @@ def _of_screen(job: Job, screen: Screen, ink: InkOnScreen, reach_mm: float) -> t
         where = "only thin rims lie thicker" if only == 0 else "all of it lies near edges"
         return (
             Paragraph(
-                f"Nearly all of it prints {ranges(limits)[only]}: {where}. {mean} wet in the mean,"
-                f" {ends} at the edges. Thick ink dries last, {rims}."
+                f"Nearly all of it prints {ranges(limits)[only]}: {where}. {mean} in the mean,"
+                f" {ends}. Thick ink dries last, {rims}."
             ),
         )
     return (
         Drawing(thick_and_thin(screen.region, classes, screen.ink), scale=1.0),
-        Figures((("Mean", mean, f"of wet ink, {ends}"), ("Rims", "dry last", rims))),
+        Figures((("Mean", mean, ends), ("Rims", "dry last", rims))),
     )
 
 

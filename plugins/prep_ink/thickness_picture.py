@@ -26,7 +26,8 @@ ENLARGED = 5.0
 _GAP_MM = 2.0
 _TEXT_MM, _LETTER = 2.2, 0.62  # height of text, and width of its letters as a share of that
 _SWATCH_MM = 4.0
-_ROW_MM = 3.2
+_ROW_MM = 2.8
+_HEAD = "Likeliest, of the area"
 _RING_MM = 1.0
 _EDGE_MM = 0.9  # room around the whole, for the ring
 _INK = "#000000"
@@ -115,6 +116,7 @@ def thick_and_thin(region: MultiPolygon, classes: Classes, name: str) -> Picture
     said = legend(classes)
     beside = left + CLOSE_WIDE_MM + _GAP_MM
     end = beside + _SWATCH_MM + 1.2 + _LETTER * _TEXT_MM * max(map(len, said))
+    end = max(end, beside + _LETTER * _TEXT_MM * len(_HEAD))
     canvas = Canvas((0.0, 0.0, end, HIGH_MM))
     light = _polygons(shapely.simplify(shapely.get_parts(region), _LIGHTER_MM / small))
     _openings(canvas, light, classes.borders_mm, whole, outline_mm=0.05)
@@ -162,8 +164,10 @@ def _seen(shape: MultiPolygon, view: _View) -> MultiPolygon:
     window = shapely.box(*view.shown)
     if not window.buffer(_HAIR_MM).contains(shapely.box(*shape.bounds)):
         parts = shapely.intersection(_near(shape, window), window)
+    placed = view.placed(parts)
     # fast; where an edge then crosses itself, it does so by less than can be seen
-    return _polygons(shapely.simplify(view.placed(parts), _WITHIN_MM, preserve_topology=False))
+    light = shapely.simplify(placed, _WITHIN_MM, preserve_topology=False)
+    return _polygons(np.where(shapely.is_empty(light), placed, light))  # dots are there to be seen
 
 
 def _near(shape: MultiPolygon, window: shapely.Polygon) -> NDArray[np.object_]:
@@ -191,13 +195,14 @@ def _bar(canvas: Canvas, right: float) -> None:
 
 
 def _legend(canvas: Canvas, left: float, said: Sequence[str]) -> None:
-    top = (HIGH_MM - _ROW_MM * len(said)) / 2
-    for row, (text, grey) in enumerate(_thick_first(said)):
+    top = (HIGH_MM - _ROW_MM * (len(said) + 1)) / 2
+    canvas.text(_HEAD, (left, top + 2.0), height_mm=_TEXT_MM)
+    for row, (text, grey) in enumerate(_thick_first(said), start=1):
         y = top + row * _ROW_MM
         canvas.rectangle(
-            (left, y, left + _SWATCH_MM, y + 2.4), fill=grey, stroke=_INK, stroke_mm=0.1
+            (left, y, left + _SWATCH_MM, y + 2.2), fill=grey, stroke=_INK, stroke_mm=0.1
         )
-        canvas.text(text, (left + _SWATCH_MM + 1.2, y + 2.0), height_mm=_TEXT_MM)
+        canvas.text(text, (left + _SWATCH_MM + 1.2, y + 1.9), height_mm=_TEXT_MM)
 
 
 def _thick_first(said: Sequence[str]) -> Iterator[tuple[str, str]]:

@@ -258,6 +258,15 @@ def test_the_picture_shows_every_class_in_the_whole_and_enlarged():
         assert part in picture.alt
 
 
+def test_dots_too_small_for_their_outline_are_drawn():
+    """Dots of 0.3 mm beside a print of 300 mm are 0.02 mm on paper: none is left out."""
+    dots = [Point(310, 10 * k).buffer(0.15) for k in range(1, 9)]
+    region = as_multipolygon(shapely.union_all([box(0, 0, 300, 100), *dots]))
+    picture = thick_and_thin(region, classes_of(region), "blue")
+    whole = re.findall(r'<path d="([^"]*)"[^>]*stroke-width="0.05"', picture.svg)
+    assert sum(path.count("M") for path in whole) == 9
+
+
 def test_the_frame_of_the_close_up_is_no_edge():
     """A rim runs along the film only: at the end of a strip, thin ink goes on up to the frame."""
     region = as_multipolygon(box(0, 0, 60, 2))
@@ -290,7 +299,7 @@ def test_each_screen_shows_where_its_ink_is_thick():
         assert mean[1].startswith(f"{ink.mean_deposit_um.value:.0f} µm (")
         field, edge = ink.open_field_um.value, ink.at_edge_um.value
         thinnest = field + (edge - field) * math.exp(-deepest / 0.35)
-        assert mean[2].endswith(f"from {thinnest:.0f} to {edge:.0f} µm")
+        assert mean[2] == f"thinnest {thinnest:.0f}, at edges {edge:.0f} µm"
         assert "fine lines" in rims[2]
     assert "under the next screen" in sections[0].blocks[1].rows[1][2]
     assert "under the next screen" not in sections[1].blocks[1].rows[1][2]
