@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from prep.errors import SettingsError
@@ -162,29 +162,42 @@ class Shelf:
         return stated.get(name)
 
     def mixable(
-        self, ink: str, wishes: Iterable[Wish] = (), *, usual_density: float | None = None
+        self,
+        ink: str,
+        wishes: Iterable[Wish] = (),
+        *,
+        held: Collection[str] = (),
+        usual_density: float | None = None,
     ) -> Mixable:
         """Give an ink of the shop with additives: by its recipe, else as it comes.
 
         :param wishes: additives on top of the recipe's own
+        :param held: names of what is in the pot already
         :param usual_density: of its kind in g/ml, where neither shop nor recipe says one
         :raises SettingsError: an additive that isn't known, or above its maker's maximum
         """
         recipe = self.recipe(ink)
         if recipe is None:
-            return self._mixable(ink, {ink: 1.0}, "mass", {}, wishes, usual_density, written=False)
+            return self._mixable(
+                ink, {ink: 1.0}, "mass", {}, wishes, held, usual_density, written=False
+            )
         own = {name: self._amount(name, share) for name, share in recipe.additives.items()}
-        return self._mixable(ink, recipe.parts, recipe.by, own, wishes, usual_density)
+        return self._mixable(ink, recipe.parts, recipe.by, own, wishes, held, usual_density)
 
     def by_parts(
-        self, ink: str, parts: Mapping[str, float], by: By, wishes: Iterable[Wish] = ()
+        self,
+        ink: str,
+        parts: Mapping[str, float],
+        by: By,
+        wishes: Iterable[Wish] = (),
+        held: Collection[str] = (),
     ) -> Mixable:
         """Give an ink that isn't written down.
 
         :raises prep_mix.shares.NoDensity: parts by volume, and one without a density
         :raises SettingsError: an additive that isn't known, or above its maker's maximum
         """
-        return self._mixable(ink, parts, by, {}, wishes, None)
+        return self._mixable(ink, parts, by, {}, wishes, held, None)
 
     def _amount(self, name: str, share: float | str) -> float:
         one = self.additive(name)
@@ -199,6 +212,7 @@ class Shelf:
         by: By,
         own: Mapping[str, float],
         wishes: Iterable[Wish],
+        held: Collection[str],
         usual_density: float | None,
         *,
         written: bool = True,
@@ -214,10 +228,11 @@ class Shelf:
         shares = dict(own)
         for wish in wishes:
             shares[wish.name] = self._with(wish, own.get(wish.name, 0.0))
+        shares |= {name: 0.0 for name in held if name not in shares}
         added = []
         for name, share in shares.items():
             additive = self.additive(name)
-            if additive is not None and share > 0:
+            if additive is not None and (share > 0 or name in held):
                 dosed = Dosed(name, share, additive.of, additive.by, additive.density_g_per_ml)
                 added.append(Added(dosed, additive.most, additive.discard_after_s is not None))
         mixture = Mixture(Ink(ink, density or usual_density), made, tuple(added))

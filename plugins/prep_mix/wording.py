@@ -1,0 +1,226 @@
+"""What is said of a batch, alike on the screen, on paper and on the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from prep.phrases import several
+from prep_mix.balance import least_dose_g
+from prep_mix.batch import OFF_TELLS, Batch, Row, TooSmall
+from prep_mix.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE, reads_ounces
+from prep_mix.recipes import Mixable
+
+HARMLESS = (
+    "Water-based does not mean harmless: read the suppliers' safety data sheets first, they come before"
+    " what is said here. Pots, spoons and balances for ink are never used for food again."
+)
+LARGEST_BATCH_G = 1e6
+"""No batch larger than this is proposed. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """How masses and volumes are written: as the balance shows them, and as the shop reads them.
+
+    :param step_g: what the balance shows at least
+    :param inch: ounces by weight and fluid ounces are read here
+    """
+
+    step_g: float
+    inch: bool
+
+    @property
+    def ounces(self) -> bool:
+        """Whether the balance shows ounces."""
+        return reads_ounces(self.step_g)
+
+    @property
+    def mass_unit(self) -> str:
+        """What the balance shows, as it is called."""
+        return "oz by weight" if self.ounces else "g"
+
+    @property
+    def volume_unit(self) -> str:
+        """What volumes are told in."""
+        return "fl oz" if self.inch or self.ounces else "ml"
+
+    def shown(self, grams: float) -> str:
+        """Write a mass as the balance shows it, without its unit."""
+        unit = GRAMS_PER_OUNCE if self.ounces else 1.0
+        return f"{grams / unit:.{_places(self.step_g / unit)}f}"
+
+    def other(self, grams: float) -> str:
+        """Write a mass in the unit that the balance doesn't show, without its unit."""
+        if self.ounces:
+            return f"{grams:.{1 if grams < 100 else 0}f}"
+        return f"{grams / GRAMS_PER_OUNCE:.2f}"
+
+    @property
+    def other_unit(self) -> str:
+        """The unit that the balance doesn't show; empty where nobody reads it."""
+        if self.ounces:
+            return "g"
+        return "oz by weight" if self.inch else ""
+
+    def mass(self, grams: float) -> str:
+        """Write a mass on the balance with its unit, and in the other unit where that is read."""
+        text = f"{self.shown(grams)} {self.mass_unit}"
+        return f"{text} ({self.other(grams)} {self.other_unit})" if self.other_unit else text
+
+    def short(self, grams: float) -> str:
+        """Write a mass that need not be on the balance, in its unit alone, to three digits or whole."""
+        unit = GRAMS_PER_OUNCE if self.ounces else 1.0
+        value = float(f"{grams / unit:.3g}") if grams / unit < 100 else round(grams / unit)
+        return f"{value:.12f}".rstrip("0").rstrip(".") + f" {self.mass_unit}"
+
+    def volume(self, ml: float) -> str:
+        """Write a volume, without its unit."""
+        if self.volume_unit == "ml":
+            return f"{ml:.1f}" if ml < 10 else f"{ml:.0f}"
+        return f"{ml / ML_PER_US_FLUID_OUNCE:.2f}"
+
+
+def _places(step: float) -> int:
+    text = f"{float(f'{step:.6g}'):f}".rstrip("0")
+    return len(text.partition(".")[2])
+
+
+def percent(share: float, digits: int = 3) -> str:
+    """Write a share.
+
+    >>> percent(0.024390), percent(0.05), percent(0.9756, 4)
+    ('2.44 %', '5 %', '97.56 %')
+    """
+    return f"{float(f'{100 * share:.{digits}g}'):g} %"
+
+
+def duration(seconds: float) -> str:
+    """Write a time after which something is thrown away.
+
+    >>> duration(28800.0), duration(5400.0), duration(1200.0), duration(604800.0)
+    ('8 h', '1.5 h', '20 min', '7 days')
+    """
+    if seconds < 3600.0:
+        return f"{seconds / 60:.3g} min"
+    if seconds <= 48 * 3600.0:
+        return f"{seconds / 3600:.3g} h"
+    return f"{seconds / 86_400:.3g} days"
+
+
+def title(ink: str, batch: Batch, units: Units) -> str:
+    """Give the amount in one line."""
+    text = f"{ink}: {units.mass(batch.total_g)} in all"
+    if batch.volume_ml is None:
+        return text
+    volume = f"{units.volume(batch.volume_ml)} {units.volume_unit}"
+    assumed = " as volumes add up (assumed)" if len(batch.rows) > 1 else ""
+    return f"{text}, {volume}{assumed}"
+
+
+def called(row: Row) -> str:
+    """Give what a row is called on the balance."""
+    return f"{row.name} pre-mix" if row.pre_mix is not None else row.name
+
+
+def pre_mixes(batch: Batch, mixable: Mixable, units: Units) -> Iterator[str]:
+    """Give a sentence or two for each pre-mix, in the order they are needed."""
+    base = batch.rows[0].name
+    for row in batch.rows:
+        way = row.pre_mix
+        if way is None:
+            continue
+        kept = (
+            "throw it away with the mix" if row.name in mixable.reacts else "label it and keep it"
+        )
+        left = f" What is left, {units.shown(way.left_g)} {units.mass_unit}: {kept}."
+        yield (
+            f"Pre-mix for {row.name}: stir {units.mass(way.own_g)} of it well into"
+            f" {units.mass(way.carrier_g)} of {base}. {units.mass(way.shown_g)} of the pre-mix hold"
+            f" {units.short(row.mass_g)} of {row.name}, ±{percent(row.error, 2)}."
+            + (left if way.left_g >= units.step_g / 2 else "")
+        )
+
+
+def rounded(batch: Batch, units: Units) -> Iterator[str]:
+    """Say where the balance's steps make a mass differ from the recipe."""
+    off = [
+        f"{row.name} {100 * row.off:+.2g} % of {units.short(row.mass_g)}"
+        for row in batch.rows
+        if abs(row.off) > OFF_TELLS and row.weigh_g > 0
+    ]
+    if off:
+        yield f"Off the recipe by the balance's steps: {', '.join(off)}."
+    for row in batch.rows:
+        if row.weigh_g > 0:
+            continue
+        if row.already_g > 0:
+            yield f"{row.name}: enough is in already, none is weighed."
+        else:
+            yield f"{row.name}: {units.short(row.mass_g)} is less than the balance shows."
+
+
+def doses(batch: Batch, mixable: Mixable) -> str:
+    """Say each additive's share as its maker gives it; empty without any."""
+    told = []
+    for one in mixable.mixture.added:
+        dosed, row = one.dosed, batch.row(one.dosed.name)
+        asked = f"{percent(dosed.share)}" if row.weigh_g or not row.already_g else "what is in"
+        told.append(
+            f"{dosed.name} {asked} of the {dosed.of} by {dosed.by} (at most {percent(one.most)})"
+        )
+    return f"Additives: {', '.join(told)}." if told else ""
+
+
+def discarding(mixable: Mixable) -> str:
+    """Say when the mix is thrown away; empty where it keeps."""
+    if mixable.discard is None:
+        return ""
+    return (
+        f"Use within {duration(mixable.discard.after_s)} of mixing ({mixable.discard.name}), then"
+        " discard; never back into stock."
+    )
+
+
+def gloves(names: Iterable[str]) -> str:
+    """Give the caution of activators and cross-linkers; empty without any."""
+    told = tuple(names)
+    if not told:
+        return ""
+    return (
+        f"{several(told)}: wear gloves and eye protection and air the room, as the maker's safety data"
+        " sheet says; keep it off the skin."
+    )
+
+
+def too_small(small: Sequence[TooSmall], units: Units, limit: float) -> str:
+    """Say which doses the balance can't weigh."""
+    doses = several([f"{units.short(one.mass_g)} of {one.name}" for one in small])
+    least = units.short(least_dose_g(units.step_g, limit))
+    return (
+        f"{doses} can't be weighed to {percent(limit)} on a balance that shows"
+        f" {units.shown(units.step_g)} {units.mass_unit}: {least} is the least it can"
+    )
+
+
+def what_helps(small: Sequence[TooSmall], units: Units, base: str, *, option: str = "") -> str:
+    """Say the smallest batch that would do, and the pre-mix, where one does.
+
+    :param option: how the pre-mix is asked for
+    """
+    least = max(one.least_batch_g for one in small)
+    text = "weigh it on a finer balance"
+    if least < LARGEST_BATCH_G:
+        text = f"mix {units.shown(least)} {units.mass_unit} or more at once"
+    ways = [(one.name, one.pre_mix) for one in small]
+    if any(way is None for _, way in ways):
+        return text
+    text += f", or go by a pre-mix{option}"
+    name, way = ways[0]
+    if len(ways) == 1 and way is not None:
+        text += (
+            f": {units.shown(way.own_g)} {units.mass_unit} of {name} stirred into"
+            f" {units.shown(way.carrier_g)} {units.mass_unit} of {base}, and of that"
+            f" {units.shown(way.shown_g)} {units.mass_unit}"
+        )
+    return text
