@@ -210,7 +210,7 @@ class Work(Table):
 class InkFigures(Table):
     """What the maker's sheet says of an ink or of a whole kind; none = as usual for its kind."""
 
-    density_g_per_ml: Density_g_per_ml | None = Field(None, alias="density")
+    density_g_per_ml: Density_g_per_ml | None = Field(None, alias="density", ge=0.7, le=3.0)
     water_share: Share | None = Field(None, gt=0, le=0.98, description="of its mass, as it comes")
     strokes: int | None = Field(
         None, ge=1, le=6, description="strokes each time it is printed, without drying between"

@@ -36,6 +36,13 @@ def test_kinds_that_cannot_be_are_refused(tables: dict[str, object], says: str) 
         Shop(**tables)
 
 
+@pytest.mark.parametrize("density", ["0.5 g/ml", "120 g/ml", "1.2", "0 g/ml"])
+def test_a_density_no_ink_has_is_refused(density: str) -> None:
+    """Lighter than spirit, heavier than any pigment paste, without a unit, nothing."""
+    with pytest.raises(ValidationError, match="density"):
+        Ink(name="snow", density=density)
+
+
 @pytest.mark.parametrize(
     ("text", "shares"),
     [
