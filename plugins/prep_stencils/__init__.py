@@ -26,11 +26,12 @@ def prep_settings() -> SettingsTables:
 
 @hookimpl
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
-    """Answer how large each screen's film is and which way round it is cut."""
-    from prep_stencils.answers import FilmSheets
+    """Answer how large each screen's film is, which way round it is cut, and how long it takes."""
+    from prep_stencils.answers import FilmSheets, FilmTimes
     from prep_stencils.film import film_sheets
+    from prep_stencils.timing import film_times
 
-    return {FilmSheets: film_sheets}
+    return {FilmSheets: film_sheets, FilmTimes: film_times}
 
 
 @hookimpl

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from prep.estimate import Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,3 +43,25 @@ class FilmSheets:
     width_mm: float
     height_mm: float
     film_length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class FilmTime:
+    """Minutes that the film of a screen takes.
+
+    :param screen: key of the first screen it is for
+    :param weed: lifting out what is printed
+    :param place: looking after islands when it is laid
+    """
+
+    screen: str
+    cut: Estimate
+    weed: Estimate
+    place: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class FilmTimes:
+    """Minutes that the films of a job take, in print order."""
+
+    films: tuple[FilmTime, ...]

@@ -370,13 +370,11 @@ def free_islands(cut: Cut) -> tuple[Island, ...]:
     return tuple(island for island in measures.islands if island.held_by_mm is None)
 
 
-def film_sheets(job: Job, ask: Ask) -> FilmSheets:
-    """Answer the films' sizes and names.
+def film_asked(job: Job, ask: Ask) -> Film | None:
+    """Give the films of a job; ``None`` where nothing is printed.
 
     An answer is asked for without marks, so the targets come from their own answer; marks of other
     plugins aren't known here. The documents go by the marks themselves.
-
-    :raises Unanswered: nothing is printed
     """
     try:
         from prep_registration.answers import Targets
@@ -384,13 +382,21 @@ def film_sheets(job: Job, ask: Ask) -> FilmSheets:
         targets = ask(Targets).targets
     except (ModuleNotFoundError, Unanswered):
         targets = ()
-    film = film_of(
+    return film_of(
         job,
         tuple(
             Mark(t.name, MultiPolygon([shapely.box(*t.bounds_mm)]), prints=True, what_for="")
             for t in targets
         ),
     )
+
+
+def film_sheets(job: Job, ask: Ask) -> FilmSheets:
+    """Answer the films' sizes and names; see :func:`film_asked`.
+
+    :raises Unanswered: nothing is printed
+    """
+    film = film_asked(job, ask)
     if film is None:
         raise Unanswered("nothing is printed, so no film is cut")
     return FilmSheets(

@@ -25,7 +25,8 @@ from prep_stencils.life import Lasting, Run, lasting, run_of
 from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
 from prep_stencils.texts import area_text, long_text, many, minutes_text, short_text, size_text
-from prep_stencils.times import Times, times_of
+from prep_stencils.times import Times
+from prep_stencils.timing import times_on
 
 _BLADES = (
     "Keep hands out of the running cutter. Point hook and knife away from the other hand; used blades go "
@@ -90,14 +91,7 @@ class _Told:
         chosen = job.settings(Stencils)
         strokes = [strokes_in(part, chosen.overcut_mm) for part in cut.parts]
         pieces, way = pieces_of(cut), sum(each.cut_mm for each in strokes)
-        times = times_of(
-            way,
-            sum(each.travel_mm for each in strokes),
-            sum(len(layer.strokes) for each in strokes for layer in each.layers),
-            pieces.weeded,
-            pieces.islands,
-            1000.0 * chosen.speed_m_per_s,
-        )
+        times = times_on(job, cut, strokes)
         rings = open_rings(cut.region)
         sharp = sharp_corners(rings, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
         return cls(cut, pieces, lasting(job, cut, run), way, times, len(sharp))

@@ -23,11 +23,12 @@ from prep_fill_in.answers import IslandLimits
 from prep_registration import prep_marks
 from prep_registration.answers import Target, Targets
 from prep_stencils import prep_answers, prep_documents, prep_findings, prep_sections
-from prep_stencils.answers import FilmSheets
+from prep_stencils.answers import FilmSheets, FilmTimes
 from prep_stencils.film import Cut, film_of, pieces_of
 from prep_stencils.outlines import ring_areas
 from prep_stencils.settings import Stencils
 from prep_stencils.svgfile import read_svg
+from prep_stencils.texts import minutes_text
 
 BADGE = box(0, 0, 100, 60).difference(box(20, 20, 40, 40)).difference(box(60, 20, 80, 40))
 NOBODY = make_ask({})
@@ -534,3 +535,25 @@ def test_films_are_turned_where_that_saves_a_fifth(
     assert film.packing is not None
     assert {part.sheet.turned for part in film.parts} == {turned}
     assert film.packing.length_mm == takes_mm
+
+
+def test_times_of_the_films_are_those_the_sheet_tells() -> None:
+    """Two films of one job, their targets cut too; a film without islands needs none looked after."""
+    job = _job()
+    found = prep_answers()[FilmTimes](job, NOBODY)
+    assert isinstance(found, FilmTimes)
+    assert [film.screen for film in found.films] == ["#1f3a5f", "#cc2222"]
+    blue, red = found.films
+    assert blue.place.value == pytest.approx(2 * 15 / 60)  # two islands of 15 s each
+    assert red.place.value == 0
+    (figures,) = (
+        block
+        for section in prep_sections(job, tuple(prep_marks(job, NOBODY)), NOBODY)
+        if section.screen == "#1f3a5f" and section.title == "Film"
+        for block in section.blocks
+        if isinstance(block, Figures)
+    )
+    told = next(value for name, value, _ in figures.rows if name == "Time")
+    low, high = blue.weed.low, blue.weed.high
+    assert minutes_text(low, high) in told
+    assert blue.weed.value > blue.place.value
