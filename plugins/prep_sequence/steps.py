@@ -56,7 +56,7 @@ def steps_among(job: Job, screens: Sequence[Screen], *, trial: bool = False) -> 
     asked = {s.key for s in named(job, "flash_after", screens, trial=trial)}
     refused = {s.key for s in named(job, "no_flash_after", screens, trial=trial)}
     stations = job.shop.press.holds
-    takes_s = chosen.flash_s + chosen.cool_s
+    takes_s = {screen.key: _flash_s(job, screen, chosen) + chosen.cool_s for screen in screens}
     steps: list[Step] = []
     bold: list[tuple[str, str]] = []
     wet: list[Screen] = []
@@ -81,13 +81,14 @@ def steps_among(job: Job, screens: Sequence[Screen], *, trial: bool = False) -> 
                 bold.append((over, last))
                 why = ""
             if why:
-                steps.append(Step("flash", last, 0, takes_s, why))
+                steps.append(Step("flash", last, 0, takes_s[last], why))
                 wet = []
         for number in range(1, max(screen.passes for screen in stroke) + 1):
             again = [screen for screen in stroke if screen.passes >= number]
             if number > 1:
                 why = "Ink printed twice must be dry to the touch between."
-                steps.append(Step("flash", again[-1].key, 0, takes_s, why))
+                last = again[-1].key
+                steps.append(Step("flash", last, 0, takes_s[last], why))
                 wet = []
             steps += (
                 Step("print", s.key, number, 0.0, s.placed if number == 1 else "") for s in again
@@ -95,6 +96,14 @@ def steps_among(job: Job, screens: Sequence[Screen], *, trial: bool = False) -> 
         wet += stroke
         before = stroke
     return PrintSteps(tuple(steps), rounds, stations, tuple(bold))
+
+
+def _flash_s(job: Job, screen: Screen, chosen: Settings) -> float:
+    """Give how long a screen's ink is flashed: as its line or its kind in shop.toml says, else as usual."""
+    ink = job.shop.listed_ink(screen.ink)
+    kind = None if ink is None else job.shop.own_kind(ink)
+    said = (one.flash_s for one in (ink, kind) if one is not None and one.flash_s is not None)
+    return next(said, chosen.flash_s)
 
 
 def strokes_of(screens: Iterable[Screen]) -> list[tuple[Screen, ...]]:

@@ -18,7 +18,7 @@ from prep.job import Job
 from prep.order import ColourChoice
 from prep.screens import PrintOrder
 from prep.sections import Caution, Table
-from prep.shop import Ink, Press, Shop
+from prep.shop import Ink, OwnKind, Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_sequence.answers import PrintSteps
 from prep_sequence.ordering import AFTER_DISCHARGE, ALONE, DISCHARGE, Ranked, by_rule, order_of
@@ -441,3 +441,16 @@ def test_the_hooks_give_what_the_core_expects() -> None:
     job = job_of()
     assert prep_sequence.prep_order(job).keys == (CREAM, RED, NAVY)
     assert set(prep_sequence.prep_answers()) == {PrintSteps}
+
+
+def test_an_ink_with_a_flash_of_its_own_is_flashed_so_long() -> None:
+    """Its line in shop.toml comes before its kind's, that before [sequence]; cooling is added to each."""
+    own = OwnKind(name="thick", like="opaque white", flash="45 s")
+    for ink, takes_s in (
+        (Ink(name="snow", kind="opaque white"), 30 + 15),
+        (Ink(name="snow", kind="thick"), 45 + 15),
+        (Ink(name="snow", kind="thick", flash="20 s"), 20 + 15),
+    ):
+        shop = Shop(ink_kinds=(own,), inks=(ink,))
+        job = make_job({CREAM: box(0, 0, 9, 9)}, inks={CREAM: "snow"}, passes=2, shop=shop)
+        assert [s.takes_s for s in steps_of(job).steps if s.does == "flash"] == [takes_s]
