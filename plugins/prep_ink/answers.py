@@ -80,6 +80,7 @@ class InkOnScreen:
     :param per_print_g: ink on one shirt
     :param once_measured_g: the same as it would be known once the remedy of the largest part of its
         uncertainty has been followed; ``None`` where there is none
+    :param test_pulls: prints on scrap before the first shirt
     :param prints: shirts, test pulls and shirts spoilt
     :param for_run_g: ink on all these
     :param squeegee_mm: length of the squeegee reckoned with
@@ -106,6 +107,7 @@ class InkOnScreen:
     mean_deposit_um: Estimate
     per_print_g: Estimate
     once_measured_g: Estimate | None
+    test_pulls: int
     prints: int
     for_run_g: Estimate
     squeegee_mm: float

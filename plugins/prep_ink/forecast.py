@@ -166,6 +166,7 @@ def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand
         mean_deposit_um=estimate(volume_ml / deposit.ML_PER_UM_MM2 / measures.area_mm2, "um"),
         per_print_g=per_print,
         once_measured_g=once_measured(one, hand, edge, uncertainty[0]),
+        test_pulls=order.test_pulls,
         prints=prints,
         for_run_g=per_print * prints,
         squeegee_mm=blade.length_mm,
