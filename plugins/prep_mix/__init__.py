@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 from prep.hookspecs import SettingsTables, hookimpl
 
 if TYPE_CHECKING:
     import typer
+
+    from prep.findings import Finding
+    from prep.job import Ask, Job
+    from prep.sections import Section
 
 
 @hookimpl
@@ -24,3 +29,27 @@ def prep_commands(app: typer.Typer) -> None:
     from prep_mix.command import add
 
     add(app)
+
+
+@hookimpl
+def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
+    """Say which doses the balance can't weigh, and what lacks to mix from."""
+    from prep_mix.trouble import findings
+
+    return findings(job, ask)
+
+
+@hookimpl
+def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
+    """Give each screen the table to weigh its ink by."""
+    from prep_mix.sheet import sections
+
+    return sections(job, ask)
+
+
+@hookimpl
+def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterable[Section]:
+    """Give the tables to weigh by where inks are mixed once for several set-ups."""
+    from prep_mix.sheet import order_sections
+
+    return order_sections(jobs, ask)

@@ -160,15 +160,17 @@ def rounded(batch: Batch, units: Units) -> Iterator[str]:
             yield f"{row.name}: {units.short(row.mass_g)} is less than the balance shows."
 
 
-def doses(batch: Batch, mixable: Mixable) -> str:
-    """Say each additive's share as its maker gives it; empty without any."""
+def doses(batch: Batch, mixable: Mixable, *, maxima: bool = True) -> str:
+    """Say each additive's share as its maker gives it; empty without any.
+
+    :param maxima: tell what its maker allows, too
+    """
     told = []
     for one in mixable.mixture.added:
         dosed, row = one.dosed, batch.row(one.dosed.name)
-        asked = f"{percent(dosed.share)}" if row.weigh_g or not row.already_g else "what is in"
-        told.append(
-            f"{dosed.name} {asked} of the {dosed.of} by {dosed.by} (at most {percent(one.most)})"
-        )
+        asked = percent(dosed.share) if row.weigh_g or not row.already_g else "what is in"
+        most = f" (at most {percent(one.most)})" if maxima else ""
+        told.append(f"{dosed.name} {asked} of the {dosed.of} by {dosed.by}{most}")
     return f"Additives: {', '.join(told)}." if told else ""
 
 

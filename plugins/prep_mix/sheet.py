@@ -1,0 +1,116 @@
+"""The mixing parts of the prep sheet: on each screen's page, or on the page over all set-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from prep.phrases import several
+from prep.sections import Block, Caution, Figures, Paragraph, Section, Table
+from prep_mix import wording
+from prep_mix.inks import InkMix, mixed_at_once, of_job, of_order
+from prep_mix.trouble import short, unweighable
+
+if TYPE_CHECKING:
+    from prep.job import Ask, Job
+
+HEAD = ("To weigh", "Target", "Weighed")
+RANK = 31
+"""After mesh and ink."""
+
+
+def sections(job: Job, ask: Ask) -> Iterator[Section]:
+    """Give each screen the table to weigh its ink by; one ink has it once, on its first screen."""
+    mixes = {mix.ink: mix for mix in of_job(job, ask)}
+    whole = mixed_at_once(job)
+    for screen in job.screens:
+        mix = mixes[screen.ink]
+        if not whole and screen.key == mix.screens[0]:
+            numbers = [str(job.screen(key).number) for key in mix.screens]
+            table = Table(HEAD, tuple(_rows(mix, numbers)), "lrl", caption=_caption(mix))
+            yield Section("screen", "Mixing", (table,), rank=RANK, screen=screen.key)
+            gloves = wording.gloves(mix.mixable.reacts)
+            if gloves:
+                # apart, so that the table can stand beside the picture
+                blocks = (Caution(gloves),)
+                yield Section("screen", "When mixing", blocks, rank=RANK + 1, screen=screen.key)
+            continue
+        said = (
+            f"mixed together with that of screen {job.screen(mix.screens[0]).number}, by its page"
+        )
+        if whole:
+            said = "mixed once for the whole order, by its page over all set-ups"
+        figures = Figures((("Mixing", screen.ink, said),))
+        yield Section("screen", "Mixing", (figures,), rank=RANK, screen=screen.key)
+
+
+def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator[Section]:
+    """Give the table of all inks for the page over all set-ups."""
+    mixes = of_order(jobs, ask)
+    rows: list[tuple[str, ...]] = []
+    for mix in mixes:
+        of_ink = list(_rows(mix, ()))
+        rows += [(mix.ink if not n else "", *row) for n, row in enumerate(of_ink)]
+    said = [Paragraph(f"{mix.ink}: {text}") for mix in mixes if (text := _remarks(mix))]
+    trouble = [
+        *(one for mix in mixes for one in unweighable(mix, jobs[0])),
+        *short(mixes, jobs[0]),
+    ]
+    reacts = dict.fromkeys(name for mix in mixes for name in mix.mixable.reacts)
+    blocks: tuple[Block, ...] = (
+        Table(("Ink", *HEAD), tuple(rows), "llrl", caption=_ORDER),
+        *said,
+        *(Paragraph(f"{one.what} {one.do}") for one in trouble),
+        *([Caution(wording.gloves(reacts))] if reacts else []),
+    )
+    yield Section("job", "Mixing, once for the whole order", blocks, rank=RANK + 10)
+
+
+_ORDER = "Each in this order; what stays on the screens is included."
+
+
+def _rows(mix: InkMix, screens: Sequence[str]) -> Iterator[tuple[str, str, str]]:
+    """Give the rows of one ink.
+
+    :param screens: numbers of its screens, told where there are several
+    """
+    batch, units = mix.batch, mix.units
+    for row in batch.rows:
+        way = row.pre_mix
+        if way is not None:
+            yield f"{row.name}, for its pre-mix", units.mass(way.own_g), ""
+            yield f"{batch.rows[0].name}, into it", units.mass(way.carrier_g), ""
+    together = f", for screens {several(screens)}" if len(screens) > 1 else ""
+    for row in batch.rows:
+        yield wording.called(row) + (together if mix.plain else ""), units.mass(row.weigh_g), ""
+    if not mix.plain:
+        each = f", in each of {mix.count} pots" if mix.count > 1 else ""
+        yield f"in all{each}{together}", units.mass(batch.weighed_g), ""
+
+
+def _caption(mix: InkMix) -> str:
+    first = "What stays on the screen is included."
+    if not mix.plain:
+        first = "In this order; what stays on the screen is included."
+    return f"{first} {_remarks(mix)}".strip()
+
+
+def _remarks(mix: InkMix) -> str:
+    """Give what is to be known of one ink's mix; empty where there is nothing."""
+    batch, mixable = mix.batch, mix.mixable
+    said = [wording.discarding(mixable)]
+    if any(row.pre_mix is not None for row in batch.rows):
+        said.append(
+            "Stir a pre-mix well before taking of it; what is left of it isn't in the batch."
+        )
+    said += [wording.doses(batch, mixable, maxima=False), *wording.rounded(batch, mix.units)]
+    if mixable.density_assumed and any(o.dosed.by == "volume" for o in mixable.mixture.added):
+        density = mixable.mixture.ink.density
+        said.append(f"Density of {mix.ink} assumed, as usual for its kind: {density:.3g} g/ml.")
+    if mix.pots is not None and mix.count > 1:
+        size = f"{mix.units.volume(mix.pots.pot_ml)} {mix.units.volume_unit}"
+        said.append(
+            f"This is one of {mix.count} pots of {size}: weigh each alike, then stir all together,"
+            " pouring from pot to pot."
+        )
+    return " ".join(line for line in said if line)

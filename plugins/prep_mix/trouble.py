@@ -1,0 +1,103 @@
+"""What is worth saying of mixing before the first pull."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from prep.findings import Finding
+from prep.phrases import several
+from prep_mix import wording
+from prep_mix.inks import InkMix, mixed_at_once, of_job, shelf_of
+from prep_mix.settings import MixShop
+
+if TYPE_CHECKING:
+    from prep.job import Ask, Job
+
+
+def findings(job: Job, ask: Ask) -> Iterator[Finding]:
+    """Give all findings about mixing.
+
+    Inks of an order with several set-ups are mixed once: what is said of them stands on its page.
+
+    :raises SettingsError: what is asked for isn't known, or is above its maximum
+    """
+    mixes = of_job(job, ask)
+    if mixed_at_once(job):
+        return
+    for mix in mixes:
+        yield from unweighable(mix, job)
+        yield from splits(mix)
+    yield from short(mixes, job)
+
+
+def unweighable(mix: InkMix, job: Job) -> Iterator[Finding]:
+    """Say which doses are too small for the balance, and what helps."""
+    small, units = mix.batch.too_small, mix.units
+    if not small:
+        return
+    limit = job.settings(MixShop).dose_error
+    helps = wording.what_helps(small, units, mix.batch.rows[0].name)
+    where = f" in each of {mix.count} pots" if mix.count > 1 else ""
+    by_pre_mix = all(one.pre_mix is not None for one in small)
+    yield Finding(
+        "at risk",
+        "dose too small to weigh",
+        what=f"{mix.ink}: {wording.too_small(small, units, limit)}{where}.",
+        why="A dose that is far off changes the colour, or passes its maker's maximum.",
+        do=f"{helps[:1].upper()}{helps[1:]}"
+        + (", as the table to mix by does." if by_pre_mix else ", or weigh on a finer balance."),
+        screen=_screen(mix, job),
+        colour=_colour(mix, job),
+    )
+
+
+def splits(mix: InkMix) -> Iterator[Finding]:
+    """Say when a batch takes several pots."""
+    if mix.pots is None or mix.count == 1:
+        return
+    size = f"{mix.units.volume(mix.pots.pot_ml)} {mix.units.volume_unit}"
+    yield Finding(
+        "note",
+        "batch larger than the pots",
+        what=f"{mix.ink}: the batch takes {mix.count} pots of {size}, the largest in the shop.",
+        why="Pots mixed apart differ in colour.",
+        do="Weigh each pot alike, then stir all together, pouring from pot to pot.",
+        screen=mix.screens[0] if "/" not in mix.screens[0] else None,
+    )
+
+
+def short(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
+    """Say of what there is too little in stock to mix from, all inks together."""
+    shelf = shelf_of(job)
+    taken: dict[str, float] = {}
+    used: dict[str, list[str]] = {}
+    for mix in mixes:
+        for name, grams in mix.batch.needs().items():
+            # an ink as it comes is told of where its amount is reckoned
+            if name == mix.ink:
+                continue
+            taken[name] = taken.get(name, 0.0) + grams * mix.count
+            used.setdefault(name, []).append(mix.ink)
+    for name, grams in taken.items():
+        stock = shelf.in_stock_g(name)
+        if stock is None or stock >= grams * (1 - 1e-9):
+            continue
+        units = mixes[0].units
+        yield Finding(
+            "at risk",
+            "not enough to mix from",
+            what=f"{name}: {units.short(grams)} for {several(used[name])}, {units.short(stock)} in stock.",
+            why="A matched colour mixed again in the middle of a run seldom matches.",
+            do="Get more before the run, or print fewer shirts.",
+        )
+
+
+def _screen(mix: InkMix, job: Job) -> str | None:
+    keys = {screen.key for screen in job.screens}
+    return mix.screens[0] if mix.screens[0] in keys else None
+
+
+def _colour(mix: InkMix, job: Job) -> str | None:
+    key = _screen(mix, job)
+    return None if key is None else job.screen(key).colour

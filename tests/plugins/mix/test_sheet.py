@@ -1,0 +1,421 @@
+"""What the sheet and the check say of mixing, and where an order's wishes are refused."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from shapely import box
+
+import prep_ink
+import prep_mix
+from prep.cli import run
+from prep.errors import SettingsError, Unanswered
+from prep.findings import Finding
+from prep.job import Ask, Chosen, Job
+from prep.line import open_line
+from prep.plugins import Plugin, Plugins
+from prep.request import Request
+from prep.sections import Caution, Figures, Paragraph, Section, Table
+from prep.session import Session
+from prep.shop import Balance, Shop
+from prep.tables import Table as SettingsTable
+from prep.testing import make_ask, make_job
+from prep_ink.answers import InkOnScreens
+from prep_ink.settings import OrderInk
+from prep_mix import prep_findings, prep_order_sections, prep_sections
+from prep_mix.settings import MixColour, MixOrder, MixShop
+
+RED, GOLD, BLUE = "#d9472f", "#f2c14e", "#1f3a5f"
+REGIONS = {RED: box(0, 0, 100, 50), GOLD: box(0, 60, 100, 110)}
+MIX: dict[str, Any] = {
+    "component": [{"name": "clear", "density": "1.05 g/ml"}, {"name": "rust", "in_stock": "1 g"}],
+    "additive": [
+        {"name": "retarder", "of": "ink", "by": "mass", "most": "5 %", "usual": "2.5 %"},
+        {"name": "fixer", "of": "mix", "by": "mass", "most": "3 %", "discard_after": "8 h"},
+    ],
+    "recipe": [{"ink": "finch red", "by": "mass", "parts": {"clear": 9, "rust": 1}}],
+}
+
+
+def job_of(
+    *tables: SettingsTable,
+    readability_g: float = 0.01,
+    inks: dict[str, str] | None = None,
+    colours: dict[str, dict[str, Any]] | None = None,
+    **mix: Any,
+) -> Job:
+    job = make_job(
+        REGIONS,
+        inks=inks or {RED: "finch red", GOLD: "straw"},
+        shop=Shop(balance=Balance.model_construct(readability_g=readability_g)),
+        tables=(MixShop.model_validate({**MIX, **mix}), *tables),
+    )
+    own = {
+        (MixColour, colour): MixColour.model_validate({"additives": additives})
+        for colour, additives in (colours or {}).items()
+    }
+    return replace(job, chosen=Chosen(job.chosen.tables, own, job.chosen.origins))
+
+
+def wanted(**additives: Any) -> MixOrder:
+    return MixOrder.model_validate({"additives": additives})
+
+
+def ask_of(job: Job) -> Ask:
+    return Session(Plugins([Plugin("ink", prep_ink, "firstpull")])).ask_for(job)
+
+
+def sections_of(job: Job) -> dict[str, Section]:
+    """The section with the table or the reference, by screen."""
+    found = {s.screen: s for s in prep_sections(job, ask_of(job)) if s.title == "Mixing"}
+    return {str(screen): section for screen, section in found.items()}
+
+
+def findings_of(job: Job) -> list[Finding]:
+    return list(prep_findings(job, ask_of(job)))
+
+
+def _table(blocks: Iterable[Any]) -> Table:
+    (table,) = (block for block in blocks if isinstance(block, Table))
+    return table
+
+
+def _grams(cell: str) -> float:
+    return float(cell.removesuffix(" g"))
+
+
+def test_each_ink_is_weighed_by_its_recipe() -> None:
+    """Nine parts and one; what is mixed is what the ink plugin asks for; the last column is blank."""
+    job = job_of()
+    to_mix = {mix.ink: mix.to_mix_g for mix in ask_of(job)(InkOnScreens).inks}
+    sections = sections_of(job)
+    red, straw = (_table(sections[colour].blocks) for colour in (RED, GOLD))
+    assert red.head == ("To weigh", "Target", "Weighed")
+    assert [row[0] for row in red.rows] == ["clear", "rust", "in all"]
+    assert [_grams(row[1]) for row in red.rows] == pytest.approx(
+        [0.9 * to_mix["finch red"], 0.1 * to_mix["finch red"], to_mix["finch red"]], abs=0.006
+    )
+    assert [row[0] for row in straw.rows] == ["straw"]
+    assert _grams(straw.rows[0][1]) == pytest.approx(to_mix["straw"])
+    assert {row[2] for row in (*red.rows, *straw.rows)} == {""}
+    assert all((s.rank, s.chapter) == (31, "screen") for s in sections.values())
+
+
+def test_additives_of_the_order_and_of_a_colour() -> None:
+    """A colour's own stands in place of the order's; the others follow the order."""
+    job = job_of(wanted(retarder=0.02), colours={GOLD: {"retarder": "4 %"}})
+    to_mix = {mix.ink: mix.to_mix_g for mix in ask_of(job)(InkOnScreens).inks}
+    for colour, ink, share in ((RED, "finch red", 0.02), (GOLD, "straw", 0.04)):
+        table = _table(sections_of(job)[colour].blocks)
+        mass = {row[0]: _grams(row[1]) for row in table.rows}
+        assert mass["retarder"] == pytest.approx(to_mix[ink] * share / (1 + share), abs=0.006)
+        assert f"retarder {100 * share:g} % of the ink by mass" in table.caption
+    none = job_of(wanted(retarder=0.02), colours={GOLD: {"retarder": 0}})
+    assert [row[0] for row in _table(sections_of(none)[GOLD].blocks).rows] == ["straw"]
+
+
+def test_a_mix_that_reacts_is_thrown_away_and_asks_for_gloves() -> None:
+    job = job_of(wanted(fixer="2 %"))
+    found = list(prep_sections(job, ask_of(job)))
+    tables = [_table(s.blocks) for s in found if s.title == "Mixing"]
+    for table in tables:
+        assert table.rows[-2][0] == "fixer"
+        assert "Use within 8 h of mixing (fixer), then discard; never back into stock." in (
+            table.caption
+        )
+    cautions = [b.text for s in found for b in s.blocks if isinstance(b, Caution)]
+    assert len(cautions) == 2
+    assert all("gloves" in text and "safety data sheet" in text for text in cautions)
+
+
+def test_the_pot_life_of_a_kind_of_ink() -> None:
+    """Known to whoever reckons the ink, here of a kind that goes off 6 h after it is mixed."""
+    shop = Shop.model_validate_json(
+        '{"inks": [{"name": "straw", "pot_life": "6 h"}, {"name": "finch red"}]}'
+    )
+    job = make_job(REGIONS, inks={RED: "finch red", GOLD: "straw"}, shop=shop)
+    sections = sections_of(job)
+    assert "Use within 6 h of mixing (straw)" in _table(sections[GOLD].blocks).caption
+    assert "Use within" not in _table(sections[RED].blocks).caption
+
+
+def test_a_density_that_is_assumed_is_told() -> None:
+    """A dose by volume of an ink whose density nobody states is reckoned with that of its kind."""
+    thinner = {"name": "thinner", "of": "ink", "by": "volume", "most": "9 %", "density": "1 g/ml"}
+    job = job_of(wanted(thinner="5 %"), additive=[thinner], recipe=())
+    to_mix = {mix.ink: mix for mix in ask_of(job)(InkOnScreens).inks}["straw"]
+    table = _table(sections_of(job)[GOLD].blocks)
+    density = to_mix.density_g_per_ml.value
+    mass = {row[0]: _grams(row[1]) for row in table.rows}
+    assert mass["thinner"] == pytest.approx(0.05 * mass["straw"] / density, abs=0.006)
+    assert f"Density of straw assumed, as usual for its kind: {density:.3g} g/ml" in table.caption
+
+
+def test_one_ink_of_two_screens_is_mixed_once() -> None:
+    job = job_of(inks={RED: "finch red", GOLD: "finch red"})
+    sections = sections_of(job)
+    table = _table(sections[RED].blocks)
+    assert table.rows[-1][0] == "in all, for screens 1 and 2"
+    (figures,) = sections[GOLD].blocks
+    assert isinstance(figures, Figures)
+    assert figures.rows == (
+        ("Mixing", "finch red", "mixed together with that of screen 1, by its page"),
+    )
+
+
+def test_two_colours_of_one_ink_can_not_ask_for_two_mixes() -> None:
+    inks = {RED: "finch red", GOLD: "finch red"}
+    same = job_of(inks=inks, colours={RED: {"retarder": "2 %"}, GOLD: {"retarder": "2 %"}})
+    assert "retarder" in [row[0] for row in _table(sections_of(same)[RED].blocks).rows]
+    differing = job_of(inks=inks, colours={RED: {"retarder": "2 %"}, GOLD: {"retarder": "3 %"}})
+    with pytest.raises(SettingsError) as refused:
+        findings_of(differing)
+    (line,) = refused.value.lines()
+    assert "finch red is mixed once, and is asked for with different additives" in line
+    assert f"order.toml: colour.{GOLD}.mix.additives.retarder: " in line
+
+
+def test_a_dose_too_small_to_weigh() -> None:
+    """2 % of some 100 g on a balance of 1 g, which weighs 16.3 g and more to 5 %."""
+    job = job_of(wanted(retarder="2 %"), readability_g=1.0, recipe=())
+    found = {f.screen: f for f in findings_of(job) if f.kind == "dose too small to weigh"}
+    assert set(found) == {RED, GOLD}
+    least = 2 / 6**0.5 / 0.05
+    for finding in found.values():
+        assert finding.severity == "at risk"
+        assert "of retarder can't be weighed to 5 % on a balance that shows 1 g" in finding.what
+        assert "16.3 g is the least it can" in finding.what
+        # 16.33 g at 2 % of the ink: 816.5 g of it and the retarder itself
+        assert f"Mix {least / 0.02 * 1.02 // 1 + 1:.0f} g or more at once" in finding.do
+    assert findings_of(job_of(wanted(retarder="2 %"), readability_g=0.01, recipe=())) == []
+
+
+def test_the_table_goes_by_a_pre_mix_where_it_must() -> None:
+    """What the pre-mix holds of the additive is its share of the batch, to the balance's steps."""
+    job = job_of(wanted(retarder="2 %"), readability_g=0.1, recipe=(), dose_error="3 %")
+    table = _table(sections_of(job)[GOLD].blocks)
+    mass = {row[0]: _grams(row[1]) for row in table.rows}
+    assert list(mass) == [
+        "retarder, for its pre-mix",
+        "straw, into it",
+        "straw",
+        "retarder pre-mix",
+        "in all",
+    ]
+    own, into = mass["retarder, for its pre-mix"], mass["straw, into it"]
+    held = mass["retarder pre-mix"] * own / (own + into)
+    assert held / (mass["in all"] - held) == pytest.approx(0.02, rel=0.03)
+    (finding,) = (f for f in findings_of(job) if f.screen == GOLD)
+    assert "or go by a pre-mix" in finding.do
+
+
+def test_too_little_to_mix_from() -> None:
+    (finding,) = findings_of(job_of())
+    assert (finding.severity, finding.kind) == ("at risk", "not enough to mix from")
+    assert finding.what.startswith("rust: ")
+    assert finding.what.endswith(" g for finch red, 1 g in stock.")
+
+
+def test_a_batch_larger_than_all_pots() -> None:
+    job = job_of(pots=["40 ml"], pot_full="50 %", component=MIX["component"][:1], recipe=())
+    to_mix = {mix.ink: mix for mix in ask_of(job)(InkOnScreens).inks}["straw"]
+    count = -(-to_mix.to_mix_g / to_mix.density_g_per_ml.value // 20)
+    (finding,) = (f for f in findings_of(job) if f.screen == GOLD)
+    assert (finding.severity, finding.kind) == ("note", "batch larger than the pots")
+    assert f"takes {count:.0f} pots of 40 ml" in finding.what
+    table = _table(sections_of(job)[GOLD].blocks)
+    assert _grams(table.rows[0][1]) == pytest.approx(to_mix.to_mix_g / count, abs=0.006)
+    assert "stir all together" in table.caption
+
+
+def test_an_order_of_several_set_ups_is_mixed_once() -> None:
+    """Two set-ups of one ink: its amount over both, and a reference on each screen's page."""
+    job = job_of(wanted(retarder="2 %"), OrderInk(enough_at=0.9))
+    order = job.order.model_copy(
+        update={
+            "garment": (
+                *job.order.garment,
+                job.order.garment[0].model_copy(update={"colour": "#000000"}),
+            )
+        }
+    )
+    light = replace(job, order=order)
+    dark = replace(light, setup=replace(job.setup, key="dark", shade="dark"))
+    session = Session(Plugins([Plugin("ink", prep_ink, "firstpull")]))
+    for section in sections_of(light).values():
+        (figures,) = section.blocks
+        assert isinstance(figures, Figures)
+        assert "once for the whole order" in figures.rows[0][2]
+    (section,) = prep_order_sections((light, dark), session.ask_for)
+    assert section.chapter == "job"
+    table = _table(section.blocks)
+    forecasts = [(one, session.ask_for(one)(InkOnScreens)) for one in (light, dark)]
+    from prep_ink.answers import over_all
+
+    amounts = [f"{mix.to_mix_g:.2f} g" for mix in over_all(forecasts)]
+    assert [row[2] for row in table.rows if row[1] == "in all"] == amounts
+    assert [row[0] for row in table.rows if row[0]] == ["finch red", "straw"]
+    assert any(
+        block.text.startswith("rust: ") for block in section.blocks if isinstance(block, Paragraph)
+    )
+
+
+def test_without_the_plugin_that_reckons_ink(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is known to be mixed: said so, whether it is left out or not installed."""
+    for hook in (prep_sections, prep_findings):
+        with pytest.raises(Unanswered, match="InkOnScreens"):
+            list(hook(job_of(), make_ask({})))
+    monkeypatch.setitem(sys.modules, "prep_ink.answers", None)
+    for hook in (prep_sections, prep_findings):
+        with pytest.raises(Unanswered, match="how much to mix isn't known"):
+            list(hook(job_of(), make_ask({})))
+    with pytest.raises(Unanswered, match="how much to mix isn't known"):
+        list(prep_order_sections((job_of(),), lambda job: make_ask({})))
+
+
+# --- through files -------------------------------------------------------------------------------
+
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20" width="40mm" height="20mm">'
+    f'<rect width="20" height="20" fill="{RED}"/>'
+    f'<rect x="20" width="20" height="20" fill="{GOLD}"/></svg>'
+)
+SHOP_TOML = """
+[balance]
+readability = "0.01 g"
+[[mix.additive]]
+name = "retarder"
+of = "ink"
+by = "mass"
+most = "5 %"
+[[mix.additive]]
+name = "thinner"
+density = "1 g/ml"
+of = "mix"
+by = "volume"
+most = "60 %"
+[[mix.component]]
+name = "clear"
+[[mix.recipe]]
+ink = "finch red"
+by = "mass"
+parts = { clear = 1 }
+additives = { retarder = "3 %" }
+"""
+
+
+@pytest.fixture
+def order(tmp_path: Path) -> Path:
+    (tmp_path / "a.svg").write_text(DRAWING, encoding="utf-8")
+    (tmp_path / "shop.toml").write_text(SHOP_TOML, encoding="utf-8")
+    return tmp_path / "order.toml"
+
+
+def _order(said: str = "", of_colour: str = "") -> str:
+    return (
+        f"{said}\n[[print]]\nartwork = 'a.svg'\n"
+        f"[[print.colour]]\nhex = '{RED}'\nink = 'finch red'\n{of_colour}\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "of_colour", "complaint"),
+    [
+        (
+            "[mix]\nadditives = { softener = '2 %' }",
+            "",
+            'mix.additives.softener: there is no additive "softener"; there are retarder, thinner',
+        ),
+        (
+            "[mix]\nadditives = { retarder = 'usual' }",
+            "",
+            "mix.additives.retarder: no usual share of retarder is stated",
+        ),
+        (
+            "[mix]\nadditives = { retarder = '6 %' }",
+            "",
+            "above its maker's maximum of 5 % of the ink by mass; take",
+        ),
+        (
+            "",
+            "[print.colour.mix]\nadditives = { retarder = '2.5 %' }",
+            f"colour.{RED}.mix.additives.retarder: 2.5 % of retarder with the 3 % that the recipe holds"
+            " already is above its maker's maximum of 5 % of the ink by mass; take up to 2 % more",
+        ),
+        ("[mix]\nadditives = { retarder = '2 % of it' }", "", '"2 % of it" is not a share'),
+        ("[mix]\nadditivs = { retarder = '2 %' }", "", "did you mean additives?"),
+        (
+            "[mix]\nrecipe = []",
+            "",
+            "mix.recipe: there is no such key here; it belongs under [shop.mix]",
+        ),
+        (
+            "",
+            "[print.colour.mix]\npots = ['1 l']",
+            "there is no such key here; allowed here: additives",
+        ),
+    ],
+)
+def test_what_an_order_can_not_ask_for_is_told_in_one_line(
+    order: Path,
+    said: str,
+    of_colour: str,
+    complaint: str,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """With the file it was written in, and exit status 2."""
+    order.write_text(_order(said, of_colour), encoding="utf-8")
+    assert run(["check", str(order), "--width", "100 mm"]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith(f"prep: {order}: ")
+    assert complaint in line
+
+
+def test_what_was_typed_is_named(order: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    order.write_text(_order(), encoding="utf-8")
+    typed = "mix.additives.softener=2 %"
+    assert run(["check", str(order), "--width", "100 mm", "--set", typed]) == 2
+    assert "mix.additives.softener" in capsys.readouterr().err
+
+
+def test_a_shop_that_can_not_be_is_named_for_a_job_too(
+    order: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    order.write_text(_order(), encoding="utf-8")
+    shop = order.parent / "shop.toml"
+    shop.write_text(SHOP_TOML.replace("{ clear = 1 }", "{ claer = 1 }"), encoding="utf-8")
+    assert run(["check", str(order), "--width", "100 mm"]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith(f"prep: {shop}: mix.recipe[1].parts: ")
+    assert 'a part that isn\'t known, "claer"; there are clear; or add it' in line
+
+
+def test_what_is_in_force_is_read_again(order: Path) -> None:
+    """Recipes, additives and wishes survive being written into the job's order.toml."""
+    order.write_text(
+        _order(
+            "[mix]\nadditives = { thinner = '2 %' }",
+            "[print.colour.mix]\nadditives = { retarder = '1 %' }",
+        ),
+        encoding="utf-8",
+    )
+    with open_line(Request(order)) as line:
+        text = line.loaded.in_force()
+        before = line.loaded.chosen_for(line.setups[0])
+    again = order.parent / "again.toml"
+    again.write_text(text, encoding="utf-8")
+    with open_line(Request(again, shop=order.parent / "shop.toml")) as line:
+        after = line.loaded.chosen_for(line.setups[0])
+    assert before.get(MixShop) == after.get(MixShop)
+    assert before.get(MixOrder) == after.get(MixOrder)
+    assert before.get(MixColour, RED) == after.get(MixColour, RED)
+    assert before.get(MixOrder).additives == {"thinner": 0.02}
+
+
+def test_the_plugin_is_announced() -> None:
+    assert prep_mix.prep_settings().shop is MixShop
