@@ -1,0 +1,215 @@
+"""The run, pull by pull, in all possible worlds at once: ink before the blade, and ink in the openings.
+
+Between two pulls water leaves the ink on the screen and, faster, the ink in its openings; a pull takes ink
+to the shirt, pushes fresher ink into the openings, and when the bead gets low fresh ink is put to it. Rates
+are constant, as the film's balance of heat gives them; ink that thickens gives its water off more slowly
+than that, which isn't reckoned. What has clogged counts as lost for good.
+
+Arrays have the axes S screens, W widths of opening, D worlds; masses in g, times in s.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OnScreens:
+    """What the run follows from.
+
+    :param water_share: (S, D) of fresh ink, by mass
+    :param print_g: (S, D) ink that one pull takes to the shirt
+    :param keep_g: (S, D) ink that must lie on the screen after every pull
+    :param load_g: (S, D) ink put on at first and topped up to; at least what is kept and one pull
+    :param evaporation_g_s: (S, D) water that leaves the ink on the screen
+    :param loss_per_s: (S, W, D) share of its water that a freshly filled opening loses a second; narrowest
+        first
+    :param exchange: (S, D) share of the ink in an opening that a pull replaces
+    :param critical_loss: (S, D) share of its water that ink may lose before it clogs
+    :param gaps_s: (S, K, D) time before each pull of a shirt; 0 beyond the screen's own
+    :param pulls: (S,) pulls of each screen on one shirt, 1 to K
+    """
+
+    water_share: Floats
+    print_g: Floats
+    keep_g: Floats
+    load_g: Floats
+    evaporation_g_s: Floats
+    loss_per_s: Floats
+    exchange: Floats
+    critical_loss: Floats
+    gaps_s: Floats
+    pulls: Ints
+
+    def __post_init__(self) -> None:
+        """Check the figures.
+
+        :raises ValueError: not finite, negative, a share outside its bounds, or a load too small
+        """
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if not np.isfinite(value).all() or (value < 0).any():
+                raise ValueError(f"{field.name} must be finite and not negative")
+        for name in ("water_share", "exchange", "critical_loss"):
+            value = getattr(self, name)
+            if (value <= 0).any() or (value > 1).any():
+                raise ValueError(f"{name} must lie above 0 and not above 1")
+        if (self.water_share >= 1).any():
+            raise ValueError("ink of water alone has nothing to print")
+        if (self.load_g < self.keep_g + self.print_g - 1e-9).any() or not (self.load_g > 0).all():
+            raise ValueError("the load must hold what is kept on the screen, and one pull")
+        if (self.pulls < 1).any() or (self.pulls > self.gaps_s.shape[1]).any():
+            raise ValueError("each screen is pulled once a shirt or more, with a gap before each")
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """How the run is gone through.
+
+    :param prints: shirts, test pulls and shirts spoilt
+    :param pause_s: idle time, besides, after every so many shirts
+    :param pause_every: shirts between pauses; 0 = no pauses
+    :param wipe_every: shirts after which the openings are wiped out and filled anew; 0 = never
+    """
+
+    prints: int
+    pause_s: float = 0.0
+    pause_every: int = 0
+    wipe_every: int = 0
+
+    def __post_init__(self) -> None:
+        """Check the figures.
+
+        :raises ValueError: nothing to print, or a negative figure
+        """
+        if self.prints < 1 or min(self.pause_s, self.pause_every, self.wipe_every) < 0:
+            raise ValueError("a run prints something, and pauses and wipes never before its start")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Run:
+    """What became of the ink. Prints are counted from 1, test pulls among them.
+
+    :param lost_at: (S, W, D) print before which an opening had clogged; 0 = never
+    :param dried_at: (S, D) print before which the ink before the blade itself had thickened so; 0 = never
+    :param pause_s: (S, D) longest time that the narrowest opening would have stood after any print until
+        the next, the usual time among it; 0 once it was lost
+    :param mass_g: (S, D) ink on the screen at the end
+    :param water_g: (S, D) water in it
+    :param bead: (P, S, D) water share of the ink before the blade at each print, or ``None``
+    :param well: (P, S, D) and of the narrowest opening's ink, when it is driest, or ``None``
+    :param topped_g: (P, S, D) fresh ink put to it before each print, or ``None``
+    """
+
+    lost_at: Ints
+    dried_at: Ints
+    pause_s: Floats
+    mass_g: Floats
+    water_g: Floats
+    bead: Floats | None = None
+    well: Floats | None = None
+    topped_g: Floats | None = None
+
+    @property
+    def open_to_the_end(self) -> NDArray[np.bool_]:
+        """(S, D) whether neither the narrowest opening was lost nor the ink before the blade dried."""
+        return np.asarray((self.lost_at[:, 0] == 0) & (self.dried_at == 0))
+
+
+def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
+    """Print a run.
+
+    Before each pull water leaves for the time since the one before; an opening whose ink has lost more than
+    it may is lost; where the bead would fall below what must be kept, fresh ink is put on, no more than the
+    rest of the run takes; then the pull. The same time passes before the first pull, when screens have been
+    inked and shirts are laid.
+
+    :param curves: keep what the pull-by-pull curves are drawn from
+    """
+    screens, widths, worlds = on.loss_per_s.shape
+    most = on.gaps_s.shape[1]
+    fresh = on.water_share / (1.0 - on.water_share)  # water over solids
+    may_stay = 1.0 - on.critical_loss  # share of its water that ink must keep
+    a_shirt_g = on.print_g * on.pulls[:, None] + on.evaporation_g_s * on.gaps_s.sum(axis=1)
+    water, solids = on.load_g * on.water_share, on.load_g * (1.0 - on.water_share)
+    bead_left = np.ones((screens, worlds))  # water over solids, of what fresh ink has
+    left = np.ones((screens, widths, worlds))
+    lost_at = np.zeros((screens, widths, worlds), dtype=np.int64)
+    dried_at = np.zeros((screens, worlds), dtype=np.int64)
+    pause_s = np.full((screens, worlds), np.inf)
+    finest_per_s = np.maximum(on.loss_per_s[:, 0], 1e-300)
+    shape = (course.prints, screens, worlds) if curves else (0, screens, worlds)
+    bead_curve, well_curve, topped = np.empty(shape), np.empty(shape), np.zeros(shape)
+    for number in range(1, course.prints + 1):
+        gone = number - 1  # prints made
+        waits = course.pause_every and gone and gone % course.pause_every == 0
+        wipes = course.wipe_every and gone and gone % course.wipe_every == 0
+        rest_g = on.keep_g + (course.prints - gone) * a_shirt_g
+        driest = None
+        for k in range(most):
+            acts = (on.pulls > k)[:, None]
+            gap = on.gaps_s[:, k] + (course.pause_s if waits and k == 0 else 0.0)
+            water = np.maximum(water - on.evaporation_g_s * gap, 0.0)
+            bead_left = _ratio(water, solids, fresh, bead_left)
+            left = np.maximum(left - on.loss_per_s * gap[:, None], 0.0)
+            if wipes and k == 0:
+                left = np.broadcast_to(bead_left[:, None], left.shape)
+            newly = (left <= may_stay[:, None]) & (lost_at == 0) & acts[:, None]
+            lost_at[newly] = number
+            dried_at[(bead_left <= may_stay) & (dried_at == 0) & acts] = number
+            finest = left[:, 0]
+            driest = (
+                finest if driest is None else np.where(acts, np.minimum(driest, finest), driest)
+            )
+            mass = water + solids
+            low = acts & (mass < on.keep_g + on.print_g - 1e-9)
+            if low.any():
+                wanted = np.minimum(on.load_g, np.maximum(rest_g, on.keep_g + on.print_g))
+                added = np.where(low, np.maximum(wanted - mass, 0.0), 0.0)
+                water = water + added * on.water_share
+                solids = solids + added * (1.0 - on.water_share)
+                mass = mass + added
+                bead_left = _ratio(water, solids, fresh, bead_left)
+                if curves:
+                    topped[gone] += added
+            taken = np.where(acts, on.print_g, 0.0)
+            stays = 1.0 - np.divide(taken, mass, out=np.zeros_like(mass), where=mass > 0)
+            water, solids = water * np.maximum(stays, 0.0), solids * np.maximum(stays, 0.0)
+            exchange = np.where(acts, on.exchange, 0.0)[:, None]
+            left = left * (1.0 - exchange) + exchange * bead_left[:, None]
+            spare = np.where(acts, np.maximum(left[:, 0] - may_stay, 0.0) / finest_per_s, np.inf)
+            pause_s = np.minimum(pause_s, spare)
+        if curves:
+            bead_curve[gone] = _share(bead_left, fresh)
+            well_curve[gone] = _share(driest, fresh)
+    pause_s = np.where(lost_at[:, 0] > 0, 0.0, pause_s)
+    return Run(
+        lost_at,
+        dried_at,
+        pause_s,
+        water + solids,
+        water,
+        bead_curve if curves else None,
+        well_curve if curves else None,
+        topped if curves else None,
+    )
+
+
+def _ratio(water: Floats, solids: Floats, fresh: Floats, before: Floats) -> Floats:
+    """Give water over solids as a share of fresh ink's; as it was before where nothing is left."""
+    return np.divide(water, solids * fresh, out=before.copy(), where=solids > 0)
+
+
+def _share(left: Floats | None, fresh: Floats) -> Floats:
+    """Give the water share of ink that has kept a share of its water."""
+    water = np.asarray(left) * fresh
+    return np.asarray(water / (1.0 + water))
