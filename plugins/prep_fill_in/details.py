@@ -13,15 +13,18 @@ from shapely import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from prep.cracks import HAIRLINE_MM
-from prep.errors import Unanswered
-from prep.job import Ask, Job
+from prep.garments import style_of
+from prep.job import Job
 from prep.measures import Limits, Measures, Places, measure
 from prep.measures.result import tip_losses
+from prep.press_error import press_error
 from prep.screens import Mark, Screen
 from prep_fill_in.answers import IslandLimits
+from prep_fill_in.asked import Asked
+from prep_fill_in.drying import Dries
 from prep_fill_in.judge import PASSES, Floats, Ints, Judged, Rule, Size, judge, release_ratio
 from prep_fill_in.leftovers import Leftovers, Painted, carried_over, leftovers_of
-from prep_fill_in.limits import Bound, Conditions, in_force
+from prep_fill_in.limits import Bound, Conditions, Fabric, in_force
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.rules import island_rules, opening_rules, strip_rules
 from prep_fill_in.settings import FillIn, FillInOrder
@@ -82,53 +85,63 @@ class Points:
     area_mm2: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class HeldBy:
+    """What holds for all details of a screen.
+
+    :param mesh: ``None`` where nobody knows it; the mesh's causes are not judged then
+    :param cloth_um: its thickness; 0 where nobody knows it
+    :param dries: ``None`` where nobody knows it; drying is not judged then
+    """
+
+    bounds: Mapping[str, Bound]
+    conditions: Conditions
+    mesh: Resolution | None
+    cloth_um: float
+    dries: Dries | None
+
+    @property
+    def depth_mm(self) -> float:
+        """Film, or film and mesh: what the ink must let go of."""
+        return (self.conditions.film_um + self.cloth_um) / 1000.0
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Judgement:
     """All that was found on one screen, or among the marks.
 
     :param screen: ``None`` for the marks
-    :param mesh: ``None`` where nobody knows it; the mesh's causes are not judged then
     :param leftovers: what peeks out from under other shapes; in none of the other lists
     :param places_to_mm: no wider strip was listed
     """
 
     screen: Screen | None
-    bounds: Mapping[str, Bound]
-    conditions: Conditions
-    mesh: Resolution | None
-    depth_mm: float
+    held_by: HeldBy
     details: tuple[Details, ...]
     tips: Mapping[Literal["opening", "film"], Points]
     touches: Mapping[Literal["opening", "film"], Points]
     leftovers: Leftovers
     places_to_mm: float
 
+    @property
+    def bounds(self) -> Mapping[str, Bound]:
+        """The bounds in force."""
+        return self.held_by.bounds
 
-@dataclass(frozen=True, slots=True)
-class Meshes:
-    """What is known of the meshes: (figures, thickness in um) by screen, or why nothing is."""
+    @property
+    def conditions(self) -> Conditions:
+        """What decided which limits hold."""
+        return self.held_by.conditions
 
-    by_screen: Mapping[str, tuple[Resolution, float]]
-    unanswered: str = ""
+    @property
+    def mesh(self) -> Resolution | None:
+        """Its mesh, where known."""
+        return self.held_by.mesh
 
-
-def meshes_of(job: Job, ask: Ask) -> Meshes:
-    """Ask for the mesh of every screen."""
-    try:
-        from prep_ink.answers import MeshOnScreens
-    except ModuleNotFoundError:
-        return Meshes({}, "no plugin that knows meshes is installed")
-    try:
-        answer = ask(MeshOnScreens)
-    except Unanswered as error:
-        return Meshes({}, error.why)
-    known = {}
-    for screen in job.screens:
-        mesh = answer.by_screen.get(screen.key)
-        if mesh is not None:
-            figures = Resolution(screen.mesh, mesh.pitch_um, mesh.opening_um, mesh.thread_um)
-            known[screen.key] = figures, mesh.thickness_um
-    return Meshes(known)
+    @property
+    def depth_mm(self) -> float:
+        """What the ink must let go of."""
+        return self.held_by.depth_mm
 
 
 def stock_of(job: Job) -> tuple[Resolution, ...]:
@@ -150,28 +163,48 @@ def island_limits(job: Job) -> IslandLimits:
     return IslandLimits(found)
 
 
-def conditions_of(job: Job, hits: int) -> Conditions:
-    """Give what decides which limits hold on a screen printed so many times a shirt."""
+def fabric_of(job: Job) -> Fabric:
+    """Give what is printed on: as the order says, else by the garments; one of fleece decides for all."""
+    said = job.settings(FillInOrder).fabric
+    if said is not None:
+        return said
+    return "fleece" if any(style_of(b) != "tee" for b in job.setup.batches) else "tee"
+
+
+def conditions_of(job: Job, hits: int, strokes: int = 0) -> Conditions:
+    """Give what decides which limits hold on a screen printed so many times a shirt.
+
+    The passes of one screen follow each other without the shirt being laid again; a turn of the frame
+    between them is left out.
+
+    :param strokes: each time, without drying between; 0 = not known
+    """
     own = job.settings(FillIn)
     return Conditions(
         pulls=job.setup.shirts * hits,
         long_run_pulls=own.long_run_pulls,
         film_um=job.shop.film.thickness_um,
         thin_film_um=own.thin_film_um,
-        fabric=job.settings(FillInOrder).fabric,
+        fabric=fabric_of(job),
         hits=hits,
+        strokes=strokes,
+        scatter_mm=press_error(job.shop.press, films=1).scatter_mm,
+        between_strokes=own.between_strokes,
         removable=job.shop.film.adhesive == "removable",
     )
 
 
-def judge_screen(job: Job, screen: Screen, meshes: Meshes) -> Judgement:
+def judge_screen(job: Job, screen: Screen, asked: Asked) -> Judgement:
     """Judge all details of one screen."""
-    conditions = conditions_of(job, screen.passes)
-    bounds = in_force(job.settings(FillIn).own(), conditions)
-    mesh, cloth_um = meshes.by_screen.get(screen.key, (None, 0.0))
-    depth_mm = (conditions.film_um + cloth_um) / 1000.0
-    left = leftovers_on(job, screen)
-    return _judged(screen, screen.region, screen.measures, bounds, conditions, mesh, depth_mm, left)
+    conditions = conditions_of(job, screen.passes, asked.strokes.get(screen.key, 0))
+    held_by = HeldBy(
+        bounds=in_force(job.settings(FillIn).own(), conditions),
+        conditions=conditions,
+        mesh=asked.meshes.get(screen.key, (None, 0.0))[0],
+        cloth_um=asked.meshes.get(screen.key, (None, 0.0))[1],
+        dries=asked.dries.get(screen.key),
+    )
+    return judge_region(screen, screen.region, screen.measures, held_by, leftovers_on(job, screen))
 
 
 def leftovers_on(job: Job, screen: Screen) -> Leftovers:
@@ -213,7 +246,7 @@ def painted_as(job: Job, colour: str) -> Painted:
     )
 
 
-def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | None:
+def judge_marks(job: Job, marks: Sequence[Mark], asked: Asked) -> Judgement | None:
     """Judge the marks cut beside the image; the coarsest mesh they lie on decides.
 
     Marks print on the test pulls only, so neither fabric nor a long run is held against them.
@@ -229,37 +262,34 @@ def judge_marks(job: Job, marks: Sequence[Mark], meshes: Meshes) -> Judgement | 
         thin_film_um=job.settings(FillIn).thin_film_um,
     )
     bounds = in_force(job.settings(FillIn).own(), conditions)
-    known = list(meshes.by_screen.values())
+    known = list(asked.meshes.values())
     mesh, cloth_um = max(known, key=lambda m: m[0].pitch_um, default=(None, 0.0))
-    depth_mm = (conditions.film_um + cloth_um) / 1000.0
     measures = measure(region, Limits())
-    left = _none(region, measures)
-    return _judged(None, region, measures, bounds, conditions, mesh, depth_mm, left)
+    held_by = HeldBy(bounds, conditions, mesh, cloth_um, None)
+    return judge_region(None, region, measures, held_by, _none(region, measures))
 
 
-def _judged(
+def judge_region(
     screen: Screen | None,
     region: MultiPolygon,
     measures: Measures,
-    bounds: Mapping[str, Bound],
-    conditions: Conditions,
-    mesh: Resolution | None,
-    depth_mm: float,
+    held_by: HeldBy,
     left: Leftovers,
 ) -> Judgement:
+    """Judge all details of a region.
+
+    :param screen: whose region it is, at whatever size; ``None`` for marks, which print on no shirt
+    """
     fabric = screen is not None
     details = (
-        *_openings(region, measures, bounds, mesh, depth_mm, left, fabric=fabric),
-        *_film(measures, bounds, mesh, left, fabric=fabric),
+        *_openings(region, measures, held_by, left, fabric=fabric),
+        *_film(measures, held_by.bounds, held_by.mesh, left, fabric=fabric),
     )
     openings, gaps = measures.openings.take(~left.openings), measures.gaps.take(~left.gaps)
-    rounded = bounds[TIP_ROUNDED_BELOW].at_risk_below
+    rounded = held_by.bounds[TIP_ROUNDED_BELOW].at_risk_below
     return Judgement(
         screen=screen,
-        bounds=bounds,
-        conditions=conditions,
-        mesh=mesh,
-        depth_mm=depth_mm,
+        held_by=held_by,
         details=tuple(d for d in details if len(d.width_mm)),
         tips={
             "opening": _tips(openings, rounded),
@@ -274,9 +304,7 @@ def _judged(
 def _openings(
     region: MultiPolygon,
     measures: Measures,
-    bounds: Mapping[str, Bound],
-    mesh: Resolution | None,
-    depth_mm: float,
+    held_by: HeldBy,
     left: Leftovers,
     *,
     fabric: bool,
@@ -292,8 +320,10 @@ def _openings(
     if not len(pieces):
         return ()
     area, around = shapely.area(pieces), shapely.length(pieces)
+    depth_mm = held_by.depth_mm
     ratio = release_ratio(area, around, depth_mm)
-    rules = opening_rules(bounds, mesh, depth_mm, long=False, fabric=fabric)
+    held = held_by.bounds, held_by.mesh, depth_mm
+    rules = opening_rules(*held, long=False, fabric=fabric, dries=held_by.dries)
     whole_mm = across_mm(pieces, _widest(rules))
     strips = measures.openings.take(~left.openings).strips()
     compact = area[strips.piece] <= 5.0 * strips.width_mm**2
@@ -306,7 +336,7 @@ def _openings(
             "width": strips.width_mm,
             "ratio": np.where(compact, ratio[strips.piece], strips.width_mm / (2.0 * depth_mm)),
         },
-        opening_rules(bounds, mesh, depth_mm, long=True, fabric=fabric),
+        opening_rules(*held, long=True, fabric=fabric, dries=held_by.dries),
     )
     rest = ~_slips(pieces, measures.openings.touches().piece)
     rest[strips.piece] = False

@@ -12,8 +12,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from prep_fill_in.shift import taken_from_gap_mm
+
 Status = Literal["published", "from memory", "common practice", "guess", "measured here"]
 Fabric = Literal["tee", "fleece"]
+
+_USUAL_STROKES = 2
+"""Without drying between (common practice, no source)."""
+_MORE_A_STROKE = 0.25
 
 _PRACTICE = "common practice, no source"
 _GUESS = "a guess; no source found"
@@ -175,6 +181,9 @@ class Conditions:
     :param film_um: film and adhesive
     :param thin_film_um: film up to this counts as thin
     :param hits: times the colour is printed, flash between
+    :param strokes: each time, without drying between; 0 = not known, two are reckoned with
+    :param scatter_mm: how far a print strays from the press's mean place, one sigma each way
+    :param between_strokes: how far strokes without drying between stray, as a share of that
     :param removable: film on adhesive that water loosens holds in any run as in a long one (guess)
     """
 
@@ -184,6 +193,9 @@ class Conditions:
     thin_film_um: float = 65.0
     fabric: Fabric = "tee"
     hits: int = 1
+    strokes: int = 0
+    scatter_mm: float = 0.0
+    between_strokes: float = 0.25
     removable: bool = False
 
     @property
@@ -204,6 +216,18 @@ class Conditions:
         """``one hit`` or ``print, flash, print``."""
         return "one hit" if self.hits == 1 else "print, flash, print"
 
+    @property
+    def strokes_each(self) -> int:
+        """Strokes without drying between, the usual two where they aren't known."""
+        return self.strokes or _USUAL_STROKES
+
+    @property
+    def shift_mm(self) -> tuple[float, float]:
+        """What strokes that miss each other take from a gap: on one print in two, on one in ten."""
+        return taken_from_gap_mm(
+            self.hits, self.strokes_each, self.scatter_mm, self.between_strokes
+        )
+
 
 def row(topic: str, variant: str = "") -> Limit:
     """Give a row of the table.
@@ -221,8 +245,8 @@ def in_force(
 ) -> Mapping[str, Bound]:
     """Give the bounds that hold on one screen, by topic.
 
-    A gap on the fabric will fail where the spread from both its edges closes it: its lower bound is
-    twice the gain in force.
+    A gap on the fabric will fail where the spread from both its edges and strokes that miss each other
+    close it on one print in two, and is at risk where they do on one in ten.
 
     :param own: topic -> (at risk below, fails below) as the shop measured them; where the second is
         ``None`` it keeps the table's proportion to the first
@@ -241,10 +265,50 @@ def in_force(
         "release_aspect": "",
     }
     bounds = {topic: _bound(row(topic, variant), own) for topic, variant in variants.items()}
-    gap, closes = bounds["gap"], 2.0 * bounds["gain"].at_risk_below
-    if "gap" not in own or own["gap"][1] is None:
+    if "gain" not in own:
+        bounds["gain"] = _with_strokes(bounds["gain"], conditions.strokes_each)
+    usual_mm, seldom_mm = conditions.shift_mm
+    if seldom_mm > 0.0:
+        bounds["shift"] = _shift(conditions, usual_mm, seldom_mm)
+    gap, spread_mm = bounds["gap"], 2.0 * bounds["gain"].at_risk_below
+    if "gap" not in own:
+        closes = spread_mm + usual_mm
+        may_close = max(gap.at_risk_below, spread_mm + seldom_mm)
+        bounds["gap"] = Bound(may_close, closes, gap.limit)
+    elif own["gap"][1] is None:
+        # what was measured holds all that happens at this press
+        closes = min(spread_mm + usual_mm, max(gap.at_risk_below, spread_mm))
         bounds["gap"] = Bound(max(gap.at_risk_below, closes), closes, gap.limit, gap.own)
     return bounds
+
+
+def _with_strokes(gain: Bound, strokes: int) -> Bound:
+    """Give the spread for so many strokes: a quarter more or less for each that isn't one of two.
+
+    It stays within the row's range. A guess; the rows are taken to be for the usual two.
+    """
+    limit = gain.limit
+    spread_mm = limit.default * (1.0 + _MORE_A_STROKE * (strokes - _USUAL_STROKES))
+    spread_mm = min(max(spread_mm, limit.low), limit.high)
+    return Bound(spread_mm, min(gain.fails_below, spread_mm), limit)
+
+
+def _shift(conditions: Conditions, usual_mm: float, seldom_mm: float) -> Bound:
+    passes, strokes = conditions.hits, conditions.strokes_each
+    times = f"{passes} times " if passes > 1 else ""
+    limit = Limit(
+        "shift",
+        f"{times}{strokes} stroke{'s' if strokes > 1 else ''}",
+        "what strokes that miss each other take from a gap, on 1 print in 10 and in 2",
+        seldom_mm,
+        usual_mm,
+        seldom_mm,
+        "mm",
+        f"the press's scatter of {conditions.scatter_mm:.2g} mm between passes,"
+        f" {conditions.between_strokes:.0%} of it between strokes: a guess; no source found",
+        "guess",
+    )
+    return Bound(seldom_mm, usual_mm, limit)
 
 
 def _bound(limit: Limit, own: Mapping[str, tuple[float, float | None]]) -> Bound:

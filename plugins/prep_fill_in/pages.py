@@ -10,10 +10,12 @@ import numpy as np
 from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.measures import Place
+from prep.phrases import percent
 from prep.screens import Screen
 from prep.sections import Block, Drawing, Figures, Paragraph, Section, Table
 from prep_fill_in import wording
-from prep_fill_in.details import meshes_of
+from prep_fill_in.asked import ask_all
+from prep_fill_in.drying import Dries
 from prep_fill_in.judge import Rule, judge
 from prep_fill_in.limits import Bound
 from prep_fill_in.overlay import ENLARGED, close_ups, letter
@@ -32,7 +34,7 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
 
     :param findings: of the whole job
     """
-    screens = tuple(troubles_of(job, meshes_of(job, ask)))
+    screens = tuple(troubles_of(job, ask_all(job, ask)))
     letters = {replace(f, by=""): letter(i) for i, f in enumerate(findings)}
     if any(t.finding.severity != "note" for found in screens for t in found.troubles):
         said = Paragraph(_larger(job, screens))
@@ -119,8 +121,19 @@ def _limits(job: Job, screens: Sequence[OnScreen]) -> Table:
     for found in screens:
         for bound in found.judgement.bounds.values():
             rows[_limit(bound, found.judgement.mesh, job.shop.units)] = None
+        if found.judgement.held_by.dries is not None:
+            rows[_stays_open(found.judgement.held_by.dries, job.shop.units)] = None
     head = ("Limit", "At risk below", "Fails below", "Range", "Status", "Source")
     return Table(head, tuple(rows), "lrrrll", "Places are told from the artwork's top left.")
+
+
+def _stays_open(dries: Dries, units: Units) -> tuple[str, ...]:
+    at_risk, fails = (
+        wording.fine(size, units) if size else "none"
+        for size in (dries.at_risk_below_mm, dries.fails_below_mm)
+    )
+    span = f"chance {percent(dries.risk)} and {percent(dries.fail)}"
+    return "opening that stays open for the run", at_risk, fails, span, "guess", "run as simulated"
 
 
 def _limit(bound: Bound, mesh: Resolution | None, units: Units) -> tuple[str, ...]:

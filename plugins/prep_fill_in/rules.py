@@ -1,9 +1,10 @@
-"""From limits, mesh and depth to the rules each sort of detail is judged by. Nothing of prep."""
+"""From limits, mesh and depth to the rules each sort of detail is judged by."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
+from prep_fill_in.drying import Dries
 from prep_fill_in.judge import Rule
 from prep_fill_in.limits import Bound
 from prep_fill_in.remedy import Resolution
@@ -16,6 +17,7 @@ def opening_rules(
     *,
     long: bool,
     fabric: bool = True,
+    dries: Dries | None = None,
 ) -> tuple[Rule, ...]:
     """Give the rules for an opening: sizes ``width`` and ``ratio`` (that of its whole piece).
 
@@ -24,12 +26,15 @@ def opening_rules(
     :param depth_mm: film, or film and mesh, the ink must let go of
     :param long: an opening much longer than wide; its width over the depth counts too
     :param fabric: false for marks, which print on no shirt
+    :param dries: from which width on openings stay open; ``None`` where nobody knows
     """
     rules = [_width("weeding", bounds), _width("cutting", bounds)]
     if fabric:
         rules.append(_width("stroke", bounds))
     if mesh is not None:
         rules.append(_mesh(bounds, mesh))
+    if dries is not None:
+        rules.append(Rule("drying", "width", dries.at_risk_below_mm, dries.fails_below_mm))
     if long:
         slot = bounds["release_aspect"].at_risk_below * depth_mm
         rules.append(Rule("release_aspect", "width", slot, 0.0))

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from pydantic import Field, model_validator
 
 from prep.tables import Table
-from prep.units import Area_mm2, Length_mm, Thickness_um
+from prep.units import Area_mm2, Length_mm, Share, Thickness_um
 
 
 def _both(given: Any, example: str) -> Any:
@@ -77,7 +77,24 @@ class FillIn(Table):
     gain: OwnWidth | None = Field(None, description="spread of the ink beyond each edge")
     long_run_pulls: int = Field(25, ge=1, le=100_000, description="a run of more pulls is long")
     thin_film_um: Thickness_um = Field(65.0, alias="thin_film", description="thin up to this")
+    between_strokes: Share = Field(
+        0.25,
+        description="how far strokes without drying between miss each other, as a share of the"
+        " press's scatter",
+    )
+    dries_at_risk: Share = Field(
+        0.10, gt=0, description="chance to dry shut from which an opening is at risk"
+    )
+    dries_fails: Share = Field(
+        0.50, gt=0, description="chance to dry shut from which an opening will fail"
+    )
     most_listed: int = Field(12, ge=1, le=1000, description="findings listed for each screen")
+
+    @model_validator(mode="after")
+    def _risk_before_failing(self) -> FillIn:
+        if self.dries_at_risk > self.dries_fails:
+            raise ValueError("dries_at_risk must not be more than dries_fails")
+        return self
 
     def own(self) -> dict[str, tuple[float, float | None]]:
         """Give the shop's own bounds by topic."""
@@ -97,4 +114,6 @@ class FillIn(Table):
 class FillInOrder(Table):
     """``[fill_in]`` of order.toml."""
 
-    fabric: Literal["tee", "fleece"] = Field("tee", description="what is printed on")
+    fabric: Literal["tee", "fleece"] | None = Field(
+        None, description="what is printed on; none = by the garments, fleece where one of them is"
+    )

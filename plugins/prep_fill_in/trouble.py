@@ -13,13 +13,12 @@ from prep.findings import Finding, Severity, worst_first
 from prep.job import Ask, Job
 from prep.screens import Mark
 from prep_fill_in import wording
+from prep_fill_in.asked import Asked, ask_all
 from prep_fill_in.details import (
     Details,
     Judgement,
-    Meshes,
     judge_marks,
     judge_screen,
-    meshes_of,
     stock_of,
 )
 from prep_fill_in.judge import PASSES, Floats, Ints, Rule, group
@@ -59,24 +58,27 @@ class OnScreen:
 
 def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
     """Say which details of which screen fail, are at risk, or are worth knowing."""
-    meshes = meshes_of(job, ask)
-    for found in troubles_of(job, meshes):
+    asked = ask_all(job, ask)
+    for found in troubles_of(job, asked):
         yield from (trouble.finding for trouble in found.troubles)
-    on_marks = judge_marks(job, marks, meshes)
+    on_marks = judge_marks(job, marks, asked)
     if on_marks is not None:
         most = job.settings(FillIn).most_listed
         troubles = capped(_grouped(on_marks, None, most, job.shop.units), most)
         yield from (trouble.finding for trouble in troubles)
-    unknown = [screen.key for screen in job.screens if screen.key not in meshes.by_screen]
+    unknown = [screen.key for screen in job.screens if screen.key not in asked.meshes]
     if unknown:
-        yield _mesh_unknown(job, unknown, meshes.unanswered)
+        yield _mesh_unknown(job, unknown, asked.no_meshes)
+    unknown = [screen.key for screen in job.screens if screen.key not in asked.dries]
+    if unknown:
+        yield _drying_unknown(job, unknown, asked.no_drying)
 
 
-def troubles_of(job: Job, meshes: Meshes) -> Iterator[OnScreen]:
+def troubles_of(job: Job, asked: Asked) -> Iterator[OnScreen]:
     """Judge every screen, in print order."""
     remedies, most = remedies_of(job), job.settings(FillIn).most_listed
     for screen in job.screens:
-        judgement = judge_screen(job, screen, meshes)
+        judgement = judge_screen(job, screen, asked)
         troubles = _grouped(judgement, remedies, most, job.shop.units)
         yield OnScreen(judgement, capped(troubles, most))
 
@@ -161,7 +163,7 @@ def _finding(
         at_mm=at,
         size_mm=float(details.width_mm[first]),
         what=said if screen else f"Marks: {said[:1].lower()}{said[1:]}",
-        why=wording.why(judgement, details.sort, causes, units),
+        why=wording.why(judgement, details, members, causes, units),
         do=do,
         count=len(members),
         also_at_mm=_others(details.at_mm[members], 0),
@@ -258,6 +260,8 @@ def _not_searched(judgement: Judgement, units: Units) -> Iterator[Trouble]:
     screen = judgement.screen
     topics = ("cutting", "weeding", "stroke", "strip", "gap")
     widest = max(judgement.bounds[topic].at_risk_below for topic in topics)
+    if judgement.held_by.dries is not None:
+        widest = max(widest, judgement.held_by.dries.at_risk_below_mm)
     if screen is None or widest <= judgement.places_to_mm:
         return
     listed = wording.limit(judgement.places_to_mm, units)
@@ -268,19 +272,33 @@ def _not_searched(judgement: Judgement, units: Units) -> Iterator[Trouble]:
         screen=screen.key,
         colour=screen.colour,
         what=f"Places between {listed} and {wanted} were not judged.",
-        why=f"A limit of {wanted} is set, and measuring lists places up to {listed}.",
-        do="Look for such places yourself, or set the limit lower.",
+        why=f"A limit of {wanted} holds, and measuring lists places up to {listed}.",
+        do="Look for such places yourself, or make the limit lower.",
     )
     yield Trouble(finding, np.zeros((0, 2)))
 
 
+def _drying_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:
+    return Finding(
+        severity="note",
+        kind=wording.DRYING_UNKNOWN,
+        what=f"Whether openings dry shut during the run was not judged on {_which(job, screens)}.",
+        why=f"Nobody tells how it dries: {reason or 'no answer for these screens'}. Small openings"
+        " dry first.",
+        do="Let the plugin that works out drying run; or watch the finest openings, flood between"
+        " prints and keep fans and heat off the screens.",
+    )
+
+
+def _which(job: Job, screens: Sequence[str]) -> str:
+    return "any screen" if len(screens) == len(job.screens) else ", ".join(screens)
+
+
 def _mesh_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:
-    everywhere = len(screens) == len(job.screens)
-    which = "any screen" if everywhere else ", ".join(screens)
     return Finding(
         severity="note",
         kind=wording.MESH_UNKNOWN,
-        what=f"Whether the mesh is fine enough was not judged on {which}.",
+        what=f"Whether the mesh is fine enough was not judged on {_which(job, screens)}.",
         why=f"The figures of the mesh are not known: {reason or 'no answer for these screens'}."
         " Release is judged by the film alone.",
         do="Give count and thread of the mesh in shop.toml, and let the plugin that knows meshes"

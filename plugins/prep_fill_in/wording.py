@@ -7,7 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
+from prep.phrases import percent
 from prep_fill_in.details import Details, Judgement, Sort
+from prep_fill_in.drying import Dries, chances
 from prep_fill_in.judge import Ints, Rule
 from prep_fill_in.leftovers import Leftovers
 from prep_fill_in.limits import row
@@ -28,12 +32,14 @@ KINDS: Mapping[tuple[Sort, str], str] = {
     ("opening", "weeding"): "opening too narrow to weed",
     ("opening", "stroke"): "line too fine for the fabric",
     ("opening", "mesh"): "opening too fine for the mesh",
+    ("opening", "drying"): "opening that dries shut",
     ("opening", "release_aspect"): "opening too narrow to let go of the ink",
     ("opening", "release_area"): "opening too small to let go of the ink",
     ("small opening", "cutting"): "opening too small to cut",
     ("small opening", "weeding"): "opening too small to weed",
     ("small opening", "stroke"): "dot too small for the fabric",
     ("small opening", "mesh"): "opening too fine for the mesh",
+    ("small opening", "drying"): "small opening that dries shut",
     ("small opening", "release_area"): "opening too small to let go of the ink",
     ("film strip", "cutting"): "film strip too narrow to cut",
     ("film strip", "strip"): "film strip too narrow to stay down",
@@ -47,8 +53,11 @@ KINDS: Mapping[tuple[Sort, str], str] = {
 }
 TIPS, TOUCHES = "sharp tips lost", "touch that looks like a drawing slip"
 LEFTOVERS = "hairlines left of a covered shape"
-MESH_UNKNOWN, TOO_WIDE, MORE = "not judged: mesh", "not judged: wide details", "more like these"
-OWN_KINDS = frozenset(KINDS.values()) | {TIPS, TOUCHES, LEFTOVERS, MESH_UNKNOWN, TOO_WIDE, MORE}
+MESH_UNKNOWN, DRYING_UNKNOWN = "not judged: mesh", "not judged: drying"
+TOO_WIDE, MORE = "not judged: wide details", "more like these"
+OWN_KINDS = frozenset(KINDS.values()) | {
+    TIPS, TOUCHES, LEFTOVERS, MESH_UNKNOWN, DRYING_UNKNOWN, TOO_WIDE, MORE,
+}  # fmt: skip
 
 _SAID_IN_FULL = 2
 """Causes said in a sentence with their limit; further ones are named."""
@@ -67,6 +76,7 @@ _SHORT: Mapping[str, str] = {
     "weeding": "weeding",
     "stroke": "the fabric",
     "mesh": "the mesh",
+    "drying": "the run's drying",
     "release_aspect": "letting go of ink",
     "release_area": "letting go of ink",
     "strip": "staying down",
@@ -236,12 +246,17 @@ def _some(colours: Sequence[str]) -> str:
     return f"{', '.join(colours[:_NAMED])} and {len(colours) - _NAMED} more colours"
 
 
-def why(judgement: Judgement, sort: Sort, causes: Sequence[Rule], units: Units) -> str:
+def why(
+    judgement: Judgement, details: Details, which: Ints, causes: Sequence[Rule], units: Units
+) -> str:
     """Say the cause that decides and the next one with their limits; name the others.
 
     What follows in ``causes`` the one that decides stands by the growth it asks for.
     """
-    said = [_cause(judgement, sort, rule, units) for rule in causes[:_SAID_IN_FULL]]
+    narrowest = float(details.width_mm[which].min())
+    said = [
+        _cause(judgement, details.sort, rule, narrowest, units) for rule in causes[:_SAID_IN_FULL]
+    ]
     text = "; ".join(said)
     text = f"{text[:1].upper()}{text[1:]}."
     told = {_SHORT[rule.cause] for rule in causes[:_SAID_IN_FULL]}
@@ -256,8 +271,8 @@ def why(judgement: Judgement, sort: Sort, causes: Sequence[Rule], units: Units) 
     return text
 
 
-def _cause(judgement: Judgement, sort: Sort, rule: Rule, units: Units) -> str:
-    bounds, run = judgement.bounds, judgement.conditions.run_words
+def _cause(judgement: Judgement, sort: Sort, rule: Rule, narrowest_mm: float, units: Units) -> str:
+    run = judgement.conditions.run_words
     said = limit(rule.at_risk_below, units)
     if rule.cause == "cutting":
         return f"two knife cuts nearer than {said} tear or drag the film between them"
@@ -272,8 +287,9 @@ def _cause(judgement: Judgement, sort: Sort, rule: Rule, units: Units) -> str:
     if rule.cause == "island_area":
         return f"an island needs {area(rule.at_risk_below, units)} to hold for {run}"
     if rule.cause == "gap":
-        gain = limit(bounds["gain"].at_risk_below, units)
-        return f"ink spreads some {gain} from each edge, and a gap stays open from {said}"
+        return _closing(judgement, rule, units)
+    if rule.cause == "drying" and judgement.held_by.dries is not None:
+        return _drying(judgement.held_by.dries, narrowest_mm, units)
     if rule.cause == "mesh":
         name = judgement.mesh.name if judgement.mesh else ""
         held = "holds film" if sort in _FILM else "prints lines"
@@ -286,6 +302,24 @@ def _cause(judgement: Judgement, sort: Sort, rule: Rule, units: Units) -> str:
     return f"it is so small that its walls, {depth} deep, hold on to the ink (a hint)"
 
 
+def _closing(judgement: Judgement, rule: Rule, units: Units) -> str:
+    bounds = judgement.bounds
+    text = f"ink spreads some {limit(bounds['gain'].at_risk_below, units)} from each edge"
+    if "shift" in bounds:
+        usual = fine(bounds["shift"].fails_below, units)
+        text += f", strokes that miss each other take {usual} on every other print"
+    return f"{text}, and a gap stays open from {limit(round(rule.at_risk_below, 2), units)}"
+
+
+def _drying(dries: Dries, narrowest_mm: float, units: Units) -> str:
+    chance = float(chances(dries.lost, np.array([narrowest_mm]))[0])
+    return (
+        f"an opening of {fine(narrowest_mm, units)} dries shut in the run with a chance of"
+        f" {percent(chance)}, and one of {fine(dries.at_risk_below_mm, units)} with"
+        f" {percent(dries.risk)}"
+    )
+
+
 def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies) -> str:
     """Say what cures all of these details, with figures."""
     named = {rule.cause: rule for rule in causes}
@@ -296,6 +330,8 @@ def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies) -> s
             " place."
         )
     steps.append(_enlarge(details, which, by))
+    if "drying" in named:
+        steps.append("Or keep the ink open as the run card says.")
     if "mesh" in named:
         steps.append(_finer(details, which, named, by))
     return " ".join(step for step in steps if step)

@@ -17,6 +17,7 @@ from prep.records import findings_document
 from prep.testing import make_ask, make_job
 from prep_fill_in import check, prep_answers, prep_findings
 from prep_fill_in.settings import FillIn
+from tests.plugins.fill_in.dried import Drying, stays_open
 
 KEYS = {"severity", "setup", "screen", "colour", "kind", "at_mm", "size_mm", "what", "why", "do"}
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">
@@ -26,7 +27,7 @@ ART = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" vi
 def _report(width: float, *more: Finding) -> Report:
     slots = shapely.union_all([box(10, 10, 90, 10 + width), box(10, 30, 90, 60)])
     job = make_job({"#1f3a5f": slots, "#cc2222": box(10, 70, 90, 90)}, shirts=20)
-    found = (*prep_findings(job=job, marks=(), ask=make_ask({})), *more)
+    found = (*prep_findings(job=job, marks=(), ask=make_ask({Drying: stays_open(job)})), *more)
     return Report(job, (), worst_first(found), ())
 
 
@@ -136,7 +137,7 @@ def test_the_same_words_on_several_screens_stand_once() -> None:
         for i, ink in enumerate(inks)
     }
     job = make_job(slots, size_mm=(100, 100), shirts=20)
-    found = tuple(prep_findings(job=job, marks=(), ask=make_ask({})))
+    found = tuple(prep_findings(job=job, marks=(), ask=make_ask({Drying: stays_open(job)})))
     lines = list(check.in_words([Report(job, (), worst_first(found), ())], columns=200))
     heads = [line.strip() for line in lines if "WILL FAIL" in line]
     assert heads == ["WILL FAIL: opening too narrow to weed"] * 2

@@ -18,6 +18,7 @@ from prep.testing import as_multipolygon, make_ask, make_job
 from prep_fill_in import prep_findings, wording
 from prep_ink.answers import MeshOnScreens
 from prep_ink.mesh import figures
+from tests.plugins.fill_in.dried import Drying, stays_open
 
 LOWER, UPPER, OTHER = "#ffcc4d", "#2f7bd9", "#37a34a"
 Drawn = tuple[tuple[str, BaseGeometry], ...]
@@ -38,7 +39,12 @@ def _job(drawn: Drawn) -> Job:
 def _found(drawn: Drawn) -> Mapping[str, list[Finding]]:
     job = _job(drawn)
     mesh = figures("43-80", 43, 80)
-    ask = make_ask({MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens})})
+    ask = make_ask(
+        {
+            MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens}),
+            Drying: stays_open(job),
+        }
+    )
     found: dict[str, list[Finding]] = {s.key: [] for s in job.screens}
     for finding in prep_findings(job=job, marks=(), ask=ask):
         found[finding.screen or ""].append(finding)

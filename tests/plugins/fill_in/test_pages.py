@@ -20,6 +20,7 @@ from prep_fill_in.overlay import ENLARGED, WINDOW_MM, letter
 from prep_fill_in.settings import FillIn
 from prep_ink.answers import MeshOnScreens
 from prep_ink.mesh import figures
+from tests.plugins.fill_in.dried import Drying, stays_open
 
 SLOTS = shapely.union_all(
     [box(10, 10 + 8 * i, 90, 10 + 8 * i + w) for i, w in enumerate((0.3, 0.6, 0.8))]
@@ -30,7 +31,12 @@ ISLAND = Point(50, 60).buffer(14).difference(Point(50, 60).buffer(0.9))
 
 def _sections(region: BaseGeometry, **more: object) -> list[Section]:
     job = make_job({"#1f3a5f": region}, size_mm=(100.0, 100.0), **more)  # type: ignore[arg-type]  # as given
-    ask = make_ask({MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)})})
+    ask = make_ask(
+        {
+            MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)}),
+            Drying: stays_open(job),
+        }
+    )
     found = tuple(prep_findings(job=job, marks=(), ask=ask))
     return list(prep_sections(job=job, findings=found, ask=ask))
 
@@ -49,7 +55,12 @@ def _windows(screen: Section) -> list[str]:
 def test_letters_count_through_the_findings_of_all_plugins() -> None:
     """Another plugin's finding stands first: this one's begin with B."""
     job = make_job({"#1f3a5f": SLOTS}, size_mm=(100.0, 100.0))
-    ask = make_ask({MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)})})
+    ask = make_ask(
+        {
+            MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)}),
+            Drying: stays_open(job),
+        }
+    )
     other = Finding("will fail", "other", "a", "b", "c", by="other")
     own = (replace(f, by="fill_in") for f in prep_findings(job=job, marks=(), ask=ask))
     _, screen, _ = prep_sections(job=job, findings=(other, *own), ask=ask)
@@ -129,7 +140,12 @@ def test_an_inch_shop_reads_inches() -> None:
     said = [cell for row in limits.rows for cell in row[1:4]]
     said += [text for row in verdicts.rows for text in row]
     made = make_job({"#1f3a5f": PAIRS.union(ISLAND)}, size_mm=(100.0, 100.0), shop=shop)
-    ask = make_ask({MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)})})
+    ask = make_ask(
+        {
+            MeshOnScreens: MeshOnScreens({"#1f3a5f": figures("43-80", 43, 80)}),
+            Drying: stays_open(made),
+        }
+    )
     for finding in prep_findings(job=made, marks=(), ask=ask):
         said += [finding.what, finding.why, finding.do]
     said += [block.text for block in _of(job, Paragraph)]
@@ -140,7 +156,7 @@ def test_an_inch_shop_reads_inches() -> None:
 def test_findings_know_all_their_places() -> None:
     """Two slots alike are one finding, with the place of the other."""
     made = make_job({"#1f3a5f": PAIRS}, size_mm=(100.0, 100.0))
-    for finding in prep_findings(job=made, marks=(), ask=make_ask({})):
+    for finding in prep_findings(job=made, marks=(), ask=make_ask({Drying: stays_open(made)})):
         if finding.severity != "note":
             assert finding.count == 1 + len(finding.also_at_mm) == 2
             (other,) = finding.also_at_mm

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -12,18 +13,21 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, affinity, box
 from shapely.geometry.base import BaseGeometry
 
+from prep.errors import PluginFailed
 from prep.findings import SEVERITIES, Finding
-from prep.job import Ask, Job
+from prep.job import Ask, Chosen, Job
 from prep.screens import Mark
-from prep.shop import Film, Frame, Shop
+from prep.shop import Film, Frame, Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_fill_in import prep_findings, wording
-from prep_fill_in.details import meshes_of
+from prep_fill_in.asked import ask_all
+from prep_fill_in.details import fabric_of
 from prep_fill_in.remedy import MOST_ENLARGED
 from prep_fill_in.settings import FillIn, FillInOrder
 from prep_fill_in.trouble import TOUCH_MM, capped, troubles_of
 from prep_ink.answers import MeshOnScreens
 from prep_ink.mesh import figures
+from tests.plugins.fill_in.dried import Drying, dries, falling, stays_open
 
 INK = "#1f3a5f"
 
@@ -35,7 +39,9 @@ def _job(region: BaseGeometry, **more: object) -> Job:
 
 def _ask(job: Job, count: float = 43, thread: float = 80) -> Ask:
     mesh = figures("43-80", count, thread)
-    return make_ask({MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens})})
+    return make_ask(
+        {MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens}), Drying: stays_open(job)}
+    )
 
 
 def _find(region: BaseGeometry, **more: object) -> list[Finding]:
@@ -103,8 +109,9 @@ def test_a_film_strip_for_short_and_long_runs(
 
 def test_printing_twice_makes_a_short_run_long() -> None:
     """13 shirts printed twice are 26 pulls."""
-    assert _said(_find(_two(1.4), shirts=13)) == {}
-    assert _said(_find(_two(1.4), shirts=13, passes=2)) == {
+    fine = Shop(press=Press(kind="press with fine adjustment"))
+    assert _said(_find(_two(1.4), shirts=13, shop=fine)) == {}
+    assert _said(_find(_two(1.4), shirts=13, passes=2, shop=fine)) == {
         "film strip too narrow to stay down": "at risk"
     }
 
@@ -239,6 +246,102 @@ def test_fleece_asks_for_wider_lines() -> None:
     assert _said(_find(_slot(1.9), tables=[fleece])) == {"line too fine for the fabric": "at risk"}
 
 
+@pytest.mark.parametrize(("garment", "fabric"), [("navy tee", "tee"), ("grey hoodie", "fleece")])
+def test_the_garments_say_what_is_printed_on(garment: str, fabric: str) -> None:
+    """A hoodie is of fleece: lines from 2 mm, and 0.3 mm of spread instead of 0.2; the order may differ."""
+    job = _job(_slot(1.9))
+    batches = (replace(job.setup.batches[0], garment=garment),)
+    job = replace(job, setup=replace(job.setup, batches=batches))
+    asked = ask_all(job, _ask(job))
+    (found,) = troubles_of(job, asked)
+    assert found.judgement.conditions.fabric == fabric
+    gain = found.judgement.bounds["gain"].at_risk_below
+    assert gain == pytest.approx({"tee": 0.2, "fleece": 0.3}[fabric])
+    assert len(found.troubles) == (1 if fabric == "fleece" else 0)
+    told = replace(job, chosen=Chosen({FillInOrder: FillInOrder(fabric="tee")}))
+    assert [f.troubles for f in troubles_of(told, asked)] == [()]
+
+
+def test_one_hoodie_among_tees_decides() -> None:
+    job = _job(_slot(1.9))
+    tee, hoodie = job.setup.batches[0], replace(job.setup.batches[0], garment="zip hoodie")
+    mixed = replace(job, setup=replace(job.setup, batches=(tee, hoodie)))
+    assert fabric_of(job) == "tee"
+    assert fabric_of(mixed) == "fleece"
+
+
+def test_two_hits_close_a_gap_that_one_leaves_open() -> None:
+    """Scatter 0.3 mm, two strokes each, none between: one print in two loses 0.954 × 0.3 mm more.
+
+    The difference of two normal shifts has sqrt 2 times their sigma; half of its draws lie within
+    0.6745 of that (tables of the normal distribution), one in ten beyond 1.6449.
+    """
+    press = Press.model_validate({"scatter": "0.3 mm"})
+    own = FillIn.model_validate({"strip": "0.2 mm", "between_strokes": 0})
+    spread = 2 * 0.3
+    usual, seldom = (spread + 2**0.5 * z * 0.3 for z in (0.6745, 1.6449))
+    assert seldom < 1.5  # the limit of practice is the wider one
+
+    def said(gap: float, passes: int) -> dict[str, str]:
+        return _said(_find(_two(gap), shop=Shop(press=press), tables=[own], passes=passes))
+
+    closes = "gap that closes on the fabric"
+    assert said(usual + 0.02, 2) == {closes: "at risk"}
+    assert said(usual - 0.02, 2) == {closes: "will fail"}
+    assert said(usual - 0.02, 1) == {closes: "at risk"}
+    assert said(1.52, 2) == {}
+
+
+def test_a_loose_press_puts_wider_gaps_at_risk_than_practice_does() -> None:
+    """Scatter 0.55 mm: one print in ten loses 1.28 mm, with 0.6 mm of spread 1.88 mm."""
+    shop = Shop(press=Press.model_validate({"scatter": "0.55 mm"}))
+    own = FillIn.model_validate({"strip": "0.2 mm", "between_strokes": 0})
+    (finding,) = _find(_two(1.8), shop=shop, tables=[own], passes=2)
+    assert (finding.kind, finding.severity) == ("gap that closes on the fabric", "at risk")
+    assert "strokes that miss each other take 0.52 mm on every other print" in finding.why
+
+
+def test_an_opening_that_dries_shut_is_judged_by_its_chance() -> None:
+    """The chance falls from 1 at nothing to 0 at 1 mm: 10 % at 0.9 mm, 50 % at 0.5 mm."""
+    own = FillIn.model_validate({"weeding": "0.1 mm", "stroke": "0.1 mm", "cutting": "0.1 mm"})
+
+    def found(width: float, **more: object) -> list[Finding]:
+        tables = [own.model_copy(update=more)]
+        job = _job(_slot(width), tables=tables, mesh="77-48")
+        mesh = figures("77-48", 77, 48)
+        answers = {
+            MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens}),
+            Drying: dries(job, falling),
+        }
+        return list(prep_findings(job=job, marks=(), ask=make_ask(answers)))
+
+    shut = "opening that dries shut"
+    assert _said(found(0.91)) == {}
+    assert _said(found(0.89)) == {shut: "at risk"}
+    (finding,) = found(0.49)
+    assert (finding.kind, finding.severity) == (shut, "will fail")
+    assert "0.49 mm dries shut in the run with a chance of 51 %" in finding.why
+    assert "one of 0.90 mm with 10 %" in finding.why
+    assert "run card" in finding.do
+    assert _said(found(0.89, dries_at_risk=0.2)) == {}
+    assert _said(found(0.78, dries_at_risk=0.2, dries_fails=0.21)) == {shut: "will fail"}
+
+
+def test_without_an_answer_on_drying_that_is_said() -> None:
+    job = _job(box(10, 10, 60, 60))
+    mesh = MeshOnScreens({s.key: figures("43-80", 43, 80) for s in job.screens})
+    (note,) = prep_findings(job=job, marks=(), ask=make_ask({MeshOnScreens: mesh}))
+    assert (note.kind, note.severity) == (wording.DRYING_UNKNOWN, "note")
+    assert "not judged on any screen" in note.what
+
+
+def test_chances_that_are_none_are_the_answerers_fault() -> None:
+    job = _job(_slot(3.0))
+    ask = make_ask({Drying: dries(job, lambda width: width)})
+    with pytest.raises(PluginFailed, match="chance from 0 to 1"):
+        list(prep_findings(job=job, marks=(), ask=ask))
+
+
 def test_the_shops_own_limit_is_obeyed() -> None:
     own = FillIn.model_validate({"weeding": "0.6 mm", "stroke": "0.6 mm"})
     assert _said(_find(_slot(0.7), tables=[own])) == {}
@@ -253,7 +356,7 @@ def test_a_limit_wider_than_what_is_measured_is_said() -> None:
 
 def test_without_the_mesh_the_rest_is_judged_and_that_is_said() -> None:
     job = _job(_slot(0.4))
-    found = list(prep_findings(job=job, marks=(), ask=make_ask({})))
+    found = list(prep_findings(job=job, marks=(), ask=make_ask({Drying: stays_open(job)})))
     assert _said(found) == {
         "opening too narrow to weed": "will fail",
         wording.MESH_UNKNOWN: "note",
@@ -327,7 +430,7 @@ def test_the_width_that_is_said_to_cure_it_does(name: str) -> None:
     region = SPECIMENS[name]
     big = Shop(film=Film.model_validate({"width": "5000 mm"}))
     job = _job(region, shirts=40, shop=big)
-    (found,) = troubles_of(job, meshes_of(job, _ask(job)))
+    (found,) = troubles_of(job, ask_all(job, _ask(job)))
     (details,) = (d for d in found.judgement.details if d.judged.grow_to_pass.max() > 1.0)
     times = float(details.judged.grow_to_pass.max())
     told = (re.search(r"print ([\d.]+) mm wide", t.finding.do) for t in found.troubles)
@@ -352,7 +455,7 @@ def test_the_width_that_is_said_to_cure_it_does(name: str) -> None:
 def test_the_width_from_which_it_no_longer_fails(name: str) -> None:
     region = SPECIMENS[name]
     job = _job(region, shirts=40)
-    (found,) = troubles_of(job, meshes_of(job, _ask(job)))
+    (found,) = troubles_of(job, ask_all(job, _ask(job)))
     times = max(float(d.judged.grow_to_survive.max()) for d in found.judgement.details)
 
     def worst(scale: float) -> int:
@@ -421,7 +524,7 @@ def test_what_is_not_listed_is_counted() -> None:
 
 def test_nothing_is_said_of_a_rest_where_all_is_listed() -> None:
     job = _job(_stairs())
-    (found,) = troubles_of(job, meshes_of(job, _ask(job)))
+    (found,) = troubles_of(job, ask_all(job, _ask(job)))
     number = len(found.troubles)
     assert capped(found.troubles, number) == found.troubles
     assert len(capped(found.troubles, number - 1)) == number

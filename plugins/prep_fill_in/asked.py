@@ -1,0 +1,101 @@
+"""What other plugins know that details are judged by: meshes, strokes, drying."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from importlib import import_module
+from typing import Protocol
+
+from prep.errors import Unanswered
+from prep.job import Ask, Job
+from prep_fill_in.drying import Dries, dries_on
+from prep_fill_in.judge import Floats
+from prep_fill_in.remedy import Resolution
+from prep_fill_in.settings import FillIn
+
+
+class _OnScreen(Protocol):
+    """What is read of how one screen dries: widths in mm (N,) -> chance (N,) to dry shut."""
+
+    def lost(self, width_mm: Floats) -> Floats: ...
+
+
+class _Drying(Protocol):
+    """What is read of the answer on drying."""
+
+    @property
+    def by_screen(self) -> Mapping[str, _OnScreen]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Answers by screen's key, and why there are none.
+
+    :param meshes: (figures, thickness in um)
+    :param strokes: each time a screen is printed, without drying between
+    :param dries: from which width on its openings stay open
+    """
+
+    meshes: Mapping[str, tuple[Resolution, float]] = field(default_factory=dict)
+    strokes: Mapping[str, int] = field(default_factory=dict)
+    dries: Mapping[str, Dries] = field(default_factory=dict)
+    no_meshes: str = ""
+    no_drying: str = ""
+
+
+def ask_all(job: Job, ask: Ask) -> Asked:
+    """Ask for all of it; what nobody answers is left out, with the reason."""
+    meshes, no_meshes = _meshes(job, ask)
+    dries, no_drying = _dries(job, ask)
+    return Asked(meshes, _strokes(job, ask), dries, no_meshes, no_drying)
+
+
+def _meshes(job: Job, ask: Ask) -> tuple[dict[str, tuple[Resolution, float]], str]:
+    try:
+        from prep_ink.answers import MeshOnScreens
+    except ModuleNotFoundError:
+        return {}, "no plugin that knows meshes is installed"
+    try:
+        answer = ask(MeshOnScreens)
+    except Unanswered as error:
+        return {}, error.why
+    known = {}
+    for screen in job.screens:
+        mesh = answer.by_screen.get(screen.key)
+        if mesh is not None:
+            figures = Resolution(screen.mesh, mesh.pitch_um, mesh.opening_um, mesh.thread_um)
+            known[screen.key] = figures, mesh.thickness_um
+    return known, ""
+
+
+def _strokes(job: Job, ask: Ask) -> dict[str, int]:
+    try:
+        from prep_ink.answers import InkOnScreens
+    except ModuleNotFoundError:
+        return {}
+    if any(screen.region.is_empty for screen in job.screens):
+        return {}  # nobody reckons ink for a screen that prints nothing
+    try:
+        answer = ask(InkOnScreens)
+    except Unanswered:
+        return {}
+    return {key: ink.strokes for key, ink in answer.by_screen.items()}
+
+
+def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], str]:
+    try:
+        question: type[_Drying] = import_module("prep_drying.answers").Drying
+    except ModuleNotFoundError:
+        return {}, "no plugin that works out drying is installed"
+    try:
+        answer = ask(question)
+    except Unanswered as error:
+        return {}, error.why
+    own = job.settings(FillIn)
+    found = {
+        key: dries_on(answer.by_screen[key].lost, own.dries_at_risk, own.dries_fails)
+        for key in (screen.key for screen in job.screens)
+        if key in answer.by_screen
+    }
+    return found, ""
