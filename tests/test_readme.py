@@ -17,6 +17,7 @@ from prep.request import Request
 from prep.shop import Film, Frame, Ink, Mesh, OwnKind, Press
 from prep_base.settings import BaseOrder
 from prep_ink.settings import OrderInk, ShopInk
+from prep_mix.settings import Additive, Component, MixColour, MixOrder, MixShop, Recipe
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
 from prep_registration.settings import Registration
 from prep_sequence.settings import SequenceOrder
@@ -133,17 +134,18 @@ def _keys_of_the_table(number: int) -> dict[str, set[str]]:
     return named
 
 
-def test_the_table_names_all_that_orders_can_change_in_three_plugins() -> None:
+def test_the_table_names_all_that_orders_can_change_in_four_plugins() -> None:
     """Every key of their tables in order.toml has a line, and no line names another."""
     assert _keys_of_the_table(1) == {
         "[base]": set(keys_of(BaseOrder)),
         "[sequence]": set(keys_of(SequenceOrder)),
         "[[trap.pair]]": set(keys_of(TrapPair)),
+        "[mix]`, `[print.colour.mix]": set(keys_of(MixOrder)) | set(keys_of(MixColour)),
     }
 
 
 def test_the_table_names_what_shops_state() -> None:
-    """Every key of three plugins' tables in shop.toml has a line, and no line names what there isn't."""
+    """Every key of four plugins' tables in shop.toml has a line, and no line names what there isn't."""
     named = _keys_of_the_table(2)
     assert named.pop("[[frame]]") < set(keys_of(Frame))
     assert named.pop("[press]") < set(keys_of(Press))
@@ -156,6 +158,10 @@ def test_the_table_names_what_shops_state() -> None:
         "[squeegee]": set(keys_of(Squeegee)),
         "[stencils]": set(keys_of(Stencils)),
         "[placing]": set(keys_of(PlacingShop)) - places,
+        "[[mix.recipe]]": set(keys_of(Recipe)),
+        "[[mix.component]]": set(keys_of(Component)),
+        "[[mix.additive]]": set(keys_of(Additive)),
+        "[mix]": set(keys_of(MixShop)) - {"recipe", "component", "additive"},
     }
     assert all(f"`{word}`" in README for word in (*places - {"front"}, *keys_of(PlacingOrder)))
 
