@@ -10,9 +10,15 @@ import typer
 
 from prep.commands import AsJson, Sets, ShopFile, Without
 
-Ink = Annotated[str, typer.Argument(help="a recipe or ink of shop.toml, or a name for --part")]
+Ink = Annotated[
+    str, typer.Argument(metavar="INK", help="a recipe or ink of shop.toml, or a name for --part")
+]
 Amount = Annotated[
-    str, typer.Argument(help='of the whole mix: "250 g", "8 oz" (by weight), "250 ml", "8 fl oz"')
+    str,
+    typer.Argument(
+        metavar="AMOUNT",
+        help='of the whole mix: "250 g", "8 oz" (by weight), "250 ml", "8 fl oz"',
+    ),
 ]
 PartOptions = Annotated[
     list[str] | None,

@@ -105,6 +105,18 @@ class Shelf:
                 f'the shop lists inks, and no "{recipe.ink}"',
                 f"{instead(recipe.ink, listed)}; or add it under [[inks]]",
             )
+        ink = self.shop.listed_ink(recipe.ink)
+        for name, share in recipe.additives.items():
+            additive = self.additive(name)
+            reacts = additive is not None and additive.discard_after_s is not None and share != 0
+            if reacts and ink is not None and ink.in_stock_g is not None:
+                raise self._refused(
+                    key,
+                    "additives",
+                    f'"{recipe.ink}" holds {name} and is thrown away after a time, so that it is never'
+                    " stock, and [[inks]] states what is in stock of it",
+                    "take in_stock out there, or leave the additive to be added",
+                )
         for part in recipe.parts:
             if part not in self.names:
                 raise self._refused(

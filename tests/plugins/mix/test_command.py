@@ -375,6 +375,19 @@ def test_what_a_shop_can_not_say_is_told_in_one_line(
     assert len(complaint.splitlines()) == 1
 
 
+def test_what_reacts_is_never_stock(mix: Mix, shop: Path) -> None:
+    """A recipe with a cross-linker, and the mix stated as stock."""
+    reacting = SHOP.replace('retarder = "1 %"', 'cross-linker = "2 %"')
+    (shop / "shop.toml").write_text(reacting, encoding="utf-8")
+    assert mix("finch red", "202 g")[0] == 0
+    stocked = reacting.replace('"1.06 g/ml"', '"1.06 g/ml", in_stock = "1 kg"')
+    (shop / "shop.toml").write_text(stocked, encoding="utf-8")
+    status, _, complaint = mix("white", "200 g")
+    assert status == 2
+    assert complaint.startswith('prep: shop.toml: mix.recipe[1].additives: "finch red" holds')
+    assert "it is never stock" in complaint
+
+
 def test_parts_by_volume_need_densities(mix: Mix, shop: Path) -> None:
     by_volume = SHOP.replace('by = "mass"\nparts', 'by = "volume"\nparts')
     (shop / "shop.toml").write_text(by_volume, encoding="utf-8")
