@@ -18,8 +18,10 @@ if TYPE_CHECKING:
 
     from prep.findings import Finding
     from prep.job import Ask, Job, ReadSettings, Report
+    from prep.order import SetUp
     from prep.screens import AddScreen, Delta, DesignEdit, DesignRegion, Mark, PrintOrder
     from prep.sections import Document, Section
+    from prep.shop import Shop
     from prep.tables import Table
 
 GROUP = "prep.plugins"
@@ -57,12 +59,13 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]] | None:
 
 @hookspec(firstresult=True)
 def prep_design(
-    design: tuple[DesignRegion, ...], settings: ReadSettings
+    design: tuple[DesignRegion, ...], settings: ReadSettings, setup: SetUp, shop: Shop
 ) -> Iterable[DesignEdit] | None:
     """Change the design before screens are made: join colours, thicken what is too fine.
 
     :param design: the separations, measured
     :param settings: ``settings(Model)`` gives a settings table
+    :param setup: what is printed on what
     """
 
 

@@ -272,7 +272,9 @@ class Line:
         palette, chosen = self.palette(setup), self.loaded.chosen_for(setup)
         separations = [s for s in self._join(setup, palette) if s.colour not in palette.bare]
         measure_all = partial(self.measure_all, setup.artwork)
-        design, edits = design_of(separations, self.plugins, chosen.get, measure_all)
+        design, edits = design_of(
+            separations, self.plugins, chosen.get, measure_all, setup, self.loaded.shop
+        )
         return Job(
             order=self.loaded.order,
             setup=setup,

@@ -37,6 +37,8 @@ def design_of(
     plugins: Plugins,
     settings: ReadSettings,
     measure_all: MeasureAll,
+    setup: SetUp,
+    shop: Shop,
 ) -> tuple[tuple[DesignRegion, ...], tuple[str, ...]]:
     """Measure the separations and let plugins edit the design.
 
@@ -50,7 +52,8 @@ def design_of(
         for s, m in zip(separations, measured, strict=True)
     )
     edits: dict[str, DesignEdit] = {}
-    for name, values in plugins.gather("prep_design", DesignEdit, design=design, settings=settings):
+    told = {"design": design, "settings": settings, "setup": setup, "shop": shop}
+    for name, values in plugins.gather("prep_design", DesignEdit, **told):
         for edit in values:
             if edit.colour in edits:
                 raise PluginFailed(

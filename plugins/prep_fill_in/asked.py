@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from importlib import import_module
 from typing import Protocol
@@ -10,22 +10,30 @@ from typing import Protocol
 from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep_fill_in.drying import Dries, dries_on
-from prep_fill_in.judge import Floats
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.settings import FillIn
 
 
-class _OnScreen(Protocol):
-    """What is read of how one screen dries: widths in mm (N,) -> chance (N,) to dry shut."""
+class _Screen(Protocol):
+    """What is read of how one screen dries."""
 
-    def lost(self, width_mm: Floats) -> Floats: ...
+    @property
+    def lost(self) -> Callable[[float], float]:
+        """Width in mm -> chance, 0..1, that an opening so wide dries shut during the run."""
+
+
+class _Run(Protocol):
+    """What is read of the run as it is worked."""
+
+    @property
+    def by_screen(self) -> Mapping[str, _Screen]: ...
 
 
 class _Drying(Protocol):
     """What is read of the answer on drying."""
 
     @property
-    def by_screen(self) -> Mapping[str, _OnScreen]: ...
+    def run(self) -> _Run: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +100,10 @@ def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], str]:
         answer = ask(question)
     except Unanswered as error:
         return {}, error.why
-    own = job.settings(FillIn)
+    own, known = job.settings(FillIn), answer.run.by_screen
     found = {
-        key: dries_on(answer.by_screen[key].lost, own.dries_at_risk, own.dries_fails)
-        for key in (screen.key for screen in job.screens)
-        if key in answer.by_screen
+        screen.key: dries_on(known[screen.key].lost, own.dries_at_risk, own.dries_fails)
+        for screen in job.screens
+        if screen.key in known
     }
     return found, ""

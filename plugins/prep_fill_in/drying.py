@@ -10,8 +10,8 @@ import numpy as np
 from prep.errors import PluginFailed
 from prep_fill_in.judge import Floats
 
-Lost = Callable[[Floats], Floats]
-"""Widths in mm (N,) -> chance (N,), 0..1, that an opening so wide dries shut during the run."""
+Lost = Callable[[float], float]
+"""Width in mm -> chance, 0..1, that an opening so wide dries shut during the run."""
 
 NARROWEST_MM, WIDEST_MM = 0.02, 10.0
 """What is looked at; every width past the widest is taken to stay open as that does."""
@@ -50,12 +50,12 @@ def dries_on(lost: Lost, risk: float, fail: float) -> Dries:
 
 
 def chances(lost: Lost, width_mm: Floats) -> Floats:
-    """Give the chance of each width.
+    """Give the chance of each width, (N,) -> (N,).
 
     :raises PluginFailed: what is answered is no chance for each width
     """
-    chance = np.asarray(lost(width_mm), dtype=np.float64)
-    if chance.shape != width_mm.shape or not ((chance >= 0.0) & (chance <= 1.0)).all():
+    chance = np.array([lost(width) for width in width_mm.tolist()], dtype=np.float64)
+    if not ((chance >= 0.0) & (chance <= 1.0)).all():
         raise PluginFailed("drying", "must give a chance from 0 to 1 for each width it is asked of")
     return chance
 

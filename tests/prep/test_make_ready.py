@@ -17,9 +17,10 @@ from prep.hookspecs import hookimpl
 from prep.job import Job
 from prep.make_ready import apply_deltas, design_of, make_ready
 from prep.measures import Measures, measure
+from prep.order import SetUp
 from prep.plugins import Plugin, Plugins
 from prep.screens import AddScreen, Delta, DesignEdit, PrintOrder
-from prep.shop import Press
+from prep.shop import Press, Shop
 from prep.testing import as_multipolygon, make_job
 
 NAVY, RED = "#1d2b4f", "#c0392b"
@@ -163,10 +164,34 @@ def test_the_design_can_be_edited(job: Job) -> None:
         return [DesignEdit(NAVY, both, "red joined"), DesignEdit(RED, EMPTY, "joined to navy")]
 
     design, told = design_of(
-        job.separations, Plugins([plugin("j", prep_design=join)]), job.chosen.get, measure_all
+        job.separations,
+        Plugins([plugin("j", prep_design=join)]),
+        job.chosen.get,
+        measure_all,
+        job.setup,
+        job.shop,
     )
     assert [(d.colour, d.measures.area_mm2) for d in design] == [(NAVY, pytest.approx(200))]
     assert told == (f"{NAVY}: red joined", f"{RED}: joined to navy")
+
+
+def test_edits_know_what_is_printed_on_what(job: Job) -> None:
+    """Limits hang on shirts and film: set-up and shop are told."""
+    told: list[object] = []
+
+    def look(setup: SetUp, shop: Shop) -> list[DesignEdit]:
+        told.extend((setup, shop))
+        return []
+
+    design_of(
+        job.separations,
+        Plugins([plugin("l", prep_design=look)]),
+        job.chosen.get,
+        measure_all,
+        job.setup,
+        job.shop,
+    )
+    assert told == [job.setup, job.shop]
 
 
 def test_two_edits_of_one_colour_are_an_error(job: Job) -> None:
@@ -178,6 +203,8 @@ def test_two_edits_of_one_colour_are_an_error(job: Job) -> None:
             Plugins([plugin("a", **edit), plugin("b", **edit)]),
             job.chosen.get,
             measure_all,
+            job.setup,
+            job.shop,
         )
 
 
