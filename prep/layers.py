@@ -122,9 +122,14 @@ class Tree:
     def typed(self, key: str) -> str | None:
         """Give ``KEY=VALUE`` of ``--set`` that set what stands at a dotted key, or the table around it."""
         for path, origin in self._origins.items():
+            if origin.typed is None:
+                continue
+            said = origin.typed.partition("=")[0].strip()
+            if said == key:  # a colour's, which stands elsewhere in the tree
+                return origin.typed
             whole = ".".join(map(str, path))
             # a table that was made to hold a typed value bears its origin, and wasn't typed itself
-            if origin.typed is None or not whole.endswith(origin.typed.partition("=")[0].strip()):
+            if not whole.endswith(said):
                 continue
             if key == whole or key.startswith((f"{whole}.", f"{whole}[")):
                 return origin.typed

@@ -45,11 +45,11 @@ def named_by_file(loaded: KnowsFiles) -> Iterator[None]:
         yield
     except SettingsError as error:
         where, what = loaded.file_of(error.where), error.what
-        if error.where == "command line":
-            key, _, problem = what.partition(": ")
-            typed = loaded.typed(key)
-            if typed is not None:
-                where, what = f"--set {typed}", problem
+        # looked for whatever the layer: one entry of a table may be typed, and the table written
+        key, _, problem = what.partition(": ")
+        typed = loaded.typed(key)
+        if typed is not None:
+            where, what = f"--set {typed}", problem
         if where == error.where:
             raise
         raise SettingsError(what, where=where, do=error.do, more=error.more) from error

@@ -60,7 +60,11 @@ def of_job(job: Job, ask: Ask) -> tuple[InkMix, ...]:
     """
     shelf = shelf_of(job)
     wanted = {ink: wishes_of(job, ink) for ink in {screen.ink: None for screen in job.screens}}
-    return tuple(_mix(shelf, to_mix, wanted.get(to_mix.ink, ())) for to_mix in _inks(ask))
+    for ink, wishes in wanted.items():
+        shelf.mixable(ink, wishes)  # refused even where nobody says how much
+    return tuple(
+        _mix(shelf, one, wanted.get(one.ink, ())) for one in _inks(ask) if one.to_mix_g > 0
+    )
 
 
 def of_order(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> tuple[InkMix, ...]:
@@ -74,8 +78,10 @@ def of_order(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> tuple[InkMix, ..
             before = wanted.setdefault(ink, wishes)
             if _shares(before) != _shares(wishes):
                 raise _two_ways(ink, (*wishes, *before)[0])
-    forecasts: list[tuple[Job, Any]] = [(job, ask(job)(question)) for job in jobs]
-    return tuple(_mix(shelf, one, wanted.get(one.ink, ())) for one in over_all(forecasts))
+    forecasts: list[tuple[Job, Any]] = [(job, _answered(ask(job), question)) for job in jobs]
+    return tuple(
+        _mix(shelf, one, wanted.get(one.ink, ())) for one in over_all(forecasts) if one.to_mix_g > 0
+    )
 
 
 def shelf_of(job: Job) -> Shelf:
@@ -138,8 +144,14 @@ def _answers() -> tuple[Callable[..., Sequence[InkToMix]], type[Any]]:
 
 def _inks(ask: Ask) -> Sequence[InkToMix]:
     _, question = _answers()
-    found: Sequence[InkToMix] = ask(question).inks
-    return found
+    return _answered(ask, question).inks  # type: ignore[no-any-return]  # prep_ink may be missing
+
+
+def _answered(ask: Ask, question: type[Any]) -> Any:
+    try:
+        return ask(question)
+    except Unanswered as error:
+        raise Unanswered(f"how much to mix isn't known, as {error.why}") from error
 
 
 def _mix(shelf: Shelf, to_mix: InkToMix, wishes: Sequence[Wish]) -> InkMix:

@@ -24,7 +24,9 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
     mixes = {mix.ink: mix for mix in of_job(job, ask)}
     whole = mixed_at_once(job)
     for screen in job.screens:
-        mix = mixes[screen.ink]
+        mix = mixes.get(screen.ink)
+        if mix is None:  # nothing of it is to be mixed
+            continue
         if not whole and screen.key == mix.screens[0]:
             numbers = [str(job.screen(key).number) for key in mix.screens]
             table = Table(HEAD, tuple(_rows(mix, numbers)), "lrl", caption=_caption(mix))

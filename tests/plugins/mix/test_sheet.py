@@ -268,8 +268,10 @@ def test_an_order_of_several_set_ups_is_mixed_once() -> None:
 def test_without_the_plugin_that_reckons_ink(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing is known to be mixed: said so, whether it is left out or not installed."""
     for hook in (prep_sections, prep_findings):
-        with pytest.raises(Unanswered, match="InkOnScreens"):
+        with pytest.raises(Unanswered, match="how much to mix isn't known, as nobody answers"):
             list(hook(job_of(), make_ask({})))
+        with pytest.raises(SettingsError, match="there is no additive"):
+            list(hook(job_of(wanted(softener="2 %")), make_ask({})))
     monkeypatch.setitem(sys.modules, "prep_ink.answers", None)
     for hook in (prep_sections, prep_findings):
         with pytest.raises(Unanswered, match="how much to mix isn't known"):
@@ -376,11 +378,18 @@ def test_what_an_order_can_not_ask_for_is_told_in_one_line(
     assert complaint in line
 
 
-def test_what_was_typed_is_named(order: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    order.write_text(_order(), encoding="utf-8")
-    typed = "mix.additives.softener=2 %"
+@pytest.mark.parametrize("said", ["", "[mix]\nadditives = { retarder = '1 %' }"])
+@pytest.mark.parametrize(
+    "typed", ["mix.additives.softener=2 %", f"colour.{RED}.mix.additives.softener=2 %"]
+)
+def test_what_was_typed_is_named(
+    order: Path, said: str, typed: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Also where it is laid over a table that the order wrote."""
+    order.write_text(_order(said), encoding="utf-8")
     assert run(["check", str(order), "--width", "100 mm", "--set", typed]) == 2
-    assert "mix.additives.softener" in capsys.readouterr().err
+    (line,) = capsys.readouterr().err.splitlines()
+    assert line.startswith(f'prep: --set {typed}: there is no additive "softener"; ')
 
 
 def test_a_shop_that_can_not_be_is_named_for_a_job_too(
