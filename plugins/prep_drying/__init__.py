@@ -2,3 +2,31 @@
 
 ``prep_drying.answers`` holds what other plugins may ask.
 """
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from prep.hookspecs import SettingsTables, hookimpl
+
+if TYPE_CHECKING:
+    from prep.job import Ask, Job
+
+
+@hookimpl
+def prep_settings() -> SettingsTables:
+    """Declare ``[drying]`` of shop.toml and of order.toml, and ``[print.colour.drying]``."""
+    from prep_drying.settings import Drying, DryingColour, DryingOrder
+
+    return SettingsTables(shop=Drying, order=DryingOrder, colour=DryingColour)
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer for drying, and for what helps most against it."""
+    from prep_drying.answers import Drying, Helps
+    from prep_drying.forecast import drying_of
+    from prep_drying.helps import what_helps
+
+    return {Drying: drying_of, Helps: what_helps}

@@ -1,0 +1,294 @@
+"""From a job to its drying: climate, open times, and the run of every screen in each way of working."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from prep.estimate import Floats
+from prep_drying import parameters, wells
+from prep_drying.answers import (
+    Air,
+    Curve,
+    Drying,
+    IdleScreen,
+    Lost,
+    OpenTime,
+    Range,
+    RunOf,
+    ScreenRun,
+    TopUp,
+)
+from prep_drying.climate import outside
+from prep_drying.hand import WORLDS, estimate, worlds_of
+from prep_drying.layers import layer_um, rims
+from prep_drying.run import OnScreens, Run, simulate
+from prep_drying.scene import Around, OneScreen, Scene, around, refuse_unless_wet, scene_of
+from prep_drying.surface import S_PER_H
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from prep.job import Ask, Job
+    from prep_drying.answers import Working
+
+WIDTHS_MM = (0.3, 0.5, 1.0, 2.0, 4.0, 10.0, 40.0)
+"""Widths of opening that chances and open times are told at, besides the finest of a screen."""
+MAY_CLOG = 0.1
+"""Chance of a clogged opening up to which nothing is advised: what "nine times in ten" leaves."""
+LOAD = 2.0
+"""Ink put on a screen, as a multiple of what must lie there: some prints' worth. A guess."""
+_LEAST_PRINTS = 5  # that a load holds besides what must lie there
+_G_PER_MM2_S = 1e-3  # kg/(m² s) times mm², in g/s
+
+
+def drying_of(job: Job, ask: Ask) -> Drying:
+    """Give how a job dries on its screens.
+
+    :raises Unanswered: nobody tells of ink and mesh
+    :raises InputError: a room outside what the formulas hold for, a way of working the press can't do, or
+        an ink without water
+    """
+    scene = scene_of(job, ask)
+    refuse_unless_wet(scene)
+    air = around(scene)
+    first = scene.working
+    order = (first, *(way for way in scene.workings if way != first))
+    return Drying(
+        air=_air(scene, air),
+        flooded=scene.flooded,
+        idle={one.screen.key: _idle(scene, air, one) for one in scene.screens},
+        runs=tuple(_run_of(scene, air, way) for way in order),
+        test_pulls=scene.test_pulls,
+        followed=scene.course.prints,
+        says=scene.says,
+    )
+
+
+def _air(scene: Scene, air: Around) -> Air:
+    here = air.here
+    return Air(
+        climate=scene.climate,
+        assumed=scene.assumed,
+        room_c=scene.room.temperature_c,
+        room_humidity=scene.room.humidity,
+        at_screen_c=estimate(here.air_c, "C"),
+        humidity=estimate(here.humidity, ""),
+        air_speed_m_s=estimate(here.air_speed_m_s, "m/s"),
+        film_c=estimate(here.film_c, "C"),
+        flux_kg_m2_h=estimate(air.flux * S_PER_H, "kg/(m2 h)"),
+        outside=tuple(outside(here)),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Openings:
+    """Openings of one screen, cleared or flooded.
+
+    :param water: kg/m² in a fresh one, (513,)
+    :param index: how much faster than the flux each width dries, (W, 513)
+    """
+
+    water: Floats
+    index: Floats
+
+
+def _openings(
+    scene: Scene, air: Around, one: OneScreen, widths: Sequence[float], *, flooded: bool
+) -> _Openings:
+    ink = scene.ink(one)
+    layer = layer_um(scene.hand, one.mesh, scene.film_um, flooded=flooded)
+    layer = layer * air.measured(scene, one, flooded=flooded)
+    water = wells.water_kg_m2(ink.water_share, ink.density_g_per_ml, layer)
+    return _Openings(water, rims(scene.hand, air.here, widths, flooded=flooded))
+
+
+def _idle(scene: Scene, air: Around, one: OneScreen) -> IdleScreen:
+    widths = (one.finest_mm, *WIDTHS_MM)
+    loss = scene.ink(one).critical_loss
+    times = []
+    for flooded in (False, True):
+        inside = _openings(scene, air, one, widths, flooded=flooded)
+        times.append(wells.open_time_s(loss, inside.water, air.flux, inside.index))
+    told = [
+        OpenTime(width, estimate(cleared, "s"), estimate(flood, "s"))
+        for width, cleared, flood in zip(widths, *times, strict=True)
+    ]
+    return IdleScreen(one.screen.key, one.finest_mm, one.retarder, told[0], tuple(told[1:]))
+
+
+def on_screens(
+    scene: Scene, air: Around, working: Working, prints: int, *, by_width: bool
+) -> OnScreens:
+    """Put together what the run of all screens follows from, in print order.
+
+    :param prints: of the whole run: no more ink is put on than these take
+    :param by_width: reckon all widths, not the finest opening alone
+    """
+    screens = scene.screens
+    before = {k: gaps for part in scene.workings[working] for k, gaps in part.gaps_s.items()}
+    inks = [scene.ink(one) for one in screens]
+    pulls = np.array([len(before[one.screen.key]) for one in screens])
+    gaps = np.zeros((len(screens), int(pulls.max()), WORLDS))
+    for s, one in enumerate(screens):
+        for k, gap in enumerate(before[one.screen.key]):
+            gaps[s, k] = gap
+    more = WIDTHS_MM if by_width else ()
+    loss = []
+    for one in screens:
+        inside = _openings(scene, air, one, (one.finest_mm, *more), flooded=scene.flooded)
+        loss.append(wells.lost_a_pull(air.flux, 1.0, inside.water, inside.index))
+    print_g = np.array([worlds_of(o.ink.per_print_g) for o in screens]) / pulls[:, None]
+    wet = np.array([_wet_mm2(scene, one) for one in screens])
+    evaporation = wet * air.flux * _G_PER_MM2_S
+    keep = np.array([_keep_g(scene, one) for one in screens])
+    some = keep + np.maximum((LOAD - 1.0) * keep, _LEAST_PRINTS * print_g * pulls[:, None])
+    whole = keep + prints * (print_g * pulls[:, None] + evaporation * gaps.sum(axis=1))
+    return OnScreens(
+        water_share=np.array([ink.water_share for ink in inks]),
+        print_g=print_g,
+        keep_g=keep,
+        load_g=np.minimum(some, whole),
+        evaporation_g_s=evaporation,
+        loss_per_s=np.array(loss),
+        exchange=np.tile(scene.hand.worlds(parameters.EXCHANGE), (len(screens), 1)),
+        critical_loss=np.array([ink.critical_loss for ink in inks]),
+        gaps_s=gaps,
+        pulls=pulls,
+    )
+
+
+def _wet_mm2(scene: Scene, one: OneScreen) -> Floats:
+    """Give the area ink before the blade lies open on: all that is flooded, or the bead alone."""
+    if scene.flooded:
+        return np.full(WORLDS, one.ink.swept_mm2)
+    return np.asarray(scene.hand.worlds(parameters.BEAD_SURFACE) * one.ink.squeegee_mm)
+
+
+def _keep_g(scene: Scene, one: OneScreen) -> Floats:
+    """Give the ink that must lie on a screen: the bead, and the flood where there is one."""
+    bead = worlds_of(one.ink.bead_g)
+    if not scene.flooded:
+        return bead
+    flood_ml = scene.hand.worlds(parameters.FLOOD_LAYER) * one.ink.swept_mm2 * 1e-6
+    return np.asarray(bead + flood_ml * worlds_of(one.ink.density_g_per_ml))
+
+
+def _run_of(scene: Scene, air: Around, working: Working) -> RunOf:
+    rounds = scene.workings[working]
+    on = on_screens(scene, air, working, scene.course.prints, by_width=True)
+    run = simulate(on, scene.course)
+    first = np.zeros(WORLDS, dtype=np.int64)
+    for s in range(len(scene.screens)):
+        first = _earlier(first, _earlier(run.lost_at[s, 0], run.dried_at[s]))
+    shirt_s = np.sum([part.cycle_s for part in rounds], axis=0)
+    pauses = 0.0
+    if scene.course.pause_every:
+        pauses = scene.course.pause_s * ((scene.prints - 1) // scene.course.pause_every)
+    return RunOf(
+        working=working,
+        together=tuple(part.screens for part in rounds),
+        shirt_s=estimate(shirt_s, "s"),
+        run_s=estimate(shirt_s * scene.prints + pauses * len(rounds), "s"),
+        fits=float((first[1:] == 0).mean()),
+        first_lost=_range_where(first[1:] - scene.test_pulls, first[1:] > 0, least=0.0),
+        by_screen={
+            one.screen.key: _screen_run(scene, one, on, run, s)
+            for s, one in enumerate(scene.screens)
+        },
+    )
+
+
+def _screen_run(scene: Scene, one: OneScreen, on: OnScreens, run: Run, s: int) -> ScreenRun:
+    tests = scene.test_pulls
+    dried = run.dried_at[s, 1:]
+    ink = scene.ink(one)
+    fresh = ink.water_share / (1.0 - ink.water_share)
+    clogs = fresh * (1.0 - ink.critical_loss)
+    if run.bead is None or run.well is None or run.topped_g is None:
+        raise ValueError("the run was simulated without its curves")
+    return ScreenRun(
+        screen=one.screen.key,
+        fits=float(run.open_to_the_end[s, 1:].mean()),
+        lost=_lost(one.finest_mm, run.lost_at[s, :, 1:], tests),
+        dries_out=float((dried > 0).mean()),
+        dried_shirt=_range_where(dried - tests, dried > 0, least=0.0),
+        prints=tuple(range(1, scene.course.prints + 1)),
+        bead=_curve(run.bead[:, s, 1:]),
+        well=_curve(run.well[:, s, 1:]),
+        clogs_below=estimate(clogs / (1.0 + clogs), ""),
+        load_g=estimate(on.load_g[s], "g"),
+        top_ups=_top_ups(run.topped_g[:, s, 1:], tests),
+        between_s=estimate(on.gaps_s[s, : on.pulls[s]].max(axis=0), "s"),
+        pause_s=estimate(np.minimum(run.pause_s[s], wells.LONGEST_S), "s"),
+        wipe_before=_wipe_before(run.lost_at[s, 0, 1:], tests),
+        mist_from=_mist_from(run.bead[:, s], fresh, ink.critical_loss, tests),
+        mist_g_per_h=estimate(on.evaporation_g_s[s] * S_PER_H, "g/h"),
+    )
+
+
+def _earlier(one: NDArray[np.int64], other: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Give the earlier of two prints; 0 = never."""
+    both = np.minimum(one, other)
+    return np.where(both == 0, np.maximum(one, other), both)
+
+
+def _range_where(
+    values: NDArray[np.int64] | Floats, where: NDArray[np.bool_], *, least: float = -np.inf
+) -> Range | None:
+    """Give the 10, 50 and 90 % points of some draws; ``None`` of none."""
+    if not where.any():
+        return None
+    low, middle, high = np.quantile(np.maximum(values[where], least), (0.1, 0.5, 0.9))
+    return float(low), float(middle), float(high)
+
+
+def _lost(finest_mm: float, lost_at: NDArray[np.int64], tests: int) -> Lost:
+    """Tell by width what was lost, widths rising. (W, 512), the finest first."""
+    widths = (finest_mm, *WIDTHS_MM)
+    rising = sorted({width: k for k, width in reversed(list(enumerate(widths)))}.items())
+    return Lost(
+        tuple(width for width, _ in rising),
+        tuple(float((lost_at[k] > 0).mean()) for _, k in rising),
+        tuple(_range_where(lost_at[k] - tests, lost_at[k] > 0, least=0.0) for _, k in rising),
+    )
+
+
+def _curve(shares: Floats) -> Curve:
+    low, middle, high = np.quantile(shares, (0.1, 0.5, 0.9), axis=1)
+    return Curve(tuple(low.tolist()), tuple(middle.tolist()), tuple(high.tolist()))
+
+
+def _top_ups(topped_g: Floats, tests: int) -> tuple[TopUp, ...]:
+    """Tell when fresh ink is put on, time after time, as often as half the draws have it."""
+    did = topped_g > 0
+    count = np.cumsum(did, axis=0)
+    usual = int(np.median(count[-1]))
+    found = []
+    for number in range(1, usual + 1):
+        there = count[-1] >= number
+        at = np.argmax(count >= number, axis=0)
+        grams = topped_g[at, np.arange(topped_g.shape[1])]
+        shirt = _range_where(at + 1 - tests, there, least=0.0)
+        amount = _range_where(grams, there)
+        if shirt is not None and amount is not None:
+            found.append(TopUp(float(there.mean()), shirt, amount))
+    return tuple(found)
+
+
+def _wipe_before(lost_at: NDArray[np.int64], tests: int) -> int | None:
+    """Give the shirt before which more than a tenth of the draws have lost the finest opening."""
+    if (lost_at > 0).mean() <= MAY_CLOG:
+        return None
+    ranked = np.sort(np.where(lost_at > 0, lost_at, np.iinfo(np.int64).max))
+    return max(int(ranked[int(MAY_CLOG * len(ranked))]) - tests, 0)
+
+
+def _mist_from(bead: Floats, fresh: Floats, critical_loss: Floats, tests: int) -> int | None:
+    """Give the shirt from which half the draws have lost half the water they may."""
+    left = bead / (1.0 - bead) / fresh
+    half = (left[:, 1:] < 1.0 - critical_loss[1:] / 2.0).mean(axis=1) > 0.5
+    return max(int(np.argmax(half)) + 1 - tests, 0) if half.any() else None

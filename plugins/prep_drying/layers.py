@@ -1,0 +1,109 @@
+"""How thick ink stands in an opening of a screen, cleared and flooded, and how fast it loses its water.
+
+All arrays are (513,): the model at the parameters' defaults, then at their 512 draws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from prep.estimate import Floats, Parameter
+from prep_drying import parameters, wells
+from prep_drying.hand import WORLDS, Hand
+
+if TYPE_CHECKING:
+    from prep_drying.climate import AtScreens
+    from prep_ink.mesh import MeshFigures
+
+MEASURED_AT_MM = 1.0
+"""Width of the line that the shop's own open times are of."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ink:
+    """An ink on a screen.
+
+    :param water_share: of fresh ink, by mass
+    :param density_g_per_ml: of it
+    :param critical_loss: share of its water that it may lose, retarder heeded
+    """
+
+    water_share: Floats
+    density_g_per_ml: Floats
+    critical_loss: Floats
+
+
+def critical_loss(hand: Hand, *, retarder: bool) -> Floats:
+    """Give the share of its water that ink may lose before it clogs; with retarder more, to 95 % at most.
+
+    The factor of a retarder is practice put into a number. No physics stands behind it.
+    """
+    untreated = hand.worlds(parameters.CRITICAL_LOSS)
+    gain = hand.worlds(parameters.RETARDER) if retarder else 1.0
+    return np.asarray(np.minimum(untreated * gain, 0.95))
+
+
+def mesh_um(mesh: MeshFigures) -> Floats:
+    """Give the theoretical volume of a mesh with its uncertainty, the same draws as for its ink."""
+    low, high = mesh.volume_range
+    factor = Parameter(
+        f"ink.mesh_volume.{mesh.name}",
+        1.0,
+        low,
+        high,
+        "",
+        "",
+        "from memory",
+        at_least=0.5,
+        at_most=1.2,
+    )
+    return np.asarray(mesh.volume_um * np.concatenate([[1.0], factor.draws()]))
+
+
+def layer_um(hand: Hand, mesh: MeshFigures, film_um: float, *, flooded: bool) -> Floats:
+    """Give the ink in an opening: half the mesh's, or mesh, film and flood."""
+    volume = mesh_um(mesh)
+    if not flooded:
+        return np.asarray(volume * hand.worlds(parameters.CLEARED))
+    film = film_um * hand.worlds(parameters.WELL_FILLED)
+    return np.asarray(volume + film + hand.worlds(parameters.FLOOD_LAYER))
+
+
+def rims(hand: Hand, here: AtScreens, widths_mm: Sequence[float], *, flooded: bool) -> Floats:
+    """Give how much faster than the flux openings of some widths dry, (W, 513)."""
+    weight = hand.worlds(parameters.RIM_FLOODED if flooded else parameters.RIM_CLEARED)
+    widths = np.asarray(widths_mm, dtype=np.float64)[:, None]
+    return wells.rim_index(widths, wells.still_layer_mm(here.transfer), weight)
+
+
+def measured_over_model(
+    hand: Hand,
+    usual: AtScreens,
+    flux: Floats,
+    ink: Ink,
+    usual_mesh: MeshFigures,
+    film_um: float,
+    *,
+    flooded: bool,
+) -> Floats:
+    """Give what layers must be multiplied by so that a line of 1 mm stays open as the shop has measured.
+
+    One where it hasn't, or nothing dries.
+
+    :param usual: the shop's usual climate, in which it was measured, without retarder
+    :param flux: there, kg/(m² s)
+    :param usual_mesh: in which it was measured
+    """
+    known = parameters.OPEN_FLOODED if flooded else parameters.OPEN_CLEARED
+    if not hand.has_measured(known):
+        return np.ones(WORLDS)
+    layer = layer_um(hand, usual_mesh, film_um, flooded=flooded)
+    water = wells.water_kg_m2(ink.water_share, ink.density_g_per_ml, layer)
+    (index,) = rims(hand, usual, (MEASURED_AT_MM,), flooded=flooded)
+    may_go = critical_loss(hand, retarder=False) * water
+    went = hand.worlds(known) * flux * index
+    return np.asarray(np.divide(went, may_go, out=np.ones(WORLDS), where=flux > 0))

@@ -1,0 +1,329 @@
+"""A job as drying sees it: screens, inks, steps and settings, asked for once and changed for comparison."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from prep.errors import InputError, Unanswered
+from prep.estimate import Floats
+from prep_drying import climate as climates
+from prep_drying import parameters
+from prep_drying.hand import Hand, worlds_of
+from prep_drying.layers import Ink, critical_loss, measured_over_model
+from prep_drying.pace import Doing, Round, Times, colour_by_colour, shirt_by_shirt
+from prep_drying.run import Course
+from prep_drying.settings import Drying, DryingColour, DryingOrder
+from prep_drying.wells import LONGEST_S
+
+if TYPE_CHECKING:
+    from prep.job import Ask, Job
+    from prep.screens import Screen
+    from prep.shop import Room
+    from prep_drying.answers import Climate, Working
+    from prep_ink.answers import InkOnScreen, MeshFigures
+
+_NO_INK = (
+    "how long ink stays open can't be said without what the plugin ink says of meshes and inks"
+)
+_NO_STEPS = (
+    "The steps of a shirt aren't known without the plugin sequence: screens are taken to be printed in"
+    " order, flashed between two passes of one screen only."
+)
+_USUAL_FLASH_S = 45.0  # to the touch and cooled, where nobody tells
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OneScreen:
+    """A screen with what drying needs of it.
+
+    :param finest_mm: its finest opening, or the width up to which none was found
+    """
+
+    screen: Screen
+    mesh: MeshFigures
+    ink: InkOnScreen
+    finest_mm: float
+    retarder: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scene:
+    """All that the run follows from but the parameters.
+
+    :param usual: the shop's own climate, in which it measures; with room it stays when these are changed
+    :param assumed: why the climate is taken to hold; empty where shop or order says it
+    :param working: the way that is chosen
+    :param workings: the ways there are: steps of each
+    """
+
+    hand: Hand
+    room: Room
+    usual_room: Room
+    climate: tuple[Climate, ...]
+    usual: tuple[Climate, ...]
+    assumed: str
+    flooded: bool
+    film_um: float
+    usual_mesh: MeshFigures
+    screens: tuple[OneScreen, ...]
+    working: Working
+    workings: Mapping[Working, tuple[Round, ...]]
+    course: Course
+    test_pulls: int
+    prints: int
+    says: tuple[str, ...]
+
+    def with_retarder(self) -> Scene:
+        """Give the same with retarder in every ink."""
+        return replace(self, screens=tuple(replace(s, retarder=True) for s in self.screens))
+
+    def ink(self, one: OneScreen) -> Ink:
+        """Give the ink of a screen."""
+        water = np.minimum(worlds_of(one.ink.water_share), 0.98)
+        density = worlds_of(one.ink.density_g_per_ml)
+        return Ink(water, density, critical_loss(self.hand, retarder=one.retarder))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Around:
+    """The climate of a scene, with the shop's own weighing heeded.
+
+    :param flux: kg/(m² s), (513,)
+    :param usual: the shop's usual climate by the model, and the flux there
+    """
+
+    here: climates.AtScreens
+    flux: Floats
+    usual: climates.AtScreens
+    usual_flux: Floats
+
+    def measured(self, scene: Scene, one: OneScreen, *, flooded: bool) -> Floats:
+        """Give what a screen's layer is multiplied by where the shop has measured open times."""
+        return measured_over_model(
+            scene.hand,
+            self.usual,
+            self.usual_flux,
+            scene.ink(one),
+            scene.usual_mesh,
+            scene.film_um,
+            flooded=flooded,
+        )
+
+
+def around(scene: Scene) -> Around:
+    """Reckon the climate of a scene."""
+    usual = climates.at_screens(scene.hand, scene.usual_room, scene.usual)
+    same = scene.climate == scene.usual and scene.room == scene.usual_room
+    here = usual if same else climates.at_screens(scene.hand, scene.room, scene.climate)
+    ratio = climates.weighed_over_model(scene.hand, usual)
+    return Around(here, here.flux * ratio, usual, usual.flux * ratio)
+
+
+def scene_of(job: Job, ask: Ask) -> Scene:
+    """Ask for all that drying needs.
+
+    :raises Unanswered: nobody tells of ink and mesh
+    :raises InputError: a room outside what the formulas hold for, or a way of working the press can't do
+    """
+    climates.check(job.shop.room)
+    try:
+        from prep_ink.answers import InkOnScreens, MeshOnScreens
+        from prep_ink.forecast import figures_of
+        from prep_ink.settings import OrderInk
+    except ModuleNotFoundError as error:
+        raise Unanswered(_NO_INK) from error
+    try:
+        inks, meshes = ask(InkOnScreens), ask(MeshOnScreens)
+    except Unanswered as error:
+        raise Unanswered(_NO_INK) from error
+    shop, order = job.settings(Drying), job.settings(DryingOrder)
+    says: list[str] = []
+    steps, rounds = _steps(job, ask, says)
+    flashed = any(step.does == "flash" for step in steps)
+    by_shop, assumed = _climate(shop.climate, flashed)
+    chosen = order.climate or by_shop
+    flooded = next(
+        (said for said in (order.flooded, shop.flooded) if said is not None),
+        job.shop.press.kind != "plain table",
+    )
+    hand = Hand(shop, instead=_paces(job))
+    retarder = shop.retarder if order.retarder is None else order.retarder
+    screens = tuple(
+        OneScreen(
+            screen,
+            meshes[screen.key],
+            inks[screen.key],
+            _finest_mm(screen),
+            _or(job.settings(DryingColour, screen.colour).retarder, retarder),
+        )
+        for screen in job.screens
+    )
+    workings = _workings(job, steps, rounds, hand)
+    return Scene(
+        hand=hand,
+        room=job.shop.room,
+        usual_room=job.shop.room,
+        climate=chosen,
+        usual=by_shop,
+        assumed="" if order.climate else assumed,
+        flooded=flooded,
+        film_um=job.shop.film.thickness_um,
+        usual_mesh=figures_of(job.shop.mesh[0]),
+        screens=screens,
+        working=_working(job, order.working, workings),
+        workings=workings,
+        course=_course(job, ask, order, inks[job.screens[0].key].prints, workings, says),
+        test_pulls=job.settings(OrderInk).test_pulls,
+        prints=inks[job.screens[0].key].prints,
+        says=tuple(says),
+    )
+
+
+def _or(said: bool | None, otherwise: bool) -> bool:
+    return otherwise if said is None else said
+
+
+def _finest_mm(screen: Screen) -> float:
+    finest = screen.measures.finest_opening
+    return max(screen.measures.searched_to_mm if finest is None else finest.width_mm, 0.05)
+
+
+def _climate(stated: tuple[Climate, ...] | None, flashed: bool) -> tuple[tuple[Climate, ...], str]:
+    if stated is not None:
+        return stated, ""
+    if flashed:
+        return (
+            climates.DRYER,
+            climates.PLATEN,
+        ), "shirts are flashed, so the dryer is taken to stand near"
+    return (climates.STILL,), "nothing is flashed, and shop.toml names no climate"
+
+
+def _steps(job: Job, ask: Ask, says: list[str]) -> tuple[list[Doing], int]:
+    """Give the steps of one shirt, and how often it is laid down."""
+    try:
+        from prep_sequence.answers import PrintSteps
+
+        told = ask(PrintSteps)
+    except (ModuleNotFoundError, Unanswered):
+        says.append(_NO_STEPS)
+        steps: list[Doing] = []
+        for screen in job.screens:
+            for number in range(screen.passes):
+                if number:
+                    steps.append(Doing("flash", screen.key, _USUAL_FLASH_S))
+                steps.append(Doing("print", screen.key))
+        return steps, 1
+    return [Doing(step.does, step.screen, step.takes_s) for step in told.steps], told.rounds
+
+
+def _paces(job: Job) -> tuple[parameters.Known, ...]:
+    """Give how long prints and laying take by what the shop says for weighing ways to print."""
+    try:
+        from prep_base.settings import Base
+    except ModuleNotFoundError:
+        return ()
+    said, source = job.settings(Base), "base.print_time and base.lay_time of shop.toml"
+    return (
+        parameters.centred(parameters.PRINT_TIME, said.print_time_s, source),
+        parameters.centred(parameters.LAYING_TIME, said.lay_time_s, source),
+    )
+
+
+def _workings(
+    job: Job, steps: list[Doing], rounds: int, hand: Hand
+) -> dict[Working, tuple[Round, ...]]:
+    times = Times(
+        hand.worlds(parameters.PRINT_TIME),
+        hand.worlds(parameters.LAYING_TIME),
+        hand.worlds(parameters.FLASH_TIME),
+    )
+    films = {screen.key: screen.film for screen in job.screens}
+    count = len(set(films.values()))
+    found: dict[Working, tuple[Round, ...]] = {}
+    if rounds < count or count == 1:
+        found["shirt by shirt"] = shirt_by_shirt(steps, times)
+    if count > 1:
+        found["colour by colour"] = colour_by_colour(steps, times, films)
+    return found
+
+
+def _working(
+    job: Job, asked: Working | None, workings: Mapping[Working, tuple[Round, ...]]
+) -> Working:
+    """Give the way that is chosen: as asked for, else each shirt to its end where the press can.
+
+    :raises InputError: the one asked for can't be
+    """
+    only = next(iter(workings))
+    if asked is None:
+        return only
+    if asked in workings:
+        return asked
+    holds = job.shop.press.holds
+    why = (
+        "there is one film only"
+        if only == "shirt by shirt"
+        else f"the press holds {'one frame' if holds == 1 else f'{holds} frames'} at a time"
+    )
+    raise InputError(
+        f'drying.working: "{asked}" can\'t be, for {why}',
+        where="order.toml",
+        do=f'write "{only}", or take it out',
+    )
+
+
+def _course(
+    job: Job,
+    ask: Ask,
+    order: DryingOrder,
+    prints: int,
+    workings: Mapping[Working, tuple[Round, ...]],
+    says: list[str],
+) -> Course:
+    """Give how the run is gone through, for a day at most."""
+    wipe = order.wipe_every or 0
+    washed = _washed_every(job, ask)
+    if washed:
+        wipe = min(wipe, washed) if wipe else washed
+        says.append(
+            "The screen is washed between its inks, so that its openings are filled anew each time."
+        )
+    slowest = max(float(part.cycle_s[0]) for rounds in workings.values() for part in rounds)
+    most = max(1, int(LONGEST_S / slowest))
+    if prints > most:
+        says.append(
+            f"{prints} prints take longer than a day; drying is told for the first {most}: wash the screens"
+            " at its end and begin anew."
+        )
+    return Course(min(prints, most), order.pause_s or 0.0, order.pause_every or 0, wipe)
+
+
+def _washed_every(job: Job, ask: Ask) -> int:
+    """Give after how many shirts a screen is washed for its other ink; 0 = never."""
+    try:
+        from prep_base.answers import WaysToPrint
+        from prep_base.settings import Base
+
+        way = ask(WaysToPrint).way
+    except (ModuleNotFoundError, Unanswered):
+        return 0
+    return job.settings(Base).platens if way.washes else 0
+
+
+def refuse_unless_wet(scene: Scene) -> None:
+    """Refuse inks without water.
+
+    :raises InputError: an ink holds none
+    """
+    for one in scene.screens:
+        if not one.ink.water_share.value > 0:
+            raise InputError(
+                f"{one.ink.ink} holds no water, so that drying can't be reckoned",
+                where=f"screen {one.screen.key}",
+                do="write its water_share under [[inks]] in shop.toml, or go on with --without drying",
+            )
