@@ -110,7 +110,7 @@ def _remarks(mix: InkMix) -> str:
         density = mixable.mixture.ink.density
         said.append(f"Density of {mix.ink} assumed, as usual for its kind: {density:.3g} g/ml.")
     if mix.pots is not None and mix.count > 1:
-        size = f"{mix.units.volume(mix.pots.pot_ml)} {mix.units.volume_unit}"
+        size = mix.units.pot(mix.pots.pot_ml)
         said.append(
             f"This is one of {mix.count} pots of {size}: weigh each alike, then stir all together,"
             " pouring from pot to pot."

@@ -56,7 +56,7 @@ def splits(mix: InkMix) -> Iterator[Finding]:
     """Say when a batch takes several pots."""
     if mix.pots is None or mix.count == 1:
         return
-    size = f"{mix.units.volume(mix.pots.pot_ml)} {mix.units.volume_unit}"
+    size = mix.units.pot(mix.pots.pot_ml)
     yield Finding(
         "note",
         "batch larger than the pots",

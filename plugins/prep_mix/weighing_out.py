@@ -200,7 +200,7 @@ def _weigh_out(
         pots = potted(batch.volume_ml, mix.pots, mix.pot_full)
         if pots.count > 1 and already:
             raise InputError(
-                f"takes {pots.count} pots of {_volume(pots.pot_ml, units)}, and one holds some already",
+                f"takes {pots.count} pots of {units.pot(pots.pot_ml)}, and one holds some already",
                 where=asked.amount,
                 do="mix what goes into that pot, or drop --already",
             )
@@ -216,10 +216,6 @@ def _not_needed(asked: MixRequest, batch: Batch) -> tuple[str, ...]:
     if asked.pre_mix and not batch.too_small:
         return ("No pre-mix is needed: the balance weighs every dose.",)
     return ()
-
-
-def _volume(ml: float, units: Units) -> str:
-    return f"{units.volume(ml)} {units.volume_unit}"
 
 
 def _can_be_weighed(
@@ -238,7 +234,7 @@ def _can_be_weighed(
     do = wording.what_helps(left, units, batch.rows[0].name, option=" (--pre-mix)")
     where = asked.amount
     if pots is not None and pots.count > 1:
-        where += f" in {pots.count} pots of {_volume(pots.pot_ml, units)}"
+        where += f" in {pots.count} pots of {units.pot(pots.pot_ml)}"
         do += "; the pots hold less than that, so that a larger one is needed"
     raise InputError(problem, where=where, do=do)
 
@@ -269,8 +265,8 @@ def lines(weighing: Weighing) -> list[str]:
     said = [wording.doses(batch, mixable), *wording.rounded(batch, units)]
     said += weighing.notes
     said.append(
-        f"Tare the balance with the pot; the reading is that after each. Errors: by the balance of"
-        f" {units.shown(units.step_g)} {units.mass_unit}, 19 times in 20."
+        f"Tare the balance with the pot; the reading is that after each. Share: of the mix, by mass. Error:"
+        f" of each, by the balance of {units.shown(units.step_g)} {units.mass_unit}, 19 times in 20."
     )
     said.append(pot_words(weighing))
     said += [wording.discarding(mixable), wording.gloves(mixable.reacts), wording.HARMLESS]
@@ -282,7 +278,7 @@ def pot_words(weighing: Weighing) -> str:
     units, full = weighing.units, weighing.shelf.mix.pot_full
     filled = f"filled to {wording.percent(full)}"
     if weighing.pots is not None:
-        size = _volume(weighing.pots.pot_ml, units)
+        size = units.pot(weighing.pots.pot_ml)
         if weighing.count == 1:
             return f"Pot: {size}, {filled} at most."
         return (
@@ -291,7 +287,7 @@ def pot_words(weighing: Weighing) -> str:
         )
     if weighing.batch.volume_ml is None:
         return "Pot: its size can't be told, as not every density is known."
-    return f"Pot: {_volume(weighing.batch.volume_ml / full, units)} or more, {filled} at most."
+    return f"Pot: {units.pot(weighing.batch.volume_ml / full)} or more, {filled} at most."
 
 
 def tell(weighing: Weighing) -> None:
@@ -315,7 +311,7 @@ def table(weighing: Weighing) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
         head.append("in already")
     if units.other_unit:
         head.append(units.other_unit)
-    head += [units.volume_unit, "of the mix", "error"]
+    head += [units.volume_unit, "share", "error"]
     rows = []
     for row in batch.rows:
         cells = [wording.called(row), units.shown(row.weigh_g), units.shown(row.reading_g)]
@@ -326,7 +322,7 @@ def table(weighing: Weighing) -> tuple[tuple[str, ...], list[tuple[str, ...]], s
         volume = ""
         if row.volume_ml is not None and row.pre_mix is None:
             volume = units.volume(row.volume_ml * row.weigh_g / row.mass_g)
-        error = f"±{wording.percent(row.error, 2)}" if row.error else "-"
+        error = wording.percent(row.error, 2) if row.error else "-"
         cells += [volume, wording.percent(row.share), error]
         rows.append(tuple(cells))
     return tuple(head), rows, "l" + "r" * (len(head) - 1)

@@ -74,6 +74,13 @@ class Units:
         value = float(f"{grams / unit:.3g}") if grams / unit < 100 else round(grams / unit)
         return f"{value:.12f}".rstrip("0").rstrip(".") + f" {self.mass_unit}"
 
+    def pot(self, ml: float) -> str:
+        """Write the size of a pot, in ml and what else volumes are told in."""
+        text = f"{ml:.0f} ml"
+        return (
+            text if self.volume_unit == "ml" else f"{text} ({self.volume(ml)} {self.volume_unit})"
+        )
+
     def volume(self, ml: float) -> str:
         """Write a volume, without its unit."""
         if self.volume_unit == "ml":
@@ -137,7 +144,7 @@ def pre_mixes(batch: Batch, mixable: Mixable, units: Units) -> Iterator[str]:
         yield (
             f"Pre-mix for {row.name}: stir {units.mass(way.own_g)} of it well into"
             f" {units.mass(way.carrier_g)} of {base}. {units.mass(way.shown_g)} of the pre-mix hold"
-            f" {units.short(row.mass_g)} of {row.name}, ±{percent(row.error, 2)}."
+            f" {units.short(row.mass_g)} of {row.name}, to within {percent(row.error, 2)}."
             + (left if way.left_g >= units.step_g / 2 else "")
         )
 
