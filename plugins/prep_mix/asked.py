@@ -15,6 +15,7 @@ from prep_mix.settings import USUAL
 from prep_mix.shares import By
 
 T = TypeVar("T")
+_LONGEST_NAME = 80
 _NUMBER = re.compile(r"\d{1,9}(?:[.,]\d{1,9})?")
 
 
@@ -114,6 +115,19 @@ def read_already(texts: Iterable[str]) -> dict[str, float]:
     return _each("--already", texts, mass, example="retarder=2 g")
 
 
+def check_name(name: str, where: str) -> None:
+    """Refuse a name that can't stand in a table.
+
+    :raises InputError: it is longer than those of settings, or holds control signs
+    """
+    if len(name) > _LONGEST_NAME or not name.isprintable():
+        raise InputError(
+            f"a name must be plain text on one line of at most {_LONGEST_NAME} letters",
+            where=where,
+            do="shorten it",
+        )
+
+
 def _each(
     option: str, texts: Iterable[str], read: Callable[[str], T], *, example: str
 ) -> dict[str, T]:
@@ -123,6 +137,7 @@ def _each(
         where = f"{option} {text}"
         if not (name and equals and value):
             raise InputError("is not NAME=AMOUNT", where=where, do=f'write it like "{example}"')
+        check_name(name, where)
         if name in found:
             raise InputError(f"{name} is given twice", where=where, do="give it once")
         try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import textwrap
 from importlib import resources
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from prep_mix import wording
 if TYPE_CHECKING:
     from prep_mix.weighing_out import Weighing
 
+_LONGEST_WORD = 28
 _PAPERS = {"A4": "a4", "US Letter": "us-letter"}
 
 
@@ -27,11 +29,11 @@ def page(weighing: Weighing) -> bytes:
     each = f" in each of {weighing.count} pots" if weighing.count > 1 else ""
     said = {
         "paper": _PAPERS[shop.paper],
-        "title": mixable.mixture.ink.name,
+        "title": _broken(mixable.mixture.ink.name),
         "subtitle": wording.title(shop.name, weighing.batch, weighing.units) + each,
         "pre_mixes": list(wording.pre_mixes(weighing.batch, mixable, weighing.units)),
         "head": [*head, "weighed"],
-        "rows": [[*row, ""] for row in rows],
+        "rows": [[_broken(row[0]), *row[1:], ""] for row in rows],
         "align": align + "l",
         "lines": lines(weighing),
         "blanks": ["Mixed on", "at", "by", "Batch, lot numbers"],
@@ -40,3 +42,9 @@ def page(weighing: Weighing) -> bytes:
     said["letters"] = typeset.by_number(letters.helped_out + letters.nowhere)
     template = resources.files("prep_mix").joinpath("mix.typ").read_bytes()
     return typeset.compiled(template, {"mix": json.dumps(said, ensure_ascii=False)}, letters)
+
+
+def _broken(name: str) -> str:
+    """Break words too long for a line of the page."""
+    words = name.split(" ")
+    return " ".join("\n".join(textwrap.wrap(word, _LONGEST_WORD)) or word for word in words)

@@ -15,7 +15,15 @@ from prep.loaded import LoadedShop, named_by_file
 from prep.plugins import find_plugins
 from prep.settings import load_shop
 from prep_mix import wording
-from prep_mix.asked import Amount, read_additives, read_already, read_amount, read_by, read_parts
+from prep_mix.asked import (
+    Amount,
+    check_name,
+    read_additives,
+    read_already,
+    read_amount,
+    read_by,
+    read_parts,
+)
 from prep_mix.batch import Batch, TooMuchIn, reckon, total_of_volume
 from prep_mix.command import MixRequest
 from prep_mix.pots import Potted, potted
@@ -107,8 +115,9 @@ def weigh_out(asked: MixRequest, shop: LoadedShop) -> Weighing:
 
 def _mixable(asked: MixRequest, shelf: Shelf, already: dict[str, float]) -> Mixable:
     wishes, parts, by = read_additives(asked.add), read_parts(asked.parts), read_by(asked.by)
-    if not asked.ink.strip() or not asked.ink.isprintable():
+    if not asked.ink.strip():
         raise InputError("the ink has no name", where="mix", do='write it like "finch red"')
+    check_name(asked.ink, "mix")
     if parts:
         return _of_parts(asked, shelf, parts, by, wishes, already)
     if by != "mass":

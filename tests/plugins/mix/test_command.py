@@ -235,6 +235,24 @@ def test_the_page(mix: Mix, shop: Path, paper: str) -> None:
     assert "never back into stock" in text
 
 
+def test_long_and_strange_names_stay_on_the_page(mix: Mix, shop: Path) -> None:
+    """A name of 78 letters without a gap, and a letter that the bundled font lacks."""
+    parts = [("--part", f"part {number}=5") for number in range(12)]
+    typed = [word for part in parts for word in part]
+    status, _, complaint = mix(
+        "лак 緑", "2 kg", *typed, "--part", f"{78 * 'x'}=30", "--pdf", "mix.pdf"
+    )
+    assert status == 0, complaint
+    with pdfplumber.open(io.BytesIO((shop / "mix.pdf").read_bytes())) as pdf:
+        (page,) = pdf.pages
+        assert "U+7DD1" in page.extract_text()
+        words = page.extract_words()
+    name = [word for word in words if set(word["text"]) == {"x"}]
+    reading = next(word for word in words if word["text"] == "reading")
+    assert sum(len(word["text"]) for word in name) == 78
+    assert max(word["x1"] for word in name) < reading["x0"]
+
+
 def test_a_shop_without_recipes(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -247,6 +265,7 @@ def test_a_shop_without_recipes(
 
 
 REFUSED = [
+    (("", "250 g"), "the ink has no name"),
     (("green", "250 g"), "green: is neither a recipe nor an ink of the shop; there are finch red"),
     (("finch rde", "250 g"), 'did you mean "finch red"?'),
     (("white", "250"), '"250" has no unit'),
@@ -290,6 +309,12 @@ REFUSED = [
         ("white", "1 kg", "--already", "white=3 g"),
         "takes 3 pots of 500 ml, and one holds some already",
     ),
+    (
+        ("teal", "250 g", "--part", "cl\near=1"),
+        "must be plain text on one line of at most 80 letters",
+    ),
+    (("teal", "250 g", "--part", f"{81 * 'x'}=1"), "must be plain text on one line"),
+    ((81 * "x", "250 g", "--part", "clear=1"), "must be plain text on one line"),
     (("teal", "250 g", "--part", "clear=-1"), '"-1" is no number of parts'),
     (("teal", "250 g", "--part", "clear=0", "--part", "blue=0"), "the parts are all 0"),
     (("teal", "250 g", "--part", "clear=1", "--part", "clear=2"), "clear is given twice"),
