@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.findings import Finding
@@ -18,17 +19,28 @@ if TYPE_CHECKING:
 def findings(job: Job, ask: Ask) -> Iterator[Finding]:
     """Give all findings about mixing.
 
-    Inks of an order with several set-ups are mixed once: what is said of them stands on its page.
+    Inks of an order with several set-ups are mixed once, as its page says: a dose too small in the batch
+    of one of them may be large enough in that of all, but what lacks for one lacks for all.
 
     :raises SettingsError: what is asked for isn't known, or is above its maximum
     """
-    mixes = of_job(job, ask)
-    if mixed_at_once(job):
-        return
+    mixes, whole = of_job(job, ask), mixed_at_once(job)
     for mix in mixes:
-        yield from unweighable(mix, job)
-        yield from splits(mix)
+        for found in unweighable(mix, job):
+            yield _of_a_part(found) if whole else found
+        if not whole:
+            yield from splits(mix)
     yield from short(mixes, job)
+
+
+def _of_a_part(found: Finding) -> Finding:
+    """Give a finding as a note, since the ink is mixed together with that of other set-ups."""
+    return replace(
+        found,
+        severity="note",
+        what=f"{found.what[:-1]}, mixed for this set-up alone.",
+        do="Mix it once for the whole order; the page over all set-ups says what to weigh.",
+    )
 
 
 def unweighable(mix: InkMix, job: Job) -> Iterator[Finding]:

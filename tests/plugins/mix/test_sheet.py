@@ -251,6 +251,8 @@ def test_an_order_of_several_set_ups_is_mixed_once() -> None:
         (figures,) = section.blocks
         assert isinstance(figures, Figures)
         assert "once for the whole order" in figures.rows[0][2]
+    (short,) = prep_findings(light, session.ask_for(light))
+    assert (short.severity, short.kind) == ("at risk", "not enough to mix from")
     (section,) = prep_order_sections((light, dark), session.ask_for)
     assert section.chapter == "job"
     table = _table(section.blocks)
@@ -263,6 +265,16 @@ def test_an_order_of_several_set_ups_is_mixed_once() -> None:
     assert any(
         block.text.startswith("rust: ") for block in section.blocks if isinstance(block, Paragraph)
     )
+
+
+def test_a_dose_too_small_for_one_of_several_set_ups_is_a_note() -> None:
+    """All of them together may be enough."""
+    job = job_of(wanted(retarder="2 %"), readability_g=1.0, recipe=())
+    other = job.order.garment[0].model_copy(update={"colour": "#000000"})
+    order = job.order.model_copy(update={"garment": (*job.order.garment, other)})
+    found = findings_of(replace(job, order=order))
+    assert {(f.severity, f.kind) for f in found} == {("note", "dose too small to weigh")}
+    assert all("mixed for this set-up alone" in f.what for f in found)
 
 
 def test_without_the_plugin_that_reckons_ink(monkeypatch: pytest.MonkeyPatch) -> None:
