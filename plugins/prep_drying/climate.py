@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.errors import InputError
+from prep.errors import SettingsError
 from prep.estimate import Floats
 from prep_drying import air, parameters, surface
 from prep_drying.hand import WORLDS, Hand
@@ -51,21 +51,21 @@ class AtScreens:
 def check(room: Room) -> None:
     """Refuse a room the formulas don't hold in.
 
-    :raises InputError: colder or hotter, or air faster, than that
+    :raises SettingsError: colder or hotter, or air faster, than that
     """
     low, high = surface.AIR_FROM_C, surface.AIR_TO_C
     if not low <= room.temperature_c <= high:
-        raise InputError(
-            f"air of {room.temperature_c:g} C is outside what drying is reckoned for,"
+        raise SettingsError(
+            f"room.temperature: air of {room.temperature_c:g} C is outside what drying is reckoned for,"
             f" {low:g} to {high:g} C",
-            where="shop.toml, room.temperature",
+            where="shop.toml",
             do="write the temperature at the screens, or go on with --without drying",
         )
     if room.air_speed_m_per_s > surface.HOLDS_TO_M_PER_S:
-        raise InputError(
-            f"air of {room.air_speed_m_per_s:g} m/s is faster than drying is reckoned for, 0 to"
-            f" {surface.HOLDS_TO_M_PER_S:g} m/s",
-            where="shop.toml, room.air_speed",
+        raise SettingsError(
+            f"room.air_speed: air of {room.air_speed_m_per_s:g} m/s is faster than drying is reckoned for,"
+            f" 0 to {surface.HOLDS_TO_M_PER_S:g} m/s",
+            where="shop.toml",
             do="write the air's speed at the screens, or go on with --without drying",
         )
 

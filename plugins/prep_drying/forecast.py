@@ -39,8 +39,8 @@ WIDTHS_MM = (0.3, 0.5, 1.0, 2.0, 4.0, 10.0, 40.0)
 """Widths of opening that chances and open times are told at, besides the finest of a screen."""
 MAY_CLOG = 0.1
 """Chance of a clogged opening up to which nothing is advised: what "nine times in ten" leaves."""
-LOAD = 2.0
-"""Ink put on a screen, as a multiple of what must lie there: some prints' worth. A guess."""
+LOAD = 3.0
+"""Ink put on a screen, as a multiple of what must lie there, unless less is mixed. A guess."""
 _LEAST_PRINTS = 5  # that a load holds besides what must lie there
 _G_PER_MM2_S = 1e-3  # kg/(m² s) times mm², in g/s
 
@@ -120,12 +120,9 @@ def _idle(scene: Scene, air: Around, one: OneScreen) -> IdleScreen:
     return IdleScreen(one.screen.key, one.finest_mm, one.retarder, told[0], tuple(told[1:]))
 
 
-def on_screens(
-    scene: Scene, air: Around, working: Working, prints: int, *, by_width: bool
-) -> OnScreens:
+def on_screens(scene: Scene, air: Around, working: Working, *, by_width: bool) -> OnScreens:
     """Put together what the run of all screens follows from, in print order.
 
-    :param prints: of the whole run: no more ink is put on than these take
     :param by_width: reckon all widths, not the finest opening alone
     """
     screens = scene.screens
@@ -145,20 +142,27 @@ def on_screens(
     wet = np.array([_wet_mm2(scene, one) for one in screens])
     evaporation = wet * air.flux * _G_PER_MM2_S
     keep = np.array([_keep_g(scene, one) for one in screens])
-    some = keep + np.maximum((LOAD - 1.0) * keep, _LEAST_PRINTS * print_g * pulls[:, None])
-    whole = keep + prints * (print_g * pulls[:, None] + evaporation * gaps.sum(axis=1))
+    # all that is mixed, or what a screen is usually loaded with; some prints' worth in any case
+    mixed = np.array([one.ink.to_mix_g for one in screens])[:, None]
+    least = keep + _LEAST_PRINTS * print_g * pulls[:, None]
     return OnScreens(
         water_share=np.array([ink.water_share for ink in inks]),
         print_g=print_g,
         keep_g=keep,
-        load_g=np.minimum(some, whole),
+        load_g=np.maximum(np.minimum(LOAD * keep, mixed), least),
         evaporation_g_s=evaporation,
         loss_per_s=np.array(loss),
-        exchange=np.tile(scene.hand.worlds(parameters.EXCHANGE), (len(screens), 1)),
+        exchange=np.array([_exchange(scene, one) for one in screens]),
         critical_loss=np.array([ink.critical_loss for ink in inks]),
         gaps_s=gaps,
         pulls=pulls,
     )
+
+
+def _exchange(scene: Scene, one: OneScreen) -> Floats:
+    """Give the share of the ink in an opening that all strokes of a pull replace."""
+    stays = 1.0 - scene.hand.worlds(parameters.EXCHANGE)
+    return np.asarray(1.0 - stays**one.ink.strokes)
 
 
 def _wet_mm2(scene: Scene, one: OneScreen) -> Floats:
@@ -179,7 +183,7 @@ def _keep_g(scene: Scene, one: OneScreen) -> Floats:
 
 def _run_of(scene: Scene, air: Around, working: Working) -> RunOf:
     rounds = scene.workings[working]
-    on = on_screens(scene, air, working, scene.course.prints, by_width=True)
+    on = on_screens(scene, air, working, by_width=True)
     run = simulate(on, scene.course)
     first = np.zeros(WORLDS, dtype=np.int64)
     for s in range(len(scene.screens)):

@@ -62,9 +62,9 @@ class _Change:
 def _outcome(scene: Scene) -> tuple[float, float]:
     """Give the chance that a run fits, and the pause that nine draws in ten stand on every screen."""
     air = around(scene)
-    on = on_screens(scene, air, scene.working, scene.course.prints, by_width=False)
+    on = on_screens(scene, air, scene.working, by_width=False)
     run = simulate(on, scene.course, curves=False)
-    fits = run.open_to_the_end.all(axis=0)[1:].mean()
+    fits = np.mean(run.open_to_the_end[:, 1:].all(axis=0))
     pause = np.minimum(run.pause_s.min(axis=0)[1:], LONGEST_S)
     return float(fits), float(np.quantile(pause, SAFE))
 

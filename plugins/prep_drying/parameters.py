@@ -116,12 +116,12 @@ FAN_SPEED = Known(
 RADIANT = Known(
     Parameter(
         "drying.radiant",
-        150.0,
-        40.0,
-        400.0,
+        100.0,
+        30.0,
+        300.0,
         "W/m2",
-        "what a screen beside a flash dryer takes up, on average; 200-500 W/m² were taken for one nearby;"
-        " " + _NOT_FOUND,
+        "what a screen beside a flash dryer takes up on average: 200 to 500 W/m² while it is near and on,"
+        " which it is for part of the time; " + _NOT_FOUND,
         "guess",
         at_least=0.0,
         at_most=1000.0,
@@ -288,13 +288,13 @@ EXCHANGE = Known(
         0.3,
         0.6,
         "of the ink in an opening",
-        "what one print and flood replace by ink from before the blade; " + _NOT_FOUND,
+        "what one stroke replaces by ink from before the blade; " + _NOT_FOUND,
         "guess",
         spread="normal",
         at_least=0.05,
         at_most=0.95,
     ),
-    "how much of the ink in an opening each print replaces",
+    "how much of the ink in an opening each stroke replaces",
 )
 RIM_CLEARED = Known(
     Parameter(

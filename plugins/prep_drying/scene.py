@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.errors import InputError, Unanswered
+from prep.errors import InputError, SettingsError, Unanswered
 from prep.estimate import Floats
 from prep_drying import climate as climates
 from prep_drying import parameters
@@ -127,7 +127,8 @@ def scene_of(job: Job, ask: Ask) -> Scene:
     """Ask for all that drying needs.
 
     :raises Unanswered: nobody tells of ink and mesh
-    :raises InputError: a room outside what the formulas hold for, or a way of working the press can't do
+    :raises SettingsError: a room outside what the formulas hold for, or a way of working the press can't
+        do
     """
     climates.check(job.shop.room)
     try:
@@ -257,7 +258,7 @@ def _working(
 ) -> Working:
     """Give the way that is chosen: as asked for, else each shirt to its end where the press can.
 
-    :raises InputError: the one asked for can't be
+    :raises SettingsError: the one asked for can't be
     """
     only = next(iter(workings))
     if asked is None:
@@ -270,7 +271,7 @@ def _working(
         if only == "shirt by shirt"
         else f"the press holds {'one frame' if holds == 1 else f'{holds} frames'} at a time"
     )
-    raise InputError(
+    raise SettingsError(
         f'drying.working: "{asked}" can\'t be, for {why}',
         where="order.toml",
         do=f'write "{only}", or take it out',

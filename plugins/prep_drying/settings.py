@@ -148,7 +148,7 @@ class Drying(Table):
         None, description="how many times as much it may lose with retarder"
     )
     exchange: OwnPart | None = Field(
-        None, description="share of the ink in an opening that one print replaces"
+        None, description="share of the ink in an opening that one stroke replaces"
     )
     flood_layer_um: OwnLayer | None = Field(
         None, alias="flood_layer", description="ink that a flood leaves on the mesh"

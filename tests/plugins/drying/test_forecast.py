@@ -1,0 +1,564 @@
+"""From a job to its drying: climates, what was measured, ways of working, and what the trade knows."""
+
+from __future__ import annotations
+
+import functools
+import math
+import sys
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from shapely import box, union_all
+
+import prep_drying
+import prep_ink
+import prep_sequence
+from prep.errors import InputError, SettingsError, Unanswered
+from prep.job import Chosen, Job
+from prep.plugins import Plugin, Plugins
+from prep.session import Session
+from prep.shop import Ink, Mesh, Press, Room, Shop
+from prep.testing import make_ask, make_job
+from prep_base.settings import Base
+from prep_drying.answers import Climate, Drying, IdleScreen, ScreenRun
+from prep_drying.settings import Drying as ShopDrying
+from prep_drying.settings import DryingColour, DryingOrder
+from prep_ink.settings import OrderInk, ShopInk
+
+WHITE, BLUE = "#ffffff", "#1f3a5f"
+SOLID = union_all([box(0, 0, 100, 50), box(0, 55, 100, 56)])  # with a strip of 1 mm
+TWO = {WHITE: SOLID, BLUE: union_all([box(0, 60, 100, 110), box(0, 115, 100, 116)])}
+MAKERS = Mesh(
+    name="43-80",
+    count="43/cm",
+    thread="80 um",
+    open_area="41 %",
+    thickness="130 um",
+    volume="53 cm3/m2",
+)
+SHOP = Shop(
+    mesh=(MAKERS,),
+    room=Room(temperature="25 C", humidity="50 %"),
+    press=Press(kind="press with fine adjustment", stations=4),
+)
+STILL: tuple[Climate, ...] = ("still room",)
+FAN: tuple[Climate, ...] = ("fan on the screens",)
+DRYER: tuple[Climate, ...] = ("flash dryer beside the press",)
+PLATEN: tuple[Climate, ...] = ("warm platen under the screen",)
+
+
+def ask_of(job: Job) -> Any:
+    named = (("ink", prep_ink), ("sequence", prep_sequence), ("drying", prep_drying))
+    return Session(Plugins([Plugin(name, of, "firstpull") for name, of in named])).ask_for(job)
+
+
+def dry(
+    own: ShopDrying | None = None,
+    order: DryingOrder | None = None,
+    *,
+    colours: dict[str, Any] | None = None,
+    tables: tuple[Any, ...] = (),
+    **options: Any,
+) -> Drying:
+    shop = options.pop("shop", SHOP)
+    measured = _measured(colours is not None, **options)
+    chosen = Chosen(
+        {type(t): t for t in (own or ShopDrying(climate=STILL), order or DryingOrder(), *tables)}
+    )
+    return ask_of(replace(measured, shop=shop, chosen=chosen))(Drying)
+
+
+@functools.cache
+def _measured(two: bool, *, ink: str = BLUE, **options: Any) -> Job:
+    """Measuring the regions takes longer than all else."""
+    return make_job(TWO if two else {BLUE: SOLID}, shop=SHOP, inks={BLUE: ink}, **options)
+
+
+def only(drying: Drying) -> tuple[IdleScreen, ScreenRun]:
+    (idle,), (run,) = drying.idle.values(), drying.run.by_screen.values()
+    return idle, run
+
+
+def every_figure(value: Any) -> list[float]:
+    """All numbers in an answer, however deep."""
+    if isinstance(value, bool | str) or value is None:
+        return []
+    if isinstance(value, int | float):
+        return [float(value)]
+    if isinstance(value, tuple | list):
+        return [figure for one in value for figure in every_figure(one)]
+    if isinstance(value, dict):
+        return every_figure(tuple(value.values()))
+    if isinstance(value, np.ndarray):
+        return [float(one) for one in value.ravel()]
+    return [f for name in type(value).__slots__ for f in every_figure(getattr(value, name))]
+
+
+# what the trade knows; common practice, no source
+
+
+def test_untreated_ink_in_a_cleared_screen_clogs_in_some_5_to_15_minutes() -> None:
+    """Common practice, no source. Fixed beforehand: 43-80 by its maker's line, opaque colour, no retarder,
+    25 °C, 50 %, still air, openings of 10 mm, all else as the table has it."""
+    idle, _ = only(dry())
+    (wide,) = (one for one in idle.by_width if one.width_mm == 10.0)
+    assert wide.cleared_s.low < 10 * 60 < wide.cleared_s.high * 1.5
+    assert 4.5 * 60 < wide.cleared_s.value < 15 * 60
+    share = np.mean((wide.cleared_s.draws > 5 * 60) & (wide.cleared_s.draws < 15 * 60))
+    assert share > 0.4
+
+
+def test_retarder_flooding_and_fresh_ink_keep_a_run_of_45_minutes_open() -> None:
+    """Common practice, no source. Fixed beforehand: as above with retarder, flooded, a flash dryer beside
+    the press, 3 minutes a shirt, 11 shirts and 4 test pulls, a strip of 1 mm."""
+    drying = dry(
+        ShopDrying(climate=DRYER, retarder=True, print_time="20 s", laying_time="160 s"),
+        shirts=11,
+        tables=(OrderInk(test_pulls=4, spoilage=0),),
+    )
+    assert drying.run.run_s.value == pytest.approx(45 * 60)
+    _, run = only(drying)
+    assert run.fits > 0.8
+    assert run.well.middle[-1] > run.clogs_below.value
+    # and it is these that do it
+    bare = dry(
+        ShopDrying(climate=DRYER, flooded=False, print_time="20 s", laying_time="160 s"),
+        shirts=11,
+        tables=(OrderInk(test_pulls=4, spoilage=0),),
+    )
+    assert bare.run.fits < 0.25
+
+
+def test_an_hour_idle_dries_it() -> None:
+    """Common practice, no source. Fixed beforehand: as the first, flooded, a strip of 1 mm; and with
+    retarder beside a flash dryer."""
+    idle, _ = only(dry())
+    assert idle.finest.flooded_s.value < 3600
+    assert idle.finest.cleared_s.high < 3600
+    beside, _ = only(dry(ShopDrying(climate=DRYER, retarder=True)))
+    assert beside.finest.flooded_s.value < 3600
+
+
+# climates
+
+
+def flux(climate: tuple[Climate, ...]) -> float:
+    return dry(ShopDrying(climate=climate)).air.flux_kg_m2_h.value
+
+
+def test_each_climate_dries_faster_than_a_still_room_and_several_add_up() -> None:
+    still = flux(STILL)
+    alone = [flux(FAN), flux(DRYER), flux(PLATEN)]
+    assert all(one > 1.2 * still for one in alone)
+    assert flux((*FAN, *DRYER, *PLATEN)) > max(flux((*FAN, *DRYER)), flux((*DRYER, *PLATEN)))
+    assert flux((*FAN, *DRYER)) > max(flux(FAN), flux(DRYER))
+
+
+def test_a_dryer_warms_the_air_and_adds_no_vapour() -> None:
+    still, beside = (dry(ShopDrying(climate=c)).air for c in (STILL, DRYER))
+    assert beside.at_screen_c.value == pytest.approx(still.at_screen_c.value + 4.0)
+    from prep_drying.air import vapour_pressure_pa
+
+    for k in (0, 7, 300):
+        vapour = [
+            a.humidity.draws[k] * float(vapour_pressure_pa(a.at_screen_c.draws[k]))
+            for a in (still, beside)
+        ]
+        assert vapour[0] == pytest.approx(vapour[1])
+
+
+def test_the_still_room_is_the_room() -> None:
+    """25 °C, 50 %, 0.1 m/s: 21.9 °C and .0885 kg/(m² h), but for the humectant, 2 % of vapour."""
+    air = dry().air
+    assert (air.room_c, air.room_humidity, air.air_speed_m_s.value) == (25.0, 0.5, 0.1)
+    assert air.film_c.value == pytest.approx(21.9, abs=0.2)
+    assert air.flux_kg_m2_h.value == pytest.approx(0.0885, rel=0.04)
+    assert air.flux_kg_m2_h.value < 0.0885
+    assert air.outside == ()
+    assert air.assumed == ""
+
+
+def test_a_fan_is_marked_as_outside_the_formula() -> None:
+    (said,) = dry(ShopDrying(climate=FAN)).air.outside
+    assert "outside the range the formula was made for" in said
+    assert "0.15 m/s" in said
+
+
+def test_hot_ink_is_marked_too() -> None:
+    hot = ShopDrying(climate=(*DRYER, *PLATEN), radiant="1000 W/m2", platen_over="60 K")
+    said = " ".join(
+        dry(hot, shop=SHOP.model_copy(update={"room": Room(temperature="45 C")})).air.outside
+    )
+    assert "Ink of" in said
+    assert "outside the range the formula was made for" in said
+
+
+def test_without_a_word_flashed_shirts_mean_a_dryer_nearby() -> None:
+    by_steps = dry(ShopDrying(), colours=TWO)  # opaque white, flashed before the blue
+    assert by_steps.air.climate == (*DRYER, *PLATEN)
+    assert "flashed" in by_steps.air.assumed
+    nothing = dry(ShopDrying())
+    assert nothing.air.climate == STILL
+    assert "nothing is flashed" in nothing.air.assumed
+
+
+def test_the_order_goes_before_the_shop() -> None:
+    drying = dry(ShopDrying(climate=FAN), DryingOrder(climate=STILL, flooded=False))
+    assert drying.air.climate == STILL
+    assert not drying.flooded
+
+
+def test_a_plain_table_is_not_flooded_unless_said() -> None:
+    table = SHOP.model_copy(update={"press": Press(kind="plain table")})
+    assert not dry(shop=table).flooded
+    assert dry(ShopDrying(climate=STILL, flooded=True), shop=table).flooded
+
+
+@pytest.mark.parametrize(
+    ("room", "said"),
+    [
+        ({"temperature": "-5 C"}, "-5 C is outside what drying is reckoned for, 0 to 50 C"),
+        ({"temperature": "55 C"}, "55 C is outside what drying is reckoned for, 0 to 50 C"),
+        ({"air_speed": "8 m/s"}, "8 m/s is faster than drying is reckoned for, 0 to 5 m/s"),
+    ],
+)
+def test_rooms_the_formulas_do_not_hold_in(room: dict[str, str], said: str) -> None:
+    with pytest.raises(SettingsError, match=said) as refused:
+        dry(shop=SHOP.model_copy(update={"room": Room(**room)}))
+    assert refused.value.exit_status == 2
+    assert len(refused.value.lines()) == 1
+
+
+def test_saturated_air_dries_nothing_and_says_so() -> None:
+    drying = dry(shop=SHOP.model_copy(update={"room": Room(temperature="20 C", humidity="100 %")}))
+    assert drying.air.flux_kg_m2_h.value == pytest.approx(0.0, abs=2e-3)
+    assert all(math.isfinite(figure) for figure in every_figure(drying))
+    idle, run = only(drying)
+    assert idle.finest.flooded_s.value > 8 * 3600
+    assert run.fits == 1.0
+
+
+@pytest.mark.parametrize(
+    "room",
+    [
+        {"temperature": "0 C", "humidity": "0 %", "air_speed": "0 m/s"},
+        {"temperature": "50 C", "humidity": "0 %", "air_speed": "5 m/s"},
+        {"temperature": "50 C", "humidity": "100 %", "air_speed": "0 m/s"},
+    ],
+)
+def test_at_the_ends_of_what_holds_every_figure_is_a_number(room: dict[str, str]) -> None:
+    for climate in (STILL, (*FAN, *DRYER, *PLATEN)):
+        for flooded in (True, False):
+            drying = dry(
+                ShopDrying(climate=climate, flooded=flooded),
+                shop=SHOP.model_copy(update={"room": Room(**room)}),
+                shirts=30,
+            )
+            assert all(math.isfinite(figure) for figure in every_figure(drying))
+
+
+# what the shop has measured
+
+
+def test_a_screen_on_the_balance_sets_the_flux() -> None:
+    """.74 g of 500 cm² in 10 minutes is .0888 kg/(m² h), whatever the model has for this room."""
+    weighed = {"loss": "0.74 g", "area": "500 cm2", "after": "10 min"}
+    for climate in (STILL, DRYER):
+        air = dry(ShopDrying(climate=climate, weighed=weighed)).air
+        assert air.flux_kg_m2_h.value == pytest.approx(0.0888)
+        assert (air.flux_kg_m2_h.low, air.flux_kg_m2_h.high) == pytest.approx(
+            (0.0799, 0.0977), rel=0.01
+        )
+
+
+def test_weighed_under_the_fan_the_still_room_is_reckoned_from_it() -> None:
+    weighed = {"loss": "2 g", "area": "500 cm2", "after": "10 min"}
+    shop = ShopDrying(climate=FAN, weighed=weighed)
+    still = dry(shop, DryingOrder(climate=STILL)).air.flux_kg_m2_h.value
+    model = flux(STILL) / flux(FAN)
+    assert still == pytest.approx(0.24 * model, rel=1e-6)
+
+
+@pytest.mark.parametrize("flooded", [False, True])
+def test_open_times_measured_by_lines_are_what_is_told(flooded: bool) -> None:
+    """For a line of 1 mm in the usual mesh without retarder: as measured, 10 % each way."""
+    key = "open_flooded" if flooded else "open_cleared"
+    idle, _ = only(dry(ShopDrying(**{"climate": STILL, key: "8 min"})))
+    time = idle.finest.flooded_s if flooded else idle.finest.cleared_s
+    assert idle.finest_mm == pytest.approx(1.0)
+    assert time.value == pytest.approx(480.0)
+    assert (time.low, time.high) == pytest.approx((432.0, 528.0), rel=0.01)
+    other = idle.finest.cleared_s if flooded else idle.finest.flooded_s
+    before, _ = only(dry())
+    was = before.finest.cleared_s if flooded else before.finest.flooded_s
+    assert other.value == pytest.approx(was.value)
+
+
+def test_measured_in_the_usual_mesh_it_carries_over_to_a_finer_one() -> None:
+    """Cleared, time goes as the mesh's volume: 16 for 53."""
+    fine = Mesh(
+        name="120-34", count="120/cm", thread="34 um", open_area="29.5 %", volume="16 cm3/m2"
+    )
+    shop = SHOP.model_copy(update={"mesh": (MAKERS, fine)})
+    own = ShopDrying(climate=STILL, open_cleared="8 min")
+    idle, _ = only(dry(own, shop=shop, mesh="120-34"))
+    assert idle.finest.cleared_s.value == pytest.approx(480.0 * 16 / 53, rel=1e-6)
+
+
+def test_other_measured_figures_take_their_rows_place() -> None:
+    """Print 10 and laying 20 s: a shirt in 30 s, ± 10 % each."""
+    drying = dry(ShopDrying(climate=STILL, print_time="10 s", laying_time="20 s"))
+    assert drying.run.shirt_s.value == pytest.approx(30.0)
+    assert drying.run.shirt_s.high < 33.0
+    base, _ = only(dry())
+    tough, _ = only(dry(ShopDrying(climate=STILL, critical_loss="60 %")))
+    ratio = tough.finest.flooded_s.value / base.finest.flooded_s.value
+    assert ratio == pytest.approx(0.6 / 0.5)
+
+
+def test_the_pace_of_weighing_ways_to_print_is_taken_over() -> None:
+    base = Base(print_time="30 s", lay_time="90 s")
+    assert dry(tables=(base,)).run.shirt_s.value == pytest.approx(120.0)
+    own = ShopDrying(climate=STILL, print_time="10 s")
+    assert dry(own, tables=(base,)).run.shirt_s.value == pytest.approx(100.0)
+
+
+def test_retarder_is_a_factor_on_what_may_be_lost_and_nothing_else() -> None:
+    plain, retarded = (dry(ShopDrying(climate=STILL, retarder=r)) for r in (False, True))
+    assert plain.air.flux_kg_m2_h.value == retarded.air.flux_kg_m2_h.value
+    a, b = only(plain)[0].finest, only(retarded)[0].finest
+    assert b.flooded_s.value / a.flooded_s.value == pytest.approx(1.3)
+    assert b.cleared_s.value / a.cleared_s.value == pytest.approx(1.3)
+    assert (b.flooded_s.draws >= a.flooded_s.draws - 1e-9).all()
+
+
+def test_retarder_in_one_ink_alone() -> None:
+    job = make_job(TWO, shop=SHOP, tables=(ShopDrying(climate=STILL),))
+    by_colour = {(DryingColour, BLUE): DryingColour(retarder=True)}
+    job = replace(job, chosen=replace(job.chosen, by_colour=by_colour))
+    idle = ask_of(job)(Drying).idle
+    assert (idle[WHITE].retarder, idle[BLUE].retarder) == (False, True)
+
+
+# the run
+
+
+def test_idle_times_go_by_width_and_flood() -> None:
+    idle, _ = only(dry())
+    cleared = [one.cleared_s.value for one in idle.by_width]
+    flooded = [one.flooded_s.value for one in idle.by_width]
+    assert cleared == sorted(cleared)
+    assert flooded == sorted(flooded)
+    assert all(f > 3 * c for f, c in zip(flooded, cleared, strict=True))
+
+
+def test_shirt_by_shirt_each_screen_waits_for_the_others() -> None:
+    """Two screens, one flash of 45 s, print 20 s, laying 60 s: 145 s; alone 80 s each."""
+    drying = dry(ShopDrying(climate=STILL), colours=TWO)
+    by_shirt, by_colour = drying.runs
+    assert (by_shirt.working, by_colour.working) == ("shirt by shirt", "colour by colour")
+    assert by_shirt.together == ((WHITE, BLUE),)
+    assert by_colour.together == ((WHITE,), (BLUE,))
+    assert by_shirt.shirt_s.value == pytest.approx(145.0)
+    assert by_shirt[BLUE].between_s.value == pytest.approx(145.0)
+    assert by_colour.shirt_s.value == pytest.approx(160.0)
+    assert by_colour[BLUE].between_s.value == pytest.approx(80.0)
+    assert by_colour.fits >= by_shirt.fits
+
+
+def test_one_frame_at_a_time_leaves_one_way() -> None:
+    hinged = SHOP.model_copy(update={"press": Press(kind="hinged frame")})
+    drying = dry(colours=TWO, shop=hinged)
+    assert [run.working for run in drying.runs] == ["colour by colour"]
+    with pytest.raises(SettingsError, match="holds one frame at a time; write .colour by colour"):
+        dry(order=DryingOrder(working="shirt by shirt"), colours=TWO, shop=hinged)
+
+
+def test_the_way_asked_for_comes_first() -> None:
+    drying = dry(order=DryingOrder(working="colour by colour"), colours=TWO)
+    assert [run.working for run in drying.runs] == ["colour by colour", "shirt by shirt"]
+    assert drying.run is drying.runs[0]
+    with pytest.raises(SettingsError, match="there is one film only"):
+        dry(order=DryingOrder(working="colour by colour"))
+
+
+def test_two_passes_wait_for_the_flash_and_for_the_next_shirt() -> None:
+    """Print 20, flash 45, print 20, laying 60: 65 s between the passes, 80 to the next shirt."""
+    drying = dry(passes=2)
+    _, run = only(drying)
+    assert drying.run.shirt_s.value == pytest.approx(145.0)
+    assert run.between_s.value == pytest.approx(80.0)
+
+
+HARD = ShopDrying(climate=(*FAN, *DRYER), flooded=False, laying_time="240 s")
+
+
+def test_a_run_that_does_not_fit_says_what_is_lost_and_when() -> None:
+    drying = dry(HARD)
+    _, run = only(drying)
+    assert run.fits < 0.2
+    assert drying.run.fits == run.fits
+    lost = run.lost
+    assert list(lost.widths_mm) == sorted(lost.widths_mm)
+    assert list(lost.chances) == sorted(lost.chances, reverse=True)
+    assert lost(0.01) == lost.chances[0]
+    assert lost(1000.0) == lost.chances[-1]
+    low, high = lost.chances[1], lost.chances[0]
+    between = lost(math.sqrt(lost.widths_mm[0] * lost.widths_mm[1]))
+    assert between == pytest.approx((low + high) / 2)
+    assert drying.run.first_lost is not None
+    assert run.wipe_before == 0
+    assert run.pause_s.low == 0.0
+    assert run.well.low[-1] < run.clogs_below.value
+
+
+def test_a_run_that_fits_says_so() -> None:
+    drying = dry(shirts=12)
+    _, run = only(drying)
+    assert run.fits > 0.97
+    assert run.wipe_before is None
+    assert run.pause_s.low > run.between_s.value
+    assert run.lost(1.0) == pytest.approx(1.0 - run.fits, abs=0.01)
+
+
+def test_curves_reach_over_the_run_and_fall() -> None:
+    """24 shirts, 4 test pulls, one spoilt."""
+    _, run = only(dry())
+    assert run.prints == tuple(range(1, 30))
+    for curve in (run.bead, run.well):
+        assert len(curve.low) == len(curve.middle) == len(curve.high) == 29
+        assert all(a < b < c for a, b, c in zip(curve.low, curve.middle, curve.high, strict=True))
+    assert run.well.middle[-1] < run.bead.middle[-1] < 0.55
+
+
+def test_top_ups_follow_each_other_and_feed_the_run() -> None:
+    """In the middle, what is put on is what is printed and what evaporates, but for what was loaded."""
+    drying = dry(shirts=120)
+    _, run = only(drying)
+    shirts = [one.shirt[1] for one in run.top_ups]
+    assert shirts == sorted(shirts)
+    assert len(shirts) >= 2
+    assert all(0.5 <= one.chance <= 1.0 and one.grams[0] > 0 for one in run.top_ups)
+    small, _ = dry(shirts=4).run.by_screen[BLUE], None
+    assert small.top_ups == ()
+    assert small.load_g.value < run.load_g.value
+
+
+def test_pauses_and_wipes_of_the_order_are_heeded() -> None:
+    usual = dry()
+    paused = dry(order=DryingOrder(pause="45 min", pause_every=12))
+    assert paused.run.fits < usual.run.fits
+    assert paused.run.run_s.value == pytest.approx(usual.run.run_s.value + 2 * 2700.0)
+    loses = dry(HARD)
+    wiped = dry(HARD, DryingOrder(wipe_every=1))
+    assert wiped.run.fits > loses.run.fits
+
+
+def test_ink_that_dries_out_before_the_blade_says_when() -> None:
+    drying = dry(
+        ShopDrying(climate=(*FAN, *DRYER), print_time="10 s", laying_time="30 min"), shirts=40
+    )
+    _, run = only(drying)
+    assert run.dries_out > 0.9
+    assert run.dried_shirt is not None
+    assert 0 <= run.dried_shirt[0] <= run.dried_shirt[1] <= run.dried_shirt[2] < 40
+    assert run.mist_from is not None
+    assert all(math.isfinite(figure) for figure in every_figure(drying))
+
+
+def test_a_run_longer_than_a_day_is_told_for_its_first() -> None:
+    """80 s a shirt: 1080 in a day."""
+    drying = dry(shirts=1500)
+    assert drying.followed == 1080
+    (said,) = drying.says
+    assert said.startswith("1549 prints take longer than a day")
+    assert drying.run.run_s.value == pytest.approx(1549 * 80.0)
+    assert all(math.isfinite(figure) for figure in every_figure(drying))
+
+
+def test_white_that_shares_a_film_with_its_colour_is_washed_out_each_time() -> None:
+    """The way to print says so; what it asks for is heeded."""
+    from prep_base.answers import Way, WaysToPrint
+
+    way = Way("one film", 1, 2, 1, 1, 47, 0.0, 1.0, 1.0, True, "", "", "")
+    ways = WaysToPrint((way,), "one film", False, True, ())
+    from prep_drying.forecast import drying_of
+
+    job = make_job({BLUE: SOLID}, shop=SHOP, tables=(HARD,))
+    ask = ask_of(job)
+
+    def with_ways(question: Any) -> Any:
+        return ways if question is WaysToPrint else ask(question)
+
+    washed = drying_of(job, with_ways)
+    assert any("washed between its inks" in said for said in washed.says)
+    assert washed.run.fits > ask(Drying).run.fits
+
+
+# without others
+
+
+def test_without_ink_it_says_what_is_missing() -> None:
+    job = make_job({BLUE: SOLID})
+    with pytest.raises(Unanswered, match="without what the plugin ink says"):
+        prep_drying.prep_answers()[Drying](job, make_ask({}))
+
+
+def test_without_the_packages_of_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No steps known: two passes with a flash between, in order; no pace of the base's either."""
+    job = make_job({BLUE: SOLID}, shop=SHOP, passes=2, tables=(ShopDrying(climate=STILL),))
+    from prep_drying.forecast import drying_of
+
+    asked = ask_of(job)
+    with_all = asked(Drying)
+    for name in ("prep_sequence.answers", "prep_base.answers", "prep_base.settings"):
+        monkeypatch.setitem(sys.modules, name, None)
+    alone = drying_of(job, asked)
+    assert "without the plugin sequence" in alone.says[0]
+    assert alone.run.shirt_s.value == pytest.approx(with_all.run.shirt_s.value)
+    monkeypatch.setitem(sys.modules, "prep_ink.answers", None)
+    with pytest.raises(Unanswered, match="without what the plugin ink says"):
+        drying_of(job, asked)
+
+
+def test_ink_without_water_is_refused() -> None:
+    from prep.estimate import Estimate
+    from prep_drying.forecast import drying_of
+    from prep_ink.answers import InkOnScreens
+
+    job = make_job({BLUE: SOLID}, shop=SHOP)
+    ask = ask_of(job)
+    inks = ask(InkOnScreens)
+    dried = replace(inks[BLUE], water_share=Estimate(0.0, "", np.zeros(512)))
+
+    def without_water(question: Any) -> Any:
+        return replace(inks, by_screen={BLUE: dried}) if question is InkOnScreens else ask(question)
+
+    with pytest.raises(InputError, match="holds no water"):
+        drying_of(job, without_water)
+
+
+def test_draws_are_those_of_the_ink() -> None:
+    """A mesh that holds more ink stays open longer in the same worlds in which it prints more."""
+    from prep_ink.answers import InkOnScreens
+
+    usual = SHOP.model_copy(update={"mesh": Shop().mesh})
+    known = ShopInk(transfer={"value": 0.9, "low": 0.9, "high": 0.9})
+    job = make_job(
+        {BLUE: box(0, 0, 100, 50)}, shop=usual, tables=(ShopDrying(climate=STILL), known)
+    )
+    ask = ask_of(job)
+    grams = ask(InkOnScreens)[BLUE].per_print_g.draws
+    time = ask(Drying).idle[BLUE].by_width[-1].cleared_s.draws
+    assert np.corrcoef(np.log(grams), np.log(time))[0, 1] > 0.05
+
+
+def test_more_water_and_thicker_mesh_stay_open_longer() -> None:
+    inks = tuple(Ink(name=n, water_share=w) for n, w in (("dry", "40 %"), ("wet", "70 %")))
+    shop = SHOP.model_copy(update={"inks": inks})
+    dry_one, wet = (
+        only(dry(shop=shop, ink=name))[0].finest.flooded_s.value for name in ("dry", "wet")
+    )
+    assert wet / dry_one == pytest.approx(70 / 40)
