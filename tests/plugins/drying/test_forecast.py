@@ -540,19 +540,15 @@ def test_ink_without_water_is_refused() -> None:
         drying_of(job, without_water)
 
 
-def test_draws_are_those_of_the_ink() -> None:
-    """A mesh that holds more ink stays open longer in the same worlds in which it prints more."""
-    from prep_ink.answers import InkOnScreens
+def test_a_mesh_means_the_same_worlds_as_for_its_ink() -> None:
+    """A mesh that holds more ink in a world does so for ink and drying alike."""
+    from prep_drying.layers import mesh_um
+    from prep_ink.hand import Hand, mesh_parameter
+    from prep_ink.mesh import figures
 
-    usual = SHOP.model_copy(update={"mesh": Shop().mesh})
-    known = ShopInk(transfer={"value": 0.9, "low": 0.9, "high": 0.9})
-    job = make_job(
-        {BLUE: box(0, 0, 100, 50)}, shop=usual, tables=(ShopDrying(climate=STILL), known)
-    )
-    ask = ask_of(job)
-    grams = ask(InkOnScreens)[BLUE].per_print_g.draws
-    time = ask(Drying).idle[BLUE].by_width[-1].cleared_s.draws
-    assert np.corrcoef(np.log(grams), np.log(time))[0, 1] > 0.05
+    for mesh in (figures("43-80", 43, 80), figures("77-55", 77, 55, volume_um=24.0)):
+        theirs = mesh.volume_um * Hand(ShopInk()).worlds(mesh_parameter(mesh))
+        np.testing.assert_array_equal(mesh_um(mesh), theirs)
 
 
 def test_more_water_and_thicker_mesh_stay_open_longer() -> None:

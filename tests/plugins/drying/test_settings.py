@@ -1,0 +1,79 @@
+"""What shop.toml and order.toml may not say of drying: one line each, exit status 2."""
+
+from __future__ import annotations
+
+import pytest
+
+from prep.cli import run
+from prep_drying.settings import CLIMATES, Drying, DryingOrder
+
+DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm" viewBox="0 0 100 50">
+<rect width="100" height="50" fill="#1f3a5f"/></svg>"""
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ('shop.room.humidity="120 %"', "between 0 and 100 %"),
+        ('shop.room.humidity="-5 %"', "is not a share"),
+        ('shop.room.temperature="80 C"', "60"),
+        ('shop.room.air_speed="-1 m/s"', "must not be negative"),
+        ('shop.drying.climate=["sauna"]', "still room"),
+        ("shop.drying.climate=[]", "climate is empty; name one or more of still room"),
+        ('shop.drying.climate=["still room", "fan on the screens"]', "keep one of them"),
+        ('shop.drying.climate=["still room", "still room"]', "name it once"),
+        ('shop.drying.print_time="0 s"', "must be more than 0"),
+        ('shop.drying.laying_time="-5 s"', "must be more than 0"),
+        ('shop.drying.laying_time="2 days"', "unit"),
+        ('shop.drying.open_cleared="0 min"', "must be more than 0"),
+        ('shop.drying.open_flooded="30 h"', "86400"),
+        ('shop.drying.exchange="0 %"', "must be more than 0"),
+        ('shop.drying.critical_loss="100 %"', "must be less than 1"),
+        ("shop.drying.retarder_gain=0.5", "must be at least 1"),
+        ('shop.drying.fan_speed="12 m/s"', "must be at most 5"),
+        ('shop.drying.radiant="2 kW/m2"', "1000"),
+        ('shop.drying.radiant="200 W"', "W/m2"),
+        ('shop.drying.platen_over="90 K"', "60"),
+        ('shop.drying.flood_layer={ value = "100 um", low = "120 um" }', "low must not lie above"),
+        ('shop.drying.weighed={ loss = "1 g", area = "500 cm2", after = "0 min" }', "more than 0"),
+        ('shop.drying.weighed={ loss = "900 g", area = "5 cm2", after = "1 min" }', "correct loss"),
+        ('drying.pause="10 min"', "pause needs pause_every beside it"),
+        ("drying.pause_every=10", "pause_every needs pause beside it"),
+        ("drying.pause_every=0", "must be at least 1"),
+        ("drying.wipe_every=-3", "must be at least 1"),
+        ('drying.working="backwards"', "shirt by shirt"),
+        ('drying.climate=["fan on the screens", "still room"]', "keep one of them"),
+        ("drying.flood=true", "flood"),
+    ],
+)
+def test_one_line_and_status_2(said: str, told: str, tmp_path, capsys) -> None:
+    art = tmp_path / "front.svg"
+    art.write_text(DRAWING)
+    assert run(["ink", str(art), "--shirts", "12", "--set", said]) == 2
+    (line,) = capsys.readouterr().err.strip().splitlines()
+    assert told in line
+    assert "Traceback" not in line
+
+
+def test_what_is_written_out_reads_the_same() -> None:
+    shop = Drying(
+        climate=("fan on the screens", "flash dryer beside the press"),
+        flooded=True,
+        retarder=True,
+        weighed={"loss": "0.74 g", "area": "500 cm2", "after": "10 min"},
+        open_cleared="8 min",
+        exchange={"value": "50 %", "low": "40 %", "high": "60 %"},
+        radiant="150 W/m2",
+        platen_over="12 K",
+        retarder_gain=1.5,
+    )
+    assert Drying.model_validate(shop.model_dump(by_alias=True, exclude_none=True)) == shop
+    order = DryingOrder(climate=CLIMATES[:1], pause="10 min", pause_every=12, wipe_every=20)
+    assert DryingOrder.model_validate(order.model_dump(by_alias=True, exclude_none=True)) == order
+
+
+def test_weighed_by_hand() -> None:
+    """.74 g of 500 cm² in 10 minutes: 14.8 g/m² in a sixth of an hour, 88.8 g/(m² h)."""
+    weighed = Drying(weighed={"loss": "0.74 g", "area": "500 cm2", "after": "10 min"}).weighed
+    assert weighed is not None
+    assert weighed.kg_m2_h == pytest.approx(0.0888)
