@@ -404,7 +404,7 @@ class _Reckoning:
             return ways[name].error / SIGMAS * self.mass_g[name]
         own = self.weighing_g if self.dose_g[name] else 0.0
         if name == self.mixture.base.name:
-            carried = (self.weighing_g * (1.0 - way.strength) for way in ways.values())
+            carried = (way.carried_error_g(self.weighing_g) for way in ways.values())
             return math.hypot(own, *carried)
         return own
 

@@ -49,6 +49,18 @@ class PreMix:
         """What is carried of the carrier into the batch."""
         return self.take_g - self.dose_g
 
+    def carried_error_g(self, weighing_g: float) -> float:
+        """Give the error of what is carried of the carrier, one sigma.
+
+        It is T - T q, q the strength: off by (1 - q) u for what is taken, and by T times the error of q,
+        which is that of the dose without its part q u for what is taken.
+
+        :param weighing_g: error u of one weighing, one sigma
+        """
+        dose_g = self.dose_g * self.error / SIGMAS
+        of_strength = dose_g**2 - (self.strength * weighing_g) ** 2
+        return math.sqrt(((1.0 - self.strength) * weighing_g) ** 2 + max(0.0, of_strength))
+
     @property
     def left_g(self) -> float:
         """What is left of the pre-mix."""

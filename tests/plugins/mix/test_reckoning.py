@@ -273,6 +273,22 @@ def test_more_in_the_pot_than_asked_for_is_kept_as_it_is():
     assert batch.row("red").weigh_g == 192.0
 
 
+def test_a_share_of_the_whole_volume_beside_what_is_in_already():
+    """10 ml of 100 ml: 8 g of it are in, so 20 g (20 ml) of another leave 70 ml of ink, 77 g."""
+    mixture = Mixture(
+        Ink("red", 1.1),
+        (Part("red", 1.0, 1.1),),
+        (
+            Added(Dosed("thinner", 0.1, "mix", "volume", 0.8), 0.5),
+            Added(Dosed("filler", 0.01, "ink", "mass", 1.0), 0.5),
+        ),
+    )
+    batch = reckon(mixture, 77.0 + 8.0 + 20.0, FINE_G, 0.05, already_g={"filler": 20.0})
+    assert batch.volume_ml == pytest.approx(100.0)
+    assert batch.row("thinner").mass_g == pytest.approx(8.0)
+    assert batch.row("red").mass_g == pytest.approx(77.0)
+
+
 def test_more_in_the_pot_than_the_batch_can_hold():
     """12 g at 5 % of the ink need 240 g of it, so a mix of 252 g; 90 g at 90 % need 100 g."""
     with pytest.raises(TooMuchIn) as much:
@@ -345,6 +361,7 @@ def test_a_pre_mix_against_chance():
     ink = weighed(random, base.weigh_g, step, count) + taken - additive
     assert 2 * np.std(additive) / row.mass_g == pytest.approx(row.error, rel=0.03)
     assert np.std(additive / (additive + ink)) == pytest.approx(row.share_error, rel=0.03)
+    assert 2 * np.std(ink) / base.mass_g == pytest.approx(base.error, rel=0.02)
     assert np.mean(additive) == pytest.approx(row.in_mix_g, rel=2e-3)
     assert 2 * np.std(additive) / row.mass_g < 0.05
 

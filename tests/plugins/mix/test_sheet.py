@@ -156,6 +156,16 @@ def test_a_density_that_is_assumed_is_told() -> None:
     assert f"Density of straw assumed, as usual for its kind: {density:.3g} g/ml" in table.caption
 
 
+def test_the_usual_pot_life_of_a_kind() -> None:
+    """Discharge ink goes off once mixed, whether or not the shop says after what time."""
+    shop = Shop.model_validate_json('{"inks": [{"name": "straw", "kind": "discharge"}]}')
+    job = make_job(REGIONS, inks={RED: "straw", GOLD: "straw"}, shop=shop)
+    (mix,) = ask_of(job)(InkOnScreens).inks
+    assert mix.pot_life_s is not None
+    caption = _table(sections_of(job)[RED].blocks).caption
+    assert f"Use within {mix.pot_life_s / 3600:g} h of mixing (straw), then discard" in caption
+
+
 def test_one_ink_of_two_screens_is_mixed_once() -> None:
     job = job_of(inks={RED: "finch red", GOLD: "finch red"})
     sections = sections_of(job)
@@ -219,6 +229,13 @@ def test_too_little_to_mix_from() -> None:
     assert (finding.severity, finding.kind) == ("at risk", "not enough to mix from")
     assert finding.what.startswith("rust: ")
     assert finding.what.endswith(" g for finch red, 1 g in stock.")
+
+
+def test_an_ink_as_it_comes_is_told_of_by_who_reckons_it() -> None:
+    """Too little of it in stock is no finding of mixing too."""
+    shop = Shop.model_validate_json('{"inks": [{"name": "straw", "in_stock": "1 g"}]}')
+    job = make_job(REGIONS, inks={RED: "straw", GOLD: "straw"}, shop=shop)
+    assert findings_of(job) == []
 
 
 def test_a_batch_larger_than_all_pots() -> None:
