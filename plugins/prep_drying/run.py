@@ -79,12 +79,14 @@ class Course:
     :param pause_s: idle time, besides, after every so many shirts
     :param pause_every: shirts between pauses; 0 = no pauses
     :param wipe_every: shirts after which the openings are wiped out and filled anew; 0 = never
+    :param mist: as much water is stirred into the ink before the blade as leaves it
     """
 
     prints: int
     pause_s: float = 0.0
     pause_every: int = 0
     wipe_every: int = 0
+    mist: bool = False
 
     def __post_init__(self) -> None:
         """Check the figures.
@@ -139,7 +141,8 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
     most = on.gaps_s.shape[1]
     fresh = on.water_share / (1.0 - on.water_share)  # water over solids
     may_stay = 1.0 - on.critical_loss  # share of its water that ink must keep
-    a_shirt_g = on.print_g * on.pulls[:, None] + on.evaporation_g_s * on.gaps_s.sum(axis=1)
+    gone_g_s = np.zeros_like(on.evaporation_g_s) if course.mist else on.evaporation_g_s
+    a_shirt_g = on.print_g * on.pulls[:, None] + gone_g_s * on.gaps_s.sum(axis=1)
     water, solids = on.load_g * on.water_share, on.load_g * (1.0 - on.water_share)
     bead_left = np.ones((screens, worlds))  # water over solids, of what fresh ink has
     left = np.ones((screens, widths, worlds))
@@ -158,7 +161,8 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
         for k in range(most):
             acts = (on.pulls > k)[:, None]
             gap = on.gaps_s[:, k] + (course.pause_s if waits and k == 0 else 0.0)
-            water = np.maximum(water - on.evaporation_g_s * gap, 0.0)
+            if not course.mist:
+                water = np.maximum(water - on.evaporation_g_s * gap, 0.0)
             bead_left = _ratio(water, solids, fresh, bead_left)
             left = np.maximum(left - on.loss_per_s * gap[:, None], 0.0)
             if wipes and k == 0:

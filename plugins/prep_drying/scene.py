@@ -33,6 +33,7 @@ _NO_STEPS = (
     "The steps of a shirt aren't known without the plugin sequence: screens are taken to be printed in"
     " order, flashed between two passes of one screen only."
 )
+_RETARDER = "retard"  # in the name of an additive
 _USUAL_FLASH_S = 45.0  # to the touch and cooled, where nobody tells
 
 
@@ -152,14 +153,14 @@ def scene_of(job: Job, ask: Ask) -> Scene:
         job.shop.press.kind != "plain table",
     )
     hand = Hand(shop, instead=_paces(job))
-    retarder = shop.retarder if order.retarder is None else order.retarder
+    said = shop.retarder if order.retarder is None else order.retarder
     screens = tuple(
         OneScreen(
             screen,
             meshes[screen.key],
             inks[screen.key],
             _finest_mm(screen),
-            _or(job.settings(DryingColour, screen.colour).retarder, retarder),
+            _retarder(job, screen, said),
         )
         for screen in job.screens
     )
@@ -184,8 +185,20 @@ def scene_of(job: Job, ask: Ask) -> Scene:
     )
 
 
-def _or(said: bool | None, otherwise: bool) -> bool:
-    return otherwise if said is None else said
+def _retarder(job: Job, screen: Screen, said: bool | None) -> bool:
+    """Tell whether an ink holds retarder: as colour, order or shop say, else by what is mixed into it."""
+    own = job.settings(DryingColour, screen.colour).retarder
+    if own is not None or said is not None:
+        return bool(said if own is None else own)
+    try:
+        from prep_mix.settings import MixColour, MixOrder, MixShop
+    except ModuleNotFoundError:
+        return False
+    recipes = (r.additives for r in job.settings(MixShop).recipe if r.ink == screen.ink)
+    wanted = dict(job.settings(MixOrder).additives)
+    for more in (*recipes, job.settings(MixColour, screen.colour).additives):
+        wanted |= more
+    return any(_RETARDER in name.casefold() and share != 0 for name, share in wanted.items())
 
 
 def _finest_mm(screen: Screen) -> float:
@@ -301,7 +314,9 @@ def _course(
             f"{prints} prints take longer than a day; drying is told for the first {most}: wash the screens"
             " at its end and begin anew."
         )
-    return Course(min(prints, most), order.pause_s or 0.0, order.pause_every or 0, wipe)
+    return Course(
+        min(prints, most), order.pause_s or 0.0, order.pause_every or 0, wipe, mist=order.mist
+    )
 
 
 def _washed_every(job: Job, ask: Ask) -> int:

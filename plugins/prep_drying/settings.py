@@ -129,7 +129,10 @@ class Drying(Table):
         description="screens are flooded after each print; none = but on a plain table, where the frame is"
         " lifted off",
     )
-    retarder: bool = Field(False, description="inks hold retarder at their maker's dose")
+    retarder: bool | None = Field(
+        None,
+        description="inks hold retarder at their maker's dose; none = where [mix] adds what is called so",
+    )
     weighed: Weighed | None = Field(
         None, description="loss of a flooded screen on a balance, like { loss, area, after }"
     )

@@ -26,6 +26,7 @@ from prep_drying.answers import Climate, Drying, IdleScreen, ScreenRun
 from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingColour, DryingOrder
 from prep_ink.settings import OrderInk, ShopInk
+from prep_mix.settings import MixOrder, MixShop
 
 WHITE, BLUE = "#ffffff", "#1f3a5f"
 SOLID = union_all([box(0, 0, 100, 50), box(0, 55, 100, 56)])  # with a strip of 1 mm
@@ -332,6 +333,25 @@ def test_retarder_is_a_factor_on_what_may_be_lost_and_nothing_else() -> None:
     assert b.flooded_s.value / a.flooded_s.value == pytest.approx(1.3)
     assert b.cleared_s.value / a.cleared_s.value == pytest.approx(1.3)
     assert (b.flooded_s.draws >= a.flooded_s.draws - 1e-9).all()
+
+
+def test_retarder_that_is_mixed_in_counts_unless_it_is_said_otherwise() -> None:
+    for mixed, said, holds in (
+        ({"retarder": 0.025}, None, True),
+        ({"Drying Retardant": 0.02}, None, True),
+        ({"retarder": 0.0}, None, False),
+        ({"thickener": 0.02}, None, False),
+        ({"retarder": 0.025}, False, False),
+        ({}, True, True),
+    ):
+        idle, _ = only(dry(ShopDrying(retarder=said), tables=(MixOrder(additives=mixed),)))
+        assert idle.retarder is holds
+    additive = {"name": "retarder", "of": "ink", "by": "mass", "most": "5 %"}
+    recipe = {"ink": BLUE, "by": "mass", "parts": {"clear": 1}, "additives": {"retarder": 0.02}}
+    shop = MixShop(additive=[additive], recipe=[recipe])
+    assert only(dry(tables=(shop,)))[0].retarder
+    other = MixShop(additive=[additive], recipe=[recipe | {"ink": "red"}])
+    assert not only(dry(tables=(other,)))[0].retarder
 
 
 def test_retarder_in_one_ink_alone() -> None:

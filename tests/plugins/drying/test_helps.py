@@ -68,6 +68,7 @@ def test_everything_that_applies_is_tried_and_ranked() -> None:
         "two batches",
         "working colour by colour",
         "wiping",
+        "misted",
         "cooler",
         "70 % humidity in place of 50 %",
     )
@@ -97,6 +98,7 @@ def test_each_change_is_the_answer_one_gets_with_it() -> None:
         ("fan and air", HARD.model_copy(update={"climate": ALL[1:]}), None),
         ("working colour", HARD, DryingOrder(working="colour by colour")),
         ("wiping", HARD, DryingOrder(wipe_every=10)),
+        ("misted", HARD, DryingOrder(mist=True)),
     ):
         assert one(found, words).fits == asking(own, order)(Drying).run.fits
     damp = asking(HARD, room=Room(humidity="70 %"))(Drying)
@@ -112,11 +114,11 @@ def test_nothing_that_dries_less_makes_it_worse() -> None:
 def test_what_is_done_already_is_not_proposed() -> None:
     found = helps(
         ShopDrying(climate=("still room",), retarder=True),
-        DryingOrder(wipe_every=5),
+        DryingOrder(wipe_every=5, mist=True),
         room=Room(temperature="12 C", humidity="75 %"),
     )
     said = " ".join(h.what for h in found.helps)
-    for words in ("fan", "dryer", "cool", "retarder", "flooding", "wiping", "humidity"):
+    for words in ("fan", "dryer", "cool", "retarder", "flooding", "wiping", "mist", "humidity"):
         assert words not in said
     assert "two batches" in said
 

@@ -199,6 +199,14 @@ def test_what_dries_out_says_when_and_is_never_nan() -> None:
     assert run.bead[-1, 0, 0] == 0.0
 
 
+def test_misted_ink_keeps_its_water() -> None:
+    """Only what is printed goes: 200 - 16 · 3 = 152 g, 60 % of it water as ever."""
+    run = simulate(screens(), Course(16, mist=True))
+    assert run.mass_g[0, 0] == pytest.approx(152.0)
+    assert non_water(run) == pytest.approx(0.4)
+    assert simulate(screens(keep_g=150.0), Course(16, mist=True)).dried_at[0, 0] == 0
+
+
 def test_an_opening_once_lost_stays_lost() -> None:
     """4 % of its water a second: dry in 25 s, lost before the first print."""
     run = simulate(screens(loss_per_s=0.04), Course(5))
