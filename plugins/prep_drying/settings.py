@@ -200,6 +200,10 @@ class DryingOrder(Table):
         description="shirts after which openings are wiped out; none = never",
     )
 
+    mist: bool = Field(
+        False, description="as much water is misted on the ink before the blade as leaves it"
+    )
+
     @model_validator(mode="after")
     def _agrees(self) -> Self:
         _makes_sense(self.climate)
