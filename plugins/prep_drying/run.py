@@ -150,6 +150,14 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
     dried_at = np.zeros((screens, worlds), dtype=np.int64)
     pause_s = np.full((screens, worlds), np.inf)
     finest_per_s = np.maximum(on.loss_per_s[:, 0], 1e-300)
+    acting = [(on.pulls > k)[:, None] for k in range(most)]
+    # what a pull does the same each time, for each pull of a shirt
+    dries = [on.loss_per_s * on.gaps_s[:, k, None] for k in range(most)]
+    taken = [np.where(acts, on.print_g, 0.0) for acts in acting]
+    exchanged = [np.where(acts, on.exchange, 0.0)[:, None] for acts in acting]
+    kept = [1.0 - part for part in exchanged]
+    may_stay_in = [np.where(acts, may_stay, -1.0)[:, None] for acts in acting]
+    open_still = np.ones(left.shape, dtype=bool)
     shape = (course.prints, screens, worlds) if curves else (0, screens, worlds)
     bead_curve, well_curve, topped = np.empty(shape), np.empty(shape), np.zeros(shape)
     for number in range(1, course.prints + 1):
@@ -159,18 +167,23 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
         rest_g = on.keep_g + (course.prints - gone) * a_shirt_g
         driest = None
         for k in range(most):
-            acts = (on.pulls > k)[:, None]
+            acts = acting[k]
             gap = on.gaps_s[:, k] + (course.pause_s if waits and k == 0 else 0.0)
             if not course.mist:
                 water = np.maximum(water - on.evaporation_g_s * gap, 0.0)
             bead_left = _ratio(water, solids, fresh, bead_left)
-            left = np.maximum(left - on.loss_per_s * gap[:, None], 0.0)
+            left -= dries[k]
+            if waits and k == 0:
+                left -= on.loss_per_s * course.pause_s
+            np.maximum(left, 0.0, out=left)
             if wipes and k == 0:
-                left = np.broadcast_to(bead_left[:, None], left.shape)
-            newly = (left <= may_stay[:, None]) & (lost_at == 0) & acts[:, None]
-            lost_at[newly] = number
+                left[:] = bead_left[:, None]
+            newly = (left <= may_stay_in[k]) & open_still
+            if newly.any():
+                lost_at[newly] = number
+                open_still &= ~newly
             dried_at[(bead_left <= may_stay) & (dried_at == 0) & acts] = number
-            finest = left[:, 0]
+            finest = left[:, 0].copy()
             driest = (
                 finest if driest is None else np.where(acts, np.minimum(driest, finest), driest)
             )
@@ -185,11 +198,11 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
                 bead_left = _ratio(water, solids, fresh, bead_left)
                 if curves:
                     topped[gone] += added
-            taken = np.where(acts, on.print_g, 0.0)
-            stays = 1.0 - np.divide(taken, mass, out=np.zeros_like(mass), where=mass > 0)
-            water, solids = water * np.maximum(stays, 0.0), solids * np.maximum(stays, 0.0)
-            exchange = np.where(acts, on.exchange, 0.0)[:, None]
-            left = left * (1.0 - exchange) + exchange * bead_left[:, None]
+            stays = 1.0 - np.divide(taken[k], mass, out=np.zeros_like(mass), where=mass > 0)
+            np.maximum(stays, 0.0, out=stays)
+            water, solids = water * stays, solids * stays
+            left *= kept[k]
+            left += exchanged[k] * bead_left[:, None]
             spare = np.where(acts, np.maximum(left[:, 0] - may_stay, 0.0) / finest_per_s, np.inf)
             pause_s = np.minimum(pause_s, spare)
         if curves:
