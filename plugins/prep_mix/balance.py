@@ -63,11 +63,6 @@ def on_balance(mass_g: float, readability_g: float) -> float:
     return as_shown(round(mass_g / readability_g), readability_g)
 
 
-def below(mass_g: float, readability_g: float) -> float:
-    """Give the largest mass on the balance that isn't more than this."""
-    return as_shown(math.floor(mass_g / readability_g + 1e-9), readability_g)
-
-
 def above(mass_g: float, readability_g: float) -> float:
     """Give the smallest mass on the balance that isn't less than this; infinite where this is."""
     if not math.isfinite(mass_g / readability_g):

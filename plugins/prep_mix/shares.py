@@ -59,37 +59,6 @@ class Ink:
     density: float | None = None
 
 
-def of_mix(share_of_ink: float) -> float:
-    """Give as a share of the mix what is given as a share of the ink, where it is the only additive.
-
-    >>> round(100 * of_mix(0.025), 3)
-    2.439
-    """
-    return share_of_ink / (1.0 + share_of_ink)
-
-
-def of_ink(share_of_mix: float) -> float:
-    """Give as a share of the ink what is given as a share of the mix; the inverse of :func:`of_mix`.
-
-    :raises NoInkLeft: a share of 1 or more
-
-    >>> round(7.04 * of_ink(0.025), 4)
-    0.1805
-    """
-    if not share_of_mix < 1.0:
-        raise NoInkLeft("an additive can't be the whole mix")
-    return share_of_mix / (1.0 - share_of_mix)
-
-
-def may_be_added(most: float, ink_g: float, already_g: float) -> float:
-    """Give what may still be added of an additive, by mass of the ink: max(0, most m - already).
-
-    >>> may_be_added(0.05, 200.0, 5.0), may_be_added(0.05, 200.0, 12.0)
-    (5.0, 0.0)
-    """
-    return max(0.0, most * ink_g - already_g)
-
-
 def masses(
     total_g: float,
     ink: Ink,

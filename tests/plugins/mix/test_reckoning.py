@@ -29,9 +29,6 @@ from prep_mix.shares import (
     NoDensity,
     NoInkLeft,
     masses,
-    may_be_added,
-    of_ink,
-    of_mix,
     share_in,
 )
 
@@ -62,8 +59,8 @@ def test_the_same_share_of_the_mix():
     total = 7.04 / 0.975
     ink, (additive,) = masses(total, Ink("red"), [Dosed("retarder", 0.025, "mix", "mass")])
     assert (ink, additive) == (pytest.approx(7.04), pytest.approx(0.1805, abs=5e-5))
-    assert of_mix(0.025) == pytest.approx(0.02439, abs=5e-6)
-    assert 7.04 * of_ink(0.025) == pytest.approx(0.1805, abs=5e-5)
+    of_mix = Dosed("retarder", 0.0, "mix", "mass")
+    assert share_in(of_mix, 0.176, Ink("red"), 7.04, ()) == pytest.approx(0.02439, abs=5e-6)
 
 
 @pytest.mark.parametrize(
@@ -142,11 +139,13 @@ def test_what_an_additive_thins(share, solids):
 
 def test_what_is_in_counts_against_the_maximum():
     """5 % of 200 g are 10 g; with 2.5 % (5 g) in, 5.0 g more are allowed."""
-    assert may_be_added(0.05, 200.0, 5.0) == 5.0
-    assert may_be_added(0.05, 200.0, 11.0) == 0.0
     batch = reckon(one_additive(0.05, most=0.05), 210.0, 0.1, 0.05, already_g={"retarder": 5.0})
     assert batch.row("retarder").weigh_g == 5.0
     assert batch.row("retarder").in_mix_g == 10.0
+    # 11 g are above it by themselves: 5 % of 220 g of ink
+    with pytest.raises(TooMuchIn) as much:
+        reckon(one_additive(0.05, most=0.05), 210.0, 0.1, 0.05, already_g={"retarder": 11.0})
+    assert much.value.least_batch_g == pytest.approx(231.0)
 
 
 def test_errors_add_in_quadrature():
@@ -213,10 +212,17 @@ def test_a_batch_by_volume_has_that_volume(mixture, volume_ml):
     assert reckon(mixture, total, FINE_G, 0.5).volume_ml == pytest.approx(volume_ml)
 
 
-@given(st.floats(0.0, 0.99))
-def test_of_the_ink_and_of_the_mix_are_inverse(share):
-    assert of_mix(of_ink(share)) == pytest.approx(share)
-    assert of_ink(of_mix(share)) == pytest.approx(share)
+@given(st.floats(1e-6, 5.0), st.sampled_from(["mass", "volume"]), DENSITIES, DENSITIES)
+def test_of_the_ink_and_of_the_mix_are_inverse(share, by, ink_density, density):
+    """What a share of the ink comes to as one of the mix, p / (1 + p), gives the same masses."""
+    ink = Ink("ink", ink_density)
+    of_ink = Dosed("additive", share, "ink", by, density)
+    ink_g, (additive_g,) = masses(100.0, ink, [of_ink])
+    of_mix = Dosed("additive", 0.0, "mix", by, density)
+    back = share_in(of_mix, additive_g, ink, ink_g, ())
+    assert back == pytest.approx(share / (1 + share))
+    again, (additive,) = masses(100.0, ink, [Dosed("additive", back, "mix", by, density)])
+    assert (again, additive) == (pytest.approx(ink_g), pytest.approx(additive_g))
 
 
 @given(mixtures(), st.floats(50.0, 5000.0), st.sampled_from([0.01, 0.1, 0.5, 1.0]))
