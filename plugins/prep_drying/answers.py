@@ -22,6 +22,7 @@ Climate = Literal[
     "warm platen under the screen",
 ]
 Working = Literal["shirt by shirt", "colour by colour"]
+Misting = Literal["never", "as needed", "always"]
 Range = tuple[float, float, float]
 """10, 50 and 90 % points."""
 
@@ -137,8 +138,11 @@ class ScreenRun:
     :param wipe_before: shirt before which to wipe the finest openings out, so that they have clogged with
         a chance of no more than a tenth; 0 = they clog on test pulls already, which wiping won't help;
         ``None`` = there is no need
-    :param mist_from: shirt from which the ink before the blade is half way to clogging; ``None`` = never
-    :param mist_g_per_h: water that keeps it as it is
+    :param thickens: chance that the ink before the blade loses half of what it may
+    :param mist_from: shirt before which it has, over the draws in which it does: from here on it is misted,
+        where that is done as needed
+    :param mist_g_per_h: water that holds it there
+    :param misted_g: water stirred in over the run, as the order has it misted
     """
 
     screen: str
@@ -155,8 +159,10 @@ class ScreenRun:
     between_s: Estimate
     pause_s: Estimate
     wipe_before: int | None
-    mist_from: int | None
+    thickens: float
+    mist_from: Range | None
     mist_g_per_h: Estimate
+    misted_g: Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +213,7 @@ class Drying:
     """How a job dries on its screens.
 
     :param flooded: screens are flooded after each print
+    :param mist: when water is stirred into the ink before the blade
     :param idle: key of a screen -> its open times
     :param runs: the ways it can be worked, the one that is chosen first
     :param test_pulls: prints before the first shirt
@@ -216,6 +223,7 @@ class Drying:
 
     air: Air
     flooded: bool
+    mist: Misting
     idle: Mapping[str, IdleScreen]
     runs: tuple[RunOf, ...]
     test_pulls: int

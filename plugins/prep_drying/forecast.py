@@ -60,6 +60,7 @@ def drying_of(job: Job, ask: Ask) -> Drying:
     return Drying(
         air=_air(scene, air),
         flooded=scene.flooded,
+        mist=scene.course.mist,
         idle={one.screen.key: _idle(scene, air, one) for one in scene.screens},
         runs=tuple(_run_of(scene, air, way) for way in order),
         test_pulls=scene.test_pulls,
@@ -208,7 +209,7 @@ def _run_of(scene: Scene, air: Around, working: Working) -> RunOf:
 
 def _screen_run(scene: Scene, one: OneScreen, on: OnScreens, run: Run, s: int) -> ScreenRun:
     tests = scene.test_pulls
-    dried = run.dried_at[s, 1:]
+    dried, thick = run.dried_at[s, 1:], run.thick_at[s, 1:]
     ink = scene.ink(one)
     fresh = ink.water_share / (1.0 - ink.water_share)
     clogs = fresh * (1.0 - ink.critical_loss)
@@ -229,8 +230,10 @@ def _screen_run(scene: Scene, one: OneScreen, on: OnScreens, run: Run, s: int) -
         between_s=estimate(on.gaps_s[s, : on.pulls[s]].max(axis=0), "s"),
         pause_s=estimate(np.minimum(run.pause_s[s], wells.LONGEST_S), "s"),
         wipe_before=_wipe_before(run.lost_at[s, 0, 1:], tests),
-        mist_from=_mist_from(run.bead[:, s], fresh, ink.critical_loss, tests),
+        thickens=float((thick > 0).mean()),
+        mist_from=_range_where(thick - tests, thick > 0, least=0.0),
         mist_g_per_h=estimate(on.evaporation_g_s[s] * S_PER_H, "g/h"),
+        misted_g=estimate(run.misted_g[s], "g"),
     )
 
 
@@ -289,10 +292,3 @@ def _wipe_before(lost_at: NDArray[np.int64], tests: int) -> int | None:
         return None
     ranked = np.sort(np.where(lost_at > 0, lost_at, np.iinfo(np.int64).max))
     return max(int(ranked[int(MAY_CLOG * len(ranked))]) - tests, 0)
-
-
-def _mist_from(bead: Floats, fresh: Floats, critical_loss: Floats, tests: int) -> int | None:
-    """Give the shirt from which half the draws have lost half the water they may."""
-    left = bead / (1.0 - bead) / fresh
-    half = (left[:, 1:] < 1.0 - critical_loss[1:] / 2.0).mean(axis=1) > 0.5
-    return max(int(np.argmax(half)) + 1 - tests, 0) if half.any() else None

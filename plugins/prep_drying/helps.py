@@ -101,10 +101,10 @@ def _changes(scene: Scene) -> Iterator[_Change]:
                 if way == "colour by colour"
                 else "Each screen stands idle while the others are printed and the shirt is flashed.",
             )
-    if not course.mist:
+    if course.mist != "always":
         yield _Change(
-            "water misted on the ink and stirred in, as much as leaves it",
-            replace(scene, course=replace(course, mist=True)),
+            "water misted on the ink and stirred in from the first shirt, as much as leaves it",
+            replace(scene, course=replace(course, mist="always")),
             "A little at a time, weighed: too much makes ink run, and its maker's maximum holds.",
         )
     if not course.wipe_every and course.prints > WIPE_EVERY:

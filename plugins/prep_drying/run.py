@@ -11,7 +11,7 @@ Arrays have the axes S screens, W widths of opening, D worlds; masses in g, time
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -71,6 +71,9 @@ class OnScreens:
             raise ValueError("each screen is pulled once a shirt or more, with a gap before each")
 
 
+Mist = Literal["never", "as needed", "always"]
+
+
 @dataclass(frozen=True, slots=True)
 class Course:
     """How the run is gone through.
@@ -79,14 +82,15 @@ class Course:
     :param pause_s: idle time, besides, after every so many shirts
     :param pause_every: shirts between pauses; 0 = no pauses
     :param wipe_every: shirts after which the openings are wiped out and filled anew; 0 = never
-    :param mist: as much water is stirred into the ink before the blade as leaves it
+    :param mist: water stirred into the ink before the blade: ``always`` as much as leaves it, ``as needed``
+        once it has lost half of what it may, to hold it there, or ``never``
     """
 
     prints: int
     pause_s: float = 0.0
     pause_every: int = 0
     wipe_every: int = 0
-    mist: bool = False
+    mist: Mist = "never"
 
     def __post_init__(self) -> None:
         """Check the figures.
@@ -103,8 +107,10 @@ class Run:
 
     :param lost_at: (S, W, D) print before which an opening had clogged; 0 = never
     :param dried_at: (S, D) print before which the ink before the blade itself had thickened so; 0 = never
+    :param thick_at: (S, D) print before which it had first lost half of what it may; 0 = never
     :param pause_s: (S, D) longest time that the narrowest opening would have stood after any print until
         the next, the usual time among it; 0 once it was lost
+    :param misted_g: (S, D) water stirred in
     :param mass_g: (S, D) ink on the screen at the end
     :param water_g: (S, D) water in it
     :param bead: (P, S, D) water share of the ink before the blade at each print, or ``None``
@@ -114,7 +120,9 @@ class Run:
 
     lost_at: Ints
     dried_at: Ints
+    thick_at: Ints
     pause_s: Floats
+    misted_g: Floats
     mass_g: Floats
     water_g: Floats
     bead: Floats | None = None
@@ -141,13 +149,16 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
     most = on.gaps_s.shape[1]
     fresh = on.water_share / (1.0 - on.water_share)  # water over solids
     may_stay = 1.0 - on.critical_loss  # share of its water that ink must keep
-    gone_g_s = np.zeros_like(on.evaporation_g_s) if course.mist else on.evaporation_g_s
+    half_gone = 1.0 - on.critical_loss / 2.0
+    gone_g_s = on.evaporation_g_s * (course.mist != "always")
     a_shirt_g = on.print_g * on.pulls[:, None] + gone_g_s * on.gaps_s.sum(axis=1)
     water, solids = on.load_g * on.water_share, on.load_g * (1.0 - on.water_share)
     bead_left = np.ones((screens, worlds))  # water over solids, of what fresh ink has
     left = np.ones((screens, widths, worlds))
     lost_at = np.zeros((screens, widths, worlds), dtype=np.int64)
     dried_at = np.zeros((screens, worlds), dtype=np.int64)
+    thick_at = np.zeros((screens, worlds), dtype=np.int64)
+    misted_g = np.zeros((screens, worlds))
     pause_s = np.full((screens, worlds), np.inf)
     finest_per_s = np.maximum(on.loss_per_s[:, 0], 1e-300)
     acting = [(on.pulls > k)[:, None] for k in range(most)]
@@ -169,9 +180,18 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
         for k in range(most):
             acts = acting[k]
             gap = on.gaps_s[:, k] + (course.pause_s if waits and k == 0 else 0.0)
-            if not course.mist:
-                water = np.maximum(water - on.evaporation_g_s * gap, 0.0)
+            before, water = water, np.maximum(water - on.evaporation_g_s * gap, 0.0)
+            if course.mist == "always":
+                misted_g += before - water
+                water = before
             bead_left = _ratio(water, solids, fresh, bead_left)
+            thick = (bead_left < half_gone) & acts
+            thick_at[thick & (thick_at == 0)] = number
+            if course.mist == "as needed" and thick.any():
+                added = np.where(thick, half_gone * fresh * solids - water, 0.0)
+                misted_g += added
+                water = water + added
+                bead_left = np.where(thick, half_gone, bead_left)
             left -= dries[k]
             if waits and k == 0:
                 left -= on.loss_per_s * course.pause_s
@@ -212,7 +232,9 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
     return Run(
         lost_at,
         dried_at,
+        thick_at,
         pause_s,
+        misted_g,
         water + solids,
         water,
         bead_curve if curves else None,

@@ -33,6 +33,10 @@ _NO_STEPS = (
     "The steps of a shirt aren't known without the plugin sequence: screens are taken to be printed in"
     " order, flashed between two passes of one screen only."
 )
+_MISTED = (
+    "Water is taken to be misted on the ink before the blade once it has lost half of what it may;"
+    ' mist = "never" in order.toml\'s [drying] tells the run without.'
+)
 _RETARDER = "retard"  # in the name of an additive
 _USUAL_FLASH_S = 45.0  # to the touch and cooled, where nobody tells
 
@@ -152,6 +156,8 @@ def scene_of(job: Job, ask: Ask) -> Scene:
         (said for said in (order.flooded, shop.flooded) if said is not None),
         job.shop.press.kind != "plain table",
     )
+    if order.mist == "as needed":
+        says.append(_MISTED)
     hand = Hand(shop, instead=_paces(job))
     said = shop.retarder if order.retarder is None else order.retarder
     screens = tuple(

@@ -16,7 +16,7 @@ from prep.units import (
     Thickness_um,
     read_quantity,
 )
-from prep_drying.answers import Climate, Working
+from prep_drying.answers import Climate, Misting, Working
 
 T = TypeVar("T")
 CLIMATES: tuple[Climate, ...] = get_args(Climate)
@@ -200,8 +200,10 @@ class DryingOrder(Table):
         description="shirts after which openings are wiped out; none = never",
     )
 
-    mist: bool = Field(
-        False, description="as much water is misted on the ink before the blade as leaves it"
+    mist: Misting = Field(
+        "as needed",
+        description="water stirred into the ink before the blade: always as much as leaves it, as needed"
+        " once it has lost half of what it may, or never",
     )
 
     @model_validator(mode="after")

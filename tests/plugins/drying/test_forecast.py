@@ -113,9 +113,10 @@ def test_untreated_ink_in_a_cleared_screen_clogs_in_some_5_to_15_minutes() -> No
 
 def test_retarder_flooding_and_fresh_ink_keep_a_run_of_45_minutes_open() -> None:
     """Common practice, no source. Fixed beforehand: as above with retarder, flooded, a flash dryer beside
-    the press, 3 minutes a shirt, 11 shirts and 4 test pulls, a strip of 1 mm."""
+    the press, no water added, 3 minutes a shirt, 11 shirts and 4 test pulls, a strip of 1 mm."""
     drying = dry(
         ShopDrying(climate=DRYER, retarder=True, print_time="20 s", laying_time="160 s"),
+        DryingOrder(mist="never"),
         shirts=11,
         tables=(OrderInk(test_pulls=4, spoilage=0),),
     )
@@ -126,6 +127,7 @@ def test_retarder_flooding_and_fresh_ink_keep_a_run_of_45_minutes_open() -> None
     # and it is these that do it
     bare = dry(
         ShopDrying(climate=DRYER, flooded=False, print_time="20 s", laying_time="160 s"),
+        DryingOrder(mist="never"),
         shirts=11,
         tables=(OrderInk(test_pulls=4, spoilage=0),),
     )
@@ -478,13 +480,17 @@ def test_pauses_and_wipes_of_the_order_are_heeded() -> None:
 
 def test_ink_that_dries_out_before_the_blade_says_when() -> None:
     drying = dry(
-        ShopDrying(climate=(*FAN, *DRYER), print_time="10 s", laying_time="30 min"), shirts=40
+        ShopDrying(climate=(*FAN, *DRYER), print_time="10 s", laying_time="6 min"),
+        DryingOrder(mist="never"),
+        shirts=40,
     )
     _, run = only(drying)
     assert run.dries_out > 0.9
     assert run.dried_shirt is not None
     assert 0 <= run.dried_shirt[0] <= run.dried_shirt[1] <= run.dried_shirt[2] < 40
     assert run.mist_from is not None
+    assert run.mist_from[1] < run.dried_shirt[1]
+    assert run.misted_g.value == 0.0
     assert all(math.isfinite(figure) for figure in every_figure(drying))
 
 
@@ -492,7 +498,8 @@ def test_a_run_longer_than_a_day_is_told_for_its_first() -> None:
     """80 s a shirt: 1080 in a day."""
     drying = dry(shirts=1500)
     assert drying.followed == 1080
-    (said,) = drying.says
+    misted, said = drying.says
+    assert misted.startswith("Water is taken to be misted")
     assert said.startswith("1549 prints take longer than a day")
     assert drying.run.run_s.value == pytest.approx(1549 * 80.0)
     assert all(math.isfinite(figure) for figure in every_figure(drying))
@@ -537,6 +544,7 @@ def test_without_the_packages_of_others(monkeypatch: pytest.MonkeyPatch) -> None
         monkeypatch.setitem(sys.modules, name, None)
     alone = drying_of(job, asked)
     assert "without the plugin sequence" in alone.says[0]
+    assert not [said for said in with_all.says if "sequence" in said]
     assert alone.run.shirt_s.value == pytest.approx(with_all.run.shirt_s.value)
     monkeypatch.setitem(sys.modules, "prep_ink.answers", None)
     with pytest.raises(Unanswered, match="without what the plugin ink says"):

@@ -98,7 +98,7 @@ def test_each_change_is_the_answer_one_gets_with_it() -> None:
         ("fan and air", HARD.model_copy(update={"climate": ALL[1:]}), None),
         ("working colour", HARD, DryingOrder(working="colour by colour")),
         ("wiping", HARD, DryingOrder(wipe_every=10)),
-        ("misted", HARD, DryingOrder(mist=True)),
+        ("misted", HARD, DryingOrder(mist="always")),
     ):
         assert one(found, words).fits == asking(own, order)(Drying).run.fits
     damp = asking(HARD, room=Room(humidity="70 %"))(Drying)
@@ -114,7 +114,7 @@ def test_nothing_that_dries_less_makes_it_worse() -> None:
 def test_what_is_done_already_is_not_proposed() -> None:
     found = helps(
         ShopDrying(climate=("still room",), retarder=True),
-        DryingOrder(wipe_every=5, mist=True),
+        DryingOrder(wipe_every=5, mist="always"),
         room=Room(temperature="12 C", humidity="75 %"),
     )
     said = " ".join(h.what for h in found.helps)

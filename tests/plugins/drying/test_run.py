@@ -201,10 +201,24 @@ def test_what_dries_out_says_when_and_is_never_nan() -> None:
 
 def test_misted_ink_keeps_its_water() -> None:
     """Only what is printed goes: 200 - 16 · 3 = 152 g, 60 % of it water as ever."""
-    run = simulate(screens(), Course(16, mist=True))
+    run = simulate(screens(), Course(16, mist="always"))
+    assert run.misted_g[0, 0] == pytest.approx(16 * 1.2)
     assert run.mass_g[0, 0] == pytest.approx(152.0)
     assert non_water(run) == pytest.approx(0.4)
-    assert simulate(screens(keep_g=150.0), Course(16, mist=True)).dried_at[0, 0] == 0
+    assert simulate(screens(keep_g=150.0), Course(16, mist="always")).dried_at[0, 0] == 0
+
+
+def test_ink_misted_as_needed_is_held_half_way_by_hand() -> None:
+    """20 g hold 12 g of water; half of it may go, so 3 g do, in 2 1/2 prints of 1.2 g; from the third on as
+    much is stirred in as brings it back to 9 g: .6 g, then 1.2 g each time."""
+    on = screens(load_g=20.0, print_g=1e-9)
+    run = simulate(on, Course(10, mist="as needed"))
+    assert run.thick_at[0, 0] == 3
+    assert run.misted_g[0, 0] == pytest.approx(0.6 + 7 * 1.2)
+    assert run.water_g[0, 0] == pytest.approx(9.0)
+    assert run.dried_at[0, 0] == 0
+    never = simulate(on, Course(10))
+    assert (never.thick_at[0, 0], never.misted_g[0, 0]) == (3, 0.0)
 
 
 def test_an_opening_once_lost_stays_lost() -> None:
