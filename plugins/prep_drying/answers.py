@@ -70,6 +70,22 @@ class OpenTime:
 
 
 @dataclass(frozen=True, slots=True)
+class Contribution:
+    """What one parameter adds to the uncertainty of a figure.
+
+    :param parameter: its name
+    :param words: what the uncertainty comes from
+    :param share: of the whole, 0..1
+    :param remedy: what the printer can do to know it better, a sentence; empty = nothing simple
+    """
+
+    parameter: str
+    words: str
+    share: float
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
 class Lost:
     """The chance that openings of a width clog in the run.
 
@@ -199,6 +215,8 @@ class IdleScreen:
     :param retarder: its ink holds retarder
     :param finest: open times there
     :param by_width: and by width of the opening, rising
+    :param uncertainty: what the range of the finest's time comes from, flooded or cleared as the job is
+        worked, largest share first
     """
 
     screen: str
@@ -206,6 +224,7 @@ class IdleScreen:
     retarder: bool
     finest: OpenTime
     by_width: tuple[OpenTime, ...]
+    uncertainty: tuple[Contribution, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,8 +21,9 @@ from prep_drying.answers import (
     TopUp,
 )
 from prep_drying.climate import outside
+from prep_drying.doubt import contributions
 from prep_drying.hand import WORLDS, estimate, worlds_of
-from prep_drying.layers import layer_um, rims
+from prep_drying.idle import open_time, openings
 from prep_drying.run import OnScreens, Run, simulate
 from prep_drying.scene import Around, OneScreen, Scene, around, refuse_unless_wet, scene_of
 from prep_drying.surface import S_PER_H
@@ -85,40 +84,21 @@ def _air(scene: Scene, air: Around) -> Air:
     )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Openings:
-    """Openings of one screen, cleared or flooded.
-
-    :param water: kg/m² in a fresh one, (513,)
-    :param index: how much faster than the flux each width dries, (W, 513)
-    """
-
-    water: Floats
-    index: Floats
-
-
-def _openings(
-    scene: Scene, air: Around, one: OneScreen, widths: Sequence[float], *, flooded: bool
-) -> _Openings:
-    ink = scene.ink(one)
-    layer = layer_um(scene.hand, one.mesh, scene.film_um, flooded=flooded)
-    layer = layer * air.measured(scene, one, flooded=flooded)
-    water = wells.water_kg_m2(ink.water_share, ink.density_g_per_ml, layer)
-    return _Openings(water, rims(scene.hand, air.here, widths, flooded=flooded))
-
-
 def _idle(scene: Scene, air: Around, one: OneScreen) -> IdleScreen:
     widths = (one.finest_mm, *WIDTHS_MM)
-    loss = scene.ink(one).critical_loss
-    times = []
-    for flooded in (False, True):
-        inside = _openings(scene, air, one, widths, flooded=flooded)
-        times.append(wells.open_time_s(loss, inside.water, air.flux, inside.index))
+    times = (open_time(scene, air, one, widths, flooded=flooded) for flooded in (False, True))
     told = [
         OpenTime(width, estimate(cleared, "s"), estimate(flood, "s"))
         for width, cleared, flood in zip(widths, *times, strict=True)
     ]
-    return IdleScreen(one.screen.key, one.finest_mm, one.retarder, told[0], tuple(told[1:]))
+    return IdleScreen(
+        one.screen.key,
+        one.finest_mm,
+        one.retarder,
+        told[0],
+        tuple(told[1:]),
+        contributions(scene, one),
+    )
 
 
 def on_screens(scene: Scene, air: Around, working: Working, *, by_width: bool) -> OnScreens:
@@ -137,7 +117,7 @@ def on_screens(scene: Scene, air: Around, working: Working, *, by_width: bool) -
     more = WIDTHS_MM if by_width else ()
     loss = []
     for one in screens:
-        inside = _openings(scene, air, one, (one.finest_mm, *more), flooded=scene.flooded)
+        inside = openings(scene, air, one, (one.finest_mm, *more), flooded=scene.flooded)
         loss.append(wells.lost_a_pull(air.flux, 1.0, inside.water, inside.index))
     print_g = np.array([worlds_of(o.ink.per_print_g) for o in screens]) / pulls[:, None]
     wet = np.array([_wet_mm2(scene, one) for one in screens])

@@ -6,6 +6,8 @@ every screen sees the same possible worlds.
 
 from __future__ import annotations
 
+import copy
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -58,6 +60,15 @@ class Hand:
     def has_measured(self, known: Known) -> bool:
         """Tell whether the shop has measured it."""
         return self.known(known).parameter.status == "measured here"
+
+    def knowing(self, known: Known) -> Hand:
+        """Give the hand of a shop that knows a parameter to be its default exactly."""
+        mine = self.known(known)
+        value = mine.parameter.default
+        exact = replace(mine.parameter, low=value, high=value, spread="normal")
+        other = copy.copy(self)
+        other._own = {**self._own, exact.name: replace(mine, parameter=exact)}
+        return other
 
     def worlds(self, known: Known) -> Floats:
         """Give default and draws of the parameter in force, (513,)."""

@@ -6,14 +6,15 @@ All arrays are (513,): the model at the parameters' defaults, then at their 512 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from prep.estimate import Floats, Parameter
+from prep.estimate import Floats
 from prep_drying import parameters, wells
 from prep_drying.hand import WORLDS, Hand
+from prep_drying.parameters import Known
 
 if TYPE_CHECKING:
     from prep_drying.climate import AtScreens
@@ -47,26 +48,19 @@ def critical_loss(hand: Hand, *, retarder: bool) -> Floats:
     return np.asarray(np.minimum(untreated * gain, 0.95))
 
 
-def mesh_um(mesh: MeshFigures) -> Floats:
-    """Give the theoretical volume of a mesh with its uncertainty, the same draws as for its ink."""
+def mesh_volume(mesh: MeshFigures) -> Known:
+    """Give the uncertainty of one mesh's volume, of the same draws as for its ink."""
     low, high = mesh.volume_range
-    factor = Parameter(
-        f"ink.mesh_volume.{mesh.name}",
-        1.0,
-        low,
-        high,
-        "",
-        "",
-        "from memory",
-        at_least=0.5,
-        at_most=1.2,
-    )
-    return np.asarray(mesh.volume_um * np.concatenate([[1.0], factor.draws()]))
+    template = parameters.MESH_VOLUME
+    name = f"{template.parameter.name}.{mesh.name}"
+    parameter = replace(template.parameter, name=name, low=low, high=high)
+    remedy = template.remedy if mesh.volume_origin == "ideal" else ""
+    return Known(parameter, f"{template.words} ({mesh.name})", remedy)
 
 
 def layer_um(hand: Hand, mesh: MeshFigures, film_um: float, *, flooded: bool) -> Floats:
     """Give the ink in an opening: half the mesh's, or mesh, film and flood."""
-    volume = mesh_um(mesh)
+    volume = mesh.volume_um * hand.worlds(mesh_volume(mesh))
     if not flooded:
         return np.asarray(volume * hand.worlds(parameters.CLEARED))
     film = film_um * hand.worlds(parameters.WELL_FILLED)

@@ -375,6 +375,23 @@ OPEN_FLOODED = Known(
     "how long a flooded screen stays open",
 )
 
+MESH_VOLUME = Known(
+    Parameter(
+        "ink.mesh_volume",
+        1.0,
+        0.75,
+        1.05,
+        "of the theoretical volume",
+        "as the mesh's own figures have it",
+        "from memory",
+        at_least=0.5,
+        at_most=1.2,
+    ),
+    "how much ink the mesh holds",
+    "Write the maker's own figures (opening, open_area, thickness, volume) into shop.toml.",
+)
+"""A template: each mesh has its own, of the same draws as for its ink."""
+
 TABLE: tuple[Known, ...] = (
     FACTOR,
     AIR_OFF,

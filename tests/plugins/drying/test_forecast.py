@@ -364,6 +364,42 @@ def test_retarder_in_one_ink_alone() -> None:
     assert (idle[WHITE].retarder, idle[BLUE].retarder) == (False, True)
 
 
+def test_what_the_range_comes_from_and_what_to_measure() -> None:
+    """Shares of the variance of a product's logarithm sum to one."""
+    for flooded in (True, False):
+        idle, _ = only(dry(ShopDrying(climate=DRYER, flooded=flooded)))
+        shares = [part.share for part in idle.uncertainty]
+        assert shares == sorted(shares, reverse=True)
+        assert sum(shares) == pytest.approx(1.0, abs=0.2)
+        assert all(0.0 < share < 1.0 for share in shares)
+        names = {part.parameter for part in idle.uncertainty}
+        assert ("drying.flood_layer" in names) is flooded
+        assert ("drying.cleared" in names) is not flooded
+        assert {"drying.radiant", "drying.critical_loss", "ink.mesh_volume.43-80"} <= names
+        assert "drying.fan_speed" not in names
+    cleared = idle.uncertainty
+    best = next(part for part in cleared if part.remedy)
+    assert "drying.open_cleared" in best.remedy or "drying.weighed" in best.remedy
+
+
+def test_what_is_measured_no_longer_spreads_the_range() -> None:
+    """Times measured by lines: all that is left is the spread of these, and of retarder if there is any."""
+    own = ShopDrying(climate=STILL, flooded=False, open_cleared="8 min")
+    idle, _ = only(dry(own))
+    first = idle.uncertainty[0]
+    assert first.parameter == "drying.open_cleared"
+    assert first.share > 0.99
+    assert first.remedy == ""
+    weighed = {"loss": "0.74 g", "area": "500 cm2", "after": "10 min"}
+    names = {
+        p.parameter: p.share
+        for p in only(dry(ShopDrying(climate=STILL, weighed=weighed)))[0].uncertainty
+    }
+    assert names.get("drying.factor", 0.0) < 0.05  # by the rim's share alone
+    assert "drying.air_off" not in names
+    assert names["drying.weighed"] > 0.0
+
+
 # the run
 
 
@@ -570,13 +606,15 @@ def test_ink_without_water_is_refused() -> None:
 
 def test_a_mesh_means_the_same_worlds_as_for_its_ink() -> None:
     """A mesh that holds more ink in a world does so for ink and drying alike."""
-    from prep_drying.layers import mesh_um
+    from prep_drying.hand import Hand as DryingHand
+    from prep_drying.layers import mesh_volume
     from prep_ink.hand import Hand, mesh_parameter
     from prep_ink.mesh import figures
 
     for mesh in (figures("43-80", 43, 80), figures("77-55", 77, 55, volume_um=24.0)):
-        theirs = mesh.volume_um * Hand(ShopInk()).worlds(mesh_parameter(mesh))
-        np.testing.assert_array_equal(mesh_um(mesh), theirs)
+        theirs = Hand(ShopInk()).worlds(mesh_parameter(mesh))
+        ours = DryingHand(ShopDrying()).worlds(mesh_volume(mesh))
+        np.testing.assert_array_equal(ours, theirs)
 
 
 def test_more_water_and_thicker_mesh_stay_open_longer() -> None:
