@@ -19,7 +19,7 @@ from prep_drying.scene import around
 if TYPE_CHECKING:
     from prep.estimate import Estimate, Floats
     from prep_drying.parameters import Known
-    from prep_drying.scene import OneScreen, Scene
+    from prep_drying.scene import Around, OneScreen, Scene
 
 _ALWAYS = (
     parameters.FACTOR,
@@ -27,7 +27,6 @@ _ALWAYS = (
     parameters.VAPOUR_OFF,
     parameters.AIR_SPEED,
     parameters.HUMECTANT,
-    parameters.CRITICAL_LOSS,
 )
 _IN = {
     climates.FAN: (parameters.FAN_SPEED,),
@@ -50,36 +49,42 @@ class _Better:
     words: str
     remedy: str
     scene: Scene
+    air: Around
     one: OneScreen
 
 
-def contributions(scene: Scene, one: OneScreen) -> tuple[Contribution, ...]:
+def contributions(scene: Scene, air: Around, one: OneScreen) -> tuple[Contribution, ...]:
     """Tell what the range of a screen's open time comes from, the largest part first.
 
     Of the finest opening, flooded or cleared as the job is worked. A parameter's share is the part of the
     variance of the time's logarithm that goes once it alone is known to be its default; what does nothing
     is left out.
+
+    :param air: the climate of the scene
     """
-    whole = _variance(scene, one)
+    whole = _variance(scene, air, one)
     found = []
-    for better in _known_one_by_one(scene, one):
-        share = 1.0 - _variance(better.scene, better.one) / whole if whole > 0 else 0.0
+    for better in _known_one_by_one(scene, air, one):
+        share = 1.0 - _variance(better.scene, better.air, better.one) / whole if whole > 0 else 0.0
         if share > 0.0:
             found.append(Contribution(better.name, better.words, share, better.remedy))
     return tuple(sorted(found, key=lambda part: -part.share))
 
 
-def _known_one_by_one(scene: Scene, one: OneScreen) -> Iterator[_Better]:
-    for template in _used(scene, one):
+def _known_one_by_one(scene: Scene, air: Around, one: OneScreen) -> Iterator[_Better]:
+    of_air, of_screen = _used_by_air(scene), _used_by_screen(scene, one)
+    for template in (*of_air, *of_screen):
         known = scene.hand.known(template)
         better = replace(scene, hand=scene.hand.knowing(template))
-        yield _Better(known.parameter.name, known.words, known.remedy, better, one)
+        there = around(better) if template in of_air else air
+        yield _Better(known.parameter.name, known.words, known.remedy, better, there, one)
     ink = one.ink
     yield _Better(
         "ink.water_share",
         "how much water the ink holds",
         "Ask the ink maker for the share of solids and set water_share under [[inks]] in shop.toml.",
         scene,
+        air,
         replace(one, ink=replace(ink, water_share=_exact(ink.water_share))),
     )
     yield _Better(
@@ -87,31 +92,34 @@ def _known_one_by_one(scene: Scene, one: OneScreen) -> Iterator[_Better]:
         "how heavy the ink is",
         "Weigh 100 ml of it and set its density in shop.toml.",
         scene,
+        air,
         replace(one, ink=replace(ink, density_g_per_ml=_exact(ink.density_g_per_ml))),
     )
 
 
-def _used(scene: Scene, one: OneScreen) -> Iterator[Known]:
-    """Give the parameters that a screen's open time follows from."""
-    yield from _ALWAYS
-    for climate in scene.climate:
-        yield from _IN.get(climate, ())
-    yield from _FLOODED if scene.flooded else _CLEARED
-    yield mesh_volume(one.mesh)
-    if one.retarder:
-        yield parameters.RETARDER
-    for known in (
-        parameters.WEIGHED,
-        parameters.OPEN_FLOODED if scene.flooded else parameters.OPEN_CLEARED,
-    ):
-        if scene.hand.has_measured(known):
-            yield known
+def _used_by_air(scene: Scene) -> tuple[Known, ...]:
+    """Give the parameters that the climate at the screens follows from."""
+    placed = (known for climate in scene.climate for known in _IN.get(climate, ()))
+    weighed = (parameters.WEIGHED,) if scene.hand.has_measured(parameters.WEIGHED) else ()
+    return (*_ALWAYS, *placed, *weighed)
+
+
+def _used_by_screen(scene: Scene, one: OneScreen) -> tuple[Known, ...]:
+    """Give the parameters that else a screen's open time follows from."""
+    lines = parameters.OPEN_FLOODED if scene.flooded else parameters.OPEN_CLEARED
+    return (
+        parameters.CRITICAL_LOSS,
+        *(_FLOODED if scene.flooded else _CLEARED),
+        mesh_volume(one.mesh),
+        *((parameters.RETARDER,) if one.retarder else ()),
+        *((lines,) if scene.hand.has_measured(lines) else ()),
+    )
 
 
 def _exact(figure: Estimate) -> Estimate:
     return estimate(np.full(len(figure.draws) + 1, figure.value), figure.unit)
 
 
-def _variance(scene: Scene, one: OneScreen) -> float:
-    times: Floats = open_time(scene, around(scene), one, (one.finest_mm,), flooded=scene.flooded)[0]
+def _variance(scene: Scene, air: Around, one: OneScreen) -> float:
+    times: Floats = open_time(scene, air, one, (one.finest_mm,), flooded=scene.flooded)[0]
     return float(np.var(np.log(np.maximum(times[1:], 1.0))))

@@ -97,7 +97,7 @@ def _idle(scene: Scene, air: Around, one: OneScreen) -> IdleScreen:
         one.retarder,
         told[0],
         tuple(told[1:]),
-        contributions(scene, one),
+        contributions(scene, air, one),
     )
 
 
