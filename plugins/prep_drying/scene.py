@@ -131,10 +131,12 @@ def around(scene: Scene) -> Around:
 def scene_of(job: Job, ask: Ask) -> Scene:
     """Ask for all that drying needs.
 
-    :raises Unanswered: nobody tells of ink and mesh
+    :raises Unanswered: nobody tells of ink and mesh, or nothing is printed
     :raises SettingsError: a room outside what the formulas hold for, or a way of working the press can't
         do
     """
+    if not job.screens:
+        raise Unanswered("nothing is printed, so that nothing dries")
     climates.check(job.shop.room)
     try:
         from prep_ink.answers import InkOnScreens, MeshOnScreens

@@ -569,6 +569,12 @@ def test_without_ink_it_says_what_is_missing() -> None:
         prep_drying.prep_answers()[Drying](job, make_ask({}))
 
 
+def test_a_job_without_screens_is_not_answered_for() -> None:
+    job = replace(make_job({BLUE: box(0, 0, 10, 10)}), screens=())
+    with pytest.raises(Unanswered, match="nothing is printed"):
+        prep_drying.prep_answers()[Drying](job, make_ask({}))
+
+
 def test_without_the_packages_of_others(monkeypatch: pytest.MonkeyPatch) -> None:
     """No steps known: two passes with a flash between, in order; no pace of the base's either."""
     job = make_job({BLUE: SOLID}, shop=SHOP, passes=2, tables=(ShopDrying(climate=STILL),))
