@@ -6,6 +6,7 @@ from typing import Annotated, Literal, Self, get_args
 
 from pydantic import AfterValidator, Field, model_validator
 
+from prep.cloth import ImpossibleMeshError, MeshFigures, figures
 from prep.fibres import Fibre
 from prep.tables import Label, Table
 from prep.units import (
@@ -56,47 +57,27 @@ class Mesh(Table):
 
     @model_validator(mode="after")
     def _can_exist(self) -> Self:
-        """Refuse figures that contradict each other.
-
-        Pitch p = 1/count, open area = (opening/p)² and volume = open area × thickness are the terms of
-        woven cloth (DIN 4185-1 and makers' glossaries, read in excerpts). Makers round: their open
-        area may differ by 1.5 points and their volume by 1 cm3/m2, which published tables keep
-        within, in coarse meshes by 2.5 %, as an open area in whole per cents makes it. Cloth is always
-        thinner than two threads (Screen Printing, "Mesh Matters", June 2009).
-        """
-        pitch, thread, opening = self.pitch_um, self.thread_um, self.opening_um
-        if thread >= pitch:
-            raise ValueError(
-                f'mesh "{self.name}" can\'t exist: a thread of {thread:g} um is as wide as the pitch'
-                f" of {pitch:.4g} um at {self.count_per_cm:.4g} threads per cm, or wider"
-            )
-        if opening is not None and opening >= pitch:
-            raise ValueError(
-                f'mesh "{self.name}" can\'t exist: its opening of {opening:g} um is as wide as the'
-                f" pitch of {pitch:.4g} um, or wider"
-            )
-        area = None if opening is None else (opening / pitch) ** 2
-        if area is not None and self.open_area is not None and abs(area - self.open_area) > 0.0151:
-            raise ValueError(
-                f'mesh "{self.name}" contradicts itself: an opening of {opening:g} um at this count'
-                f" leaves {100 * area:.3g} % open, but open_area says {100 * self.open_area:.3g} %"
-            )
-        thickness = self.thickness_um
-        if thickness is not None and not thread <= thickness <= 2 * thread:
-            raise ValueError(
-                f'mesh "{self.name}" can\'t exist: cloth of {thread:g} um threads is between one and'
-                f" two threads thick, not {thickness:g} um"
-            )
-        area = self.open_area if self.open_area is not None else area
-        volume = self.volume_cm3_per_m2
-        if area is not None and thickness is not None and volume is not None:
-            expected = area * thickness  # 1 um over a square metre is 1 cm3
-            if abs(expected - volume) > max(1.01, 0.0251 * volume):
-                raise ValueError(
-                    f'mesh "{self.name}" contradicts itself: {100 * area:.3g} % open cloth of'
-                    f" {thickness:g} um holds {expected:.3g} cm3/m2, but volume says {volume:.3g}"
-                )
+        """Refuse figures that contradict each other; see :func:`prep.cloth.figures`."""
+        try:
+            self.figures()
+        except ImpossibleMeshError as error:
+            raise ValueError(f'mesh "{self.name}" can\'t be: {error}') from error
         return self
+
+    def figures(self) -> MeshFigures:
+        """Give all its figures, the maker's where they are stated.
+
+        :raises ImpossibleMeshError: one that wasn't checked as it was made, and can't exist
+        """
+        return figures(
+            self.name,
+            self.count_per_cm,
+            self.thread_um,
+            opening_um=self.opening_um,
+            open_area=self.open_area,
+            thickness_um=self.thickness_um,
+            volume_um=self.volume_cm3_per_m2,
+        )
 
 
 class Film(Table):

@@ -18,7 +18,7 @@ from prep_drying.parameters import Known
 
 if TYPE_CHECKING:
     from prep_drying.climate import AtScreens
-    from prep_ink.mesh import MeshFigures
+    from prep.cloth import MeshFigures
 
 MEASURED_AT_MM = 1.0
 """Width of the line that the shop's own open times are of."""

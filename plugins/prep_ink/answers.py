@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from prep_ink.mesh import MeshFigures
+from prep.cloth import MeshFigures
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from prep.cloth import MeshFigures
 from prep.errors import InputError, Unanswered
 from prep.screens import ink_kind
 from prep_ink import deposit, mixing, parameters, stays
@@ -13,7 +14,6 @@ from prep_ink.answers import Contribution, InkOnScreen, InkOnScreens, MeshOnScre
 from prep_ink.classes import InkClass, class_of
 from prep_ink.doubt import contributions, once_measured
 from prep_ink.hand import Hand, density_of, estimate, estimates, mesh_parameter, water_of
-from prep_ink.mesh import ImpossibleMeshError, MeshFigures, figures
 from prep_ink.one_print import OnePrint
 from prep_ink.settings import OrderInk, ShopInk
 from prep_ink.totals import inks_of
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep.measures import Measures
     from prep.screens import Screen
-    from prep.shop import Film, Mesh
+    from prep.shop import Film
     from prep_ink.parameters import Known
 
 BEYOND_MM = 25.0
@@ -34,7 +34,7 @@ BEYOND_MM = 25.0
 def mesh_on_screens(job: Job, _ask: Ask) -> MeshOnScreens:
     """Give the figures of every screen's mesh.
 
-    :raises InputError: a mesh that isn't in stock, can't exist, or whose figures contradict each other
+    :raises InputError: a mesh that isn't in stock
     """
     stock = {mesh.name: mesh for mesh in job.shop.mesh}
     found: dict[str, MeshFigures] = {}
@@ -45,31 +45,8 @@ def mesh_on_screens(job: Job, _ask: Ask) -> MeshOnScreens:
                 where="mesh",
                 do=f"write one of {', '.join(stock)}, or add a [[mesh]] to shop.toml",
             )
-        found[screen.key] = figures_of(stock[screen.mesh])
+        found[screen.key] = stock[screen.mesh].figures()
     return MeshOnScreens(found)
-
-
-def figures_of(mesh: Mesh) -> MeshFigures:
-    """Give the figures of a mesh in stock.
-
-    :raises InputError: it can't exist, or its figures contradict each other
-    """
-    try:
-        return figures(
-            mesh.name,
-            mesh.count_per_cm,
-            mesh.thread_um,
-            opening_um=mesh.opening_um,
-            open_area=mesh.open_area,
-            thickness_um=mesh.thickness_um,
-            volume_um=mesh.volume_cm3_per_m2,
-        )
-    except ImpossibleMeshError as error:
-        raise InputError(
-            str(error),
-            where=f'mesh "{mesh.name}"',
-            do="correct its line in shop.toml from the maker's data sheet",
-        ) from error
 
 
 def ink_on_screens(job: Job, ask: Ask) -> InkOnScreens:

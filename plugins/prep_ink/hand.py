@@ -18,8 +18,8 @@ from prep_ink.parameters import Known
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from prep.cloth import MeshFigures
     from prep.shop import InkFigures, Shop
-    from prep_ink.mesh import MeshFigures
     from prep_ink.settings import Measured, ShopInk
 
 

@@ -14,11 +14,11 @@ from prep_ink import deposit, parameters
 from prep_ink.hand import estimate
 
 if TYPE_CHECKING:
+    from prep.cloth import MeshFigures
     from prep.estimate import Estimate, Floats
     from prep.screens import Screen
     from prep.shop import Film
     from prep_ink.hand import Hand
-    from prep_ink.mesh import MeshFigures
     from prep_ink.parameters import Known
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from prep.cloth import per_inch
 from prep.phrases import at_least, several
 from prep.sections import Caution, Figures, Paragraph, Section, Table
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
 from prep_ink.classes import InkClass
 from prep_ink.forecast import class_on, in_force
-from prep_ink.mesh import per_inch
 from prep_ink.mixing import shirts_to_weigh
 from prep_ink.parameters import TRANSFER
 from prep_ink.thickness_pages import thickness_sections

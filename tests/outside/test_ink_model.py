@@ -15,12 +15,12 @@ from fetch_art import art_folder
 from shapely import MultiPolygon, box
 
 from prep.artwork import PrintSize
+from prep.cloth import MeshFigures, figures
 from prep.measures import Limits, measure
 from prep.separations import separate
 from prep.svg import read_svg
 from prep.testing import as_multipolygon
 from prep_ink.deposit import edge_integral_mm2, open_field_um
-from prep_ink.mesh import MeshFigures, figures
 from prep_ink.parameters import TRANSFER
 
 DRAWINGS = (

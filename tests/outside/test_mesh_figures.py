@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from prep_ink.mesh import figures
+from prep.cloth import figures
 
 # A mesh maker's published scale: "90/225-40 ... mesh opening 73 ... open area 42 %" and its neighbours;
 # n, d, w, A0, D, Vth. "Values tensionless, thread diameter before weaving."

@@ -735,8 +735,8 @@ def test_orders_refused(text: str, says: str) -> None:
         ),
         (
             "[[mesh]]\nname = '120-90'\ncount = '120/cm'\nthread = '90 um'\n",
-            'shop.toml: mesh[1]: mesh "120-90" can\'t exist: a thread of 90 um is as wide as the pitch of'
-            " 83.33 um at 120 threads per cm, or wider",
+            'shop.toml: mesh[1]: mesh "120-90" can\'t be: a thread of 90 um is wider than the pitch of'
+            " 83.33 um that 120 threads/cm leave; it must be thinner",
         ),
         (
             "[[inks]]\nname = 'red'\n[[inks]]\nname = 'red'\n",
@@ -1355,25 +1355,28 @@ def test_published_meshes_can_exist(
     [
         (
             {"thread": "111.2 um"},
-            "can't exist: a thread of 111.2 um is as wide as the pitch of 111.1 um",
+            "can't be: a thread of 111.2 um is wider than the pitch of 111.1 um that 90 threads/cm leave",
         ),
         (
             {"opening": "112 um"},
-            "can't exist: its opening of 112 um is as wide as the pitch of 111.1 um",
+            "can't be: an opening of 112 um is wider than the pitch of 111.1 um that 90 threads/cm leave",
         ),
-        ({"opening": "73 um", "open_area": 0.45}, "leaves 43.2 % open, but open_area says 45 %"),
+        (
+            {"opening": "73 um", "open_area": 0.45},
+            "is an open area of 43.2 %, but 45.0 % is stated",
+        ),
         (
             {"thickness": "90 um"},
-            "cloth of 40 um threads is between one and two threads thick, not 90 um",
+            "a cloth of 40 um thread can't be 90 um thick; it lies between 40 and 80 um",
         ),
-        ({"thickness": "39 um"}, "is between one and two threads thick, not 39 um"),
+        ({"thickness": "39 um"}, "can't be 39 um thick"),
         (
             {"open_area": 0.42, "thickness": "59 um", "volume": "35 cm3/m2"},
-            "59 um holds 24.8 cm3/m2, but volume says 35",
+            "59 um thick holds 24.8 cm3/m2, but 35 cm3/m2 is stated",
         ),
         (
             {"opening": "73 um", "thickness": "59 um", "volume": "20 cm3/m2"},
-            "holds 25.5 cm3/m2, but volume says 20",
+            "holds 25.5 cm3/m2, but 20 cm3/m2 is stated",
         ),
     ],
 )

@@ -615,7 +615,7 @@ def test_a_mesh_means_the_same_worlds_as_for_its_ink() -> None:
     from prep_drying.hand import Hand as DryingHand
     from prep_drying.layers import mesh_volume
     from prep_ink.hand import Hand, mesh_parameter
-    from prep_ink.mesh import figures
+    from prep.cloth import figures
 
     for mesh in (figures("43-80", 43, 80), figures("77-55", 77, 55, volume_um=24.0)):
         theirs = Hand(ShopInk()).worlds(mesh_parameter(mesh))

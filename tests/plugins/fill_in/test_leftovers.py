@@ -11,13 +11,13 @@ from shapely import MultiPolygon, affinity, box
 from shapely.geometry.base import BaseGeometry
 
 from prep.artwork import Shape
+from prep.cloth import figures
 from prep.findings import Finding
 from prep.job import Job
 from prep.measures import Limits, measure
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_fill_in import prep_findings, wording
 from prep_ink.answers import MeshOnScreens
-from prep_ink.mesh import figures
 from tests.plugins.fill_in.dried import Drying, stays_open
 
 LOWER, UPPER, OTHER = "#ffcc4d", "#2f7bd9", "#37a34a"

@@ -11,6 +11,7 @@ from lxml import etree
 from shapely import Point, affinity, box
 from shapely.geometry.base import BaseGeometry
 
+from prep.cloth import figures
 from prep.findings import Finding
 from prep.sections import Drawing, Figures, Paragraph, Section, Table
 from prep.shop import Shop
@@ -19,7 +20,6 @@ from prep_fill_in import prep_findings, prep_sections
 from prep_fill_in.overlay import ENLARGED, WINDOW_MM, letter
 from prep_fill_in.settings import FillIn
 from prep_ink.answers import MeshOnScreens
-from prep_ink.mesh import figures
 from tests.plugins.fill_in.dried import Drying, stays_open
 
 SLOTS = shapely.union_all(

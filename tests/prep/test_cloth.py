@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prep_ink.mesh import ImpossibleMeshError, figures, per_inch, void_um
+from prep.cloth import ImpossibleMeshError, figures, per_inch, void_um
 
 
 def test_figures_follow_from_count_and_thread():
@@ -67,7 +67,12 @@ def test_missing_figures_follow_from_the_stated_ones():
         ({"open_area": 1.0}, "leaves no thread"),
         ({"thickness_um": 90}, "between 40 and 80 um"),
         ({"thickness_um": 30}, "between 40 and 80 um"),
-        ({"thickness_um": 59, "volume_um": 60}, "can't hold"),
+        ({"thickness_um": 59, "volume_um": 60}, "possible"),
+        ({"opening_um": 30}, "leave openings of some 71.1 um"),
+        ({"opening_um": 85}, "42.7 to 78.2 um are possible"),
+        ({"open_area": 0.9}, "are possible"),
+        ({"volume_um": 120}, "this count and thread hold"),
+        ({"volume_um": 3}, "this count and thread hold"),
         ({"open_area": 0.2, "volume_um": 24}, "can't be 120 um thick"),
         ({"volume_um": -1}, "more than 0"),
         ({"opening_um": math.nan}, "more than 0"),
