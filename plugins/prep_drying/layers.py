@@ -17,8 +17,8 @@ from prep_drying.hand import WORLDS, Hand
 from prep_drying.parameters import Known
 
 if TYPE_CHECKING:
-    from prep_drying.climate import AtScreens
     from prep.cloth import MeshFigures
+    from prep_drying.climate import AtScreens
 
 MEASURED_AT_MM = 1.0
 """Width of the line that the shop's own open times are of."""

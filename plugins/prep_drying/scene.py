@@ -140,7 +140,6 @@ def scene_of(job: Job, ask: Ask) -> Scene:
     climates.check(job.shop.room)
     try:
         from prep_ink.answers import InkOnScreens, MeshOnScreens
-        from prep_ink.forecast import figures_of
         from prep_ink.settings import OrderInk
     except ModuleNotFoundError as error:
         raise Unanswered(_NO_INK) from error
@@ -182,7 +181,7 @@ def scene_of(job: Job, ask: Ask) -> Scene:
         assumed="" if order.climate else assumed,
         flooded=flooded,
         film_um=job.shop.film.thickness_um,
-        usual_mesh=figures_of(job.shop.mesh[0]),
+        usual_mesh=job.shop.mesh[0].figures(),
         screens=screens,
         working=_working(job, order.working, workings),
         workings=workings,

@@ -612,10 +612,10 @@ def test_ink_without_water_is_refused() -> None:
 
 def test_a_mesh_means_the_same_worlds_as_for_its_ink() -> None:
     """A mesh that holds more ink in a world does so for ink and drying alike."""
+    from prep.cloth import figures
     from prep_drying.hand import Hand as DryingHand
     from prep_drying.layers import mesh_volume
     from prep_ink.hand import Hand, mesh_parameter
-    from prep.cloth import figures
 
     for mesh in (figures("43-80", 43, 80), figures("77-55", 77, 55, volume_um=24.0)):
         theirs = Hand(ShopInk()).worlds(mesh_parameter(mesh))
