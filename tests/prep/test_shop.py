@@ -48,7 +48,13 @@ def test_a_density_no_ink_has_is_refused(density: str) -> None:
     [
         ("100 % cotton", {"cotton": 1.0}),
         ("52% Cotton 48% Polyester", {"cotton": 0.52, "polyester": 0.48}),
-        ("polycotton 65/35", {"polyester": None, "cotton": None}),
+        ("polycotton 65/35", {"polyester": 0.65, "cotton": 0.35}),
+        ("polyester 65 %, cotton 35 %", {"polyester": 0.65, "cotton": 0.35}),
+        ("30/1 ring-spun cotton", {"cotton": None}),
+        ("180 gsm cotton", {"cotton": None}),
+        ("cotton, 5 % elastane", {"cotton": None, "elastane": 0.05}),
+        ("organic cotton (100 % cotton)", {"cotton": 1.0}),
+        ("200 % cotton", {"cotton": None}),
         ("65/35 polycotton", {"polyester": 0.65, "cotton": 0.35}),
         ("50 % poly 25 % cotton 25 % rayon", {"polyester": 0.5, "cotton": 0.25, "viscose": 0.25}),
         ("80 % organic cotton, 20 % recycled polyester", {"cotton": 0.8, "polyester": 0.2}),
@@ -57,7 +63,7 @@ def test_a_density_no_ink_has_is_refused(density: str) -> None:
     ],
 )
 def test_fibres_of_a_garment(text: str, shares: dict[str, float | None]) -> None:
-    """Shares stand before the fibre they belong to; a fibre named alone has none."""
+    """Before or behind the fibre, in per cent or summing to a hundred; a fibre named alone has none."""
     assert fibre_shares(text) == pytest.approx(shares)
 
 
