@@ -86,13 +86,11 @@ def short(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
     used: dict[str, list[str]] = {}
     for mix in mixes:
         for name, grams in mix.batch.needs().items():
-            # an ink as it comes is told of where its amount is reckoned
-            if name == mix.ink:
-                continue
             taken[name] = taken.get(name, 0.0) + grams * mix.count
             used.setdefault(name, []).append(mix.ink)
     for name, grams in taken.items():
-        stock = shelf.in_stock_g(name)
+        # an ink used only as it comes is told of where its amount is reckoned
+        stock = None if used[name] == [name] else shelf.in_stock_g(name)
         if stock is None or stock >= grams * (1 - 1e-9):
             continue
         units = mixes[0].units

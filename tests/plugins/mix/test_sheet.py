@@ -31,6 +31,7 @@ from prep_mix import prep_findings, prep_order_sections, prep_sections
 from prep_mix.settings import MixColour, MixOrder, MixShop
 
 RED, GOLD, BLUE = "#d9472f", "#f2c14e", "#1f3a5f"
+FINE = {"readability": "0.01 g"}
 REGIONS = {RED: box(0, 0, 100, 50), GOLD: box(0, 60, 100, 110)}
 MIX: dict[str, Any] = {
     "component": [{"name": "clear", "density": "1.05 g/ml"}, {"name": "rust", "in_stock": "1 g"}],
@@ -236,6 +237,29 @@ def test_an_ink_as_it_comes_is_told_of_by_who_reckons_it() -> None:
     shop = Shop.model_validate_json('{"inks": [{"name": "straw", "in_stock": "1 g"}]}')
     job = make_job(REGIONS, inks={RED: "straw", GOLD: "straw"}, shop=shop)
     assert findings_of(job) == []
+
+
+def test_an_ink_that_is_used_as_it_comes_and_as_a_part() -> None:
+    """What both take counts against one stock; what only one takes doesn't."""
+    recipe = {"ink": "pink", "by": "mass", "parts": {"straw": 9, "rust": 1}}
+    component = [{"name": "rust"}]
+
+    def shorts(stock_g: float) -> list[Finding]:
+        listed = [{"name": "straw", "in_stock": f"{stock_g} g"}, {"name": "pink"}]
+        job = job_of(inks={RED: "pink", GOLD: "straw"}, recipe=[recipe], component=component)
+        return findings_of(
+            replace(job, shop=Shop.model_validate({"balance": FINE, "inks": listed}))
+        )
+
+    job = job_of(inks={RED: "pink", GOLD: "straw"}, recipe=[recipe], component=component)
+    to_mix = {mix.ink: mix.to_mix_g for mix in ask_of(job)(InkOnScreens).inks}
+    needed_g = to_mix["straw"] + 0.9 * to_mix["pink"]
+    assert shorts(needed_g + 0.1) == []
+    (finding,) = shorts(needed_g - 1.0)
+    assert needed_g - 1.0 > max(to_mix.values())
+    assert finding.kind == "not enough to mix from"
+    assert finding.what.startswith("straw: ")
+    assert " for pink and straw, " in finding.what
 
 
 def test_a_batch_larger_than_all_pots() -> None:
