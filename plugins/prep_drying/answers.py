@@ -185,9 +185,12 @@ class ScreenRun:
 class RunOf:
     """The whole run, worked in one way.
 
+    Worked colour by colour, shirts dry off the press between films. The climate is the same all the same: a
+    dryer that stands beside the press then is one that shirts are taken to.
+
     :param together: screens in use at the same time, by key; one tuple after the other
     :param shirt_s: time each shirt takes on the press, over all screens
-    :param run_s: time of the printing, over all shirts; beyond a day too
+    :param run_s: time of the printing, test pulls and shirts spoilt among it; beyond a day too
     :param fits: chance that every screen's finest opening stays open to the end
     :param first_lost: shirt before which the first opening of any screen has clogged, over the draws in
         which one does

@@ -35,7 +35,6 @@ class AtScreens:
     """What acts on wet ink.
 
     :param air_c: its vapour is the room's
-    :param transfer: vapour transfer in W/(m² Pa)
     :param film_c: temperature of the ink
     :param flux: water that leaves it, kg/(m² s)
     """
@@ -43,7 +42,6 @@ class AtScreens:
     air_c: Floats
     humidity: Floats
     air_speed_m_s: Floats
-    transfer: Floats
     film_c: Floats
     flux: Floats
 
@@ -100,8 +98,7 @@ def at_screens(hand: Hand, room: Room, climate: tuple[Climate, ...]) -> AtScreen
         below_w_m2_k=below if platen else 0.0,
         activity=water_activity(hand.worlds(parameters.HUMECTANT)),
     )
-    transfer = surface.vapour_transfer_w_m2_pa(factor, speed)
-    return AtScreens(here_c, humidity, speed, transfer, film.temperature_c, film.flux_kg_m2_s)
+    return AtScreens(here_c, humidity, speed, film.temperature_c, film.flux_kg_m2_s)
 
 
 def weighed_over_model(hand: Hand, usual: AtScreens) -> Floats:

@@ -34,7 +34,7 @@ def openings(
     layer = layer_um(scene.hand, one.mesh, scene.film_um, flooded=flooded)
     layer = layer * air.measured(scene, one, flooded=flooded)
     water = wells.water_kg_m2(ink.water_share, ink.density_g_per_ml, layer)
-    return Openings(water, rims(scene.hand, air.here, widths_mm, flooded=flooded))
+    return Openings(water, rims(scene.hand, widths_mm, flooded=flooded))
 
 
 def open_time(

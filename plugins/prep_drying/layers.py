@@ -15,11 +15,13 @@ from prep.estimate import Floats
 from prep_drying import parameters, wells
 from prep_drying.hand import WORLDS, Hand
 from prep_drying.parameters import Known
+from prep_drying.surface import vapour_transfer_w_m2_pa
 
 if TYPE_CHECKING:
     from prep.cloth import MeshFigures
-    from prep_drying.climate import AtScreens
 
+STILL_M_PER_S = 0.1
+"""Air speed of a room in which nothing blows. A guess."""
 MEASURED_AT_MM = 1.0
 """Width of the line that the shop's own open times are of."""
 
@@ -67,16 +69,20 @@ def layer_um(hand: Hand, mesh: MeshFigures, film_um: float, *, flooded: bool) ->
     return np.asarray(volume + film + hand.worlds(parameters.FLOOD_LAYER))
 
 
-def rims(hand: Hand, here: AtScreens, widths_mm: Sequence[float], *, flooded: bool) -> Floats:
-    """Give how much faster than the flux openings of some widths dry, (W, 513)."""
+def rims(hand: Hand, widths_mm: Sequence[float], *, flooded: bool) -> Floats:
+    """Give how much faster than the flux openings of some widths dry, (W, 513).
+
+    Still air counts, whatever blows: a fan thins the still layer and with it the rim's share, but must not
+    seem to do small openings good.
+    """
     weight = hand.worlds(parameters.RIM_FLOODED if flooded else parameters.RIM_CLEARED)
+    still = vapour_transfer_w_m2_pa(hand.worlds(parameters.FACTOR), STILL_M_PER_S)
     widths = np.asarray(widths_mm, dtype=np.float64)[:, None]
-    return wells.rim_index(widths, wells.still_layer_mm(here.transfer), weight)
+    return wells.rim_index(widths, wells.still_layer_mm(still), weight)
 
 
 def measured_over_model(
     hand: Hand,
-    usual: AtScreens,
     flux: Floats,
     ink: Ink,
     usual_mesh: MeshFigures,
@@ -88,8 +94,7 @@ def measured_over_model(
 
     One where it hasn't, or nothing dries.
 
-    :param usual: the shop's usual climate, in which it was measured, without retarder
-    :param flux: there, kg/(m² s)
+    :param flux: in the shop's usual climate, in which it was measured, without retarder; kg/(m² s)
     :param usual_mesh: in which it was measured
     """
     known = parameters.OPEN_FLOODED if flooded else parameters.OPEN_CLEARED
@@ -97,7 +102,7 @@ def measured_over_model(
         return np.ones(WORLDS)
     layer = layer_um(hand, usual_mesh, film_um, flooded=flooded)
     water = wells.water_kg_m2(ink.water_share, ink.density_g_per_ml, layer)
-    (index,) = rims(hand, usual, (MEASURED_AT_MM,), flooded=flooded)
+    (index,) = rims(hand, (MEASURED_AT_MM,), flooded=flooded)
     may_go = critical_loss(hand, retarder=False) * water
     went = hand.worlds(known) * flux * index
     return np.asarray(np.divide(went, may_go, out=np.ones(WORLDS), where=flux > 0))

@@ -98,19 +98,17 @@ class Around:
     """The climate of a scene, with the shop's own weighing heeded.
 
     :param flux: kg/(m² s), (513,)
-    :param usual: the shop's usual climate by the model, and the flux there
+    :param usual_flux: in the shop's usual climate
     """
 
     here: climates.AtScreens
     flux: Floats
-    usual: climates.AtScreens
     usual_flux: Floats
 
     def measured(self, scene: Scene, one: OneScreen, *, flooded: bool) -> Floats:
         """Give what a screen's layer is multiplied by where the shop has measured open times."""
         return measured_over_model(
             scene.hand,
-            self.usual,
             self.usual_flux,
             scene.ink(one),
             scene.usual_mesh,
@@ -125,7 +123,7 @@ def around(scene: Scene) -> Around:
     same = scene.climate == scene.usual and scene.room == scene.usual_room
     here = usual if same else climates.at_screens(scene.hand, scene.room, scene.climate)
     ratio = climates.weighed_over_model(scene.hand, usual)
-    return Around(here, here.flux * ratio, usual, usual.flux * ratio)
+    return Around(here, here.flux * ratio, usual.flux * ratio)
 
 
 def scene_of(job: Job, ask: Ask) -> Scene:

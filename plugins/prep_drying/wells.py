@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from prep_drying.surface import LEWIS_PA_PER_K
+
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
@@ -53,13 +55,15 @@ def open_time_s(
     return np.minimum(time, LONGEST_S)
 
 
-def still_layer_mm(transfer_w_m2_pa: ArrayLike, lewis_pa_per_k: float = 66.5) -> Floats:
+def still_layer_mm(transfer_w_m2_pa: ArrayLike) -> Floats:
     """Give the thickness of air through which vapour must wander: Dv / h with h by Lewis' relation.
+
+    :param transfer_w_m2_pa: see :func:`prep_drying.surface.vapour_transfer_w_m2_pa`
 
     >>> round(float(still_layer_mm(0.6 * 0.09682)), 1)
     7.8
     """
-    heat = lewis_pa_per_k * np.asarray(transfer_w_m2_pa, dtype=np.float64)
+    heat = LEWIS_PA_PER_K * np.asarray(transfer_w_m2_pa, dtype=np.float64)
     return np.asarray(1000.0 * _DIFFUSION_M2_S * _AIR_J_PER_M3_K / heat)
 
 

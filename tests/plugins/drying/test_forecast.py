@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 import math
 import sys
 from dataclasses import replace
@@ -260,6 +261,35 @@ def test_at_the_ends_of_what_holds_every_figure_is_a_number(room: dict[str, str]
                 shirts=30,
             )
             assert all(math.isfinite(figure) for figure in every_figure(drying))
+
+
+def times(room: dict[str, str], **own: Any) -> Any:
+    """Open times of every width, cleared and flooded, by every draw."""
+    shop = SHOP.model_copy(update={"room": Room(**({"temperature": "22 C"} | room))})
+    idle, _ = only(dry(ShopDrying(**({"climate": STILL} | own)), shop=shop))
+    return np.array([[t.cleared_s.draws, t.flooded_s.draws] for t in (idle.finest, *idle.by_width)])
+
+
+@pytest.mark.parametrize(
+    ("key", "rising"),
+    [
+        ("temperature", ("5 C", "15 C", "25 C", "40 C")),
+        ("air_speed", ("0 m/s", "0.1 m/s", "0.5 m/s", "2 m/s", "5 m/s")),
+        ("humidity", ("80 %", "50 %", "20 %", "0 %")),
+    ],
+)
+def test_openings_of_any_width_dry_faster_in_every_draw(key: str, rising: tuple[str, ...]) -> None:
+    found = [times({key: value}) for value in rising]
+    for slower, faster in itertools.pairwise(found):
+        assert (faster <= slower + 1e-6).all()
+        assert faster.mean() < slower.mean()
+
+
+def test_and_so_they_do_under_more_heat() -> None:
+    loads = ("10 W/m2", "100 W/m2", "300 W/m2")
+    found = [times({}, climate=DRYER, radiant=load) for load in loads]
+    for slower, faster in itertools.pairwise(found):
+        assert faster.mean() < slower.mean()
 
 
 # what the shop has measured
