@@ -11,17 +11,19 @@ if TYPE_CHECKING:
     import typer
 
     from prep.findings import Finding
-    from prep.job import Ask, Job
-    from prep.screens import Mark
+    from prep.job import Ask, Job, ReadSettings
+    from prep.order import SetUp
+    from prep.screens import DesignEdit, DesignRegion, Mark
     from prep.sections import Section
+    from prep.shop import Shop
 
 
 @hookimpl
 def prep_settings() -> SettingsTables:
-    """Declare ``[fill_in]`` of shop.toml and of order.toml."""
-    from prep_fill_in.settings import FillIn, FillInOrder
+    """Declare ``[fill_in]`` of shop.toml and of order.toml, and the same of a colour."""
+    from prep_fill_in.settings import FillIn, FillInColour, FillInOrder
 
-    return SettingsTables(shop=FillIn, order=FillInOrder)
+    return SettingsTables(shop=FillIn, order=FillInOrder, colour=FillInColour)
 
 
 @hookimpl
@@ -31,6 +33,16 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
     from prep_fill_in.details import island_limits
 
     return {IslandLimits: lambda job, ask: island_limits(job)}  # noqa: ARG005  # the core passes both
+
+
+@hookimpl
+def prep_design(
+    design: tuple[DesignRegion, ...], settings: ReadSettings, setup: SetUp, shop: Shop
+) -> Iterable[DesignEdit]:
+    """Thicken what is too fine, where the order asks for it."""
+    from prep_fill_in.design import edits_of
+
+    return edits_of(design, settings, setup, shop)
 
 
 @hookimpl

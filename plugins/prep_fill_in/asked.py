@@ -91,9 +91,18 @@ def _strokes(job: Job, ask: Ask) -> dict[str, int]:
     return {key: ink.strokes for key, ink in answer.by_screen.items()}
 
 
+def drying_question() -> type[_Drying]:
+    """Give what is asked to learn how the run dries.
+
+    :raises ModuleNotFoundError: the plugin that answers isn't installed
+    """
+    question: type[_Drying] = import_module("prep_drying.answers").Drying
+    return question
+
+
 def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], str]:
     try:
-        question: type[_Drying] = import_module("prep_drying.answers").Drying
+        question = drying_question()
     except ModuleNotFoundError:
         return {}, "no plugin that works out drying is installed"
     try:

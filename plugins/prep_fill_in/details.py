@@ -14,11 +14,13 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.cracks import HAIRLINE_MM
 from prep.garments import style_of
-from prep.job import Job
+from prep.job import Job, ReadSettings
 from prep.measures import Limits, Measures, Places, measure
 from prep.measures.result import tip_losses
+from prep.order import SetUp
 from prep.press_error import press_error
 from prep.screens import Mark, Screen
+from prep.shop import Shop
 from prep_fill_in.answers import IslandLimits
 from prep_fill_in.asked import Asked
 from prep_fill_in.drying import Dries
@@ -144,10 +146,10 @@ class Judgement:
         return self.held_by.depth_mm
 
 
-def stock_of(job: Job) -> tuple[Resolution, ...]:
+def stock_of(shop: Shop) -> tuple[Resolution, ...]:
     """Give the meshes in stock; an opening the maker doesn't state is pitch less thread."""
     stock = []
-    for mesh in job.shop.mesh:
+    for mesh in shop.mesh:
         pitch = 10_000.0 / mesh.count_per_cm
         opening = mesh.opening_um if mesh.opening_um is not None else pitch - mesh.thread_um
         stock.append(Resolution(mesh.name, pitch, opening, mesh.thread_um))
@@ -163,15 +165,22 @@ def island_limits(job: Job) -> IslandLimits:
     return IslandLimits(found)
 
 
-def fabric_of(job: Job) -> Fabric:
+def fabric_of(settings: ReadSettings, setup: SetUp) -> Fabric:
     """Give what is printed on: as the order says, else by the garments; one of fleece decides for all."""
-    said = job.settings(FillInOrder).fabric
+    said = settings(FillInOrder).fabric
     if said is not None:
         return said
-    return "fleece" if any(style_of(b) != "tee" for b in job.setup.batches) else "tee"
+    return "fleece" if any(style_of(batch) != "tee" for batch in setup.batches) else "tee"
 
 
 def conditions_of(job: Job, hits: int, strokes: int = 0) -> Conditions:
+    """Give what decides which limits hold on a screen of a job; see :func:`conditions_for`."""
+    return conditions_for(job.settings, job.setup, job.shop, hits, strokes)
+
+
+def conditions_for(
+    settings: ReadSettings, setup: SetUp, shop: Shop, hits: int, strokes: int = 0
+) -> Conditions:
     """Give what decides which limits hold on a screen printed so many times a shirt.
 
     The passes of one screen follow each other without the shirt being laid again; a turn of the frame
@@ -179,18 +188,18 @@ def conditions_of(job: Job, hits: int, strokes: int = 0) -> Conditions:
 
     :param strokes: each time, without drying between; 0 = not known
     """
-    own = job.settings(FillIn)
+    own = settings(FillIn)
     return Conditions(
-        pulls=job.setup.shirts * hits,
+        pulls=setup.shirts * hits,
         long_run_pulls=own.long_run_pulls,
-        film_um=job.shop.film.thickness_um,
+        film_um=shop.film.thickness_um,
         thin_film_um=own.thin_film_um,
-        fabric=fabric_of(job),
+        fabric=fabric_of(settings, setup),
         hits=hits,
         strokes=strokes,
-        scatter_mm=press_error(job.shop.press, films=1).scatter_mm,
+        scatter_mm=press_error(shop.press, films=1).scatter_mm,
         between_strokes=own.between_strokes,
-        removable=job.shop.film.adhesive == "removable",
+        removable=shop.film.adhesive == "removable",
     )
 
 
@@ -229,9 +238,14 @@ def _leftovers(region: MultiPolygon, measures: Measures, painted: Painted) -> Le
     return leftovers_of(region, measures, across, painted)
 
 
+def joined_in(setup: SetUp) -> Mapping[str, str]:
+    """Give colours that are printed as another, with that other."""
+    return {c.colour: c.print_as for c in setup.colours if c.print_as is not None}
+
+
 def painted_as(job: Job, colour: str) -> Painted:
     """Give the shapes printed in a colour as they were drawn, and what shows of other colours."""
-    joined = {c.colour: c.print_as for c in job.setup.colours if c.print_as is not None}
+    joined = joined_in(job.setup)
     return Painted(
         shapes=tuple(
             s.region

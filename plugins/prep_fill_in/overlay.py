@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import shapely
 from shapely import MultiPolygon, affinity
 
@@ -58,6 +60,46 @@ def close_ups(region: MultiPolygon, lettered: tuple[tuple[str, Trouble], ...]) -
         )
     said = ", ".join(f"{name}: {t.finding.what}" for name, t in lettered)
     return canvas.picture(f"Close-ups, openings grey. {said}", background="#ffffff")
+
+
+def two_ways(
+    pairs: Sequence[tuple[str, tuple[float, float]]],
+    before: MultiPolygon,
+    after: MultiPolygon,
+    called: tuple[str, str],
+) -> Picture:
+    """Draw places twice each, one above the other, before and after, each with a bar of 1 mm.
+
+    :param pairs: (letter or number, place)
+    :param before: openings
+    :param after: openings
+    :param called: what to write under the two
+    """
+    step, foot = WINDOW_MM + 0.4, 0.9
+    canvas = Canvas((0.0, 0.0, step * len(pairs) - 0.4, 2.0 * (WINDOW_MM + foot)))
+    for row, (region, word) in enumerate(zip((before, after), called, strict=True)):
+        parts = shapely.get_parts(region)
+        tree = shapely.STRtree(parts)
+        top = row * (WINDOW_MM + foot)
+        for number, (name, (x, y)) in enumerate(pairs):
+            half = WINDOW_MM / 2.0
+            window = shapely.box(x - half, y - half, x + half, y + half)
+            seen = shapely.intersection(parts[tree.query(window, predicate="intersects")], window)
+            left = number * step
+            for part in seen:
+                moved = affinity.translate(part, left - (x - half), top - (y - half))
+                canvas.region(moved, fill=_OPENING, stroke=_INK, stroke_mm=0.02)
+            edge = (left, top, left + WINDOW_MM, top + WINDOW_MM)
+            canvas.rectangle(edge, stroke=_INK, stroke_mm=0.05)
+            low = top + WINDOW_MM
+            canvas.text(f"{name} {word}".strip(), (left, low + 0.65), height_mm=0.6, fill=_INK)
+            right = left + WINDOW_MM
+            canvas.line(((right - 1.0, low + 0.2), (right, low + 0.2)), stroke_mm=0.08)
+            canvas.text("1 mm", (right - 0.5, low + 0.65), height_mm=0.4, anchor="middle")
+    places = ", ".join(f"{name} at x {x:.1f}, y {y:.1f} mm" for name, (x, y) in pairs)
+    return canvas.picture(
+        f"Above {called[0]}, below {called[1]}, openings grey: {places}", background="#ffffff"
+    )
 
 
 def _ring(

@@ -20,6 +20,7 @@ from prep_fill_in.judge import Rule, judge
 from prep_fill_in.limits import Bound
 from prep_fill_in.overlay import ENLARGED, close_ups, letter
 from prep_fill_in.remedy import Resolution
+from prep_fill_in.thickened_page import sections_on
 from prep_fill_in.trouble import OnScreen, remedies_of, troubles_of
 from prep_fill_in.wording import Units
 
@@ -39,6 +40,7 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
     if any(t.finding.severity != "note" for found in screens for t in found.troubles):
         said = Paragraph(_larger(job, screens))
         yield Section("job", "Would a larger print help?", (said,), rank=20)
+    yield from sections_on(job)
     for found in screens:
         screen = found.judgement.screen
         if screen is not None:

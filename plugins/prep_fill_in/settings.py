@@ -111,9 +111,24 @@ class FillIn(Table):
         return {topic: limit.bounds for topic, limit in named.items() if limit is not None}
 
 
+class FillInColour(Table):
+    """``[print.colour.fill_in]`` of order.toml."""
+
+    thicken: bool | None = Field(
+        None, description="openings and film strips of this colour are thickened; none = as for all"
+    )
+
+
 class FillInOrder(Table):
     """``[fill_in]`` of order.toml."""
 
     fabric: Literal["tee", "fleece"] | None = Field(
         None, description="what is printed on; none = by the garments, fleece where one of them is"
+    )
+    thicken: bool = Field(
+        False,
+        description="openings and film strips under their limit are thickened where there is room",
+    )
+    thicken_most_mm: Length_mm = Field(
+        0.3, alias="thicken_most", le=2, description="how far an edge may move by that"
     )

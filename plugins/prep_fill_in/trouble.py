@@ -108,7 +108,7 @@ def remedies_of(job: Job) -> wording.Remedies:
         width_mm=job.artwork.width_mm,
         extent_mm=(float(width), float(height)),
         room=Room(film.width_mm, film.margin_mm, frames),
-        stock=stock_of(job),
+        stock=stock_of(job.shop),
         units=job.shop.units,
     )
 

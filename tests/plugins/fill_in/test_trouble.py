@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon, affinity, box
 from shapely.geometry.base import BaseGeometry
 
+from prep.cloth import figures
 from prep.errors import PluginFailed
 from prep.findings import SEVERITIES, Finding
 from prep.job import Ask, Chosen, Job
@@ -26,7 +27,6 @@ from prep_fill_in.remedy import MOST_ENLARGED
 from prep_fill_in.settings import FillIn, FillInOrder
 from prep_fill_in.trouble import TOUCH_MM, capped, troubles_of
 from prep_ink.answers import MeshOnScreens
-from prep_ink.mesh import figures
 from tests.plugins.fill_in.dried import Drying, dries, falling, stays_open
 
 INK = "#1f3a5f"
@@ -266,8 +266,8 @@ def test_one_hoodie_among_tees_decides() -> None:
     job = _job(_slot(1.9))
     tee, hoodie = job.setup.batches[0], replace(job.setup.batches[0], garment="zip hoodie")
     mixed = replace(job, setup=replace(job.setup, batches=(tee, hoodie)))
-    assert fabric_of(job) == "tee"
-    assert fabric_of(mixed) == "fleece"
+    assert fabric_of(job.settings, job.setup) == "tee"
+    assert fabric_of(mixed.settings, mixed.setup) == "fleece"
 
 
 def test_two_hits_close_a_gap_that_one_leaves_open() -> None:

@@ -1,0 +1,130 @@
+"""Thickening on request: which colours, to which limits, and what is said of it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely import MultiPolygon
+
+from prep.job import Job, ReadSettings
+from prep.measures import measure
+from prep.order import SetUp
+from prep.phrases import several
+from prep.screens import DesignEdit, DesignRegion
+from prep.shop import Shop
+from prep_fill_in import wording
+from prep_fill_in.details import conditions_for, joined_in, stock_of
+from prep_fill_in.limits import in_force
+from prep_fill_in.narrow import polygons
+from prep_fill_in.rules import opening_rules, strip_rules
+from prep_fill_in.settings import FillIn, FillInColour, FillInOrder
+from prep_fill_in.thicken import WHY_LEFT, Thickened, Wanted, thicken
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ThickenedColours:
+    """What was thickened on request.
+
+    :param drawn: colour -> its region before
+    :param made: colour -> what came of it; colours that weren't to be thickened aren't there
+    """
+
+    drawn: Mapping[str, MultiPolygon]
+    made: Mapping[str, Thickened]
+
+
+def edits_of(
+    design: Sequence[DesignRegion], settings: ReadSettings, setup: SetUp, shop: Shop
+) -> Iterator[DesignEdit]:
+    """Thicken the colours that the order asks for; each as if the others stayed as drawn."""
+    for one in design:
+        if not _asked(settings, one.colour):
+            continue
+        made = _thickened(one, design, settings, setup, shop)
+        if made.changes:
+            wanted = wanted_for(settings, setup, shop, one.colour)
+            yield DesignEdit(one.colour, made.region, said(made, wanted, shop.units))
+
+
+def thickened_in(job: Job) -> ThickenedColours:
+    """Work out again what was thickened in a job, from what was drawn."""
+    asked = [d.colour for d in job.design if _asked(job.settings, d.colour)]
+    if not asked:
+        return ThickenedColours({}, {})
+    joined = joined_in(job.setup)
+    drawn: dict[str, MultiPolygon] = {}
+    for one in job.design:
+        regions = [
+            s.region for s in job.separations if joined.get(s.colour, s.colour) == one.colour
+        ]
+        whole = regions[0] if len(regions) == 1 else shapely.union_all(regions)
+        drawn[one.colour] = MultiPolygon(polygons(whole).tolist())
+    design = [DesignRegion(c, region, 0, measure(region)) for c, region in drawn.items()]
+    made = {
+        one.colour: _thickened(one, design, job.settings, job.setup, job.shop)
+        for one in design
+        if one.colour in asked
+    }
+    return ThickenedColours(drawn, made)
+
+
+def _asked(settings: ReadSettings, colour: str) -> bool:
+    own = settings(FillInColour, colour).thicken
+    return settings(FillInOrder).thicken if own is None else own
+
+
+def _thickened(
+    one: DesignRegion,
+    design: Sequence[DesignRegion],
+    settings: ReadSettings,
+    setup: SetUp,
+    shop: Shop,
+) -> Thickened:
+    others = shapely.union_all([d.region for d in design if d.colour != one.colour])
+    wanted = wanted_for(settings, setup, shop, one.colour)
+    return thicken(one.region, one.measures, others, wanted, measure)
+
+
+def wanted_for(settings: ReadSettings, setup: SetUp, shop: Shop, colour: str) -> Wanted:
+    """Give the limits in force for a colour: the widest that any cause asks for, drying left out."""
+    choice = next((c for c in setup.colours if c.colour == colour), None)
+    hits = (choice.passes if choice else None) or 1
+    bounds = in_force(settings(FillIn).own(), conditions_for(settings, setup, shop, hits))
+    named = choice.mesh if choice and choice.mesh else shop.mesh[0].name
+    mesh = {one.name: one for one in stock_of(shop)}[named]
+    depth_mm = shop.film.thickness_um / 1000.0
+    rules = opening_rules(bounds, mesh, depth_mm, long=False)
+    opening = [rule.at_risk_below for rule in rules if rule.size == "width"]
+    film = [r.at_risk_below for r in strip_rules(bounds, mesh)]
+    return Wanted(max(opening), max(film), settings(FillInOrder).thicken_most_mm)
+
+
+def said(made: Thickened, wanted: Wanted, units: wording.Units) -> str:
+    """Say what was thickened and what was left, in a sentence."""
+    done = [change for change in made.changes if change.done]
+    parts = []
+    for side, name, limit_mm in (
+        ("opening", "opening", wanted.opening_mm),
+        ("film", "film strip", wanted.film_mm),
+    ):
+        count = sum(change.side == side for change in done)
+        if count:
+            to = wording.fine(limit_mm, units)
+            parts.append(f"{count} narrow {name}{'s' if count > 1 else ''} thickened to {to}")
+    text = several(parts) if parts else "nothing thickened"
+    if done:
+        most = wording.fine(max(change.edge_mm for change in done), units)
+        text += f" as asked for, no edge moved by more than {most}"
+    left = reasons(made)
+    if left:
+        listed = ", ".join(f"{count} ({why})" for why, count in left.items())
+        text += f"; left as drawn: {listed}"
+    return text
+
+
+def reasons(made: Thickened) -> Mapping[str, int]:
+    """Count what was left as drawn, by reason."""
+    return Counter(WHY_LEFT[change.left] for change in made.changes if not change.done)
