@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from prep_mix.balance import SIGMAS, above, least_dose_g, on_balance, share_error, weighing_error_g
+from prep.weighing import SIGMAS, least_dose_g, weighing_error_g
+from prep_mix.balance import above, on_balance, share_error
 from prep_mix.premix import PreMix, pre_mix
 from prep_mix.shares import Dosed, Ink, masses, share_in, volume_of
 

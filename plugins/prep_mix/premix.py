@@ -13,7 +13,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from prep_mix.balance import SIGMAS, above, as_shown, least_dose_g, on_balance, weighing_error_g
+from prep.weighing import SIGMAS, least_dose_g, weighing_error_g
+from prep_mix.balance import above, as_shown, on_balance
 
 MOST_CARRIER = 99
 """Parts of carrier to one of the dose that are tried; more are hard to stir evenly. Our choice."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from prep.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE, reads_ounces
 from prep.phrases import several
-from prep_mix.balance import least_dose_g
+from prep.weighing import least_dose_g
 from prep_mix.batch import OFF_TELLS, Batch, Row, TooSmall
-from prep_mix.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE, reads_ounces
 from prep_mix.recipes import Mixable
 
 HARMLESS = (

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from prep_mix import balance
+from prep.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE
+from prep.weighing import least_dose_g
 from prep_mix.batch import (
     Added,
     Mixture,
@@ -20,7 +21,6 @@ from prep_mix.batch import (
     reckon,
     total_of_volume,
 )
-from prep_mix.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE, reads_ounces
 from prep_mix.pots import potted
 from prep_mix.premix import error_of, pre_mix
 from prep_mix.shares import (
@@ -153,19 +153,6 @@ def test_errors_add_in_quadrature():
     assert math.hypot(0.02, 0.30, 0.02) == pytest.approx(0.301, abs=5e-4)
     # 5 g and 45 g, 5 g of it taken, each to 0.05 g: sqrt(0.9² (0.01² + 0.0011²) + 0.01²)
     assert error_of(5.0, 45.0, 5.0, 0.05) == pytest.approx(0.01349, abs=1e-5)
-
-
-def test_ounces_are_exact():
-    """The avoirdupois pound is 0.45359237 kg and has 16; 231 cubic inches are 128 US fluid ounces."""
-    assert pytest.approx(453.59237 / 16, abs=1e-12) == GRAMS_PER_OUNCE
-    assert pytest.approx(231 * 25.4**3 / 1000 / 128, abs=1e-10) == ML_PER_US_FLUID_OUNCE
-
-
-@pytest.mark.parametrize("step", [0.001, 0.005, 0.01, 0.05, 0.1, 0.125, 0.25, 0.5, 1.0, 2.0])
-def test_which_unit_a_balance_shows(step):
-    """The same step in grams and in ounces."""
-    assert not reads_ounces(step)
-    assert reads_ounces(float(f"{step * GRAMS_PER_OUNCE:.12g}"))
 
 
 # --- additives together --------------------------------------------------------------------------
@@ -320,10 +307,6 @@ def test_what_can_not_be():
         )
     with pytest.raises(NoDensity, match="red, retarder"):
         masses(100.0, Ink("red"), [Dosed("retarder", 0.02, "ink", "volume")])
-    with pytest.raises(ValueError, match="must read something"):
-        balance.weighing_error_g(0.0)
-    with pytest.raises(ValueError, match="allow some"):
-        balance.least_dose_g(0.1, 0.0)
 
 
 # --- chance --------------------------------------------------------------------------------------
@@ -385,7 +368,7 @@ def test_pre_mixes_keep_to_the_limit(dose_g, carrier_g, step, limit):
     """Every weighing is on the balance and large enough, and the dose ends up as asked for."""
     way = pre_mix(dose_g, carrier_g, step, limit)
     assume(way is not None)
-    least = balance.least_dose_g(step, limit)
+    least = least_dose_g(step, limit)
     for mass in (way.own_g, way.carrier_g, way.shown_g):
         assert mass >= least * (1 - 1e-9)
         assert mass / step == pytest.approx(round(mass / step), abs=1e-6)

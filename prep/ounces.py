@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 GRAMS_PER_OUNCE = 28.349523125
-"""Exact: the international avoirdupois ounce."""
+"""Exact: the international avoirdupois ounce, a sixteenth of a pound of 0.45359237 kg."""
 ML_PER_US_FLUID_OUNCE = 29.5735295625
 """Exact: 231 cubic inches to the US gallon of 128 fluid ounces. A measure of volume, not of mass."""
 
