@@ -46,11 +46,18 @@ class Chosen:
     :param tables: model -> its instance
     :param by_colour: (model, colour) -> its instance, for plugins' tables per colour
     :param origins: ``ink.reserve`` -> where its value came from: ``default``, ``shop.toml`` ...
+    :param by_place: (place, model, colour) -> its instance, for plugins' tables of colours of all prints
     """
 
     tables: Mapping[type[Table], Table]
     by_colour: Mapping[tuple[type[Table], str], Table] = field(default_factory=dict)
     origins: Mapping[str, str] = field(default_factory=dict)
+    by_place: Mapping[tuple[str, type[Table], str], Table] = field(default_factory=dict)
+
+    def get_at(self, model: type[Model], place: str, colour: str) -> Model:
+        """Give a table for a colour of the print at a place; its defaults where nothing is set."""
+        found = self.by_place.get((place, model, colour))
+        return found if isinstance(found, model) else model()
 
     def get(self, model: type[Model], colour: str | None = None) -> Model:
         """Give a table, for one colour or for the whole job; its defaults where nothing is set."""

@@ -160,6 +160,10 @@ class Loaded:
                 if self.order.print[number].place == setup.place
             },
             origins=origins,
+            by_place={
+                (self.order.print[number].place, type(table), colour): table
+                for (number, colour, _), table in self._plugins.by_colour.items()
+            },
         )
 
     def is_for_any_print(self, place: str, colour: str) -> bool:

@@ -1,9 +1,12 @@
-"""Mixing: recipes scaled to a batch, additives within their makers' maxima, and what a balance can dose."""
+"""Mixing: recipes scaled to a batch, additives within their makers' maxima, and what a balance can dose.
+
+``prep_mix.answers`` holds what other plugins may ask: inks mixed by recipe, their densities, what reacts.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
 
 from prep.hookspecs import SettingsTables, hookimpl
 
@@ -29,6 +32,15 @@ def prep_commands(app: typer.Typer) -> None:
     from prep_mix.command import add
 
     add(app)
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer what is known of inks from recipes and wishes."""
+    from prep_mix.answers import Recipes
+    from prep_mix.known import recipes
+
+    return {Recipes: recipes}
 
 
 @hookimpl

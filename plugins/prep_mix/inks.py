@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from prep.errors import SettingsError, Unanswered
+from prep.palette import ink_names
 from prep.setups import expand
 from prep_mix.batch import Batch, reckon
 from prep_mix.pots import Potted, potted
 from prep_mix.recipes import Discard, Mixable, Shelf, Wish
-from prep_mix.settings import MixColour, MixOrder, MixShop
+from prep_mix.settings import USUAL, MixColour, MixOrder, MixShop
 from prep_mix.shares import NoDensity, NoInkLeft
-from prep_mix.wording import Units
+from prep_mix.wording import Units, percent
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep_ink.answers import InkToMix
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked for in an ink at one place.
+
+    :param by: colour, and where it is printed
+    :param wishes: additive's name -> wish, the order's own included
+    """
+
+    by: str
+    wishes: Mapping[str, Wish]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +75,9 @@ def of_job(job: Job, ask: Ask) -> tuple[InkMix, ...]:
     wanted = {ink: wishes_of(job, ink) for ink in {screen.ink: None for screen in job.screens}}
     for ink, wishes in wanted.items():
         shelf.mixable(ink, wishes)  # refused even where nobody says how much
+        colours = [screen.colour for screen in job.screens if screen.ink == ink]
+        here = _asked(job, colours[0], job.settings(MixColour, colours[0]), job.chosen.origins)
+        _agreed(job, ink, (here, *_asked_elsewhere(job, ink)))
     return tuple(
         _mix(shelf, one, wanted.get(one.ink, ())) for one in _inks(ask) if one.to_mix_g > 0
     )
@@ -72,12 +88,19 @@ def of_order(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> tuple[InkMix, ..
     over_all, question = _answers()
     shelf = shelf_of(jobs[0])
     wanted: dict[str, tuple[Wish, ...]] = {}
-    for job in jobs:
-        for ink in {screen.ink: None for screen in job.screens}:
-            wishes = wishes_of(job, ink)
-            before = wanted.setdefault(ink, wishes)
-            if _shares(before) != _shares(wishes):
-                raise _two_ways(ink, (*wishes, *before)[0])
+    for ink in {screen.ink: None for job in jobs for screen in job.screens}:
+        asked = [
+            _asked(
+                job,
+                colour,
+                job.settings(MixColour, colour),
+                job.chosen.origins,
+                f", {job.setup.name}",
+            )
+            for job in jobs
+            for colour in {screen.colour: None for screen in job.screens if screen.ink == ink}
+        ]
+        wanted[ink] = _agreed(jobs[0], ink, asked)
     forecasts: list[tuple[Job, Any]] = [(job, _answered(ask(job), question)) for job in jobs]
     return tuple(
         _mix(shelf, one, wanted.get(one.ink, ())) for one in over_all(forecasts) if one.to_mix_g > 0
@@ -94,44 +117,88 @@ def shelf_of(job: Job) -> Shelf:
     return shelf
 
 
-def wishes_of(job: Job, ink: str) -> tuple[Wish, ...]:
+def wishes_of(job: Job, ink: str, origins: Mapping[str, str] | None = None) -> tuple[Wish, ...]:
     """Give the additives that the order asks for in an ink: a colour's own in place of the order's.
 
+    :param origins: key of a setting -> layer it came from; the job's where not given
     :raises SettingsError: two colours of the ink ask for different ones, though it is mixed once
     """
-    origins = job.chosen.origins
+    from_ = job.chosen.origins if origins is None else origins
+    colours = {screen.colour: None for screen in job.screens if screen.ink == ink}
+    asked = [_asked(job, colour, job.settings(MixColour, colour), from_) for colour in colours]
+    return _agreed(job, ink, asked)
+
+
+def _asked(
+    job: Job, colour: str, own: MixColour, origins: Mapping[str, str], of: str = ""
+) -> _Asked:
+    """Give what one colour asks for.
+
+    :param of: words for where it is printed, empty for this set-up
+    """
 
     def wish(name: str, share: float | str, table: str) -> Wish:
         where = origins.get(table, "order.toml")
         return Wish(name, share, f"{table}.{name}", where)
 
-    whole = {
-        name: wish(name, share, "mix.additives")
-        for name, share in job.settings(MixOrder).additives.items()
-    }
-    own: dict[str, Wish] | None = None
-    for colour in {screen.colour: None for screen in job.screens if screen.ink == ink}:
-        said = {
-            name: wish(name, share, f"colour.{colour}.mix.additives")
-            for name, share in job.settings(MixColour, colour).additives.items()
-        }
-        if not said:
-            continue
-        if own is not None and _shares(own.values()) != _shares(said.values()):
-            raise _two_ways(ink, next(iter(said.values())))
-        own = said
-    return tuple((whole | (own or {})).values())
+    whole = job.settings(MixOrder).additives
+    wishes = {name: wish(name, share, "mix.additives") for name, share in whole.items()}
+    table = f"colour.{colour}.mix.additives"
+    wishes |= {name: wish(name, share, table) for name, share in own.additives.items()}
+    return _Asked(f"{colour}{of}", wishes)
 
 
-def _shares(wishes: Iterable[Wish]) -> dict[str, float | str]:
-    return {wish.name: wish.share for wish in wishes}
+def _asked_elsewhere(job: Job, ink: str) -> Iterator[_Asked]:
+    """Give what colours ask for that aren't on screens of this set-up, as far as the order names their ink.
+
+    Colours that other set-ups print are known only where the order writes a table for them.
+    """
+    here = {screen.colour for screen in job.screens}
+    setups = expand(job.order, dark_below=job.shop.dark_below)
+    for setup in {setup.place: setup for setup in setups}.values():
+        printed = [one for one in setup.colours if one.printed is not False and not one.print_as]
+        names = ink_names([one.colour for one in printed], setup, job.shop)
+        for colour, name in names.items():
+            if name == ink and (setup.place != job.setup.place or colour not in here):
+                table = job.chosen.get_at(MixColour, setup.place, colour)
+                yield _asked(job, colour, table, {}, f" on the {setup.place}")
 
 
-def _two_ways(ink: str, wish: Wish) -> SettingsError:
-    return wish.refused(
-        f"{ink} is mixed once, and is asked for with different additives",
+def _agreed(job: Job, ink: str, asked: Sequence[_Asked]) -> tuple[Wish, ...]:
+    """Give what all ask for alike.
+
+    :raises SettingsError: two ask for different things; the later, where it has a table of its own
+    """
+    additives = {one.name: one for one in job.settings(MixShop).additive}
+
+    def share(one: _Asked, name: str) -> float | str:
+        said = one.wishes[name].share if name in one.wishes else 0.0
+        usual = additives[name].usual if said == USUAL and name in additives else None
+        return said if usual is None else usual
+
+    for other in asked[1:]:
+        for name in {**asked[0].wishes, **other.wishes}:
+            if share(asked[0], name) != share(other, name):
+                raise _two_ways(ink, name, asked[0], other)
+    return tuple(asked[0].wishes.values()) if asked else ()
+
+
+def _two_ways(ink: str, name: str, first: _Asked, second: _Asked) -> SettingsError:
+    told = [one.wishes[name] for one in (second, first) if name in one.wishes]
+    blamed = next((wish for wish in told if wish.key.startswith("colour.")), told[0])
+    return blamed.refused(
+        f"{ink} is mixed once, and is asked for with different additives:"
+        f" {_words(first, name)}, {_words(second, name)}",
         "ask for the same wherever it is printed, or name two inks",
     )
+
+
+def _words(one: _Asked, name: str) -> str:
+    wish = one.wishes.get(name)
+    if wish is None or wish.share == 0:
+        return f"no {name} for {one.by}"
+    share = wish.share if isinstance(wish.share, str) else percent(wish.share)
+    return f"{share} of {name} for {one.by} ({wish.key})"
 
 
 def _answers() -> tuple[Callable[..., Sequence[InkToMix]], type[Any]]:

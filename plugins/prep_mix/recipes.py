@@ -133,6 +133,24 @@ class Shelf:
                     'give it one, like density = "1.05 g/ml", or write the recipe by mass',
                 )
 
+        self._check_ring(key, recipe)
+
+    def _check_ring(self, key: str, recipe: Recipe) -> None:
+        reached, left = set[str](), [name for name, share in recipe.parts.items() if share]
+        while left:
+            name = left.pop()
+            if name == recipe.ink:
+                raise self._refused(
+                    key,
+                    "parts",
+                    f'the recipe of "{recipe.ink}" leads back to "{recipe.ink}" itself by way of its parts',
+                    "give one of them parts that need no recipe",
+                )
+            further = self.recipe(name)
+            if further is not None and name not in reached:
+                left += [part for part, share in further.parts.items() if share]
+            reached.add(name)
+
     def _refused(self, table: str, key: str, problem: str, do: str) -> SettingsError:
         where = self.origins.get(f"shop.{table}.{key}", "shop.toml")
         return SettingsError(f"{table}.{key}: {problem}", where=where, do=do)
@@ -296,6 +314,22 @@ class Shelf:
                 f"take {allowed}",
             )
         return own + share
+
+    def reacts_s(self, mixable: Mixable) -> float | None:
+        """Give the shortest time after which an activator or cross-linker in it makes it be thrown away.
+
+        Parts that have recipes of their own count with what these hold; ``None``: nothing reacts.
+        """
+        after = []
+        for one in mixable.mixture.added:
+            additive = self.additive(one.dosed.name)
+            if additive is not None and additive.discard_after_s is not None:
+                after.append(additive.discard_after_s)
+        for part in mixable.mixture.parts:
+            if part.share and part.name != mixable.mixture.ink.name and self.recipe(part.name):
+                own = self.reacts_s(self.mixable(part.name))
+                after += [] if own is None else [own]
+        return min(after, default=None)
 
     def _discard(self, mixture: Mixture) -> Discard | None:
         found = []

@@ -9,7 +9,7 @@ from prep.phrases import several
 from prep.sections import Block, Caution, Figures, Paragraph, Section, Table
 from prep_mix import wording
 from prep_mix.inks import InkMix, mixed_at_once, of_job, of_order
-from prep_mix.trouble import short, unweighable
+from prep_mix.trouble import left_over, short, unweighable
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -57,6 +57,7 @@ def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator
     trouble = [
         *(one for mix in mixes for one in unweighable(mix, jobs[0])),
         *short(mixes, jobs[0]),
+        *left_over(mixes, jobs[0]),
     ]
     reacts = dict.fromkeys(name for mix in mixes for name in mix.mixable.reacts)
     blocks: tuple[Block, ...] = (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,9 @@ from prep.findings import Finding
 from prep.phrases import several
 from prep_mix import wording
 from prep_mix.inks import InkMix, mixed_at_once, of_job, shelf_of
+from prep_mix.recipes import Shelf
 from prep_mix.settings import MixShop
+from prep_mix.shares import masses
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -31,6 +33,7 @@ def findings(job: Job, ask: Ask) -> Iterator[Finding]:
         if not whole:
             yield from splits(mix)
     yield from short(mixes, job)
+    yield from left_over(mixes, job)
 
 
 def _of_a_part(found: Finding) -> Finding:
@@ -85,7 +88,7 @@ def short(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
     taken: dict[str, float] = {}
     used: dict[str, list[str]] = {}
     for mix in mixes:
-        for name, grams in mix.batch.needs().items():
+        for name, grams in _from_stock(shelf, mix.batch.needs()).items():
             taken[name] = taken.get(name, 0.0) + grams * mix.count
             used.setdefault(name, []).append(mix.ink)
     for name, grams in taken.items():
@@ -101,6 +104,41 @@ def short(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
             why="A matched colour mixed again in the middle of a run seldom matches.",
             do="Get more before the run, or print fewer shirts.",
         )
+
+
+def left_over(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
+    """Say what is in stock of inks that are mixed from others, and isn't reckoned with."""
+    shelf = shelf_of(job)
+    for mix in mixes:
+        stock = shelf.in_stock_g(mix.ink)
+        if shelf.recipe(mix.ink) is None or not stock:
+            continue
+        yield Finding(
+            "note",
+            "left over and not counted",
+            what=f"{mix.ink}: {mix.units.short(stock)} are left over in stock, which aren't counted:"
+            " the whole amount is mixed by its recipe.",
+            why="What was mixed at another time may differ in colour.",
+            do="Print a patch of it beside a fresh one before stirring it in, and then mix so much less.",
+            screen=_screen(mix, job),
+            colour=_colour(mix, job),
+        )
+
+
+def _from_stock(shelf: Shelf, needs: Mapping[str, float]) -> dict[str, float]:
+    """Give what is taken out of stock, parts that are mixed by recipes taken as what these hold."""
+    found: dict[str, float] = {}
+    for name, grams in needs.items():
+        taken = {name: grams}
+        if shelf.recipe(name) is not None:
+            mixture = shelf.mixable(name).mixture
+            ink_g, added_g = masses(grams, mixture.ink, [one.dosed for one in mixture.added])
+            own = {part.name: part.share * ink_g for part in mixture.parts}
+            own |= {o.dosed.name: mass for o, mass in zip(mixture.added, added_g, strict=True)}
+            taken = _from_stock(shelf, own)
+        for one, mass in taken.items():
+            found[one] = found.get(one, 0.0) + mass
+    return found
 
 
 def _screen(mix: InkMix, job: Job) -> str | None:

@@ -259,6 +259,11 @@ def shelf_notes(weighing: Weighing) -> tuple[str, ...]:
                 f" {weighing.units.short(stock)}."
             )
     ink = weighing.mixable.mixture.ink.name
+    left = shelf.in_stock_g(ink)
+    if left and shelf.recipe(ink) is not None:
+        notes.append(
+            f"{weighing.units.short(left)} of {ink} are left over in stock, which aren't counted."
+        )
     parts = [part.name for part in weighing.mixable.mixture.parts if part.share]
     notes += [
         f"{name} is mixed first, by its own recipe."

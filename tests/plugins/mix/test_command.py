@@ -378,6 +378,7 @@ BAD_SHOPS = [
     ('name = "red pigment"', 'name = "white"', '"white" stands under [[inks]] too; keep it there'),
     ('name = "thinner"', 'name = "white"', '"white" stands under [[inks]] too'),
     ('ink = "finch red"', 'ink = "finch rad"', 'the shop lists inks, and no "finch rad"; did you mean'),
+    ('"red pigment" = 6', "white = 6", 'leads back to "finch red" itself by way of its parts'),
     ("[[mix.recipe]]", f"{RED_TOO}[[mix.recipe]]", 'two recipes make "finch red"; keep one'),
     ('in_stock = "10 g"', 'in_stock = "10 fl oz"', 'ounces by weight are written "10 oz"'),
     ('pots = ["250 ml", "500 ml"]', 'pots = ["8 oz"]', 'fluid ounces are written "8 fl oz"'),
@@ -394,7 +395,12 @@ def test_what_a_shop_can_not_say_is_told_in_one_line(
 ) -> None:
     """With the file it was written in."""
     assert old in SHOP
-    (shop / "shop.toml").write_text(SHOP.replace(old, new, 1), encoding="utf-8")
+    written = SHOP.replace(old, new, 1)
+    if "leads back" in said:
+        written += RED_TOO.replace('ink = "finch red"', 'ink = "white"').replace(
+            "white =", '"finch red" ='
+        )
+    (shop / "shop.toml").write_text(written, encoding="utf-8")
     status, output, complaint = mix("white", "200 g")
     assert (status, output) == (2, "")
     assert said in complaint
@@ -413,6 +419,11 @@ def test_what_reacts_is_never_stock(mix: Mix, shop: Path) -> None:
     assert status == 2
     assert complaint.startswith('prep: shop.toml: mix.recipe[1].additives: "finch red" holds')
     assert "it is never stock" in complaint
+
+
+def test_what_is_left_over_of_a_mixed_ink(mix: Mix) -> None:
+    said = mix("finch red", "202 g", "--set", "inks=[{name='finch red', in_stock='5 g'}]")[1]
+    assert "5 g of finch red are left over in stock, which aren't counted." in said
 
 
 def test_parts_by_volume_need_densities(mix: Mix, shop: Path) -> None:

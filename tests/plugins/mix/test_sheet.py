@@ -28,6 +28,7 @@ from prep.testing import make_ask, make_job
 from prep_ink.answers import InkOnScreens
 from prep_ink.settings import OrderInk
 from prep_mix import prep_findings, prep_order_sections, prep_sections
+from prep_mix.answers import Recipes
 from prep_mix.settings import MixColour, MixOrder, MixShop
 
 RED, GOLD, BLUE = "#d9472f", "#f2c14e", "#1f3a5f"
@@ -189,6 +190,89 @@ def test_two_colours_of_one_ink_can_not_ask_for_two_mixes() -> None:
     (line,) = refused.value.lines()
     assert "finch red is mixed once, and is asked for with different additives" in line
     assert f"order.toml: colour.{GOLD}.mix.additives.retarder: " in line
+
+
+def test_a_colour_of_its_own_beside_one_by_the_order() -> None:
+    """Both are told: neither share is taken for the other's; the same said in two ways is no conflict."""
+    inks = {RED: "straw", GOLD: "straw"}
+    own = job_of(wanted(retarder=0.02), inks=inks, colours={GOLD: {"retarder": "5 %"}})
+    with pytest.raises(SettingsError) as refused:
+        findings_of(own)
+    (line,) = refused.value.lines()
+    assert line.startswith(f"order.toml: colour.{GOLD}.mix.additives.retarder: straw is mixed once")
+    assert f"2 % of retarder for {RED} (mix.additives.retarder)" in line
+    assert f"5 % of retarder for {GOLD} (colour.{GOLD}.mix.additives.retarder)" in line
+    alone = job_of(inks=inks, colours={RED: {"retarder": "5 %"}})
+    with pytest.raises(SettingsError, match=f"no retarder for {GOLD}"):
+        findings_of(alone)
+    for colours in ({GOLD: {"retarder": "2.5 %"}}, {RED: {"fixer": 0}}):
+        assert (
+            findings_of(job_of(wanted(retarder="usual"), inks=inks, colours=colours, recipe=()))
+            == []
+        )
+
+
+def test_what_is_known_of_inks_before_any_amount() -> None:
+    """Nine parts of 1.05 and one of 1.2 g/ml are 1.0633; with 5 % by mass of 0.9 g/ml 1.0543 g/ml."""
+    parts = [{"name": "clear", "density": "1.05 g/ml"}, {"name": "rust", "density": "1.2 g/ml"}]
+    additives = [{"name": "oil", "of": "ink", "by": "mass", "most": "9 %", "density": "0.9 g/ml"}]
+    recipe = {"ink": "finch red", "by": "mass", "parts": {"clear": 9, "rust": 1}}
+    bare = {"ink": "bare", "by": "mass", "parts": {"clear": 1, "chalk": 1}}
+    oiled = {**recipe, "ink": "oiled", "additives": {"oil": "5 %"}}
+    job = job_of(
+        wanted(fixer="2 %"),
+        colours={GOLD: {"fixer": 0}},
+        component=[*parts, {"name": "chalk"}],
+        additive=[*MIX["additive"], *additives],
+        recipe=[recipe, bare, oiled],
+    )
+    known = Session(Plugins([Plugin("mix", prep_mix, "firstpull")])).ask_for(job)(Recipes)
+    assert known.made == {"finch red", "bare", "oiled"}
+    ink = 10 / (9 / 1.05 + 1 / 1.2)
+    assert known.density_g_per_ml["finch red"] == pytest.approx(ink)
+    assert known.density_g_per_ml["oiled"] == pytest.approx(1.05 / (1 / ink + 0.05 / 0.9))
+    assert known.density_g_per_ml["bare"] is None
+    assert known.reacts_s == {"finch red": 8 * 3600.0}
+
+
+def test_what_reacts_in_a_part_reacts_in_the_ink() -> None:
+    """A fixer that belongs to a recipe counts wherever that ink is a part, printed or not."""
+    fixed = {"ink": "base", "by": "mass", "parts": {"clear": 1}, "additives": {"fixer": "1 %"}}
+    top = {"ink": "finch red", "by": "mass", "parts": {"base": 1, "rust": 1}}
+    job = job_of(recipe=[fixed, top])
+    listed = [{"name": name} for name in ("base", "finch red", "straw")]
+    job = replace(job, shop=Shop.model_validate({"balance": FINE, "inks": listed}))
+    ask = Session(Plugins([Plugin("mix", prep_mix, "firstpull")])).ask_for(job)
+    assert ask(Recipes).reacts_s == {"base": 8 * 3600.0, "finch red": 8 * 3600.0}
+
+
+def test_settings_that_are_refused_are_not_answered_from() -> None:
+    job = job_of(wanted(softener="2 %"))
+    ask = Session(Plugins([Plugin("mix", prep_mix, "firstpull")])).ask_for(job)
+    with pytest.raises(Unanswered, match='there is no additive "softener"'):
+        ask(Recipes)
+
+
+def test_what_is_left_of_a_mixed_ink_is_not_counted() -> None:
+    """It is told, and what lacks is what its parts and theirs lack."""
+    recipes = [
+        {"ink": "base", "by": "mass", "parts": {"clear": 1}},
+        {"ink": "finch red", "by": "mass", "parts": {"base": 4, "rust": 1}},
+    ]
+    component = [{"name": "clear", "in_stock": "2 g"}, {"name": "rust"}]
+    listed = [{"name": "finch red", "in_stock": "5 g"}, {"name": "base", "in_stock": "1 g"}]
+    job = job_of(inks={RED: "finch red", GOLD: "base"}, recipe=recipes, component=component)
+    shop = Shop.model_validate({"balance": FINE, "inks": listed})
+    job = replace(job, shop=shop)
+    to_mix = {mix.ink: mix.to_mix_g for mix in ask_of(job)(InkOnScreens).inks}
+    found = findings_of(job)
+    (short,) = (one for one in found if one.kind == "not enough to mix from")
+    needed_g = 0.8 * to_mix["finch red"] + to_mix["base"]
+    assert short.what == f"clear: {needed_g:.3g} g for finch red and base, 2 g in stock."
+    left = {one.colour: one.what for one in found if one.kind == "left over and not counted"}
+    assert left[RED].startswith("finch red: 5 g are left over in stock, which aren't counted")
+    assert left[GOLD].startswith("base: 1 g are left over in stock")
+    assert len(found) == 3
 
 
 def test_a_dose_too_small_to_weigh() -> None:
@@ -477,6 +561,35 @@ def test_what_is_in_force_is_read_again(order: Path) -> None:
     assert before.get(MixOrder) == after.get(MixOrder)
     assert before.get(MixColour, RED) == after.get(MixColour, RED)
     assert before.get(MixOrder).additives == {"thinner": 0.02}
+
+
+def test_two_prints_of_one_ink_can_not_ask_for_two_mixes(
+    order: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Told by the check of the first set-up, not only where the whole order is made."""
+    thinner = "[print.colour.mix]\nadditives = {{ thinner = '{}' }}"
+
+    def written(back: str) -> str:
+        colour = f"[[print.colour]]\nhex = '{GOLD}'\nink = 'finch red'\n{thinner.format(back)}\n"
+        front = _order(of_colour=thinner.format("2 %"))
+        garment = "[[garment]]\nsizes = { M = 12 }\n"
+        return f"{front}\n[[print]]\nplace = 'back'\nartwork = 'a.svg'\n{colour}{garment}"
+
+    shop = order.parent / "shop.toml"
+    bare = SHOP_TOML.replace('name = "clear"', 'name = "clear"\ndensity = "1 g/ml"')
+    bare = bare.replace('most = "5 %"', 'most = "5 %"\ndensity = "1 g/ml"')
+    shop.write_text(bare, encoding="utf-8")
+    order.write_text(written("2 %"), encoding="utf-8")
+    assert run(["check", str(order)]) in (0, 1)
+    capsys.readouterr()
+    order.write_text(written("3 %"), encoding="utf-8")
+    assert run(["check", str(order)]) == 2
+    line = capsys.readouterr().err.splitlines()[-1]
+    assert line.startswith(
+        f"prep: {order}: colour.{GOLD}.mix.additives.thinner: finch red is mixed once"
+    )
+    assert f"2 % of thinner for {RED}" in line
+    assert f"3 % of thinner for {GOLD} on the back" in line
 
 
 def test_the_plugin_is_announced() -> None:
