@@ -132,7 +132,7 @@ class Estimate:
 
     def enough_at(self, chance: float) -> float:
         """Give the amount that suffices with this chance (0..1)."""
-        return float(np.quantile(self.draws, chance))
+        return float(np.quantile(self.draws, chance, method="higher"))
 
     def __add__(self, other: Estimate) -> Estimate:
         if other.unit != self.unit:

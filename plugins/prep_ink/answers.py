@@ -92,6 +92,7 @@ class InkOnScreen:
     :param water_share: water in the ink as it comes, 0..1 by mass
     :param swept_mm2: area of the screen that carries ink while it is printed
     :param pot_life_s: after which the ink is thrown away once mixed; ``None`` = it keeps
+    :param made: it is mixed by a recipe
     :param uncertainty: what the range of ``for_run_g`` comes from, largest share first
     """
 
@@ -119,6 +120,7 @@ class InkOnScreen:
     water_share: Estimate
     swept_mm2: float
     pot_life_s: float | None
+    made: bool
     uncertainty: tuple[Contribution, ...]
 
     @property
@@ -140,6 +142,7 @@ class InkToMix:
     :param chance: chance that this suffices, 0..1
     :param pot_life_s: after which it is thrown away once mixed, never stock; ``None`` = what is left
         keeps
+    :param made: it is mixed by a recipe, so that the stock of its parts counts
     """
 
     ink: str
@@ -152,6 +155,7 @@ class InkToMix:
     to_mix_g: float
     chance: float
     pot_life_s: float | None
+    made: bool = False
 
     @property
     def stays_g(self) -> Estimate:

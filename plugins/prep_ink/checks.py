@@ -118,7 +118,7 @@ def _stock(job: Job, inks: InkOnScreens) -> Iterator[Finding]:
                 screen=screen,
                 colour=colour,
             )
-        elif stocked.in_stock_g < ink.to_mix_g:
+        elif stocked.in_stock_g < ink.to_mix_g and not ink.made:
             yield Finding(
                 "at risk",
                 "not enough ink in stock",

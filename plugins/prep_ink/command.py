@@ -130,6 +130,8 @@ def _tell_setup(job: Job, ink: InkOnScreens, meshes: MeshOnScreens) -> None:
 
 
 def _tell_mix(forecasts: Forecasts) -> None:
+    from prep_ink.order_page import short_of_stock
+
     units, mixes = forecasts[0][0].shop.units, over_all(forecasts)
     out("To mix before the run" + ("" if len(forecasts) == 1 else ", over all set-ups") + ":")
     out_table(
@@ -150,6 +152,8 @@ def _tell_mix(forecasts: Forecasts) -> None:
     out("Of what stays behind, the bead before the blade is scraped back:")
     for mix in mixes:
         out(f"  {mix.ink}: {between(mix.bead_g)}")
+    for text in short_of_stock(forecasts[0][0].shop, mixes):
+        out(text)
     for mix in mixes:
         if mix.pot_life_s is not None:
             out(f"{mix.ink} is thrown away {duration(mix.pot_life_s)} after it was mixed.")

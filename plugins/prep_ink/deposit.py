@@ -107,19 +107,6 @@ def strokes_factor(second_stroke: ArrayLike, strokes: int) -> Floats:
     return total
 
 
-def deposit_um(
-    distance_mm: ArrayLike, transfer: float, volume_um: float, stands_um: float, reach_mm: float
-) -> Floats:
-    """Give the wet deposit of one stroke at distances from the film's edge.
-
-    :param stands_um: fs s, how much of the film stands above the fabric; 0 with film on the
-        squeegee side
-    """
-    lift = stands_um * np.exp(-np.asarray(distance_mm, dtype=np.float64) / reach_mm)
-    deposit: Floats = np.asarray(transfer * (volume_um + lift))
-    return deposit
-
-
 def print_volume_ml(
     area_mm2: float,
     edge_mm2: ArrayLike,

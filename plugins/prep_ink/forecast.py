@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.cloth import MeshFigures
-from prep.errors import InputError, Unanswered
+from prep.errors import InputError
 from prep.screens import ink_kind
 from prep_ink import deposit, mixing, parameters, stays
 from prep_ink.answers import Contribution, InkOnScreen, InkOnScreens, MeshOnScreens
@@ -15,6 +15,7 @@ from prep_ink.classes import InkClass, class_of
 from prep_ink.doubt import contributions, once_measured
 from prep_ink.hand import Hand, density_of, estimate, estimates, mesh_parameter, water_of
 from prep_ink.one_print import OnePrint
+from prep_ink.others import Made, recipes_of, squeegee_on, washings_of
 from prep_ink.settings import OrderInk, ShopInk
 from prep_ink.totals import inks_of
 from prep_ink.words import percent
@@ -25,10 +26,6 @@ if TYPE_CHECKING:
     from prep.screens import Screen
     from prep.shop import Film
     from prep_ink.parameters import Known
-
-BEYOND_MM = 25.0
-"""Squeegee wider than the image, each side, where nobody tells its length; two suppliers' advice is
-13 to 25 mm."""
 
 
 def mesh_on_screens(job: Job, _ask: Ask) -> MeshOnScreens:
@@ -62,8 +59,10 @@ def ink_on_screens(job: Job, ask: Ask) -> InkOnScreens:
                 do="take it out of the order, or undo what removed its area",
             )
     meshes = ask(MeshOnScreens)
-    hand = Hand(job.settings(ShopInk))
-    found = [_on_screen(job, ask, screen, meshes[screen.key], hand) for screen in job.screens]
+    hand, recipes = Hand(job.settings(ShopInk)), recipes_of(ask)
+    found = [
+        _on_screen(job, ask, screen, meshes[screen.key], hand, recipes) for screen in job.screens
+    ]
     inks = inks_of(job, found, hand)
     part: dict[str, float] = {}
     for mix in inks:
@@ -78,10 +77,10 @@ def _of(found: Sequence[InkOnScreen], ink: str) -> list[tuple[str, InkOnScreen]]
     return [(one.screen, one) for one in found if one.ink == ink]
 
 
-def printed(job: Job, screen: Screen, mesh: MeshFigures) -> OnePrint:
+def printed(job: Job, screen: Screen, mesh: MeshFigures, recipes: Made) -> OnePrint:
     """Put together what the ink of a screen's print follows from."""
     kind, _ = ink_kind(screen, job.shop)
-    density = density_of(job.shop, screen.ink, kind)
+    density = density_of(job.shop, screen.ink, kind, recipes.densities.get(screen.ink))
     strokes = strokes_of(job, screen)
     return OnePrint(screen, job.shop.film, mesh, mesh_parameter(mesh), density, strokes)
 
@@ -98,10 +97,13 @@ def strokes_of(job: Job, screen: Screen) -> int:
     return chosen or job.settings(OrderInk).strokes or class_on(job, screen).strokes
 
 
-def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand) -> InkOnScreen:
+def _on_screen(
+    job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand, recipes: Made
+) -> InkOnScreen:
     kind, assumed = ink_kind(screen, job.shop)
     own = class_on(job, screen)
-    one, order = printed(job, screen, mesh), job.settings(OrderInk)
+    one, order = printed(job, screen, mesh, recipes), job.settings(OrderInk)
+    hand = hand.on(mesh.name, screen.ink, one.strokes, one.weighed_too)
     measures, density = screen.measures, hand.worlds(one.density)
     edge = one.edge_mm2(hand)
     laid, field, volume_ml = one.laid(hand), one.field_um(hand), one.volume_ml(hand, edge)
@@ -129,6 +131,7 @@ def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand
         *_uncertainty_basis(uncertainty[0]),
     )
     per_print = replace(grams, basis=basis)
+    lives = [s for s in (own.pot_life_s, recipes.reacts_s.get(screen.ink)) if s is not None]
     prints = mixing.prints(job.setup.shirts, order.test_pulls, order.spoilage)
     return InkOnScreen(
         screen=screen.key,
@@ -149,48 +152,15 @@ def _on_screen(job: Job, ask: Ask, screen: Screen, mesh: MeshFigures, hand: Hand
         squeegee_mm=blade.length_mm,
         squeegee_assumed=blade.assumed,
         bead_g=estimate(density * bead, "g"),
-        clings_g=estimate(density * clings, "g"),
+        clings_g=estimate(density * clings, "g") * washings_of(job, ask, screen),
         to_mix_g=0.0,
         density_g_per_ml=estimate(density, "g/ml", (one.density.parameter.source,)),
         water_share=estimates(water_of(job.shop, screen.ink, kind).parameter, ""),
         swept_mm2=swept,
-        pot_life_s=own.pot_life_s,
+        pot_life_s=min(lives, default=None),
+        made=screen.ink in recipes.made,
         uncertainty=uncertainty,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Blade:
-    """The squeegee of a screen.
-
-    :param beyond_mm: how far it goes before and behind the image
-    :param assumed: what is reckoned with in its place; empty where it is known
-    """
-
-    length_mm: float
-    beyond_mm: float
-    assumed: str = ""
-
-
-def squeegee_on(ask: Ask, screen: Screen, beyond_mm: float) -> Blade:
-    """Give the squeegee that a screen is printed with, and how far it goes before and behind the image.
-
-    Where nobody tells, or none in stock will do, the image and 25 mm on each side are reckoned with.
-    """
-    west, _, east, _ = screen.measures.bounds_mm
-    usual = Blade(east - west + 2 * BEYOND_MM, beyond_mm, "image and 25 mm on each side")
-    try:
-        from prep_squeegee.answers import Pulls
-
-        pull = ask(Pulls)[screen.key]
-    except (ModuleNotFoundError, Unanswered, KeyError):
-        return usual
-    beyond = max(0.0, min(beyond_mm, pull.well_mm))
-    if pull.squeegee_mm is None:
-        return replace(
-            usual, beyond_mm=beyond, assumed=f"{usual.assumed}, as none in stock will do"
-        )
-    return Blade(pull.squeegee_mm, beyond)
 
 
 def _height(measures: Measures) -> float:
@@ -200,14 +170,22 @@ def _height(measures: Measures) -> float:
 
 def in_force(job: Job, ask: Ask) -> tuple[Known, ...]:
     """Give every parameter the ink figures of a job rest on, each once."""
-    meshes = ask(MeshOnScreens)
+    meshes, recipes = ask(MeshOnScreens), recipes_of(ask)
     hand = Hand(job.settings(ShopInk))
     left = (parameters.BEAD, parameters.LAYER_LEFT, parameters.ON_BLADE, parameters.POT_LOSS)
     found: dict[str, Known] = {}
     for screen in job.screens:
-        for known in (*printed(job, screen, meshes[screen.key]).used, *left):
-            found.setdefault(known.parameter.name, hand.known(known))
+        one = printed(job, screen, meshes[screen.key], recipes)
+        own = hand.on(one.mesh.name, screen.ink, one.strokes, one.weighed_too)
+        for known in map(own.known, (*one.used, *left)):
+            before = found.get(known.parameter.name)
+            if before is None or _width(known) > _width(before):  # known on another screen, maybe
+                found[known.parameter.name] = known
     return tuple(found.values())
+
+
+def _width(known: Known) -> float:
+    return known.parameter.high - known.parameter.low
 
 
 def mesh_in_words(mesh: MeshFigures) -> str:

@@ -20,7 +20,11 @@ if TYPE_CHECKING:
 
     from prep.cloth import MeshFigures
     from prep.shop import InkFigures, Shop
-    from prep_ink.settings import Measured, ShopInk
+    from prep_ink.settings import Measured, ShopInk, Weighed
+
+
+WeighedToo = tuple[Known, Known, Known]
+"""How much a mesh holds, how heavy an ink is, and what a second stroke adds."""
 
 
 class Hand:
@@ -31,7 +35,7 @@ class Hand:
 
         :param instead: parameters that stand in for those of the same name
         """
-        stated: tuple[tuple[Known, Measured[float] | None], ...] = (
+        stated: tuple[tuple[Known, Measured[float] | Weighed | None], ...] = (
             (parameters.TRANSFER, shop.transfer),
             (parameters.EDGE_REACH, shop.edge_reach_mm),
             (parameters.FILM_STANDS, shop.film_stands),
@@ -63,12 +67,35 @@ class Hand:
         parameter = self.known(known).parameter
         return np.concatenate([[parameter.default], parameter.draws()])
 
-    def knowing(self, known: Known) -> Hand:
-        """Give the hand of a shop that knows a parameter to be its default exactly."""
-        mine = self.known(known)
-        value = mine.parameter.default
-        exact = replace(mine, parameter=replace(mine.parameter, low=value, high=value))
-        return Hand(self.shop, instead=(*self._own.values(), exact))
+    @property
+    def weighed(self) -> bool:
+        """Whether the shop has weighed how much of the mesh's ink goes over."""
+        return self.known(parameters.TRANSFER).parameter.status == "measured here"
+
+    def knowing(self, *all_known: Known) -> Hand:
+        """Give the hand of a shop that knows parameters to be their defaults exactly."""
+        mine = [self.known(known) for known in all_known]
+        exact = [
+            replace(
+                known,
+                parameter=replace(
+                    known.parameter, low=known.parameter.default, high=known.parameter.default
+                ),
+            )
+            for known in mine
+        ]
+        return Hand(self.shop, instead=(*self._own.values(), *exact))
+
+    def on(self, mesh: str, ink: str, strokes: int, of: WeighedToo) -> Hand:
+        """Give the hand as it is on one screen, where what was weighed along is no doubt of its own.
+
+        :param of: the parameters of that screen's mesh, ink and strokes
+        """
+        own = self.shop.transfer
+        if own is None:
+            return self
+        same = (own.mesh == mesh, own.ink == ink, own.strokes == strokes)
+        return self.knowing(*(known for known, weighed in zip(of, same, strict=True) if weighed))
 
     def once_measured(self, known: Known) -> Hand:
         """Give the hand of a shop that has followed a parameter's remedy and found the default."""
@@ -98,14 +125,22 @@ def mesh_parameter(mesh: MeshFigures) -> Known:
     return replace(parameters.of(parameters.MESH_VOLUME, mesh.name, low, high, source), remedy="")
 
 
-def density_of(shop: Shop, ink: str, kind: str) -> Known:
-    """Give the density of an ink: its own, that of the shop's own kind, or the usual of its kind."""
+def density_of(shop: Shop, ink: str, kind: str, of_parts: float | None) -> Known:
+    """Give the density of an ink.
+
+    Its own, else that of its recipe's parts, else that of the shop's own kind, else the usual of its kind.
+
+    :param of_parts: where it is mixed by a recipe whose parts' densities are known
+    """
     usual = parameters.DENSITY[kind]
-    rho = _stated(shop, ink, lambda said: said.density_g_per_ml)
+    rho = _stated(shop, ink, lambda said: said.density_g_per_ml, of_parts)
     if rho is None:
         return usual
     own = parameters.measured(usual, rho, 0.98 * rho, 1.02 * rho)
-    return parameters.of(own, ink, 0.98 * rho, 1.02 * rho, own.parameter.source)
+    source = own.parameter.source
+    if rho == of_parts:
+        source = "from its recipe's parts, whose volumes are taken to add up"
+    return parameters.of(own, ink, 0.98 * rho, 1.02 * rho, source)
 
 
 def water_of(shop: Shop, ink: str, kind: str) -> Known:
@@ -119,11 +154,16 @@ def water_of(shop: Shop, ink: str, kind: str) -> Known:
     return parameters.of(own, ink, own.parameter.low, own.parameter.high, own.parameter.source)
 
 
-def _stated(shop: Shop, ink: str, figure: Callable[[InkFigures], float | None]) -> float | None:
-    """Give a figure as the ink says it, else as the shop's own kind does."""
+def _stated(
+    shop: Shop,
+    ink: str,
+    figure: Callable[[InkFigures], float | None],
+    otherwise: float | None = None,
+) -> float | None:
+    """Give a figure as the ink says it, else another, else as the shop's own kind does."""
     listed = shop.listed_ink(ink)
-    if listed is None:
-        return None
-    own = figure(listed)
-    kind = shop.own_kind(listed)
-    return figure(kind) if own is None and kind is not None else own
+    own = None if listed is None else figure(listed)
+    kind = None if listed is None else shop.own_kind(listed)
+    if own is not None:
+        return own
+    return otherwise if otherwise is not None or kind is None else figure(kind)

@@ -57,15 +57,6 @@ def shirts_to_weigh(per_print_g: float, readability_g: float) -> int:
     return max(3, math.ceil(least_dose_g(readability_g, 0.05) / per_print_g))
 
 
-def dose_error(dose_g: float, readability_g: float) -> float:
-    """Give the relative error (one sigma) of a dose weighed net of the tare; see :func:`least_dose_g`.
-
-    >>> round(dose_error(4.99, 0.1), 4)
-    0.0082
-    """
-    return readability_g / math.sqrt(6.0) / dose_g
-
-
 def round_up_g(amount_g: float, readability_g: float) -> float:
     """Round an amount up to a handy step the balance can show: 1, 2 or 5 times a power of ten.
 

@@ -5,6 +5,7 @@ What holds an array is (513,): the model at the parameters' defaults, then at th
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from prep.estimate import Estimate, Floats
     from prep.screens import Screen
     from prep.shop import Film
-    from prep_ink.hand import Hand
+    from prep_ink.hand import Hand, WeighedToo
     from prep_ink.parameters import Known
 
 
@@ -48,14 +49,23 @@ class OnePrint:
             used += [parameters.EDGE_REACH, parameters.FILM_STANDS, parameters.FILM_THICKNESS]
         return tuple(used)
 
+    @property
+    def weighed_too(self) -> WeighedToo:
+        """What is weighed along with the transfer: mesh, ink and strokes of this print."""
+        return self.mesh_volume, self.density, parameters.SECOND_STROKE
+
     def volume_um(self, hand: Hand) -> Floats:
         """Give the mesh's theoretical volume."""
         return np.asarray(self.mesh.volume_um * hand.worlds(self.mesh_volume))
 
     def field_um(self, hand: Hand) -> Floats:
-        """Give the deposit of one stroke far from any edge."""
+        """Give the deposit of one stroke far from any edge.
+
+        A guess at the transfer is kept to what the cloth can hold; what was weighed is taken as it is.
+        """
+        most = math.inf if hand.weighed else self.mesh.void_um
         transfer = hand.worlds(parameters.TRANSFER)
-        return deposit.open_field_um(transfer, self.volume_um(hand), self.mesh.void_um)
+        return deposit.open_field_um(transfer, self.volume_um(hand), most)
 
     def stands_um(self, hand: Hand) -> Floats:
         """Give how much of the film stands above the fabric; 0 on the squeegee side."""

@@ -32,18 +32,18 @@ def order_section(forecasts: Forecasts) -> Section:
         f"Mixed once for the whole order, the bead carried from one set-up to the next. {EIGHT_IN_TEN}"
         f" {BEHIND} What each set-up asks for on its own page need not add up to it.",
     )
-    blocks: list[Block] = [table, *_short(shop, mixes), *thrown_away(mixes)]
+    blocks: list[Block] = [table, *map(Paragraph, short_of_stock(shop, mixes)), *thrown_away(mixes)]
     return Section("job", "Ink over all set-ups", tuple(blocks), rank=40)
 
 
-def _short(shop: Shop, mixes: Sequence[InkToMix]) -> Iterator[Paragraph]:
+def short_of_stock(shop: Shop, mixes: Sequence[InkToMix]) -> Iterator[str]:
     """Say of which inks the stock is too little for the whole order."""
     for mix in mixes:
         stocked = shop.listed_ink(mix.ink)
-        if stocked is None or stocked.in_stock_g is None or mix.pot_life_s is not None:
+        if stocked is None or stocked.in_stock_g is None or mix.pot_life_s is not None or mix.made:
             continue
         if stocked.in_stock_g < mix.to_mix_g:
-            yield Paragraph(
+            yield (
                 f"Not enough in stock: of {mix.ink} the order takes {mix.to_mix_g:g} g, and there are"
                 f" {stocked.in_stock_g:g} g. Get more before the first set-up."
             )

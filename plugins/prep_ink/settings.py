@@ -6,7 +6,7 @@ from typing import Annotated, Any, Generic, TypeVar
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from prep.tables import Table
+from prep.tables import Label, Table
 from prep.units import Area_mm2, Length_mm, Mass_g, Share, Thickness_um
 
 T = TypeVar("T")
@@ -36,9 +36,33 @@ class Measured(Table, Generic[T]):
 
 
 Factor = Annotated[float, Field(gt=0, le=3)]
+
+
+class Weighed(Table):
+    """A share of the mesh's ink, as shirts were weighed: alone, or with what they were printed by.
+
+    Mesh, ink and strokes that are named are part of what was weighed: how much that mesh holds, how heavy
+    that ink is and what so many strokes add is then no doubt of its own on screens printed with them.
+    """
+
+    value: Factor
+    low: Factor | None = None
+    high: Factor | None = None
+    mesh: Label | None = None
+    ink: Label | None = None
+    strokes: int | None = Field(None, ge=1, le=6)
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Weighed:
+        bounds = [b for b in (self.low, self.value, self.high) if b is not None]
+        if bounds != sorted(bounds):
+            raise ValueError("low must not lie above value, nor value above high")
+        return self
+
+
 Part = Annotated[Share, Field(gt=0)]
 Further = Annotated[Share, Field(gt=0, le=0.95)]
-OwnFactor = Annotated[Measured[Factor], BeforeValidator(_bare)]
+OwnTransfer = Annotated[Weighed, BeforeValidator(_bare)]
 OwnPart = Annotated[Measured[Part], BeforeValidator(_bare)]
 OwnFurther = Annotated[Measured[Further], BeforeValidator(_bare)]
 OwnLength = Annotated[Measured[Length_mm], BeforeValidator(_bare)]
@@ -50,8 +74,10 @@ OwnMass = Annotated[Measured[Mass_g], BeforeValidator(_bare)]
 class ShopInk(Table):
     """``[ink]`` in shop.toml: the shop's own hand, where it has weighed it."""
 
-    transfer: OwnFactor | None = Field(
-        None, description="share of the mesh's theoretical volume one stroke leaves on the shirt"
+    transfer: OwnTransfer | None = Field(
+        None,
+        description="share of the mesh's theoretical volume one stroke leaves on the shirt; with the mesh,"
+        " ink and strokes it was weighed with",
     )
     edge_reach_mm: OwnLength | None = Field(
         None, alias="edge_reach", description="how far the thicker deposit reaches from an edge"

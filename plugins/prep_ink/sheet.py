@@ -11,7 +11,7 @@ from prep.sections import Caution, Figures, Paragraph, Section, Table
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
 from prep_ink.classes import InkClass
 from prep_ink.forecast import class_on, in_force
-from prep_ink.mixing import shirts_to_weigh
+from prep_ink.mixing import readability_for, shirts_to_weigh
 from prep_ink.parameters import TRANSFER
 from prep_ink.thickness_pages import thickness_sections
 from prep_ink.words import (
@@ -68,10 +68,11 @@ def comes_from(ink: InkOnScreen, readability_g: float) -> str:
         return text
     remedy = largest.remedy
     if largest.parameter == TRANSFER.parameter.name:
-        shirts = shirts_to_weigh(ink.per_print_g.value, readability_g)
+        shirts, finer = _to_weigh(ink, readability_g)
+        balance = f", on a balance that shows {finer:g} g (yours shows too little)" if finer else ""
         remedy = (
-            f"Weigh {shirts} shirts together, before and right after printing, and set ink.transfer in"
-            " shop.toml."
+            f"Weigh {shirts} shirts together{balance}, before and right after printing, and set"
+            " ink.transfer in shop.toml."
         )
     digits = decimals(ink.per_print_g.value)
     now, then = (
@@ -196,13 +197,13 @@ def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> S
                 f" {at_least(ink.squeegee_mm, job.shop.units)}"
                 f"{f' ({ink.squeegee_assumed})' if ink.squeegee_assumed else ''}",
             ),
-            ("Kind of ink", own.kind, _class_in_words(own)),
+            ("Kind of ink", own.kind, _class_in_words(own, ink.strokes)),
         )
     )
     return Section("screen", "Mesh and ink", (figures,), rank=30, screen=key)
 
 
-def _class_in_words(own: InkClass) -> str:
+def _class_in_words(own: InkClass, strokes: int) -> str:
     flash = "never flashed"
     if own.flash_s is not None:
         low, high = own.flash_s
@@ -210,7 +211,8 @@ def _class_in_words(own: InkClass) -> str:
     keeps = "keeps in a closed pot"
     if own.pot_life_s is not None:
         keeps = f"thrown away {duration(own.pot_life_s)} after mixing"
-    return f"{own.strokes} strokes; {flash}; {keeps} ({own.status})"
+    many = f"{strokes} stroke{'' if strokes == 1 else 's'}"
+    return f"{many}; {flash}; {keeps} ({own.status})"
 
 
 def _origin(mesh: MeshFigures, what: str) -> str:
@@ -225,14 +227,26 @@ def calibration(job: Job, ask: Ask) -> str:
     """Say how to set the transfer from shirts weighed: it is proportional to the grams on a shirt."""
     ink = ask(InkOnScreens)
     most = max(ink.by_screen.values(), key=lambda i: i.per_print_g.value)
-    shirts = shirts_to_weigh(most.per_print_g.value, job.shop.balance.readability_g)
+    screen = job.screen(most.screen)
+    shirts, finer = _to_weigh(most, job.shop.balance.readability_g)
     transfer = next(k.parameter for k in in_force(job, ask) if k.parameter.name == "ink.transfer")
+    balance = f" on a balance that shows {finer:g} g" if finer else ""
     return (
-        f"To set the transfer by your own hand: weigh {shirts} shirts together before and right after"
-        f" printing {most.ink}, before the water dries off: fewer, and your balance shows too little of it."
-        f" transfer = {transfer.default:g} × gain in g ÷ {shirts * most.per_print_g.value:.3g}; write it"
+        f"To set the transfer by your own hand: weigh {shirts} shirts together{balance} before and right"
+        f" after printing {most.ink}, before the water dries off: fewer, and the balance shows too little"
+        f" of it. t = {transfer.default:g} × gain in g ÷ {shirts * most.per_print_g.value:.3g}; write"
+        f' transfer = {{ value = t, mesh = "{screen.mesh}", ink = "{most.ink}", strokes = {most.strokes} }}'
         " into [ink] of shop.toml."
     )
+
+
+def _to_weigh(ink: InkOnScreen, readability_g: float) -> tuple[int, float | None]:
+    """Give how many shirts to weigh together, and a finer balance where this one would take a whole run."""
+    shirts = shirts_to_weigh(ink.per_print_g.value, readability_g)
+    if shirts <= ink.prints:
+        return shirts, None
+    finer = readability_for(ink.prints * ink.per_print_g.value, 0.05)
+    return shirts_to_weigh(ink.per_print_g.value, finer), finer
 
 
 Row = tuple[str, str, str, str]

@@ -60,9 +60,11 @@ def to_mix(
 def inks_of(job: Job, found: Sequence[InkOnScreen], hand: Hand) -> tuple[InkToMix, ...]:
     """Give what to mix of every ink of a set-up, in the order the inks are first printed.
 
-    Screens of one ink that share a film share what stays on it.
+    Screens of one ink that share a film share what stays on it. Where the press holds one frame at a time,
+    the bead goes from one film to the next, so that the largest counts.
     """
     made = []
+    beads = most if job.shop.press.holds == 1 else total
     pot = estimate(hand.worlds(parameters.POT_LOSS), "g")
     for name, screens in _grouped((ink.ink, ink) for ink in found).items():
         films = _grouped((ink.film, ink) for ink in screens).values()
@@ -70,13 +72,14 @@ def inks_of(job: Job, found: Sequence[InkOnScreen], hand: Hand) -> tuple[InkToMi
             ink=name,
             screens=tuple(ink.screen for ink in screens),
             for_run_g=total([ink.for_run_g for ink in screens]),
-            bead_g=total([most([ink.bead_g for ink in film]) for film in films]),
+            bead_g=beads([most([ink.bead_g for ink in film]) for film in films]),
             clings_g=total([most([ink.clings_g for ink in film]) for film in films]),
             pot_g=pot,
             density_g_per_ml=screens[0].density_g_per_ml,
             to_mix_g=0.0,
             chance=0.0,
             pot_life_s=screens[0].pot_life_s,
+            made=screens[0].made,
         )
         made.append(_rounded(job, mix))
     return tuple(made)
@@ -86,7 +89,7 @@ def over_all(forecasts: Forecasts) -> tuple[InkToMix, ...]:
     """Give what to mix of every ink over all set-ups, rounded once.
 
     The bead goes from one set-up to the next, so that the largest counts, and the pot once; what clings to
-    mesh, film and blade is washed out each time.
+    mesh, film and blade is washed out each time. An ink that doesn't keep is mixed anew for each set-up.
     """
     if len(forecasts) == 1:
         return forecasts[0][1].inks
@@ -94,17 +97,19 @@ def over_all(forecasts: Forecasts) -> tuple[InkToMix, ...]:
     made = []
     for name, of_ink in parts.items():
         mixes = [mix for _, mix in of_ink]
+        keeps = mixes[0].pot_life_s is None
         whole = InkToMix(
             ink=name,
             screens=tuple(f"{job.setup.key}/{key}" for job, mix in of_ink for key in mix.screens),
             for_run_g=total([mix.for_run_g for mix in mixes]),
-            bead_g=most([mix.bead_g for mix in mixes]),
+            bead_g=(most if keeps else total)([mix.bead_g for mix in mixes]),
             clings_g=total([mix.clings_g for mix in mixes]),
-            pot_g=mixes[0].pot_g,
+            pot_g=mixes[0].pot_g if keeps else total([mix.pot_g for mix in mixes]),
             density_g_per_ml=mixes[0].density_g_per_ml,
             to_mix_g=0.0,
             chance=0.0,
             pot_life_s=mixes[0].pot_life_s,
+            made=mixes[0].made,
         )
         made.append(_rounded(of_ink[0][0], whole))
     return tuple(made)

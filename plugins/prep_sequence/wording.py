@@ -49,11 +49,12 @@ def _row(job: Job, step: Step) -> tuple[str, str, str]:
 def _caption(job: Job, steps: PrintSteps) -> str:
     if not steps.flashes:
         return "Nothing needs drying between the screens."
-    chosen = job.settings(Sequence)
+    each = {step.takes_s for step in steps.steps if step.does == "flash"}
+    takes = f"{min(each):.0f} s" if len(each) == 1 else f"{min(each):.0f} to {max(each):.0f} s"
     often = "once" if steps.flashes == 1 else f"{steps.flashes} times"
     return (
-        f"Each shirt is flashed {often}, some {chosen.flash_s:.0f} s each and {chosen.cool_s:.0f} s to"
-        f" cool: {steps.drying_s / 60.0:.1f} min a shirt. Until dry to the touch, not longer: ink that is"
+        f"Each shirt is flashed {often}, {takes} each with {job.settings(Sequence).cool_s:.0f} s to cool:"
+        f" {steps.drying_s / 60.0:.1f} min a shirt. Until dry to the touch, not longer: ink that is"
         " cured won't take the next coat. Usual are 15 to 40 s under a flash dryer, 30 to 60 s by heat gun"
         " (common practice, no source)."
     )

@@ -19,14 +19,16 @@ from prep.estimate import normal_draws
 from prep.order import ColourChoice
 from prep.plugins import Plugin, Plugins
 from prep.session import Session
-from prep.shop import Balance, Film, Ink, Mesh, OwnKind, Shop
+from prep.shop import Balance, Film, Ink, Mesh, OwnKind, Press, Shop
 from prep.testing import make_ask, make_job
+from prep_base.answers import Way, WaysToPrint
 from prep_ink import parameters
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
 from prep_ink.deposit import edge_integral_mm2
 from prep_ink.hand import Hand
-from prep_ink.settings import OrderInk, ShopInk
+from prep_ink.settings import OrderInk, ShopInk, Weighed
 from prep_ink.totals import over_all, to_mix, total
+from prep_mix.answers import Recipes
 from prep_squeegee.answers import Pull, Pulls
 
 BLUE, RED = "#1f3a5f", "#c0392b"
@@ -172,6 +174,7 @@ def test_one_ink_on_two_screens_is_mixed_once():
     found = ink_of(
         {"#ffffff": box(0, 0, 50, 50), "#fefefe": box(60, 0, 110, 50)},
         inks={"#ffffff": "white", "#fefefe": "white"},
+        shop=Shop(press=Press(kind="simple press")),
     )
     (white,) = found.inks
     assert white.screens == ("#ffffff", "#fefefe")
@@ -362,7 +365,8 @@ def test_squeegee_and_wells_decide_what_stays():
 
 def test_screens_of_one_ink_that_share_a_film_share_what_stays_on_it():
     """Two hits through one film have one bead; two films of the same two regions have two."""
-    job = make_job({BLUE: SOLID, RED: SOLID}, inks={BLUE: "white", RED: "white"})
+    shop = Shop(press=Press(kind="simple press"))
+    job = make_job({BLUE: SOLID, RED: SOLID}, inks={BLUE: "white", RED: "white"}, shop=shop)
     shared = replace(job, screens=tuple(replace(s, film="one") for s in job.screens))
     apart, together = (ask_of(one)(InkOnScreens).inks[0] for one in (job, shared))
     assert apart.bead_g.value == pytest.approx(2 * together.bead_g.value)
@@ -435,3 +439,104 @@ def test_shares_of_the_uncertainty_by_an_independent_way():
         means = [some.mean() for some in np.array_split(logs[order], 8)]
         share = 1 - (1 - np.var(means) / np.var(logs)) * 511 / 504
         assert part.share == pytest.approx(share, abs=0.04), part.parameter
+
+
+def test_what_was_weighed_along_is_no_doubt_of_its_own():
+    """Weighed with mesh, ink and strokes of this print, a solid is known to the 10 % of the weighing.
+
+    Film edges add a little of their own. On another mesh, its doubt stays.
+    """
+    whole = Weighed(value=0.9, mesh="43-80", ink=BLUE, strokes=2)
+    found = only(ink_of(tables=(ShopInk(transfer=whole),))).per_print_g
+    assert (found.low / found.value, found.high / found.value) == pytest.approx(
+        (0.9, 1.1), abs=0.02
+    )
+    bare = only(ink_of(tables=(ShopInk(transfer=0.9),))).per_print_g
+    elsewhere = Weighed(value=0.9, mesh="62-64", ink=BLUE, strokes=2)
+    other = only(ink_of(tables=(ShopInk(transfer=elsewhere),))).per_print_g
+    assert found.low > other.low >= bare.low
+
+
+def test_what_the_sheet_foretells_of_weighing_comes_true():
+    """Shirts weighed in any of 40 possible worlds, set as the sheet says, give that world's grams back."""
+    guess = only(ink_of())
+    inside = 0
+    for world in range(0, 512, 13):
+        truth = guess.per_print_g.draws[world]
+        own = Weighed(
+            value=0.9 * truth / guess.per_print_g.value, mesh="43-80", ink=BLUE, strokes=2
+        )
+        again = only(ink_of(tables=(ShopInk(transfer=own),))).per_print_g
+        assert again.value == pytest.approx(truth, rel=1e-6)
+        inside += again.low <= truth <= again.high
+    assert inside == 40
+    then = guess.once_measured_g
+    assert (then.low / then.value, then.high / then.value) == pytest.approx((0.9, 1.1), abs=0.02)
+
+
+def test_a_weighed_transfer_is_taken_as_it_is():
+    """A guess never exceeds what the cloth holds; weighed shirts may show that it holds more."""
+    one, two = (only(ink_of(tables=(ShopInk(transfer=t),))).per_print_g.value for t in (1.2, 2.4))
+    assert two == pytest.approx(2 * one)
+    drawn = only(ink_of(tables=(OrderInk(strokes=1),)))
+    mesh = ask_of(make_job({BLUE: SOLID}))(MeshOnScreens)[BLUE]
+    assert drawn.open_field_um.draws.max() <= mesh.void_um + 1e-9
+
+
+def test_one_frame_at_a_time_has_one_bead():
+    """On a hinged frame the bead of an ink's first film is scraped onto its second."""
+    regions = {BLUE: SOLID, RED: box(0, 60, 40, 90)}
+    inks = {BLUE: "white", RED: "white"}
+    one, many = (
+        ink_of(regions, inks=inks, shop=Shop(press=Press(kind=kind))).inks[0]
+        for kind in ("hinged frame", "simple press")
+    )
+    beads = [ink.bead_g.value for ink in ink_of(regions, inks=inks).by_screen.values()]
+    assert one.bead_g.value == pytest.approx(max(beads))
+    assert many.bead_g.value == pytest.approx(sum(beads))
+
+
+def test_an_ink_that_does_not_keep_is_mixed_for_each_set_up():
+    """Its bead isn't carried on, and each mix has a pot."""
+    shop = Shop(inks=(Ink(name="blue", kind="discharge"),))
+    jobs = [make_job({BLUE: box(0, 0, w, 50)}, inks={BLUE: "blue"}, shop=shop) for w in (100, 60)]
+    forecasts = [(job, ask_of(job)(InkOnScreens)) for job in jobs]
+    first, second = (ink.inks[0] for _, ink in forecasts)
+    (whole,) = over_all(forecasts)
+    assert whole.stays_g.value == pytest.approx(first.stays_g.value + second.stays_g.value)
+
+
+def test_recipes_tell_density_and_what_reacts():
+    """A recipe of heavy parts makes heavy ink; its stock isn't the ink's; a cross-linker ends its life."""
+    job = make_job({BLUE: SOLID}, inks={BLUE: "night"})
+    session = Session(Plugins([Plugin("ink", prep_ink, "firstpull")])).ask_for(job)
+
+    def found(density, ends):
+        recipes = Recipes(frozenset({"night"}), {"night": density}, ends)
+        ask = make_ask({MeshOnScreens: session(MeshOnScreens), Recipes: recipes})
+        return only(prep_ink.prep_answers()[InkOnScreens](job, ask))
+
+    heavy, unknown = found(1.45, {}), found(None, {"night": 4 * 3600.0})
+    assert heavy.density_g_per_ml.value == pytest.approx(1.45)
+    assert heavy.per_print_g.value == pytest.approx(unknown.per_print_g.value * 1.45 / 1.10)
+    assert "recipe" in heavy.density_g_per_ml.basis[0]
+    assert (heavy.made, heavy.pot_life_s, unknown.pot_life_s) == (True, None, 4 * 3600)
+
+
+def test_an_ink_washed_out_for_another_is_lost_each_time():
+    """One film for two inks, four changes in all: five inkings, of which each ink has two or three."""
+    job = make_job({BLUE: SOLID, RED: box(0, 60, 40, 90)})
+    shared = replace(job, screens=tuple(replace(s, film="one") for s in job.screens))
+    way = Way("one film", 1, 2, 0, 1, 4, 0.0, 1.0, 1.0, True, "", "", "")
+    session = Session(Plugins([Plugin("ink", prep_ink, "firstpull")])).ask_for(shared)
+    answers = {
+        MeshOnScreens: session(MeshOnScreens),
+        WaysToPrint: WaysToPrint((way,), "one film", True, True, ()),
+    }
+
+    def clings(one_job, given):
+        found = prep_ink.prep_answers()[InkOnScreens](one_job, make_ask(given))
+        return found[BLUE].clings_g.value
+
+    once = clings(job, answers)
+    assert clings(shared, answers) == pytest.approx(2 * once)

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from prep_ink.mixing import (
     GRAMS_PER_OUNCE,
     ML_PER_US_FLUID_OUNCE,
-    dose_error,
     least_dose_g,
     prints,
     readability_for,
@@ -50,7 +49,8 @@ def test_what_a_balance_can_dose(readability, percent, batch):
 
     The rectangular rule is the guide to the expression of uncertainty's (JCGM 100), from memory.
     """
-    assert dose_error(4.99, readability) * 100 == pytest.approx(percent, rel=0.01)
+    share = readability / math.sqrt(6) / 4.99
+    assert share * 100 == pytest.approx(percent, rel=0.01)
     assert least_dose_g(readability, 0.05) / 0.025 == pytest.approx(batch, rel=0.001)
 
 
@@ -59,7 +59,9 @@ def test_dose_error_against_chance():
     random = np.random.default_rng(7)
     tare, dose = random.uniform(10, 20, 100_000), random.uniform(4.5, 5.5, 100_000)
     read = np.round((tare + dose) / 0.1) * 0.1 - np.round(tare / 0.1) * 0.1
-    assert np.std((read - dose) / 5) == pytest.approx(dose_error(5, 0.1), rel=0.02)
+    assert np.std((read - dose) / 5) == pytest.approx(
+        least_dose_g(0.1, 0.05) * 0.05 / 2 / 5, rel=0.02
+    )
 
 
 def test_readability_for_a_dose():

@@ -59,13 +59,14 @@ def test_job_page_has_intervals_and_room_to_write():
 
 def test_the_largest_uncertainty_is_told_with_what_its_remedy_leaves():
     """Weighed and found as reckoned, the transfer leaves the interval that the sheet foretold."""
-    from prep_ink.settings import ShopInk
+    from prep_ink.settings import ShopInk, Weighed
 
     job = make_job(REGIONS, shop=Shop(balance=Balance(readability="0.1 g")))
     ink = ask_of(job)(InkOnScreens)[BLUE]
     text = comes_from(ink, 0.1)
     then = re.search(r"known to (\S+) to (\S+) g in place of (\S+) to (\S+) g", text).groups()
-    weighed = make_job(REGIONS, tables=(ShopInk(transfer=0.9),))
+    own = Weighed(value=0.9, mesh="43-80", ink=BLUE, strokes=2)
+    weighed = make_job(REGIONS, tables=(ShopInk(transfer=own),))
     again = ask_of(weighed)(InkOnScreens)[BLUE].per_print_g
     assert [float(f) for f in then[:2]] == pytest.approx([again.low, again.high], abs=0.006)
     assert [float(f) for f in then[2:]] == pytest.approx(
@@ -80,8 +81,10 @@ def test_a_coarse_balance_wants_more_shirts_weighed_together():
     """A gain of some 0.4 g a shirt on a balance that shows 1 g: 16.3 g and more tell it to 5 %."""
     ink = ask_of(make_job(REGIONS))(InkOnScreens)[BLUE]
     shirts = -(-16.33 // ink.per_print_g.value)
-    assert f"Weigh {shirts:.0f} shirts together" in comes_from(ink, 1.0)
-    assert "Weigh 3 shirts together" in comes_from(ink, 0.01)
+    assert shirts > ink.prints  # more than the run has: a finer balance is named
+    assert "Weigh 5 shirts together, on a balance that shows 0.1 g" in comes_from(ink, 1.0)
+    assert "Weigh 5 shirts together, before" in comes_from(ink, 0.1)
+    assert "Weigh 3 shirts together, before" in comes_from(ink, 0.01)
 
 
 def test_each_screen_shows_its_mesh():
@@ -126,7 +129,10 @@ def test_the_sheet_says_how_to_set_the_transfer():
     before = ask_of(job)(InkOnScreens)[BLUE].per_print_g.value
     (closing,) = (s for s in sections_of(job) if s.chapter == "closing")
     text = " ".join(b.text for b in closing.blocks if isinstance(b, Paragraph))
-    found = re.search(r"weigh (\d+) shirts .* transfer = ([\d.]+) × gain in g ÷ ([\d.]+);", text)
+    found = re.search(
+        r"weigh (\d+) shirts .* t = ([\d.]+) × gain in g ÷ ([\d.]+); write transfer = { value = t,",
+        text,
+    )
     assert found
     shirts = int(found[1])
     transfer = float(found[2]) * (1.5 * before * shirts) / float(found[3])
