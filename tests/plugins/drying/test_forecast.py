@@ -184,6 +184,13 @@ def test_the_still_room_is_the_room() -> None:
     assert air.assumed == ""
 
 
+def test_a_fan_never_slows_the_air_down() -> None:
+    windy = SHOP.model_copy(update={"room": Room(temperature="22 C", air_speed="3 m/s")})
+    draughty, fan = (dry(ShopDrying(climate=c), shop=windy).air.air_speed_m_s for c in (STILL, FAN))
+    assert (fan.draws >= draughty.draws).all()
+    assert fan.value == 3.0
+
+
 def test_a_fan_is_marked_as_outside_the_formula() -> None:
     (said,) = dry(ShopDrying(climate=FAN)).air.outside
     assert "outside the range the formula was made for" in said
@@ -478,6 +485,50 @@ def test_two_passes_wait_for_the_flash_and_for_the_next_shirt() -> None:
     _, run = only(drying)
     assert drying.run.shirt_s.value == pytest.approx(145.0)
     assert run.between_s.value == pytest.approx(80.0)
+
+
+def test_two_pulls_share_the_ink_of_a_shirt() -> None:
+    from prep_drying.forecast import on_screens
+    from prep_drying.scene import around, scene_of
+    from prep_ink.answers import InkOnScreens
+
+    job = make_job({BLUE: SOLID}, shop=SHOP, passes=2, tables=(ShopDrying(climate=STILL),))
+    ask = ask_of(job)
+    scene = scene_of(job, ask)
+    on = on_screens(scene, around(scene), "shirt by shirt", by_width=False)
+    assert on.pulls.tolist() == [2]
+    assert 2 * on.print_g[0, 0] == pytest.approx(ask(InkOnScreens)[BLUE].per_print_g.value)
+    assert (on.load_g >= on.keep_g + 2 * 5 * on.print_g - 1e-9).all()
+
+
+def test_water_leaves_all_that_is_flooded_or_the_bead_alone() -> None:
+    """150 mm of blade: its bead 20 mm across, 30 cm²; flooded, the stroke's 136 mm, 204 cm²."""
+    for flooded, area_m2 in ((True, 0.150 * 0.136), (False, 0.150 * 0.020)):
+        drying = dry(ShopDrying(climate=STILL, flooded=flooded))
+        per_h = drying.air.flux_kg_m2_h.value * area_m2 * 1000.0
+        assert only(drying)[1].mist_g_per_h.value == pytest.approx(per_h)
+
+
+def test_shirts_are_counted_after_the_test_pulls() -> None:
+    """28 prints either way: what is lost is lost four shirts earlier where four of them are test pulls."""
+    slow = ShopDrying(climate=DRYER, laying_time="200 s")
+    found = []
+    for tests, shirts in ((0, 28), (4, 24)):
+        drying = dry(
+            slow,
+            DryingOrder(mist="never"),
+            shirts=shirts,
+            tables=(OrderInk(test_pulls=tests, spoilage=0),),
+        )
+        _, run = only(drying)
+        middle = [shirt[1] for shirt in run.lost.shirts if shirt is not None]
+        assert run.dried_shirt is not None
+        assert run.mist_from is not None
+        assert drying.run.first_lost is not None
+        found.append(np.array([*middle, run.dried_shirt[1], drying.run.first_lost[1]]))
+        found[-1] = np.append(found[-1], run.mist_from[2])
+        assert drying.test_pulls == tests
+    np.testing.assert_allclose(found[0] - found[1], 4.0)
 
 
 HARD = ShopDrying(climate=(*FAN, *DRYER), flooded=False, laying_time="240 s")

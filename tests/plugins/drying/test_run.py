@@ -229,6 +229,14 @@ def test_an_opening_once_lost_stays_lost() -> None:
     assert not run.open_to_the_end[0, 0]
 
 
+def test_no_pause_is_told_once_an_opening_was_lost() -> None:
+    """Lost by an hour's pause, though the pulls after it bring fresh ink."""
+    on = screens(evaporation_g_s=0.0, exchange=0.9, loss_per_s=1.0 / HOUR_S)
+    run = simulate(on, Course(20, pause_s=3600.0, pause_every=10))
+    assert run.lost_at[0, 0, 0] == 11
+    assert run.pause_s[0, 0] == 0.0
+
+
 def test_longest_pause_by_hand() -> None:
     """Kept fresh, an opening that loses 1/3600 of its water a second stands half an hour at half."""
     on = screens(evaporation_g_s=0.0, exchange=1.0, loss_per_s=1.0 / HOUR_S)
