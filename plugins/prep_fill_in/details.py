@@ -33,6 +33,8 @@ from prep_fill_in.settings import FillIn, FillInOrder
 
 Sort = Literal["opening", "small opening", "film strip", "island"]
 
+ROUND: frozenset[Sort] = frozenset({"small opening", "island"})
+"""Sorts that are small all over."""
 _SLIVER_MM = 0.05
 """A piece narrower than this over all, with a touch in it, is a crack and not a detail. Guess."""
 
@@ -145,6 +147,11 @@ class Judgement:
         """What the ink must let go of."""
         return self.held_by.depth_mm
 
+    def beside_limit_mm(self, sort: Sort) -> float:
+        """Give how wide what lies beside such a detail must stay: film, or openings."""
+        topics = ("strip", "gap") if sort in ("opening", "small opening") else ("weeding", "stroke")
+        return max(self.bounds[topic].at_risk_below for topic in topics)
+
 
 def stock_of(shop: Shop) -> tuple[Resolution, ...]:
     """Give the meshes in stock; an opening the maker doesn't state is pitch less thread."""
@@ -220,16 +227,17 @@ def leftovers_on(job: Job, screen: Screen) -> Leftovers:
     """Find what is left of covered shapes on a screen: in what shows, before it was spread or cut."""
     shown = {design.colour: design for design in job.design}.get(screen.colour)
     if screen.does == "base" or shown is None:
-        return _none(screen.region, screen.measures)
+        return no_leftovers(screen.region, screen.measures)
     left = _leftovers(shown.region, shown.measures, painted_as(job, screen.colour))
     if screen.region is shown.region:
         return left
     if not len(left.at_mm):
-        return _none(screen.region, screen.measures)
+        return no_leftovers(screen.region, screen.measures)
     return carried_over(left, shown.region, screen.region, screen.measures)
 
 
-def _none(region: MultiPolygon, measures: Measures) -> Leftovers:
+def no_leftovers(region: MultiPolygon, measures: Measures) -> Leftovers:
+    """Give leftovers of a region that holds none."""
     return _leftovers(region, measures, Painted((), ()))
 
 
@@ -280,7 +288,7 @@ def judge_marks(job: Job, marks: Sequence[Mark], asked: Asked) -> Judgement | No
     mesh, cloth_um = max(known, key=lambda m: m[0].pitch_um, default=(None, 0.0))
     measures = measure(region, Limits())
     held_by = HeldBy(bounds, conditions, mesh, cloth_um, None)
-    return judge_region(None, region, measures, held_by, _none(region, measures))
+    return judge_region(None, region, measures, held_by, no_leftovers(region, measures))
 
 
 def judge_region(

@@ -12,6 +12,7 @@ from prep.pictures import Canvas, Picture
 from prep_fill_in.trouble import Trouble
 
 ENLARGED = 6.0
+LOST_ENLARGED = 3.0
 WINDOW_MM = 6.0
 """Side of the square a close-up shows, in the artwork."""
 

@@ -18,10 +18,11 @@ from prep_fill_in.asked import ask_all
 from prep_fill_in.drying import Dries
 from prep_fill_in.judge import Rule, judge
 from prep_fill_in.limits import Bound
-from prep_fill_in.overlay import ENLARGED, close_ups, letter
+from prep_fill_in.lost import Lost, lost_of
+from prep_fill_in.overlay import ENLARGED, LOST_ENLARGED, close_ups, letter, two_ways
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.thickened_page import sections_on
-from prep_fill_in.trouble import OnScreen, remedies_of, troubles_of
+from prep_fill_in.trouble import OnScreen, Trouble, troubles_of
 from prep_fill_in.wording import Units
 
 _CLOSE_UPS = 3
@@ -37,9 +38,10 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
     """
     screens = tuple(troubles_of(job, ask_all(job, ask)))
     letters = {replace(f, by=""): letter(i) for i, f in enumerate(findings)}
-    if any(t.finding.severity != "note" for found in screens for t in found.troubles):
-        said = Paragraph(_larger(job, screens))
-        yield Section("job", "Would a larger print help?", (said,), rank=20)
+    for finding in findings:
+        if finding.kind == wording.LARGER and finding.by in ("", "fill_in"):
+            said = Paragraph(f"{finding.what} {finding.why}")
+            yield Section("job", "Would a larger print help?", (said,), rank=20)
     yield from sections_on(job)
     for found in screens:
         screen = found.judgement.screen
@@ -47,32 +49,6 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
             blocks = _of_screen(job, screen, found, letters)
             yield Section("screen", "Fine details", blocks, rank=11, screen=screen.key)
     yield Section("closing", "Limits the details are judged by", (_limits(job, screens),), rank=90)
-
-
-def _larger(job: Job, screens: Sequence[OnScreen]) -> str:
-    """Say from which print width on nothing fails, and from which everything passes."""
-    judged = [d.judged for found in screens for d in found.judgement.details]
-    passes = max((float(j.grow_to_pass.max()) for j in judged), default=1.0)
-    survives = max((float(j.grow_to_survive.max()) for j in judged), default=1.0)
-    by = remedies_of(job)
-    if passes <= 1.0:
-        return "A larger print cures none of these."
-    now = f"It is {by.width_at(1.0)} wide now."
-    if not by.sensible(survives):
-        return (
-            "A larger print doesn't cure the details, redraw what fails:"
-            f" {by.no_print('keeps every narrow place from failing')}. {now}"
-        )
-    parts = []
-    if survives > 1.0:
-        parts.append(f"no narrow place fails from a print width of {by.width_at(survives)} on")
-    if passes > survives and by.sensible(passes):
-        of = "" if parts else "a print width of "
-        parts.append(f"every narrow place passes from {of}{by.width_at(passes)} on")
-    elif passes > survives:
-        parts.append(by.no_print("lets every narrow place pass"))
-    text = "; ".join(parts)
-    return f"{text[:1].upper()}{text[1:]}. {now}"
 
 
 def _of_screen(
@@ -95,7 +71,37 @@ def _of_screen(
     if not worst:
         return (figures,)
     caption = f"The worst, {ENLARGED:g} times their size; grey is open."
-    return figures, Drawing(close_ups(screen.region, worst), caption, scale=ENLARGED)
+    shown = figures, Drawing(close_ups(screen.region, worst), caption, scale=ENLARGED)
+    lost = lost_of(judgement, screen)
+    return shown if lost is None else (*shown, *_lost(screen, lost, worst, units))
+
+
+def _lost(
+    screen: Screen, lost: Lost, worst: Sequence[tuple[str, Trouble]], units: Units
+) -> Iterator[Block]:
+    """Say and show what is lost if the screen is cut as it is."""
+    parts = [
+        f"{wording.area(region.area, units)} of {name} {does}"
+        for region, name, does in (
+            (lost.openings, "openings", "stays shut and doesn't print"),
+            (lost.film, "film", "comes off, and ink goes there"),
+        )
+        if not region.is_empty
+    ]
+    if not parts:
+        return
+    yield Figures((("Lost if cut as it is", "; ".join(parts), "by what will fail"),))
+    pairs = [
+        (name, trouble.finding.at_mm)
+        for name, trouble in worst
+        if trouble.finding.severity == "will fail" and trouble.finding.at_mm is not None
+    ]
+    if pairs:
+        picture = two_ways(pairs, screen.region, lost.left, ("as drawn", "left"))
+        caption = (
+            f"Cut as it is, {LOST_ENLARGED:g} times its size: above as drawn, below what is left."
+        )
+        yield Drawing(picture, caption, scale=LOST_ENLARGED)
 
 
 def _most(bound: Bound) -> float:

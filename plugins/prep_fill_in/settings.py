@@ -88,6 +88,10 @@ class FillIn(Table):
     dries_fails: Share = Field(
         0.50, gt=0, description="chance to dry shut from which an opening will fail"
     )
+    confirm_width: bool = Field(
+        True,
+        description="the print width at which all passes is confirmed by measuring all screens again",
+    )
     most_listed: int = Field(12, ge=1, le=1000, description="findings listed for each screen")
 
     @model_validator(mode="after")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,17 +11,22 @@ import shapely
 
 from prep.findings import Finding, Severity, worst_first
 from prep.job import Ask, Job
+from prep.measures import measure
 from prep.screens import Mark
 from prep_fill_in import wording
 from prep_fill_in.asked import Asked, ask_all
+from prep_fill_in.beside import beside_mm
 from prep_fill_in.details import (
+    ROUND,
     Details,
     Judgement,
+    Sort,
     judge_marks,
     judge_screen,
     stock_of,
 )
 from prep_fill_in.judge import PASSES, Floats, Ints, Rule, group
+from prep_fill_in.larger import confirmed, needed
 from prep_fill_in.remedy import FrameSize, Room
 from prep_fill_in.settings import FillIn
 from prep_fill_in.wording import Units
@@ -59,8 +64,11 @@ class OnScreen:
 def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
     """Say which details of which screen fail, are at risk, or are worth knowing."""
     asked = ask_all(job, ask)
-    for found in troubles_of(job, asked):
+    screens = tuple(troubles_of(job, asked))
+    for found in screens:
         yield from (trouble.finding for trouble in found.troubles)
+    if any(t.finding.severity != "note" for found in screens for t in found.troubles):
+        yield _larger(job, [found.judgement for found in screens])
     on_marks = judge_marks(job, marks, asked)
     if on_marks is not None:
         most = job.settings(FillIn).most_listed
@@ -88,11 +96,26 @@ def _grouped(
 ) -> tuple[Trouble, ...]:
     """Group alike details, the more loosely the more there are, so that each kind has its line."""
     troubles: tuple[Trouble, ...] = ()
+    beside = {} if remedies is None else {d.sort: _beside(judgement, d) for d in judgement.details}
     for span in _SPANS:
-        troubles = tuple(_troubles(judgement, remedies, span, units))
+        troubles = tuple(_troubles(judgement, remedies, beside, span, units))
         if len(troubles) <= most:
             break
     return troubles
+
+
+def _beside(judgement: Judgement, details: Details) -> Floats:
+    """Give how wide what lies beside each detail that doesn't pass is, (N,); nan for the others."""
+    found = np.full(len(details.width_mm), np.nan)
+    which = np.flatnonzero(details.judged.level > PASSES)
+    if judgement.screen is not None:
+        found[which] = beside_mm(
+            judgement.screen.region,
+            details.at_mm[which],
+            details.width_mm[which],
+            round_=details.sort in ROUND,
+        )
+    return found
 
 
 def remedies_of(job: Job) -> wording.Remedies:
@@ -128,7 +151,11 @@ def groups_of(details: Details, span: float) -> list[Ints]:
 
 
 def _troubles(
-    judgement: Judgement, remedies: wording.Remedies | None, span: float, units: Units
+    judgement: Judgement,
+    remedies: wording.Remedies | None,
+    beside: Mapping[Sort, Floats],
+    span: float,
+    units: Units,
 ) -> Iterator[Trouble]:
     """Give a screen's troubles, or those of the marks, whose remedy is another."""
     for details in judgement.details:
@@ -137,7 +164,10 @@ def _troubles(
             if remedies is None:
                 do = wording.do_for_mark(details, causes, units)
             else:
-                do = wording.do(details, members, causes, remedies)
+                room = wording.Beside(
+                    beside[details.sort][members], judgement.beside_limit_mm(details.sort)
+                )
+                do = wording.do(details, members, causes, remedies, room)
             finding = _finding(judgement, details, members, do, units)
             yield Trouble(finding, details.at_mm[members], causes)
     yield from _leftovers(judgement, units)
@@ -276,6 +306,18 @@ def _not_searched(judgement: Judgement, units: Units) -> Iterator[Trouble]:
         do="Look for such places yourself, or make the limit lower.",
     )
     yield Trouble(finding, np.zeros((0, 2)))
+
+
+def _larger(job: Job, judgements: Sequence[Judgement]) -> Finding:
+    """Say from which print width on nothing fails, or everything passes, and whether that was confirmed."""
+    by = remedies_of(job)
+    passes, survives = (needed(judgements, passes=each) for each in (True, False))
+    found = None
+    aim = by.sensible(passes)
+    can = passes > 1.0 and (aim or (survives > 1.0 and by.sensible(survives)))
+    if can and job.settings(FillIn).confirm_width:
+        found = confirmed(judgements, by.sensible, by.times_at, measure, passes=aim)
+    return wording.larger(by, passes, survives, found)
 
 
 def _drying_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:

@@ -9,10 +9,13 @@ from typing import Literal
 
 import numpy as np
 
+from prep.findings import Finding
+from prep.measures.result import AS_WIDE_MM as _REACHED_MM
 from prep.phrases import percent
-from prep_fill_in.details import Details, Judgement, Sort
+from prep_fill_in.details import ROUND, Details, Judgement, Sort
 from prep_fill_in.drying import Dries, chances
-from prep_fill_in.judge import Ints, Rule
+from prep_fill_in.judge import Floats, Ints, Rule
+from prep_fill_in.larger import Confirmed
 from prep_fill_in.leftovers import Leftovers
 from prep_fill_in.limits import row
 from prep_fill_in.remedy import (
@@ -52,11 +55,12 @@ KINDS: Mapping[tuple[Sort, str], str] = {
     ("island", "mesh"): "film island too fine for the mesh",
 }
 TIPS, TOUCHES = "sharp tips lost", "touch that looks like a drawing slip"
+LARGER = "print width that cures"
 LEFTOVERS = "hairlines left of a covered shape"
 MESH_UNKNOWN, DRYING_UNKNOWN = "not judged: mesh", "not judged: drying"
 TOO_WIDE, MORE = "not judged: wide details", "more like these"
 OWN_KINDS = frozenset(KINDS.values()) | {
-    TIPS, TOUCHES, LEFTOVERS, MESH_UNKNOWN, DRYING_UNKNOWN, TOO_WIDE, MORE,
+    TIPS, TOUCHES, LEFTOVERS, LARGER, MESH_UNKNOWN, DRYING_UNKNOWN, TOO_WIDE, MORE,
 }  # fmt: skip
 
 _SAID_IN_FULL = 2
@@ -84,7 +88,6 @@ _SHORT: Mapping[str, str] = {
     "island_area": "staying down",
     "gap": "the spread of ink",
 }
-_ROUND: frozenset[Sort] = frozenset({"small opening", "island"})
 _FILM: frozenset[Sort] = frozenset({"film strip", "island"})
 
 
@@ -129,9 +132,25 @@ class Remedies:
         widest = print_width(widest_mm, self.units)
         return f"no print up to {widest} wide, {self.most:.3g} times this one{reason}, {does}"
 
+    def times_at(self, times: float) -> float:
+        """Give how many times as large the print is once its width is rounded up."""
+        return enlarged_mm(self.width_mm, times) / self.width_mm
+
     def width_at(self, times: float) -> str:
         """Write the width of a print so many times as large."""
         return print_width(enlarged_mm(self.width_mm, times), self.units)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Beside:
+    """What lies beside some details.
+
+    :param width_mm: (N,) straight across, on the narrower side; infinite where it is wide
+    :param limit_mm: how wide it must stay
+    """
+
+    width_mm: Floats
+    limit_mm: float
 
 
 def fine(width_mm: float, units: Units) -> str:
@@ -184,7 +203,7 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units
         areas = details.area_mm2[which]
         least, most = (area(float(size), units) for size in (areas.min(), areas.max()))
         island = f" and {least if least == most else f'{_bare(least)} to {most}'} in area"
-    size = f"{span} {'across' if details.sort in _ROUND else 'wide'}{island}"
+    size = f"{span} {'across' if details.sort in ROUND else 'wide'}{island}"
     if len(which) == 1:
         return f"A {one}, {size}, at {place(at_mm, units)}."
     first = "the first" if widest == narrowest else "the narrowest"
@@ -320,10 +339,13 @@ def _drying(dries: Dries, narrowest_mm: float, units: Units) -> str:
     )
 
 
-def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies) -> str:
+def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies, beside: Beside) -> str:
     """Say what cures all of these details, with figures."""
     named = {rule.cause: rule for rule in causes}
-    steps = [_redraw(details.sort, causes, by.units)]
+    steps = [
+        _redraw(details.sort, causes, by.units),
+        _room(details, which, causes, beside, by.units),
+    ]
     if {"island", "island_area"} & named.keys():
         steps.append(
             "Or tie it to the film beside it by a bridge, or leave it out and dab brush-on filler in its"
@@ -351,6 +373,91 @@ def _redraw(sort: Sort, causes: Sequence[Rule], units: Units) -> str:
         return "Draw it larger." if sort in _FILM else "Draw it wider or longer."
     thing = "the film left there" if sort in _FILM else "it"
     return f"Draw {thing} {' and '.join(asked)} or more."
+
+
+def _room(
+    details: Details, which: Ints, causes: Sequence[Rule], beside: Beside, units: Units
+) -> str:
+    """Say what each edge must move by, and whether that closes what lies beside."""
+    widths = [rule.at_risk_below for rule in causes if rule.size == "width"]
+    if not widths:
+        return ""
+    edge = np.maximum((max(widths) - details.width_mm[which]) / 2.0, 0.0)
+    if not edge.any():
+        return ""
+    left = np.maximum(beside.width_mm - edge, 0.0)
+    least, most = fine(float(edge.min()), units), fine(float(edge.max()), units)
+    moved = least if least == most else f"{_bare(least)} to {most}"
+    other = "openings" if details.sort in _FILM else "film"
+    bound = limit(round(beside.limit_mm, 2), units)
+    tight = int((left < beside.limit_mm - _REACHED_MM).sum())
+    text = f"That moves each edge by {moved}"
+    if not tight:
+        return f"{text}, and {other} beside it stays {bound} wide or more."
+    narrowest = fine(float(left.min()), units)
+    if len(which) == 1:
+        return f"{text} and leaves {narrowest} of {other} beside it, under {bound}."
+    where = "everywhere" if tight == len(which) else f"at {tight} of {len(which)}"
+    return f"{text} and leaves {other} beside it under {bound} {where}, {narrowest} where it is tightest."
+
+
+def larger(by: Remedies, passes: float, survives: float, found: Confirmed | None) -> Finding:
+    """Say from which print width on nothing fails, or everything passes.
+
+    :param passes: times the print must grow by the places found for every one to pass
+    :param survives: for none to fail
+    :param found: what measuring and judging again at that size gave; ``None`` where it wasn't done
+    """
+    what = _larger(by, passes, survives, found)
+    now = f"It is {by.width_at(1.0)} wide now."
+    if found is None:
+        why, do = now, "Redraw what fails, or see each detail for what else cures it."
+        if passes > 1.0 and (by.sensible(passes) or (survives > 1.0 and by.sensible(survives))):
+            why = f"{now} Solved from the places found, not confirmed."
+            do = "Say confirm_width = true under [fill_in] in shop.toml to have it confirmed."
+    else:
+        runs = "once" if found.runs == 1 else f"{found.runs} times"
+        why = (
+            f"{now} Solved from the places found, then every screen was measured and judged again"
+            f" {runs}; bases and traps were taken along as they are."
+        )
+        do = f"Print it {by.width_at(found.times)} wide if garments and customer allow."
+        if not found.holds:
+            do = "Redraw what stays."
+    return Finding("note", LARGER, what, why, do)
+
+
+def _larger(by: Remedies, passes: float, survives: float, found: Confirmed | None) -> str:
+    if passes <= 1.0:
+        return "A larger print cures none of these."
+    aim = by.sensible(passes)
+    if not aim and not by.sensible(survives):
+        return (
+            "A larger print doesn't cure the details, redraw what fails:"
+            f" {by.no_print('keeps every narrow place from failing')}."
+        )
+    last = 1.0 if found is None else found.times
+    if found is not None and not found.holds:
+        stays = f"{found.fails} will fail and {found.at_risk} are at risk"
+        return f"At a print width of {by.width_at(last)} some details stay: {stays}."
+    parts = []
+    if survives > 1.0:
+        times = survives if aim else max(survives, last)
+        parts.append(f"no narrow place fails from a print width of {by.width_at(times)} on")
+    if passes > survives and aim:
+        of = "" if parts else "a print width of "
+        times = max(passes, last)
+        parts.append(f"every narrow place passes from {of}{by.width_at(times)} on")
+    elif aim:
+        parts = [
+            f"every narrow place passes from a print width of {by.width_at(max(passes, last))} on"
+        ]
+    else:
+        parts.append(by.no_print("lets every narrow place pass"))
+    if found is not None and found.touches:
+        parts.append("touches stay at any width, cure them in the drawing")
+    text = "; ".join(parts)
+    return f"{text[:1].upper()}{text[1:]}."
 
 
 def _enlarge(details: Details, which: Ints, by: Remedies) -> str:

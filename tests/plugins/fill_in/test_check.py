@@ -36,7 +36,7 @@ def test_json_has_the_promised_keys() -> None:
     document = findings_document([_report(0.4)])
     assert document["schema"] == "firstpull.findings/1"
     first = document["findings"][0]
-    assert [set(finding) - {"count", "by"} for finding in document["findings"]] == [KEYS] * 2
+    assert [set(finding) - {"count", "by"} for finding in document["findings"]] == [KEYS] * 3
     assert first["severity"] == "will fail"
     assert (first["setup"], first["screen"], first["colour"]) == (
         "front, 90 mm",
@@ -73,7 +73,7 @@ def test_words_stand_under_their_set_up_and_screen_worst_first() -> None:
         lines.index("    NOTE: not judged: mesh"),
     ]
     assert places == sorted(places)
-    assert lines[-2] == "  1 will fail, 1 at risk; 1 worth knowing."
+    assert lines[-2] == "  1 will fail, 1 at risk; 2 worth knowing."
 
 
 def test_words_keep_within_the_terminal() -> None:

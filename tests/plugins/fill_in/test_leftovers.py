@@ -47,7 +47,8 @@ def _found(drawn: Drawn) -> Mapping[str, list[Finding]]:
     )
     found: dict[str, list[Finding]] = {s.key: [] for s in job.screens}
     for finding in prep_findings(job=job, marks=(), ask=ask):
-        found[finding.screen or ""].append(finding)
+        if finding.kind != wording.LARGER:
+            found[finding.screen or ""].append(finding)
     return found
 
 

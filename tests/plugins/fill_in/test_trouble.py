@@ -46,11 +46,11 @@ def _ask(job: Job, count: float = 43, thread: float = 80) -> Ask:
 
 def _find(region: BaseGeometry, **more: object) -> list[Finding]:
     job = _job(region, **more)
-    return list(prep_findings(job=job, marks=(), ask=_ask(job)))
+    return [f for f in prep_findings(job=job, marks=(), ask=_ask(job)) if f.kind != wording.LARGER]
 
 
 def _said(findings: list[Finding]) -> dict[str, str]:
-    return {finding.kind: finding.severity for finding in findings}
+    return {f.kind: f.severity for f in findings if f.kind != wording.LARGER}
 
 
 def _slot(width: float) -> Polygon:
@@ -313,7 +313,8 @@ def test_an_opening_that_dries_shut_is_judged_by_its_chance() -> None:
             MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens}),
             Drying: dries(job, falling),
         }
-        return list(prep_findings(job=job, marks=(), ask=make_ask(answers)))
+        every = prep_findings(job=job, marks=(), ask=make_ask(answers))
+        return [f for f in every if f.kind != wording.LARGER]
 
     shut = "opening that dries shut"
     assert _said(found(0.91)) == {}
@@ -533,6 +534,8 @@ def test_nothing_is_said_of_a_rest_where_all_is_listed() -> None:
 def test_findings_of_each_screen_name_it() -> None:
     job = make_job({"#111111": box(0, 0, 40, 0.4), "#cc2222": box(0, 10, 40, 10.4)})
     found = list(prep_findings(job=job, marks=(), ask=_ask(job)))
+    *found, larger = found
+    assert (larger.kind, larger.screen) == (wording.LARGER, None)
     assert [(f.screen, f.colour) for f in found] == [("#111111",) * 2, ("#cc2222",) * 2]
 
 

@@ -1,0 +1,78 @@
+"""What would be lost if a screen were cut as it is: openings that won't print, film that won't hold."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from prep.screens import Screen
+from prep_fill_in.details import Details, Judgement
+from prep_fill_in.judge import WILL_FAIL
+from prep_fill_in.narrow import Geometries, holding, narrow_parts, polygons
+
+_NONE = np.zeros(0, dtype=object)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lost:
+    """What is lost of one screen by what will fail.
+
+    :param openings: parts of openings that would stay shut
+    :param film: parts of film that would come off, so that ink goes where none should
+    :param left: the openings that would be left
+    """
+
+    openings: MultiPolygon
+    film: MultiPolygon
+    left: MultiPolygon
+
+
+def lost_of(judgement: Judgement, screen: Screen) -> Lost | None:
+    """Work out what is lost; ``None`` where nothing will fail.
+
+    A narrow part is lost as far as it is narrower than the bound that it fails, all of it; a small
+    opening or an island as a whole.
+    """
+    failing = {d.sort: d for d in judgement.details if (d.judged.level == WILL_FAIL).any()}
+    if not failing:
+        return None
+    region = screen.region
+    pieces = np.asarray(shapely.get_parts(region), dtype=object)
+    shut = [
+        _narrow(region, failing.get("opening")),
+        _whole(pieces, failing.get("small opening")),
+    ]
+    x0, y0, x1, y1 = region.bounds
+    film = shapely.difference(shapely.box(x0 - 9.0, y0 - 9.0, x1 + 9.0, y1 + 9.0), region)
+    islands = np.array([island.region for island in screen.measures.islands], dtype=object)
+    off = [_narrow(film, failing.get("film strip")), _whole(islands, failing.get("island"))]
+    openings, strips = _multi(shut), _multi(off)
+    kept = shapely.union(shapely.difference(region, openings), strips)
+    return Lost(openings, strips, _multi([polygons(kept)]))
+
+
+def _narrow(whole: BaseGeometry, details: Details | None) -> Geometries:
+    if details is None:
+        return _NONE
+    fails = np.flatnonzero(details.judged.level == WILL_FAIL)
+    bound = max(rule.fails_below for rule in details.rules if rule.size == "width")
+    parts = narrow_parts(whole, bound)
+    within = holding(parts, details.at_mm[fails])
+    return parts[np.unique(within[within >= 0])]
+
+
+def _whole(shapes: Geometries, details: Details | None) -> Geometries:
+    if details is None or not len(shapes):
+        return _NONE
+    fails = details.at_mm[details.judged.level == WILL_FAIL]
+    return shapes[np.unique(holding(shapes, fails)[holding(shapes, fails) >= 0])]
+
+
+def _multi(shapes: Sequence[Geometries]) -> MultiPolygon:
+    every = np.concatenate([np.asarray(one, dtype=object) for one in shapes])
+    return MultiPolygon(polygons(shapely.union_all(every)).tolist())
