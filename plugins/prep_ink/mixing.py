@@ -4,11 +4,7 @@ from __future__ import annotations
 
 import math
 
-GRAMS_PER_OUNCE = 28.349523125
-"""Exact: the international avoirdupois ounce."""
-
-ML_PER_US_FLUID_OUNCE = 29.5735295625
-"""Exact: 231 cubic inches to the US gallon of 128 fluid ounces. A measure of volume, not of mass."""
+from prep.weighing import least_dose_g
 
 ROUNDING = 0.02
 """What is rounded up is rounded by at most this share, unless the balance reads coarser."""
@@ -29,21 +25,6 @@ def prints(shirts: int, test_pulls: int, spoilage: float) -> int:
         raise ValueError(f"can't print {shirts} shirts, {test_pulls} test pulls, {spoilage} spoilt")
     spoilt = max(1, math.ceil(shirts * spoilage - 1e-9)) if spoilage > 0 else 0
     return shirts + test_pulls + spoilt
-
-
-def least_dose_g(readability_g: float, error: float) -> float:
-    """Give the smallest dose a balance weighs to within a relative error, at two sigma.
-
-    A reading to the readability d is uncertain by d / sqrt(12) (rectangular, as in the guide to the
-    expression of uncertainty in measurement, JCGM 100, from memory); net of the tare, two readings:
-    d / sqrt(6) = 0.408 d, twice that at two sigma.
-
-    >>> round(least_dose_g(0.1, 0.05), 3)
-    1.633
-    """
-    if not readability_g > 0 or not error > 0:
-        raise ValueError("readability and error must be more than 0")
-    return 2.0 * readability_g / math.sqrt(6.0) / error
 
 
 def shirts_to_weigh(per_print_g: float, readability_g: float) -> int:

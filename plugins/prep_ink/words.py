@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from prep_ink.mixing import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE
+from prep.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from prep.weighing import least_dose_g
 from prep_ink.mixing import (
-    GRAMS_PER_OUNCE,
-    ML_PER_US_FLUID_OUNCE,
-    least_dose_g,
     prints,
     readability_for,
     round_up_g,
@@ -28,40 +25,6 @@ def test_prints_of_a_run():
     for shirts, pulls, spoilage in ((0, 4, 0.03), (24, -1, 0.03), (24, 4, 1.5)):
         with pytest.raises(ValueError, match="can't print"):
             prints(shirts, pulls, spoilage)
-
-
-def test_ounces_are_exact():
-    """The avoirdupois ounce and the US fluid ounce by their legal definitions; never confused.
-
-    250 ml at 1.06 g/ml: 265.0 g = 9.348 oz by weight, but 8.454 fluid ounces.
-    """
-    assert pytest.approx(453.59237 / 16, abs=1e-12) == GRAMS_PER_OUNCE
-    assert pytest.approx(231 * 25.4**3 / 1000 / 128, abs=1e-10) == ML_PER_US_FLUID_OUNCE
-    assert pytest.approx(9.348, abs=5e-4) == 250 * 1.06 / GRAMS_PER_OUNCE
-    assert pytest.approx(8.454, abs=5e-4) == 250 / ML_PER_US_FLUID_OUNCE
-
-
-@pytest.mark.parametrize(
-    ("readability", "percent", "batch"), [(1, 8.2, 653), (0.1, 0.82, 65.3), (0.01, 0.082, 6.53)]
-)
-def test_what_a_balance_can_dose(readability, percent, batch):
-    """4.99 g of an additive: error by the balance; smallest batch for 2.5 % to 5 % at two sigma.
-
-    The rectangular rule is the guide to the expression of uncertainty's (JCGM 100), from memory.
-    """
-    share = readability / math.sqrt(6) / 4.99
-    assert share * 100 == pytest.approx(percent, rel=0.01)
-    assert least_dose_g(readability, 0.05) / 0.025 == pytest.approx(batch, rel=0.001)
-
-
-def test_dose_error_against_chance():
-    """Two readings rounded by a balance of 0.1 g, a hundred thousand times."""
-    random = np.random.default_rng(7)
-    tare, dose = random.uniform(10, 20, 100_000), random.uniform(4.5, 5.5, 100_000)
-    read = np.round((tare + dose) / 0.1) * 0.1 - np.round(tare / 0.1) * 0.1
-    assert np.std((read - dose) / 5) == pytest.approx(
-        least_dose_g(0.1, 0.05) * 0.05 / 2 / 5, rel=0.02
-    )
 
 
 def test_readability_for_a_dose():
