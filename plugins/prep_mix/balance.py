@@ -35,6 +35,15 @@ def above(mass_g: float, readability_g: float) -> float:
     return as_shown(math.ceil(mass_g / readability_g - 1e-9), readability_g)
 
 
+def below(mass_g: float, readability_g: float) -> float:
+    """Give the largest mass on the balance that isn't more than this.
+
+    >>> below(4.99, 0.1), below(4.9, 0.1)
+    (4.9, 4.9)
+    """
+    return as_shown(math.floor(mass_g / readability_g + 1e-9), readability_g)
+
+
 def as_shown(steps: int, readability_g: float) -> float:
     """Give a number of steps as a mass, without the dust of binary fractions."""
     return float(f"{steps * readability_g:.12g}")

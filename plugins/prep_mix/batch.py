@@ -209,7 +209,9 @@ def reckon(
     """Scale a mixture to a batch and say what to weigh.
 
     Doses are rounded to what the balance shows; the largest part of the ink takes up what that leaves,
-    so that the whole is the batch. An additive is never rounded above its maximum.
+    so that the whole is the batch, or several parts where one would be off by more than the limit. Where
+    no sharing keeps all parts within it, the whole is some steps off in their place. An additive is never
+    rounded above its maximum.
 
     :param limit: largest relative error of a dose, at two sigma
     :param already_g: name -> what is in the pot already
@@ -278,9 +280,10 @@ class _Reckoning:
 
     def batch(self, pre_mixed: bool) -> Batch:
         names = list(self._in_order())
-        too_small = tuple(self._too_small(names))
-        ways = {one.name: one.pre_mix for one in too_small if pre_mixed and one.pre_mix is not None}
-        weigh_g = self._on_balance(names, ways)
+        too_small, ways, weigh_g = self._pre_mixed(names)
+        if not pre_mixed:
+            ways = {}
+            weigh_g = self._on_balance(names, ways)
         in_mix_g = self._in_mix(weigh_g, ways)
         rows, reading = list[Row](), 0.0
         for name in names:
@@ -319,7 +322,35 @@ class _Reckoning:
             if self._is_in(one)
         )
 
-    def _too_small(self, names: Sequence[str]) -> Iterator[TooSmall]:
+    def _pre_mixed(
+        self, names: Sequence[str]
+    ) -> tuple[tuple[TooSmall, ...], dict[str, PreMix], dict[str, float]]:
+        """Give the doses that are too small, pre-mixes for them and what to weigh with these.
+
+        A pre-mix whose rounding passes a maximum is looked for again, to hold no more than that allows.
+        """
+        most_g: dict[str, float] = {}
+        while True:
+            too_small = tuple(self._too_small(names, most_g))
+            ways = {one.name: one.pre_mix for one in too_small if one.pre_mix is not None}
+            weigh_g = self._on_balance(names, ways)
+            in_mix_g = self._in_mix(weigh_g, ways)
+            again = False
+            for one in self.mixture.added:
+                name = one.dosed.name
+                if name in ways and (over := self._share(one, in_mix_g) / one.most) > 1 + _HAIR:
+                    held_g = ways[name].shown_g * ways[name].strength
+                    # one search more shows what rounding does to the rest, so less each time
+                    most_g[name] = held_g / over * (1 - _HAIR)
+                    again = True
+            if not again:
+                return too_small, ways, weigh_g
+
+    def _too_small(self, names: Sequence[str], most_g: Mapping[str, float]) -> Iterator[TooSmall]:
+        """Give doses that are too small.
+
+        :param most_g: additive's name -> most of it that a pre-mix may hold
+        """
         base, *others = names
         spare_g = self.dose_g[base]
         for name in (base, *others):
@@ -328,37 +359,69 @@ class _Reckoning:
                 continue
             way = None
             if name != base and self.already_g.get(name, 0.0) == 0.0:
-                way = pre_mix(mass, spare_g, self.step_g, self.limit)
+                most = most_g.get(name, math.inf)
+                way = pre_mix(mass, spare_g, self.step_g, self.limit, most)
                 spare_g -= way.carried_g if way is not None else 0.0
             least_batch = above(self.total_g * self.least_g / mass, self.step_g)
             yield TooSmall(name, mass, least_batch, way)
 
     def _on_balance(self, names: Sequence[str], ways: Mapping[str, PreMix]) -> dict[str, float]:
-        """Give what to weigh of each, the largest taking up what rounding leaves."""
-        exact = {name: ways[name].take_g if name in ways else self.dose_g[name] for name in names}
-        exact[names[0]] -= sum(way.carried_g for way in ways.values())
-        shown = {name: on_balance(exact[name], self.step_g) for name in names}
-        parts = [
-            one.name for one in self.mixture.parts if one.name in exact and one.name not in ways
-        ]
-        largest = max(parts, key=lambda name: exact[name])
-        whole = on_balance(sum(exact.values()), self.step_g)
+        """Give what to weigh of each; of pre-mixes what they say."""
+        exact = {name: self.dose_g[name] for name in names}
+        exact |= {name: way.shown_g for name, way in ways.items()}
+        exact[names[0]] -= sum(way.carried_shown_g for way in ways.values())
+        nearest = {name: on_balance(max(0.0, exact[name]), self.step_g) for name in names}
+        whole = on_balance(sum(self.dose_g.values()), self.step_g)
+        shown = self._settled(nearest, whole, ways)
+        while (over := self._over(shown, ways)) is not None:
+            nearest[over] = on_balance(nearest[over] - self.step_g, self.step_g)
+            shown = self._settled(nearest, whole, ways)
+        return shown
 
-        def fill_up() -> None:
-            rest = sum(mass for name, mass in shown.items() if name != largest)
-            shown[largest] = max(0.0, on_balance(whole - rest, self.step_g))
-
-        fill_up()
+    def _over(self, weigh_g: Mapping[str, float], ways: Mapping[str, PreMix]) -> str | None:
+        """Give an additive weighed by itself that is above its maximum."""
+        in_mix_g = self._in_mix(weigh_g, ways)
         for one in self.mixture.added:
             name = one.dosed.name
-            while (
-                self._is_in(one)
-                and shown[name] > 0
-                and self._share(one, self._in_mix(shown, ways)) > one.most * (1 + _HAIR)
-            ):
-                shown[name] = on_balance(shown[name] - self.step_g, self.step_g)
-                fill_up()
-        return shown
+            if not self._is_in(one) or name in ways or not weigh_g[name] > 0:
+                continue
+            if self._share(one, in_mix_g) > one.most * (1 + _HAIR):
+                return name
+        return None
+
+    def _settled(
+        self, nearest_g: Mapping[str, float], whole_g: float, ways: Mapping[str, PreMix]
+    ) -> dict[str, float]:
+        """Let parts take up what rounding leaves of the whole.
+
+        The largest takes all, unless that puts it off by more than the limit: then steps go one by one to
+        the part that they put off least. Where that puts one off by more, too, the whole is let go.
+        """
+        parts = [p.name for p in self.mixture.parts if p.name in nearest_g and p.name not in ways]
+        largest = max(parts, key=lambda name: nearest_g[name])
+        rest = sum(mass for name, mass in nearest_g.items() if name != largest)
+        by_one = {**nearest_g, largest: max(0.0, on_balance(whole_g - rest, self.step_g))}
+        if self._worst_off([largest], by_one, ways) <= self.limit:
+            return by_one
+        shared = dict(nearest_g)
+        steps = round((whole_g - sum(nearest_g.values())) / self.step_g)
+        step = math.copysign(self.step_g, steps)
+        for _ in range(abs(steps)):
+            moved = {n: max(0.0, on_balance(shared[n] + step, self.step_g)) for n in parts}
+            off = {n: self._worst_off([n], {**shared, n: moved[n]}, ways) for n in parts}
+            taker = min(parts, key=off.__getitem__)
+            shared[taker] = moved[taker]
+        weighable = [n for n in parts if self.mass_g[n] >= self.least_g * (1 - _HAIR)]
+        if self._worst_off(weighable, shared, ways) <= self.limit:
+            return shared
+        return dict(nearest_g)
+
+    def _worst_off(
+        self, names: Sequence[str], weigh_g: Mapping[str, float], ways: Mapping[str, PreMix]
+    ) -> float:
+        """Give by how much the worst of these is off in the mix, relative."""
+        in_mix_g = self._in_mix(weigh_g, ways)
+        return max((abs(in_mix_g[n] / self.mass_g[n] - 1.0) for n in names), default=0.0)
 
     def _in_mix(self, weigh_g: Mapping[str, float], ways: Mapping[str, PreMix]) -> dict[str, float]:
         """Give what is in the mix of each when this is weighed."""

@@ -14,8 +14,9 @@ import math
 from dataclasses import dataclass
 
 from prep.weighing import SIGMAS, least_dose_g, weighing_error_g
-from prep_mix.balance import above, as_shown, on_balance
+from prep_mix.balance import above, as_shown, below, on_balance
 
+_HAIR = 1e-9
 MOST_CARRIER = 99
 """Parts of carrier to one of the dose that are tried; more are hard to stir evenly. Our choice."""
 
@@ -49,6 +50,11 @@ class PreMix:
     def carried_g(self) -> float:
         """What is carried of the carrier into the batch."""
         return self.take_g - self.dose_g
+
+    @property
+    def carried_shown_g(self) -> float:
+        """What is carried of the carrier when as much is taken as the balance shows."""
+        return self.shown_g * (1.0 - self.strength)
 
     def carried_error_g(self, weighing_g: float) -> float:
         """Give the error of what is carried of the carrier, one sigma.
@@ -86,21 +92,31 @@ def error_of(own_g: float, carrier_g: float, take_g: float, weighing_g: float) -
     return math.hypot(mixed, weighing_g / take_g)
 
 
-def pre_mix(dose_g: float, carrier_g: float, readability_g: float, limit: float) -> PreMix | None:
+def pre_mix(
+    dose_g: float,
+    carrier_g: float,
+    readability_g: float,
+    limit: float,
+    most_g: float = math.inf,
+) -> PreMix | None:
     """Find the pre-mix that leaves least over, of those that keep to the limit.
 
     Of 1 to 99 parts of carrier to one of the dose, all weighings on the balance and each to the limit;
-    the error at two sigma and the rounding of what is taken together stay within it.
+    the error at two sigma and the rounding of what is taken together stay within it. What is taken is
+    rounded to the nearest step, or down where it would hold more than ``most_g``.
 
     :param carrier_g: of the carrier in the batch; what is left of it is still weighable
     :param limit: largest relative error at two sigma
-    :return: ``None`` where the batch has too little of the carrier
+    :param most_g: most of the dose's stuff that what is taken may hold
+    :return: ``None`` where the batch has too little of the carrier, or nothing keeps to the limit
     """
     weighing_g, least_g = weighing_error_g(readability_g), least_dose_g(readability_g, limit)
     found: list[tuple[float, PreMix]] = []
     for parts in range(1, MOST_CARRIER + 1):
         take_g = dose_g * (1 + parts)
         shown_g = on_balance(take_g, readability_g)
+        if shown_g > most_g * (1 + parts) * (1 + _HAIR):
+            shown_g = below(most_g * (1 + parts), readability_g)
         if shown_g < least_g or carrier_g - (take_g - dose_g) < least_g:
             continue
         left = (limit - abs(shown_g / take_g - 1.0)) / SIGMAS

@@ -144,7 +144,8 @@ def pre_mixes(batch: Batch, mixable: Mixable, units: Units) -> Iterator[str]:
         yield (
             f"Pre-mix for {row.name}: stir {units.mass(way.own_g)} of it well into"
             f" {units.mass(way.carrier_g)} of {base}. {units.mass(way.shown_g)} of the pre-mix hold"
-            f" {units.short(row.mass_g)} of {row.name}, to within {percent(row.error, 2)}."
+            f" {units.short(row.in_mix_g)} of {row.name}, to within"
+            f" {percent(row.error + abs(row.off), 2)} of what is asked for."
             + (left if way.left_g >= units.step_g / 2 else "")
         )
 
@@ -158,6 +159,9 @@ def rounded(batch: Batch, units: Units) -> Iterator[str]:
     ]
     if off:
         yield f"Off the recipe by the balance's steps: {', '.join(off)}."
+    if abs(batch.weighed_g - batch.total_g) > 0.6 * units.step_g:
+        whole = units.short(batch.weighed_g)
+        yield f"{whole} are weighed in all, as the balance's steps keep the parts true."
     for row in batch.rows:
         if row.weigh_g > 0:
             continue

@@ -195,6 +195,22 @@ def test_by_way_of_a_pre_mix(mix: Mix) -> None:
     assert "No pre-mix is needed" in mix("finch red", "202 g", "--pre-mix")[1]
 
 
+def test_a_pre_mix_at_the_maximum_says_what_is_weighed(mix: Mix) -> None:
+    """What the sentence takes is what the table weighs, and never above 5 % of the ink."""
+    typed = ("white", "29.2 g", "--add", "retarder=5 %", "--pre-mix")
+    status, said, complaint = mix(*typed)
+    assert status == 0, complaint
+    row = _row(_document(mix, *typed), "retarder")
+    way = row["pre_mix"]
+    words = " ".join(said.split())
+    assert f"{row['weigh_g']:.1f} g of the pre-mix hold" in words
+    (line,) = (one for one in said.splitlines() if one.startswith("retarder pre-mix"))
+    assert line.split()[2] == f"{row['weigh_g']:.1f}"
+    held_g = row["weigh_g"] * way["own_g"] / (way["own_g"] + way["carrier_g"])
+    assert held_g <= 0.05 * (29.2 - held_g) * (1 + 1e-6)
+    assert row["error"] + abs(row["off"]) <= 0.05
+
+
 def test_more_than_a_pot_holds(mix: Mix) -> None:
     """1000 g of white are 800 ml; 500 ml hold 350, so three pots of 333.3 g, stirred together."""
     status, said, _ = mix("white", "1 kg")

@@ -31,6 +31,7 @@ from prep_mix.shares import (
     masses,
     share_in,
 )
+from prep_mix.wording import Units, rounded
 
 FINE_G = 1e-9
 """Steps of a balance that rounds nothing worth mentioning."""
@@ -233,6 +234,55 @@ def test_what_is_shown_is_on_the_balance_and_never_above_a_maximum(mixture, tota
         assert share <= one.most * (1 + 1e-6)
 
 
+def off_by(batch, names=None):
+    return max(abs(row.off) for row in batch.rows if names is None or row.name in names)
+
+
+def test_parts_share_what_rounding_leaves():
+    """Five parts of 18.4 steps, 92 in all: 18 each leave two, which are 8.7 % of one and 3.3 % of two."""
+    mixture = Mixture(Ink("red"), tuple(Part(f"part {i}", 0.2) for i in range(5)))
+    batch = reckon(mixture, 92.0, 1.0, 0.05)
+    assert batch.too_small == ()
+    assert sorted(row.weigh_g for row in batch.rows) == [18.0, 18.0, 18.0, 19.0, 19.0]
+    assert off_by(batch) == pytest.approx(19 / 18.4 - 1)
+
+
+def test_the_largest_takes_what_rounding_leaves_where_that_is_little():
+    """60.4, 20.3 and 20.3 of 101 steps: 60, 20 and 20 leave one, 1 % of the largest."""
+    shares = (60.4, 20.3, 20.3)
+    mixture = Mixture(
+        Ink("red"), tuple(Part(f"part {i}", mass / 101) for i, mass in enumerate(shares))
+    )
+    assert [row.weigh_g for row in reckon(mixture, 101.0, 1.0, 0.05).rows] == [61.0, 20.0, 20.0]
+
+
+def test_the_whole_is_let_go_where_no_sharing_keeps_to_the_limit():
+    """Twenty of 17.05 steps: 17 each are 340 of 341; one of 18 would be 5.6 % off, at a limit of 4.8 %."""
+    mixture = Mixture(Ink("red"), tuple(Part(f"part {i}", 0.05) for i in range(20)))
+    batch = reckon(mixture, 341.0, 1.0, 0.048)
+    assert batch.too_small == ()
+    assert {row.weigh_g for row in batch.rows} == {17.0}
+    said = list(rounded(batch, Units(1.0, inch=False)))
+    assert said == ["340 g are weighed in all, as the balance's steps keep the parts true."]
+    assert reckon(mixture, 341.0, 1.0, 0.06).weighed_g == 341.0
+
+
+@given(
+    st.lists(st.floats(1.0, 3.0), min_size=2, max_size=8),
+    st.floats(1.0, 4.0),
+    st.sampled_from([0.1, 1.0, 0.1 * GRAMS_PER_OUNCE]),
+    st.floats(0.02, 0.1),
+)
+def test_no_part_that_can_be_weighed_is_off_by_more_than_the_limit(weights, more, step, limit):
+    """From the smallest batch up: rounding alone is at most half a step of 0.82 steps per limit."""
+    parts = tuple(Part(f"part {i}", weight / sum(weights)) for i, weight in enumerate(weights))
+    total_g = more * least_dose_g(step, limit) * sum(weights) / min(weights)
+    batch = reckon(Mixture(Ink("red"), parts), total_g, step, limit)
+    assert batch.too_small == ()
+    assert off_by(batch) <= limit
+    assert batch.weighed_g == pytest.approx(total_g, abs=0.5 * step * (len(parts) + 1))
+
+
 def test_order_of_weighing():
     """The base, other parts from the largest, additives, and what starts a reaction last."""
     mixture = Mixture(
@@ -397,6 +447,37 @@ def test_a_pre_mix_changes_no_share(mixture, total_g, step):
     count = len(mixed.rows)
     assert base.weigh_g + carried == pytest.approx(base.mass_g, abs=0.5 * step * (count + 1))
     assert sum(row.weigh_g for row in mixed.rows) == pytest.approx(total_g, abs=0.51 * step)
+
+
+@given(
+    st.floats(2.0, 60.0),
+    st.floats(0.005, 0.05),
+    st.booleans(),
+    st.sampled_from([0.1, 1.0]),
+    st.floats(0.03, 0.1),
+)
+def test_a_pre_mix_at_the_maximum_keeps_to_it_and_to_the_limit(tens, most, fully, step, limit):
+    """Rounded down in the search itself, so that what is said, weighed and reckoned with are one."""
+    share = most if fully else 0.98 * most
+    batch = reckon(one_additive(share, most=most), 100 * tens * step, step, limit, pre_mixed=True)
+    row = batch.row("retarder")
+    assume(row.pre_mix is not None)
+    assert row.weigh_g == row.pre_mix.shown_g
+    assert row.in_mix_g / batch.row("red").in_mix_g <= most * (1 + 1e-6)
+    assert abs(row.off) + row.error <= limit * (1 + 1e-6)
+    assert [small.pre_mix for small in batch.too_small] == [row.pre_mix]
+    assert batch.weighed_g == pytest.approx(batch.total_g, abs=0.5 * step * (1 + 1e-6))
+
+
+def test_a_pre_mix_at_the_maximum():
+    """29.2 g at 5 % of the ink hold 27.81 and 1.390 g: 4.2 g of one in three would hold 1.4 g."""
+    way = pre_mix(29.2 * 0.05 / 1.05, 27.8, 0.1, 0.05)
+    capped = pre_mix(29.2 * 0.05 / 1.05, 27.8, 0.1, 0.05, 29.2 * 0.05 / 1.05)
+    assert way is not None
+    assert capped is not None
+    assert way.shown_g * way.strength > way.dose_g
+    assert capped.shown_g * capped.strength <= capped.dose_g
+    assert capped.error + abs(capped.rounding) <= 0.05
 
 
 def test_no_pre_mix_where_the_batch_is_too_small():
