@@ -23,7 +23,7 @@ from prep.session import Session
 from prep.shop import Ink, Mesh, Press, Room, Shop
 from prep.testing import make_ask, make_job
 from prep_base.settings import Base
-from prep_drying.answers import Climate, Drying, IdleScreen, ScreenRun
+from prep_drying.answers import Climate, Drying, IdleScreen, Lost, ScreenRun
 from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingColour, DryingOrder
 from prep_ink.settings import OrderInk, ShopInk
@@ -413,10 +413,18 @@ def test_what_the_range_comes_from_and_what_to_measure() -> None:
         assert ("drying.flood_layer" in names) is flooded
         assert ("drying.cleared" in names) is not flooded
         assert {"drying.radiant", "drying.critical_loss", "ink.mesh_volume.43-80"} <= names
-        assert "drying.fan_speed" not in names
+        assert not {"drying.fan_speed", "drying.retarder_gain"} & names
     cleared = idle.uncertainty
     best = next(part for part in cleared if part.remedy)
     assert "drying.open_cleared" in best.remedy or "drying.weighed" in best.remedy
+
+
+def test_retarder_and_fan_are_doubted_where_there_are_any() -> None:
+    idle, _ = only(dry(ShopDrying(climate=FAN, retarder=True)))
+    doubted = {part.parameter: part.share for part in idle.uncertainty}
+    assert doubted["drying.retarder_gain"] > 0.02
+    assert doubted["drying.fan_speed"] > 0.02
+    assert "drying.radiant" not in doubted
 
 
 def test_what_is_measured_no_longer_spreads_the_range() -> None:
@@ -551,6 +559,13 @@ def test_a_run_that_does_not_fit_says_what_is_lost_and_when() -> None:
     assert run.wipe_before == 0
     assert run.pause_s.low == 0.0
     assert run.well.low[-1] < run.clogs_below.value
+
+
+def test_chances_lie_between_those_reckoned_by_the_logarithm_of_the_width() -> None:
+    lost = Lost((0.5, 2.0, 4.0), (0.8, 0.2, 0.1), (None, None, None))
+    assert [lost(width) for width in (0.1, 0.5, 1.0, 2.0, 4.0, 9.0)] == pytest.approx(
+        [0.8, 0.8, 0.5, 0.2, 0.1, 0.1]
+    )
 
 
 def test_a_run_that_fits_says_so() -> None:
