@@ -138,7 +138,16 @@ def lay_set(
         for entry in _colour_entries(tree, parts, text):
             tree.overlay((*entry, *parts[2:]), value, origin)
         return
-    tree.overlay(_path_of(parts, text, tables, left_out), value, origin)
+    path = _path_of(parts, text, tables, left_out)
+    for length in range(1, len(path)):
+        if isinstance(tree.get(path[:length]), list):
+            key = ".".join(str(part) for part in path[:length])
+            raise SettingsError(
+                f"{key} is a list of tables, of which --set can't change one",
+                where=f"--set {text}",
+                do=f"change it in its file, under [[{key.removeprefix('shop.')}]]",
+            )
+    tree.overlay(path, value, origin)
 
 
 def _path_of(

@@ -140,6 +140,7 @@ def density_of(shop: Shop, ink: str, kind: str, of_parts: float | None) -> Known
     source = own.parameter.source
     if rho == of_parts:
         source = "from its recipe's parts, whose volumes are taken to add up"
+    own = replace(own, words="how heavy the ink is")
     return parameters.of(own, ink, 0.98 * rho, 1.02 * rho, source)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.cloth import per_inch
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 EIGHT_IN_TEN = "In brackets: the range it lies in eight times out of ten."
 BEHIND = (
     "The bead must lie before the blade at the last print and is scraped back; mesh, film, blade and pot"
-    " keep the rest. To mix is rounded up for the balance."
+    " keep the rest. To mix is rounded up by 2 % at most, to what the balance shows."
 )
 HARDLY_G = 0.01
 """Of an ink the whole run takes less of, the prints take next to nothing: some 3 mm² each of 50."""
@@ -162,7 +163,8 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
 
 
 def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> Section:
-    ink, own = inks[key], class_on(job, job.screen(key))
+    ink = inks[key]
+    own = replace(class_on(job, job.screen(key)), pot_life_s=ink.pot_life_s)
     figures = Figures(
         (
             (
@@ -193,8 +195,8 @@ def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> S
             (
                 "Stays behind",
                 between(ink.stays_g),
-                f"{figure(ink.bead_g.value)} g as bead, {figure(ink.clings_g.value)} g washed out; squeegee"
-                f" {at_least(ink.squeegee_mm, job.shop.units)}"
+                f"{figure(ink.bead_g.value)} g as bead, {figure(ink.clings_g.value)} g washed out of it;"
+                f" squeegee {at_least(ink.squeegee_mm, job.shop.units)}"
                 f"{f' ({ink.squeegee_assumed})' if ink.squeegee_assumed else ''}",
             ),
             ("Kind of ink", own.kind, _class_in_words(own, ink.strokes)),

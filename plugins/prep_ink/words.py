@@ -64,25 +64,26 @@ def percent(share: float) -> str:
 
 
 def weight(grams: float, units: str) -> str:
-    """Write a weighed amount; in ounces by weight too, where the shop reads those.
+    """Write a weighed amount; in ounces by weight first, where the shop reads those.
 
     >>> weight(265, "metric"), weight(265, "inch")
-    ('265 g', '265 g (9.35 oz by weight)')
+    ('265 g', '9.35 oz by weight (265 g)')
     """
-    text = f"{grams:g} g"
-    return text if units == "metric" else f"{text} ({grams / GRAMS_PER_OUNCE:.2f} oz by weight)"
+    if units == "metric":
+        return f"{grams:g} g"
+    return f"{grams / GRAMS_PER_OUNCE:.2f} oz by weight ({grams:.{0 if grams >= 100 else 1}f} g)"
 
 
 def volume(grams: float, density_g_per_ml: float, units: str) -> str:
     """Write the volume of a weighed amount, in US fluid ounces where the shop reads those.
 
     >>> volume(265, 1.06, "metric"), volume(265, 1.06, "inch")
-    ('250 ml', '8.5 US fl oz')
+    ('250 ml', '8.5 fl oz')
     """
     ml = grams / density_g_per_ml
     if units == "metric":
         return f"{figure(ml)} ml"
-    return f"{ml / ML_PER_US_FLUID_OUNCE:.1f} US fl oz"
+    return f"{ml / ML_PER_US_FLUID_OUNCE:.1f} fl oz"
 
 
 def duration(seconds: float) -> str:

@@ -94,7 +94,8 @@ def _clean_up(paper: Paper) -> tuple[Piece, ...]:
                 ),
                 Steps(
                     (
-                        "Put ink that is left back in its pot, weigh it and write it down below.",
+                        "Put ink that keeps back in its pot, weigh it and write it down below; a mix with"
+                        " an activator or cross-linker, and discharge ink, is thrown away.",
                         "Wash screen and squeegee before the ink dries in the mesh.",
                     )
                 ),

@@ -1395,3 +1395,13 @@ def test_errors_know_their_kind(folder: Path) -> None:
     with pytest.raises(InputError) as missing:
         load(Request(folder / "nix.svg"), TABLES)
     assert not isinstance(missing.value, SettingsError)
+
+
+@pytest.mark.parametrize("typed", ["inks.x=1", "inks.0.density=1.2 g/ml", "mesh.43-80.count=43/cm"])
+def test_set_changes_none_of_a_list(folder: Path, typed: str) -> None:
+    """Which entry would be meant can't be typed: the line names the list as it stands in the file."""
+    mesh = '[[mesh]]\nname = "43-80"\ncount = "43/cm"\nthread = "80 um"\n'
+    (folder / "shop.toml").write_text(f'[[inks]]\nname = "red"\n{mesh}')
+    said = line(of_art, sets=(typed,))
+    assert said.startswith(f"--set {typed}: shop.{typed.split('.')[0]} is a list of tables")
+    assert f"change it in its file, under [[{typed.split('.')[0]}]]" in said

@@ -1,0 +1,61 @@
+"""The run card: set-up, order of work, how the ink is kept open, hours, clean-up.
+
+``prep_plan.answers`` holds what other plugins may ask: the hours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from prep.hookspecs import SettingsTables, hookimpl
+
+if TYPE_CHECKING:
+    import typer
+
+    from prep.findings import Finding
+    from prep.job import Ask, Job
+    from prep.sections import Section
+
+
+@hookimpl
+def prep_settings() -> SettingsTables:
+    """Declare ``[plan]`` of shop.toml."""
+    from prep_plan.settings import Plan
+
+    return SettingsTables(shop=Plan)
+
+
+@hookimpl
+def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
+    """Answer how long the work of a set-up takes."""
+    from prep_plan.answers import WorkPlan
+    from prep_plan.planning import work_plan
+
+    return {WorkPlan: work_plan}
+
+
+@hookimpl
+def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
+    """Say where the work is longer than a day, or shirts are more than can lie to dry."""
+    from prep_plan.trouble import findings_of
+
+    return findings_of(job, ask)
+
+
+@hookimpl
+def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
+    """Give how the ink is kept open, what helps, and the hours."""
+    from prep_plan.answers import WorkPlan
+    from prep_plan.wording import run_sections
+
+    return run_sections(job, ask, ask(WorkPlan))
+
+
+@hookimpl
+def prep_commands(app: typer.Typer) -> None:
+    """Add ``prep plan``."""
+    from prep.commands import job_command
+    from prep_plan.command import run
+
+    job_command(app, "plan", help="The run card: order of work, top-ups, pauses, hours.", run=run)

@@ -1,0 +1,100 @@
+"""``prep plan``: the run card on the screen, or as JSON."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from prep.console import out, out_table, progress, say
+
+if TYPE_CHECKING:
+    from prep.estimate import Estimate
+    from prep.job import Ask, Job
+    from prep.request import Request
+    from prep.sections import Block, Section
+
+
+def run(request: Request, as_json: bool) -> int:
+    """Print the run card of every set-up of an order; give the exit status."""
+    from prep.line import open_line
+    from prep_plan.answers import WorkPlan
+    from prep_plan.wording import card
+
+    with progress() as tell, open_line(request, tell=tell) as line:
+        jobs = [line.job(setup) for setup in line.setups]
+        asks = [line.ask(job) for job in jobs]
+        plans = [ask(WorkPlan) for ask in asks]
+        cards = [
+            list(card(job, ask, plan)) for job, ask, plan in zip(jobs, asks, plans, strict=True)
+        ]
+        whole = {
+            "schema": "firstpull.plan/1",
+            "setups": [
+                _document(job, ask, plan) for job, ask, plan in zip(jobs, asks, plans, strict=True)
+            ],
+        }
+    if as_json:
+        out(json.dumps(whole, indent=2, ensure_ascii=False))
+        return 0
+    for job, sections in zip(jobs, cards, strict=True):
+        out(f"{job.order.name}: {job.setup.name}")
+        for section in sections:
+            _tell(section)
+    for note in dict.fromkeys(note for job in jobs for note in job.notes):
+        say(f"- {note}")
+    return 0
+
+
+def _tell(section: Section) -> None:
+    out()
+    out(section.title.upper())
+    for block in section.blocks:
+        _tell_block(block)
+
+
+def _tell_block(block: Block) -> None:
+    from prep.sections import Caution, CheckList, Paragraph, Table
+
+    if isinstance(block, Table):
+        out_table(block.head, block.rows, block.align)
+        if block.caption:
+            out(block.caption)
+    elif isinstance(block, Paragraph):
+        out(block.text)
+    elif isinstance(block, CheckList):
+        for number, step in enumerate(block.steps, start=1):
+            out(f"[ ] {number}. {step}")
+    elif isinstance(block, Caution):
+        out(f"Caution. {block.text}")
+
+
+def _document(job: Job, ask: Ask, plan: Any) -> dict[str, Any]:
+    """Give one set-up of the document ``firstpull.plan/1``."""
+    from prep_plan.drying_record import drying_document
+
+    return {
+        "setup": job.setup.name,
+        "shirts": job.setup.shirts,
+        "screens": [
+            {"screen": s.key, "ink": s.ink, "mesh": s.mesh, "passes": s.passes} for s in job.screens
+        ],
+        "hours": [
+            {"when": e.when, "step": e.what, "what": e.rests, **_figures("hours", e.hours, 3)}
+            for e in plan.table.entries
+        ],
+        **_figures("whole_h", plan.table.whole, 3),
+        **_figures("per_shirt_s", plan.per_shirt_s, 1),
+        "cured_by": plan.cured_by,
+        "waiting": plan.waiting,
+        "days": plan.days,
+        "lacking": list(plan.lacking),
+        **drying_document(job, ask),
+    }
+
+
+def _figures(name: str, estimate: Estimate, decimals: int) -> dict[str, float]:
+    return {
+        name: round(estimate.value, decimals),
+        f"{name}_low": round(estimate.low, decimals),
+        f"{name}_high": round(estimate.high, decimals),
+    }

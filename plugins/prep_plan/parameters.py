@@ -1,0 +1,59 @@
+"""How long steps of the work take: each with its range, source and status.
+
+A range is the 10-90 % interval and the default its median, in seconds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from prep.estimate import Parameter
+from prep_plan.settings import CureBy
+
+if TYPE_CHECKING:
+    from prep_plan.settings import OwnTime, Plan
+
+_GUESS = "guess; take the time of one"
+
+
+def _seconds(name: str, default: float, low: float, high: float, source: str) -> Parameter:
+    status = "guess" if source == _GUESS else "common practice"
+    return Parameter(f"plan.{name}", default, low, high, "s", source, status)  # type: ignore[arg-type]
+
+
+LINE_UP = _seconds("line_up", 900.0, 420.0, 1800.0, _GUESS)
+SHIRT = _seconds("shirt", 60.0, 35.0, 110.0, _GUESS)
+"""One shirt and one pass, where no plugin reckons the pace of printing."""
+MIX = _seconds("mix", 600.0, 300.0, 1200.0, _GUESS)
+CLEAN = _seconds("clean", 720.0, 360.0, 1500.0, _GUESS)
+CURE: Mapping[CureBy, Parameter] = {
+    "heat press": _seconds(
+        "cure", 210.0, 150.0, 300.0, "some 3.5 min a shirt with loading; common practice, no source"
+    ),
+    "flash dryer": _seconds("cure", 240.0, 150.0, 360.0, _GUESS),
+    "conveyor dryer": _seconds("cure", 30.0, 15.0, 60.0, _GUESS),
+}
+"""One shirt's, of the printer's time; a belt works by itself once a shirt lies on it."""
+MEASURED = 0.10
+"""Relative half-width of a time the shop has taken, where it states no range."""
+
+
+def in_force(plan: Plan) -> Mapping[str, Parameter]:
+    """Give the times in force, the shop's own where it has taken them, by their key in ``[plan]``."""
+    own = {
+        "line_up": (LINE_UP, plan.line_up),
+        "mix": (MIX, plan.mix),
+        "clean": (CLEAN, plan.clean),
+        "cure": (CURE[plan.cure_by], plan.cure),
+    }
+    return {key: _taken(usual, stated) for key, (usual, stated) in own.items()}
+
+
+def _taken(usual: Parameter, own: OwnTime | None) -> Parameter:
+    if own is None:
+        return usual
+    value = own.value_s
+    low = value * (1 - MEASURED) if own.low_s is None else own.low_s
+    high = value * (1 + MEASURED) if own.high_s is None else own.high_s
+    return Parameter(usual.name, value, low, high, "s", "stated in shop.toml", "measured here")

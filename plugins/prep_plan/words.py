@@ -1,0 +1,75 @@
+"""Times, chances and shirts as words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from prep.estimate import Estimate
+
+Range = tuple[float, float, float]
+"""10, 50 and 90 % points."""
+
+
+def chance(share: float) -> str:
+    """Write a chance reckoned by draws as something to go by, in steps of a tenth between.
+
+    >>> [chance(share) for share in (0.0, 0.02, 0.27, 0.5, 0.96, 1.0)]
+    ['hardly ever', 'hardly ever', '3 in 10', '5 in 10', 'nearly always', 'nearly always']
+    """
+    tenths = round(10 * share)
+    if share < 0.05 or tenths == 0:
+        return "hardly ever"
+    return "nearly always" if share >= 0.95 or tenths == 10 else f"{tenths} in 10"
+
+
+def minutes(low_s: float, high_s: float) -> str:
+    """Write a range of times, in seconds under two minutes and in hours from two on.
+
+    >>> minutes(30, 100), minutes(90, 1270), minutes(3600, 9000), minutes(0, 40)
+    ('30 to 100 s', '2 to 21 min', '1.0 to 2.5 h', 'under 40 s')
+    """
+    if high_s < 120:
+        low, high, unit = round(low_s / 5) * 5, round(high_s / 5) * 5, "s"
+    elif high_s < 7200:
+        low, high, unit = round(low_s / 60), round(high_s / 60), "min"
+    else:
+        return f"{low_s / 3600:.1f} to {high_s / 3600:.1f} h"
+    if low <= 0:
+        return f"under {high} {unit}"
+    return f"{high} {unit}" if low == high else f"{low} to {high} {unit}"
+
+
+def hours(estimate: Estimate) -> str:
+    """Write hours with their range, to a tenth, or to a hundredth under half an hour.
+
+    The value stands first: ``1.8 h (1.3 to 2.6)``.
+    """
+    digits = 1 if estimate.value >= 0.5 else 2
+    return (
+        f"{estimate.value:.{digits}f} h ({estimate.low:.{digits}f} to {estimate.high:.{digits}f})"
+    )
+
+
+def shirts(of: Range) -> str:
+    """Write between which shirts something comes; the first stands for a test pull as well.
+
+    >>> shirts((3.0, 8.4, 20.0)), shirts((7.0, 7.0, 7.0)), shirts((0.0, 0.0, 0.0))
+    ('shirt 3 to 20', 'shirt 7', 'the test pulls')
+    """
+    low, high = (round(end) for end in (of[0], of[2]))
+    if high <= 0:
+        return "the test pulls"
+    if low <= 0:
+        return f"the test pulls to shirt {high}"
+    return f"shirt {low}" if low == high else f"shirt {low} to {high}"
+
+
+def grams(of: Range) -> str:
+    """Write grams as a likely amount with its range.
+
+    >>> grams((42.7, 69.8, 103.8)), grams((0.4, 0.62, 1.3))
+    ('70 g (43 to 104)', '0.6 g (0.4 to 1.3)')
+    """
+    digits = 0 if of[1] >= 9.5 else 1
+    return f"{of[1]:.{digits}f} g ({of[0]:.{digits}f} to {of[2]:.{digits}f})"

@@ -1,0 +1,150 @@
+"""The run card of a job: from its plugins' answers to hours, findings, words and JSON."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from shapely import box
+
+from prep.cli import run
+from prep.findings import Finding
+from prep.job import Job
+from prep.line import open_line
+from prep.plugins import Plugins, find_plugins
+from prep.request import Request
+from prep.session import Session
+from prep.shop import Ink, Shop
+from prep.testing import make_ask, make_job
+from prep_plan import prep_answers, prep_findings
+from prep_plan.answers import WorkPlan
+from prep_plan.settings import Plan
+
+BLUE = "#1f3a5f"
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60" width="100mm" height="60mm">'
+    '<path fill="#1f3a5f" d="M0 0H100V40H0z"/><path fill="#d9472f" d="M10 45H90V58H10z"/></svg>'
+)
+
+
+def _job(shirts: int = 24, ink: Ink | None = None, **plan: Any) -> Job:
+    shop = Shop(inks=(ink,)) if ink is not None else Shop()
+    tables = (Plan.model_validate(plan),)
+    inks = {BLUE: ink.name} if ink is not None else None
+    return make_job({BLUE: box(0, 0, 90, 60)}, shirts=shirts, shop=shop, inks=inks, tables=tables)
+
+
+def _plan(job: Job, plugins: Plugins) -> WorkPlan:
+    found = Session(plugins).ask_for(job)(WorkPlan)
+    assert isinstance(found, WorkPlan)
+    return found
+
+
+def _findings(job: Job) -> dict[str, Finding]:
+    ask = Session(find_plugins()).ask_for(job)
+    return {f.kind: f for f in prep_findings(job=job, ask=ask)}
+
+
+def test_hours_come_from_those_who_know() -> None:
+    """Films from the stencils, pace from drying, test pulls and spoilt shirts from the ink."""
+    plan = _plan(_job(), find_plugins())
+    assert plan.lacking == ()
+    rests = {entry.what: entry.rests for entry in plan.table.entries}
+    assert rests["test pulls"] == "4 on scrap"
+    assert rests["print"] == "25 shirts"  # one spoilt
+    assert plan.waiting == 25
+    hours = {entry.what: entry.hours.value for entry in plan.table.entries}
+    assert hours["print"] == pytest.approx(25 * plan.per_shirt_s.value / 3600)
+    assert hours["cure"] == pytest.approx(25 * 210 / 3600)
+
+
+def test_alone_it_says_what_is_missing() -> None:
+    """Without the others the hours are rougher, and each thing missing is a sentence."""
+    job = _job()
+    plan = prep_answers()[WorkPlan](job, make_ask({}))
+    assert isinstance(plan, WorkPlan)
+    assert len(plan.lacking) == 3
+    assert [entry.what for entry in plan.table.entries] == [
+        "mix inks", "line up", "print", "cure", "clean up",
+    ]  # fmt: skip
+
+
+def test_longer_than_a_day_and_more_than_can_lie() -> None:
+    found = _findings(_job(200, rack=40))
+    assert "Plan" in found["longer than a day"].do
+    assert "there is room for 40" in found["more shirts than can lie to dry"].what
+    assert "Cure each 40" in found["more shirts than can lie to dry"].do
+    few = _findings(_job(10, rack=40))
+    assert not {"longer than a day", "more shirts than can lie to dry"} & set(few)
+    assert "more shirts than can lie to dry" not in _findings(
+        _job(200, rack=40, cure_by="conveyor dryer")
+    )
+
+
+def test_a_mix_that_ends_before_the_run_does() -> None:
+    """400 shirts take longer than an activated ink lasts; ten don't, nor does ink that keeps."""
+    gold = Ink(name="gold", kind="discharge")
+    found = _findings(_job(400, gold))["mix that won't last the run"]
+    assert found.severity == "will fail"
+    assert "gold is thrown away 6 h after mixing" in found.what
+    assert (found.screen, found.colour) == (BLUE, BLUE)
+    assert "mix that won't last the run" not in _findings(_job(10, gold))
+    assert "mix that won't last the run" not in _findings(_job(400, Ink(name="gold")))
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    (tmp_path / "front.svg").write_text(DRAWING)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.mark.usefixtures("folder")
+def test_the_card_in_words(capsys: pytest.CaptureFixture[str]) -> None:
+    """All its parts in working order, a line to tick for each step, cautions where they belong."""
+    assert run(["plan", "front.svg", "--shirts", "30"]) == 0
+    text = capsys.readouterr().out
+    titles = ["SET UP", "ON EACH SHIRT", "KEEPING THE INK OPEN", "HOURS", "CURE AND CLEAN UP"]
+    places = [text.index(title) for title in titles]
+    assert places == sorted(places)
+    assert "[ ] 1. Print screen 1" in text
+    for danger in ("No heat gun on a screen", "kitchen oven", "safety data sheet"):
+        assert danger in text
+
+
+@pytest.mark.usefixtures("folder")
+def test_the_card_as_json(capsys: pytest.CaptureFixture[str]) -> None:
+    """The same figures: hours sum to the whole, screens with their open times, what helps."""
+    assert run(["plan", "front.svg", "--shirts", "30", "--json"]) == 0
+    made = json.loads(capsys.readouterr().out)
+    assert made["schema"] == "firstpull.plan/1"
+    (setup,) = made["setups"]
+    assert setup["whole_h"] == pytest.approx(sum(e["hours"] for e in setup["hours"]), abs=0.01)
+    assert len(setup["drying"]["screens"]) == len(setup["screens"]) == 2
+    for screen in setup["drying"]["screens"]:
+        low, value, high = screen["idle_flooded_s"]
+        assert 0 < low < value < high
+        assert screen["idle_cleared_s"][1] < value
+        assert 0 <= screen["fits"] <= 1
+
+
+@pytest.mark.usefixtures("folder")
+def test_without_drying_the_card_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["plan", "front.svg", "--shirts", "30", "--without", "drying"]) == 0
+    text = capsys.readouterr().out
+    assert "KEEPING THE INK OPEN" not in text
+    assert "Hours of printing are a rough guess" in text
+    assert run(["plan", "front.svg", "--shirts", "30", "--without", "drying", "--json"]) == 0
+    (setup,) = json.loads(capsys.readouterr().out)["setups"]
+    assert setup["drying"] is None
+    assert setup["drying_lacks"]
+
+
+@pytest.mark.usefixtures("folder")
+def test_the_sheet_has_the_run_and_the_hours() -> None:
+    with open_line(Request(Path("front.svg"), shirts=30)) as line:
+        report = line.report(line.job(line.setups[0]))
+    titles = [section.title for section in report.sections if section.chapter == "job"]
+    assert titles.index("Keeping the ink open") < titles.index("Hours")
