@@ -66,6 +66,14 @@ class Mixture:
         """The largest part."""
         return max(self.parts, key=lambda part: part.share)
 
+    @property
+    def without_density(self) -> tuple[str, ...]:
+        """Names of what lacks a density for its volume to be known: parts of the ink, and additives."""
+        lacking = [one.dosed.name for one in self.added if one.dosed.density is None]
+        if self.ink.density is not None:
+            return tuple(lacking)
+        return (*(p.name for p in self.parts if p.share and p.density is None), *lacking)
+
 
 @dataclass(frozen=True, slots=True)
 class Row:

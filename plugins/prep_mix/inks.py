@@ -40,6 +40,7 @@ class InkMix:
     :param screens: keys of the screens that print it, the first first
     :param batch: of one pot, pre-mixes taken where the balance asks for them
     :param pots: how many pots of which size; ``None``: the shop names none, or the volume isn't known
+    :param no_pots: why the shop's pots can't be told, a sentence; empty where they are, or it names none
     """
 
     ink: str
@@ -48,6 +49,7 @@ class InkMix:
     batch: Batch
     units: Units
     pots: Potted | None
+    no_pots: str = ""
 
     @property
     def count(self) -> int:
@@ -244,7 +246,10 @@ def _mix(shelf: Shelf, to_mix: InkToMix, wishes: Sequence[Wish]) -> InkMix:
         raise _blamed(
             wishes, to_mix.ink, "its additives leave no room for the ink", "take less of them"
         ) from error
-    return InkMix(to_mix.ink, to_mix.screens, mixable, batch, units, pots)
+    no_pots = ""
+    if mix.pots and pots is None:
+        no_pots = f"Which pots it takes can't be told: {shelf.density_lacks(mixable.mixture)}."
+    return InkMix(to_mix.ink, to_mix.screens, mixable, batch, units, pots, no_pots)
 
 
 def _thrown_away(mixable: Mixable, to_mix: InkToMix) -> Mixable:

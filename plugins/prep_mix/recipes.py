@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from prep.errors import SettingsError
+from prep.phrases import several
 from prep.refusals import nearest
 from prep.shop import Ink as ListedInk
 from prep.shop import Shop
@@ -183,6 +184,18 @@ class Shelf:
             return stated.get(name)
         own = self.shop.own_kind(ink)
         return ink.density_g_per_ml or (None if own is None else own.density_g_per_ml)
+
+    def density_lacks(self, mixture: Mixture) -> str:
+        """Say of what no density is known, and where to write it; no sentence, but the end of one."""
+        tables = {one.name: "[[mix.additive]]" for one in self.mix.additive}
+        tables |= {
+            name: "[[inks]]" for name in (mixture.ink.name, *(i.name for i in self.shop.inks))
+        }
+        by_table: dict[str, list[str]] = {}
+        for name in mixture.without_density:
+            by_table.setdefault(tables.get(name, "[[mix.component]]"), []).append(name)
+        names = several([name for some in by_table.values() for name in some])
+        return f"no density is known of {names}; write it into {several(by_table)} of shop.toml"
 
     def in_stock_g(self, name: str) -> float | None:
         """Give what is in stock; ``None``: not stated."""

@@ -116,4 +116,5 @@ def _remarks(mix: InkMix) -> str:
             f"This is one of {mix.count} pots of {size}: weigh each alike, then stir all together,"
             " pouring from pot to pot."
         )
+    said.append(mix.no_pots)
     return " ".join(line for line in said if line)

@@ -22,18 +22,49 @@ def findings(job: Job, ask: Ask) -> Iterator[Finding]:
     """Give all findings about mixing.
 
     Inks of an order with several set-ups are mixed once, as its page says: a dose too small in the batch
-    of one of them may be large enough in that of all, but what lacks for one lacks for all.
+    of one of them may be large enough in that of all, but what lacks for one lacks for all. What all of
+    them take together is on that page alone, which is said.
 
     :raises SettingsError: what is asked for isn't known, or is above its maximum
     """
     mixes, whole = of_job(job, ask), mixed_at_once(job)
     for mix in mixes:
-        for found in unweighable(mix, job):
+        for found in (*unweighable(mix, job), *splits(mix)):
             yield _of_a_part(found) if whole else found
-        if not whole:
-            yield from splits(mix)
+        yield from pots_unknown(mix, job)
     yield from short(mixes, job)
     yield from left_over(mixes, job)
+    if whole:
+        yield from _on_the_orders_page(mixes, job)
+
+
+def _on_the_orders_page(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
+    """Say that what several set-ups take together isn't looked at here."""
+    pots = bool(job.settings(MixShop).pots)
+    names = [mix.ink for mix in mixes if pots or not mix.plain]
+    if names:
+        yield Finding(
+            "note",
+            "mixed for the whole order",
+            what=f"{several(names)}: doses, pots and stock are looked at for this set-up alone, and mixed"
+            " for the whole order, see its page.",
+            why="All set-ups together take more, in other pots, of the same stock.",
+            do="Read the page over all set-ups before mixing; it says what can't be weighed or lacks.",
+        )
+
+
+def pots_unknown(mix: InkMix, job: Job) -> Iterator[Finding]:
+    """Say where the pots stated can't be used, as a volume isn't known."""
+    if mix.no_pots:
+        yield Finding(
+            "note",
+            "pots can't be told",
+            what=f"{mix.ink}: {mix.no_pots[:1].lower()}{mix.no_pots[1:]}",
+            why="Without its volume nobody knows whether the batch goes into one pot.",
+            do="Write the density from the maker's sheet, or weigh a measured volume.",
+            screen=_screen(mix, job),
+            colour=_colour(mix, job),
+        )
 
 
 def _of_a_part(found: Finding) -> Finding:
@@ -41,7 +72,8 @@ def _of_a_part(found: Finding) -> Finding:
     return replace(
         found,
         severity="note",
-        what=f"{found.what[:-1]}, mixed for this set-up alone.",
+        what=f"{found.what[:-1]}, mixed for this set-up alone; it is mixed for the whole order, see its"
+        " page.",
         do="Mix it once for the whole order; the page over all set-ups says what to weigh.",
     )
 

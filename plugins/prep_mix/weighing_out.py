@@ -300,7 +300,8 @@ def pot_words(weighing: Weighing) -> str:
             " together, pouring from pot to pot, so that the colour is one."
         )
     if weighing.batch.volume_ml is None:
-        return "Pot: its size can't be told, as not every density is known."
+        lacks = weighing.shelf.density_lacks(weighing.mixable.mixture)
+        return f"Pot: its size can't be told, as {lacks}."
     return f"Pot: {units.pot(weighing.batch.volume_ml / full)} or more, {filled} at most."
 
 

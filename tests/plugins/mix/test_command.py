@@ -158,6 +158,13 @@ def test_a_recipe_that_is_not_written_down(mix: Mix) -> None:
     document = _document(mix, "teal", "200 g", "--part", "clear base=3", "--part", "blue=1")
     assert [row["weigh_g"] for row in document["rows"]] == [150.0, 50.0]
     assert document["volume_ml"] is None
+    bare = " ".join(mix("bare", "200 g", "--add", "cross-linker=2 %")[1].split())
+    assert "of bare and cross-linker; write it into [[inks]] and [[mix.additive]] of" in bare
+    said = mix("teal", "200 g", "--part", "clear base=3", "--part", "blue=1")[1]
+    assert (
+        "as no density is known of blue; write it into [[mix.component]] of shop.toml"
+        in " ".join(said.split())
+    )
     by_volume = ("--part", "clear base=1", "--part", "red pigment=1", "--by", "volume")
     # 1.05 and 1.2 g of each ml: 225 g are 105 and 120
     document = _document(mix, "teal", "225 g", *by_volume)

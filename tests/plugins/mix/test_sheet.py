@@ -376,8 +376,10 @@ def test_an_order_of_several_set_ups_is_mixed_once() -> None:
         (figures,) = section.blocks
         assert isinstance(figures, Figures)
         assert "once for the whole order" in figures.rows[0][2]
-    (short,) = prep_findings(light, session.ask_for(light))
+    short, elsewhere = prep_findings(light, session.ask_for(light))
     assert (short.severity, short.kind) == ("at risk", "not enough to mix from")
+    assert (elsewhere.severity, elsewhere.kind) == ("note", "mixed for the whole order")
+    assert elsewhere.what.startswith("finch red and straw: doses, pots and stock ")
     (section,) = prep_order_sections((light, dark), session.ask_for)
     assert section.chapter == "job"
     table = _table(section.blocks)
@@ -398,8 +400,39 @@ def test_a_dose_too_small_for_one_of_several_set_ups_is_a_note() -> None:
     other = job.order.garment[0].model_copy(update={"colour": "#000000"})
     order = job.order.model_copy(update={"garment": (*job.order.garment, other)})
     found = findings_of(replace(job, order=order))
-    assert {(f.severity, f.kind) for f in found} == {("note", "dose too small to weigh")}
-    assert all("mixed for this set-up alone" in f.what for f in found)
+    *small, last = found
+    assert {(f.severity, f.kind) for f in small} == {("note", "dose too small to weigh")}
+    assert all(
+        "mixed for this set-up alone; it is mixed for the whole order, see its page" in f.what
+        for f in small
+    )
+    assert last.kind == "mixed for the whole order"
+    # inks as they come, and no pots to fill: nothing is looked at that the order's page could change
+    plain = job_of(recipe=())
+    assert findings_of(replace(plain, order=order)) == []
+
+
+def test_more_pots_than_one_are_a_note_of_one_set_up() -> None:
+    job = job_of(pots=["40 ml"], pot_full="50 %", component=MIX["component"][:1], recipe=())
+    other = job.order.garment[0].model_copy(update={"colour": "#000000"})
+    order = job.order.model_copy(update={"garment": (*job.order.garment, other)})
+    kinds = [f.kind for f in findings_of(replace(job, order=order))]
+    assert kinds == ["batch larger than the pots"] * 2 + ["mixed for the whole order"]
+
+
+def test_pots_that_can_not_be_told() -> None:
+    """An additive by mass needs no density to be weighed, but its volume is part of the pot's."""
+    job = job_of(wanted(retarder=0.02), pots=["500 ml"], recipe=())
+    (note,) = (f for f in findings_of(job) if f.screen == GOLD)
+    said = (
+        "hich pots it takes can't be told: no density is known of retarder; write it into"
+        " [[mix.additive]] of shop.toml."
+    )
+    assert (note.severity, note.kind) == ("note", "pots can't be told")
+    assert note.what == f"straw: w{said}"
+    assert f"W{said}" in _table(sections_of(job)[GOLD].blocks).caption
+    assert findings_of(job_of(pots=["500 ml"], recipe=())) == []
+    assert findings_of(job_of(wanted(retarder=0.02), recipe=())) == []
 
 
 def test_without_the_plugin_that_reckons_ink(monkeypatch: pytest.MonkeyPatch) -> None:
