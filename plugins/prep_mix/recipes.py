@@ -188,9 +188,7 @@ class Shelf:
     def density_lacks(self, mixture: Mixture) -> str:
         """Say of what no density is known, and where to write it; no sentence, but the end of one."""
         tables = {one.name: "[[mix.additive]]" for one in self.mix.additive}
-        tables |= {
-            name: "[[inks]]" for name in (mixture.ink.name, *(i.name for i in self.shop.inks))
-        }
+        tables |= dict.fromkeys((mixture.ink.name, *(i.name for i in self.shop.inks)), "[[inks]]")
         by_table: dict[str, list[str]] = {}
         for name in mixture.without_density:
             by_table.setdefault(tables.get(name, "[[mix.component]]"), []).append(name)
