@@ -14,11 +14,13 @@ from prep.cli import run
 from prep.line import open_line
 from prep.refusals import keys_of
 from prep.request import Request
-from prep.shop import Film, Frame, Ink, Mesh, OwnKind, Press
+from prep.shop import Film, Frame, Ink, Mesh, OwnKind, Press, Room
 from prep_base.settings import BaseOrder
+from prep_drying.settings import Drying, DryingOrder
 from prep_ink.settings import OrderInk, ShopInk
 from prep_mix.settings import Additive, Component, MixColour, MixOrder, MixShop, Recipe
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
+from prep_plan.settings import Plan
 from prep_registration.settings import Registration
 from prep_sequence.settings import SequenceOrder
 from prep_squeegee.settings import Squeegee
@@ -164,6 +166,16 @@ def test_the_table_names_what_shops_state() -> None:
         "[mix]": set(keys_of(MixShop)) - {"recipe", "component", "additive"},
     }
     assert all(f"`{word}`" in README for word in (*places - {"front"}, *keys_of(PlacingOrder)))
+
+
+def test_the_table_names_what_is_said_of_drying_and_of_the_work() -> None:
+    """Every key of the room, of drying and of the plan has a line, and no line names another."""
+    assert _keys_of_the_table(4) == {
+        "[room]": set(keys_of(Room)),
+        "[drying]` in shop.toml": set(keys_of(Drying)),
+        "[drying]` in order.toml": set(keys_of(DryingOrder)),
+        "[plan]": set(keys_of(Plan)),
+    }
 
 
 def test_the_table_names_what_is_known_of_ink() -> None:
