@@ -1,4 +1,8 @@
-"""How wide an opening must be to stay open for the run, read off the chance that it dries shut."""
+"""How wide an opening must be to stay open for the run, read off the chance that it dries shut.
+
+Where even wide openings may dry shut, that is the run's trouble and no detail's: a detail is judged by the
+chance that it dries shut where a wide opening doesn't.
+"""
 
 from __future__ import annotations
 
@@ -13,8 +17,8 @@ from prep_fill_in.judge import Floats
 Lost = Callable[[float], float]
 """Width in mm -> chance, 0..1, that an opening so wide dries shut during the run."""
 
-NARROWEST_MM, WIDEST_MM = 0.02, 10.0
-"""What is looked at; every width past the widest is taken to stay open as that does."""
+NARROWEST_MM, WIDEST_MM = 0.02, 40.0
+"""What is looked at; the widest stands for openings of any width."""
 _STEPS = 400
 
 
@@ -26,12 +30,14 @@ class Dries:
     :param fails_below_mm: likewise with that which counts as failing
     :param risk: that chance, 0..1
     :param fail: likewise
+    :param wide: chance that a wide opening dries shut, which these don't hold
     """
 
     at_risk_below_mm: float
     fails_below_mm: float
     risk: float
     fail: float
+    wide: float
     lost: Lost
 
 
@@ -44,8 +50,15 @@ def dries_on(lost: Lost, risk: float, fail: float) -> Dries:
     """
     widths = np.geomspace(NARROWEST_MM, WIDEST_MM, _STEPS)
     chance = chances(lost, widths)
+    wide = float(chance[-1])
+    by_width = (chance - wide) / (1.0 - wide) if wide < 1.0 else np.zeros_like(chance)
     return Dries(
-        _widest_mm(widths, chance, risk), _widest_mm(widths, chance, fail), risk, fail, lost
+        at_risk_below_mm=_widest_mm(widths, by_width, risk),
+        fails_below_mm=_widest_mm(widths, by_width, fail),
+        risk=risk,
+        fail=fail,
+        wide=wide,
+        lost=lost,
     )
 
 

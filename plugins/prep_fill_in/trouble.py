@@ -63,7 +63,11 @@ class OnScreen:
 
 def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
     """Say which details of which screen fail, are at risk, or are worth knowing."""
-    asked = ask_all(job, ask)
+    yield from findings_by(job, marks, ask_all(job, ask))
+
+
+def findings_by(job: Job, marks: Sequence[Mark], asked: Asked) -> Iterator[Finding]:
+    """Give the findings by what others answered."""
     screens = tuple(troubles_of(job, asked))
     for found in screens:
         yield from (trouble.finding for trouble in found.troubles)

@@ -65,6 +65,7 @@ OWN_KINDS = frozenset(KINDS.values()) | {
 
 _SAID_IN_FULL = 2
 """Causes said in a sentence with their limit; further ones are named."""
+_TOLD_CHANCE = 0.005
 _NAMED = 3
 """Colours of covering shapes that are named."""
 _MM_PER_IN = 25.4
@@ -332,11 +333,14 @@ def _closing(judgement: Judgement, rule: Rule, units: Units) -> str:
 
 def _drying(dries: Dries, narrowest_mm: float, units: Units) -> str:
     chance = float(chances(dries.lost, np.array([narrowest_mm]))[0])
-    return (
+    text = (
         f"an opening of {fine(narrowest_mm, units)} dries shut in the run with a chance of"
-        f" {percent(chance)}, and one of {fine(dries.at_risk_below_mm, units)} with"
-        f" {percent(dries.risk)}"
+        f" {percent(chance)}"
     )
+    if dries.wide >= _TOLD_CHANCE:
+        text += f", one of any width with {percent(dries.wide)}"
+    enough = fine(dries.at_risk_below_mm, units)
+    return f"{text}, and from {enough} on its width adds no more than {percent(dries.risk)}"
 
 
 def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies, beside: Beside) -> str:

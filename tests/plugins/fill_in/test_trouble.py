@@ -322,10 +322,30 @@ def test_an_opening_that_dries_shut_is_judged_by_its_chance() -> None:
     (finding,) = found(0.49)
     assert (finding.kind, finding.severity) == (shut, "will fail")
     assert "0.49 mm dries shut in the run with a chance of 51 %" in finding.why
-    assert "one of 0.90 mm with 10 %" in finding.why
+    assert "from 0.90 mm on its width adds no more than 10 %" in finding.why
     assert "run card" in finding.do
     assert _said(found(0.89, dries_at_risk=0.2)) == {}
     assert _said(found(0.78, dries_at_risk=0.2, dries_fails=0.21)) == {shut: "will fail"}
+
+
+def test_a_run_that_dries_any_opening_is_no_fault_of_details() -> None:
+    """40 % whatever the width, the rest as above: of the 60 % that stay open wide, 10 % go at 0.9 mm."""
+
+    def kind_of(width: float) -> list[str]:
+        job = _job(_slot(width))
+        lost = dries(job, lambda w: 0.4 + 0.6 * falling(w))
+        mesh = MeshOnScreens({s.key: figures("43-80", 43, 80) for s in job.screens})
+        found = prep_findings(job=job, marks=(), ask=make_ask({MeshOnScreens: mesh, Drying: lost}))
+        return [f.why for f in found if f.severity != "note"]
+
+    assert kind_of(1.02) == []
+    (why,) = kind_of(0.6)
+    assert "the run's drying" in why or "one of any width with 40 %" in why
+    job = _job(_slot(0.6))
+    on = ask_all(job, make_ask({Drying: dries(job, lambda w: 0.4 + 0.6 * falling(w))})).dries[INK]
+    assert (on.at_risk_below_mm, on.fails_below_mm) == pytest.approx((0.9, 0.5), abs=2e-3)
+    ever = ask_all(job, make_ask({Drying: dries(job, lambda _: 1.0)})).dries[INK]
+    assert (ever.at_risk_below_mm, ever.fails_below_mm) == (0.0, 0.0)
 
 
 def test_without_an_answer_on_drying_that_is_said() -> None:
