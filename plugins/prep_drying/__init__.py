@@ -5,13 +5,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from prep.hookspecs import SettingsTables, hookimpl
 
 if TYPE_CHECKING:
+    from prep.findings import Finding
     from prep.job import Ask, Job
+    from prep.sections import Section
 
 
 @hookimpl
@@ -30,3 +32,19 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
     from prep_drying.helps import what_helps
 
     return {Drying: drying_of, Helps: what_helps}
+
+
+@hookimpl
+def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
+    """Say where the ink before the blade dries up, and where formulas are used beyond their range."""
+    from prep_drying.trouble import findings_of
+
+    return findings_of(job, ask)
+
+
+@hookimpl
+def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
+    """Give the water in the ink over the run, and what the figures rest on."""
+    from prep_drying.wording import sections_of
+
+    return sections_of(job, ask)

@@ -1,0 +1,100 @@
+"""What is found and shown of drying: findings, graphs, what most of the doubt comes from."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+from shapely import box
+
+from prep.findings import Finding
+from prep.job import Job
+from prep.plugins import find_plugins
+from prep.sections import Drawing, Section, Table
+from prep.session import Session
+from prep.shop import Room, Shop
+from prep.testing import make_job
+from prep_drying import prep_findings, prep_sections
+from prep_drying.answers import Drying
+from prep_drying.settings import Drying as ShopDrying
+from prep_drying.settings import DryingOrder
+
+BLUE, RED = "#1f3a5f", "#d9472f"
+SMALL = {BLUE: box(0, 0, 60, 10), RED: box(0, 20, 60, 23)}
+
+
+def _job(*, shirts: int = 40, shop: Shop | None = None, **drying: Any) -> Job:
+    order = DryingOrder.model_validate(drying)
+    tables = (order, ShopDrying())
+    return make_job(SMALL, shirts=shirts, shop=shop or Shop(), tables=tables)
+
+
+def _ask(job: Job):  # type: ignore[no-untyped-def]  # as the session gives it
+    return Session(find_plugins()).ask_for(job)
+
+
+def _findings(job: Job) -> list[Finding]:
+    return list(prep_findings(job=job, ask=_ask(job)))
+
+
+def _sections(job: Job) -> dict[str, Section]:
+    return {s.title: s for s in prep_sections(job=job, ask=_ask(job))}
+
+
+def test_ink_that_dries_up_is_found_with_its_shirts() -> None:
+    """Little ink on a wide wet screen, hours under a dryer, never misted: it will fail, and says when."""
+    job = _job(shirts=200, climate=["flash dryer beside the press"], mist="never")
+    found = [f for f in _findings(job) if f.kind == "ink dries up before the blade"]
+    run = _ask(job)(Drying).run
+    assert {f.screen for f in found} == {s.key for s in job.screens if run[s.key].dries_out >= 0.1}
+    assert {f.severity for f in found} == {"will fail"}
+    first, last = map(int, re.findall(r"between shirt (\d+) and (\d+)", found[0].what)[0])
+    assert 0 <= first < last <= 200
+    assert "what helps most is" in found[0].do
+
+
+def test_a_short_run_in_a_still_room_has_no_finding() -> None:
+    assert _findings(_job(shirts=10, climate=["still room"])) == []
+
+
+def test_a_room_beyond_the_formulas_is_noted() -> None:
+    """A fan is beyond the still air the formula was fitted in: a note, not a refusal."""
+    job = _job(shirts=10, climate=["fan on the screens"])
+    (note,) = [f for f in _findings(job) if f.severity == "note"]
+    assert note.kind == "outside the range the formula was made for"
+    assert note.what == _ask(job)(Drying).air.outside[0]
+
+
+def test_the_graphs_show_every_screen_with_its_prints() -> None:
+    """One graph for each screen, from print 1 to the last; the alternative text has their figures."""
+    job = _job(shirts=20)
+    section = _sections(job)["Water in the ink, print by print"]
+    (drawing,) = (b for b in section.blocks if isinstance(b, Drawing))
+    run = _ask(job)(Drying).run
+    prints = len(run[BLUE].prints)
+    assert prints == 20 + 4 + 1
+    assert drawing.picture.svg.count("print 1<") == 2
+    assert drawing.picture.svg.count(f">{prints}<") == 2
+    for screen in job.screens:
+        assert f"{run[screen.key].well.middle[-1]:.0%}" in drawing.picture.alt
+
+
+def test_the_doubt_is_told_with_its_remedies() -> None:
+    """The largest part of the doubt first, each with value, range, status and source."""
+    job = _job()
+    section = _sections(job)["What drying rests on"]
+    (table,) = (b for b in section.blocks if isinstance(b, Table))
+    shares = [int(row[1].removesuffix(" %")) for row in table.rows]
+    assert shares == sorted(shares, reverse=True)
+    assert sum(shares) > 70
+    assert all(all(row) for row in table.rows)
+
+
+@pytest.mark.parametrize("temperature", ["-5 C", "55 C"])
+def test_a_room_no_formula_holds_for_is_refused(temperature: str) -> None:
+    """One line that says the range."""
+    job = _job(shop=Shop(room=Room(temperature=temperature)))
+    with pytest.raises(Exception, match="0") as refused:
+        _ask(job)(Drying)
+    assert "50" in str(refused.value)
