@@ -33,7 +33,9 @@ INK = "#1f3a5f"
 
 
 def _job(region: BaseGeometry, **more: object) -> Job:
-    more = {"shirts": 20, "size_mm": (100.0, 100.0)} | more
+    more = {"shirts": 20, "size_mm": (100.0, 100.0), "tables": ()} | more
+    if not any(isinstance(table, FillIn) for table in more["tables"]):  # type: ignore[attr-defined]
+        more["tables"] = (*more["tables"], FillIn(confirm_width=False))  # type: ignore[misc]
     return make_job({INK: region}, **more)  # type: ignore[arg-type]  # passed on as given
 
 
