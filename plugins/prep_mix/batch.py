@@ -205,6 +205,24 @@ def total_of_volume(
     return total
 
 
+def share_taken(batch: Batch, mixture: Mixture, one: Added) -> float:
+    """Give the share of an additive in a batch, of and by what it is dosed, from exact masses.
+
+    :raises KeyError: none of it is in the batch
+    """
+    others = [
+        (row.name, row.mass_g) for row in batch.rows if row.additive and row.name != one.dosed.name
+    ]
+    dosed = {other.dosed.name: other.dosed for other in mixture.added}
+    return share_in(
+        one.dosed,
+        batch.row(one.dosed.name).mass_g,
+        mixture.ink,
+        batch.ink_g,
+        [(dosed[name], mass) for name, mass in others],
+    )
+
+
 def reckon(
     mixture: Mixture,
     total_g: float,

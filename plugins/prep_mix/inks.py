@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from prep.errors import SettingsError, Unanswered
 from prep.palette import ink_names
+from prep.screens import ink_kind
 from prep.setups import expand
 from prep_mix.batch import Batch, reckon
 from prep_mix.pots import Potted, potted
@@ -80,9 +81,8 @@ def of_job(job: Job, ask: Ask) -> tuple[InkMix, ...]:
         colours = [screen.colour for screen in job.screens if screen.ink == ink]
         here = _asked(job, colours[0], job.settings(MixColour, colours[0]), job.chosen.origins)
         _agreed(job, ink, (here, *_asked_elsewhere(job, ink)))
-    return tuple(
-        _mix(shelf, one, wanted.get(one.ink, ())) for one in _inks(ask) if one.to_mix_g > 0
-    )
+    found = (_mix(shelf, one, wanted.get(one.ink, ())) for one in _inks(ask) if one.to_mix_g > 0)
+    return _heeded(found, [job])
 
 
 def of_order(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> tuple[InkMix, ...]:
@@ -104,9 +104,10 @@ def of_order(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> tuple[InkMix, ..
         ]
         wanted[ink] = _agreed(jobs[0], ink, asked)
     forecasts: list[tuple[Job, Any]] = [(job, _answered(ask(job), question)) for job in jobs]
-    return tuple(
+    found = (
         _mix(shelf, one, wanted.get(one.ink, ())) for one in over_all(forecasts) if one.to_mix_g > 0
     )
+    return _heeded(found, jobs)
 
 
 def shelf_of(job: Job) -> Shelf:
@@ -250,6 +251,19 @@ def _mix(shelf: Shelf, to_mix: InkToMix, wishes: Sequence[Wish]) -> InkMix:
     if mix.pots and pots is None:
         no_pots = f"Which pots it takes can't be told: {shelf.density_lacks(mixable.mixture)}."
     return InkMix(to_mix.ink, to_mix.screens, mixable, batch, units, pots, no_pots)
+
+
+def _heeded(mixes: Iterable[InkMix], jobs: Sequence[Job]) -> tuple[InkMix, ...]:
+    """Heed the inks that a screen is made for as discharge, which the shop need not list."""
+    kinds = {s.ink: ink_kind(s, job.shop)[0] for job in jobs for s in job.screens}
+
+    def heeded(mix: InkMix) -> InkMix:
+        told = mix.mixable.discharges
+        if kinds.get(mix.ink) != "discharge" or mix.ink in told:
+            return mix
+        return replace(mix, mixable=replace(mix.mixable, discharges=(mix.ink, *told)))
+
+    return tuple(map(heeded, mixes))
 
 
 def _thrown_away(mixable: Mixable, to_mix: InkToMix) -> Mixable:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from prep.errors import SettingsError
 from prep.phrases import several
@@ -37,10 +37,14 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Discard:
-    """Why a mix is thrown away, and when."""
+    """Why a mix is thrown away, and when.
+
+    :param since: part of it that is mixed before, and from whose mixing the time runs; empty: from its own
+    """
 
     name: str
     after_s: float
+    since: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +54,9 @@ class Mixable:
     :param written: it is a recipe of the shop, or was given by its parts; else an ink as it comes
     :param by: what a recipe's parts are measured by
     :param discard: the shortest time after which it is thrown away; ``None``: it keeps
-    :param reacts: names of activators and cross-linkers in it
+    :param reacts: activators and cross-linkers in it, like ``cross-linker`` or ``cross-linker in black``
+    :param spoils: names of what is weighed that starts a reaction or holds what does
+    :param discharges: names of discharge inks in it
     :param density_assumed: the ink's density is the usual one of its kind
     """
 
@@ -59,6 +65,8 @@ class Mixable:
     by: By = "mass"
     discard: Discard | None = None
     reacts: tuple[str, ...] = ()
+    spoils: frozenset[str] = frozenset()
+    discharges: tuple[str, ...] = ()
     density_assumed: bool = False
 
 
@@ -277,12 +285,23 @@ class Shelf:
                 dosed = Dosed(name, share, additive.of, additive.by, additive.density_g_per_ml)
                 added.append(Added(dosed, additive.most, additive.discard_after_s is not None))
         mixture = Mixture(Ink(ink, density or usual_density), made, tuple(added))
+        first = self._mixed_first(mixture)
+        own_reacts = [one.dosed.name for one in added if one.last]
+        inner = [
+            text if " in " in text else f"{text} in {name}"
+            for name, part in first.items()
+            for text in part.reacts
+        ]
+        discharges = [*self._discharge((ink, *(part.name for part in made if part.share)))]
+        discharges += [name for part in first.values() for name in part.discharges]
         return Mixable(
             mixture=mixture,
             written=written,
             by=by,
-            discard=self._discard(mixture),
-            reacts=tuple(one.dosed.name for one in added if one.last),
+            discard=self._discard(mixture, first),
+            reacts=tuple(dict.fromkeys([*own_reacts, *inner])),
+            spoils=frozenset([*own_reacts, *(n for n, part in first.items() if part.reacts)]),
+            discharges=tuple(dict.fromkeys(discharges)),
             density_assumed=assumed,
         )
 
@@ -336,13 +355,23 @@ class Shelf:
             additive = self.additive(one.dosed.name)
             if additive is not None and additive.discard_after_s is not None:
                 after.append(additive.discard_after_s)
-        for part in mixable.mixture.parts:
-            if part.share and part.name != mixable.mixture.ink.name and self.recipe(part.name):
-                own = self.reacts_s(self.mixable(part.name))
-                after += [] if own is None else [own]
+        for part in self._mixed_first(mixable.mixture).values():
+            own = self.reacts_s(part)
+            after += [] if own is None else [own]
         return min(after, default=None)
 
-    def _discard(self, mixture: Mixture) -> Discard | None:
+    def _mixed_first(self, mixture: Mixture) -> dict[str, Mixable]:
+        """Give the parts that have recipes of their own, as these make them."""
+        names = [part.name for part in mixture.parts if part.share]
+        return {n: self.mixable(n) for n in names if n != mixture.ink.name and self.recipe(n)}
+
+    def _discharge(self, names: Iterable[str]) -> Iterator[str]:
+        for name in names:
+            ink = self.shop.listed_ink(name)
+            if ink is not None and self.shop.kind_of(ink) == "discharge":
+                yield name
+
+    def _discard(self, mixture: Mixture, first: Mapping[str, Mixable]) -> Discard | None:
         found = []
         for one in mixture.added:
             additive = self.additive(one.dosed.name)
@@ -353,6 +382,9 @@ class Shelf:
             life = None if ink is None else self._pot_life(ink)
             if life is not None:
                 found.append(Discard(name, life))
+        for name, part in first.items():
+            if part.discard is not None:
+                found.append(replace(part.discard, since=part.discard.since or name))
         return min(found, key=lambda one: one.after_s, default=None)
 
     def _pot_life(self, ink: ListedInk) -> float | None:

@@ -31,10 +31,9 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
             numbers = [str(job.screen(key).number) for key in mix.screens]
             table = Table(HEAD, tuple(_rows(mix, numbers)), "lrl", caption=_caption(mix))
             yield Section("screen", "Mixing", (table,), rank=RANK, screen=screen.key)
-            gloves = wording.gloves(mix.mixable.reacts)
-            if gloves:
+            blocks = tuple(map(Caution, wording.cautions([mix.mixable])))
+            if blocks:
                 # apart, so that the table can stand beside the picture
-                blocks = (Caution(gloves),)
                 yield Section("screen", "When mixing", blocks, rank=RANK + 1, screen=screen.key)
             continue
         said = (
@@ -59,12 +58,11 @@ def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator
         *short(mixes, jobs[0]),
         *left_over(mixes, jobs[0]),
     ]
-    reacts = dict.fromkeys(name for mix in mixes for name in mix.mixable.reacts)
     blocks: tuple[Block, ...] = (
         Table(("Ink", *HEAD), tuple(rows), "llrl", caption=_ORDER),
         *said,
         *(Paragraph(f"{one.what} {one.do}") for one in trouble),
-        *([Caution(wording.gloves(reacts))] if reacts else []),
+        *map(Caution, wording.cautions(mix.mixable for mix in mixes)),
     )
     yield Section("job", "Mixing, once for the whole order", blocks, rank=RANK + 10)
 
@@ -101,7 +99,7 @@ def _caption(mix: InkMix) -> str:
 def _remarks(mix: InkMix) -> str:
     """Give what is to be known of one ink's mix; empty where there is nothing."""
     batch, mixable = mix.batch, mix.mixable
-    said = [wording.discarding(mixable)]
+    said = [wording.discarding(batch, mixable)]
     if any(row.pre_mix is not None for row in batch.rows):
         said.append(
             "Stir a pre-mix well before taking of it; what is left of it isn't in the batch."

@@ -278,12 +278,13 @@ def lines(weighing: Weighing) -> list[str]:
     batch, units, mixable = weighing.batch, weighing.units, weighing.mixable
     said = [wording.doses(batch, mixable), *wording.rounded(batch, units)]
     said += weighing.notes
+    tared = "the pot and what is in it" if any(row.already_g for row in batch.rows) else "the pot"
     said.append(
-        f"Tare the balance with the pot; the reading is that after each. Share: of the mix, by mass. Error:"
+        f"Tare the balance with {tared}; the reading is that after each. Share: of the mix, by mass. Error:"
         f" of each, by the balance of {units.shown(units.step_g)} {units.mass_unit}, 19 times in 20."
     )
     said.append(pot_words(weighing))
-    said += [wording.discarding(mixable), wording.gloves(mixable.reacts), wording.HARMLESS]
+    said += [wording.discarding(batch, mixable), *wording.cautions([mixable]), wording.HARMLESS]
     return [line for line in said if line]
 
 

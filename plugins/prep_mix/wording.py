@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from prep.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE, reads_ounces
 from prep.phrases import several
 from prep.weighing import least_dose_g
-from prep_mix.batch import OFF_TELLS, Batch, Row, TooSmall
+from prep_mix.batch import OFF_TELLS, Batch, Row, TooSmall, share_taken
 from prep_mix.recipes import Mixable
 
 HARMLESS = (
@@ -138,7 +138,9 @@ def pre_mixes(batch: Batch, mixable: Mixable, units: Units) -> Iterator[str]:
         if way is None:
             continue
         kept = (
-            "throw it away with the mix" if row.name in mixable.reacts else "label it and keep it"
+            "throw it away with the mix"
+            if mixable.spoils & {row.name, base}
+            else "label it and keep it"
         )
         left = f" What is left, {units.shown(way.left_g)} {units.mass_unit}: {kept}."
         yield (
@@ -178,32 +180,62 @@ def doses(batch: Batch, mixable: Mixable, *, maxima: bool = True) -> str:
     """
     told = []
     for one in mixable.mixture.added:
-        dosed, row = one.dosed, batch.row(one.dosed.name)
-        asked = percent(dosed.share) if row.weigh_g or not row.already_g else "what is in"
+        dosed = one.dosed
+        if dosed.name not in {row.name for row in batch.rows}:
+            continue
+        taken, of = share_taken(batch, mixable.mixture, one), f"of the {dosed.of} by {dosed.by}"
         most = f" (at most {percent(one.most)})" if maxima else ""
-        told.append(f"{dosed.name} {asked} of the {dosed.of} by {dosed.by}{most}")
+        if not batch.row(dosed.name).already_g or taken <= dosed.share * (1 + 1e-6):
+            told.append(f"{dosed.name} {percent(dosed.share)} {of}{most}")
+        elif dosed.share:
+            told.append(
+                f"{dosed.name} {percent(taken)} {of}, as so much is in already, in place of"
+                f" {percent(dosed.share)}{most}"
+            )
+        else:
+            told.append(f"{dosed.name} {percent(taken)} {of}, what is in already{most}")
     return f"Additives: {', '.join(told)}." if told else ""
 
 
-def discarding(mixable: Mixable) -> str:
+def discarding(batch: Batch, mixable: Mixable) -> str:
     """Say when the mix is thrown away; empty where it keeps."""
-    if mixable.discard is None:
+    discard = mixable.discard
+    if discard is None:
         return ""
-    return (
-        f"Use within {duration(mixable.discard.after_s)} of mixing ({mixable.discard.name}), then"
-        " discard; never back into stock."
+    after, why = (
+        duration(discard.after_s),
+        f"({discard.name}), then discard; never back into stock.",
     )
+    in_already = [
+        row.name for row in batch.rows if row.already_g > 0 and row.name in mixable.spoils
+    ]
+    if discard.name in in_already:
+        return f"Use within {after} of when it was first stirred in, not of now {why}"
+    since = f" {discard.since}, not of stirring it in" if discard.since else ""
+    text = f"Use within {after} of mixing{since} {why}"
+    if in_already:
+        text += f" For {several(in_already)} in already the time runs since it was stirred in."
+    return text
 
 
-def gloves(names: Iterable[str]) -> str:
-    """Give the caution of activators and cross-linkers; empty without any."""
-    told = tuple(names)
-    if not told:
-        return ""
-    return (
-        f"{several(told)}: wear gloves and eye protection and air the room, as the maker's safety data"
-        " sheet says; keep it off the skin."
-    )
+def cautions(mixables: Iterable[Mixable]) -> tuple[str, ...]:
+    """Give the cautions of cross-linkers, activators and discharge inks in any of these."""
+    every = tuple(mixables)
+    reacts = dict.fromkeys(name for one in every for name in one.reacts)
+    discharges = dict.fromkeys(name for one in every for name in one.discharges)
+    said = []
+    if reacts:
+        said.append(
+            f"{several(reacts)}: wear gloves and eye protection and air the room, as the maker's safety"
+            " data sheet says; keep it off the skin."
+        )
+    if discharges:
+        said.append(
+            f"{several(discharges)}: discharge gives off fumes that harm, from mixing to curing. Wear"
+            " gloves and goggles; indoors only with extraction that takes the air outside; never on"
+            " children's wear. The maker's safety data sheet and local rules come first."
+        )
+    return tuple(said)
 
 
 def too_small(small: Sequence[TooSmall], units: Units, limit: float) -> str:

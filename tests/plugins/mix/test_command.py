@@ -461,3 +461,52 @@ def test_parts_by_volume_need_densities(mix: Mix, shop: Path) -> None:
     assert status == 2
     assert 'the recipe of "finch red" is by volume, and "red pigment" has no density' in complaint
     assert complaint.startswith("prep: shop.toml: mix.recipe[1].parts: ")
+
+
+NESTED = """
+inks = [{ name = "teal" }, { name = "black" }, { name = "fade", kind = "discharge" }]
+mix.component = [{ name = "base" }]
+mix.additive = [
+    { name = "cross-linker", of = "mix", by = "mass", most = "3 %", usual = "2 %", discard_after = "8 h" },
+]
+mix.recipe = [
+    { ink = "black", by = "mass", parts = { base = 1 }, additives = { cross-linker = "usual" } },
+    { ink = "teal", by = "mass", parts = { base = 90, black = 6, fade = 4 } },
+]
+"""
+
+
+def test_what_reacts_in_a_part_with_a_recipe_of_its_own(mix: Mix, shop: Path) -> None:
+    """The time runs since the part was mixed, and gloves are needed for what it holds."""
+    (shop / "shop.toml").write_text(NESTED, encoding="utf-8")
+    for typed in (("teal", "1 kg"), ("x", "1 kg", "--part", "base=9", "--part", "teal=1")):
+        status, said, complaint = mix(*typed)
+        assert status == 0, complaint
+        words = " ".join(said.split())
+        assert "Use within 8 h of mixing black, not of stirring it in (cross-linker)" in words
+        assert "cross-linker in black: wear gloves and eye protection" in words
+        assert "fade: discharge gives off fumes that harm" in words
+        assert "only with extraction" in words
+        assert "never on children's wear" in words
+    words = mix("x", "1 kg", "--part", "base=1")[1]
+    assert "gloves" not in words
+    assert "fumes" not in words
+
+
+def test_what_reacts_in_the_pot_already(mix: Mix) -> None:
+    """7 g of 300 are 2.33 %, where 2 % are asked for; the time runs since they were stirred in."""
+    typed = ("white", "300 g", "--add", "cross-linker=2 %", "--already", "cross-linker=7 g")
+    status, said, complaint = mix(*typed)
+    assert status == 0, complaint
+    words = " ".join(said.split())
+    assert (
+        "cross-linker 2.33 % of the mix by mass, as so much is in already, in place of 2 %" in words
+    )
+    assert "Use within 8 h of when it was first stirred in, not of now (cross-linker)" in words
+    assert "Tare the balance with the pot and what is in it; the reading" in words
+    words = " ".join(mix("white", "300 g", "--already", "retarder=3 g")[1].split())
+    # 3 g in 297 g of ink
+    assert (
+        "Additives: retarder 1.01 % of the ink by mass, what is in already (at most 5 %)." in words
+    )
+    assert mix("white", "300 g", "--already", "retarder=0 g")[0] == 0

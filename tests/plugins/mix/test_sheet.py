@@ -135,6 +135,17 @@ def test_a_mix_that_reacts_is_thrown_away_and_asks_for_gloves() -> None:
     assert all("gloves" in text and "safety data sheet" in text for text in cautions)
 
 
+def test_a_screen_for_discharge_ink_that_the_shop_does_not_list() -> None:
+    """The caution stands on the page of that screen, and on no other."""
+    job = job_of()
+    screens = tuple(replace(s, kind="discharge") if s.colour == GOLD else s for s in job.screens)
+    job = replace(job, screens=screens)
+    found = list(prep_sections(job, ask_of(job)))
+    told = [(s.screen, b.text) for s in found for b in s.blocks if isinstance(b, Caution)]
+    assert [screen for screen, _ in told] == [GOLD]
+    assert told[0][1].startswith("straw: discharge gives off fumes")
+
+
 def test_the_pot_life_of_a_kind_of_ink() -> None:
     """Known to whoever reckons the ink, here of a kind that goes off 6 h after it is mixed."""
     shop = Shop.model_validate_json(
