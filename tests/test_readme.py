@@ -17,6 +17,7 @@ from prep.request import Request
 from prep.shop import Film, Frame, Ink, Mesh, OwnKind, Press, Room
 from prep_base.settings import BaseOrder
 from prep_drying.settings import Drying, DryingOrder
+from prep_fill_in.settings import FillIn, FillInColour, FillInOrder
 from prep_ink.settings import OrderInk, ShopInk
 from prep_mix.settings import Additive, Component, MixColour, MixOrder, MixShop, Recipe
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
@@ -175,6 +176,15 @@ def test_the_table_names_what_is_said_of_drying_and_of_the_work() -> None:
         "[drying]` in shop.toml": set(keys_of(Drying)),
         "[drying]` in order.toml": set(keys_of(DryingOrder)),
         "[plan]": set(keys_of(Plan)),
+    }
+
+
+def test_the_table_names_what_details_are_judged_by() -> None:
+    """Every key of the limits and of thickening has a line, and no line names another."""
+    assert _keys_of_the_table(5) == {
+        "[fill_in]` in shop.toml": set(keys_of(FillIn)),
+        "[fill_in]` in order.toml": set(keys_of(FillInOrder)),
+        "[print.colour.fill_in]": set(keys_of(FillInColour)),
     }
 
 
