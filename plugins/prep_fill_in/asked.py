@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from importlib import import_module
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
@@ -13,27 +12,8 @@ from prep_fill_in.drying import Dries, dries_on
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.settings import FillIn
 
-
-class _Screen(Protocol):
-    """What is read of how one screen dries."""
-
-    @property
-    def lost(self) -> Callable[[float], float]:
-        """Width in mm -> chance, 0..1, that an opening so wide dries shut during the run."""
-
-
-class _Run(Protocol):
-    """What is read of the run as it is worked."""
-
-    @property
-    def by_screen(self) -> Mapping[str, _Screen]: ...
-
-
-class _Drying(Protocol):
-    """What is read of the answer on drying."""
-
-    @property
-    def run(self) -> _Run: ...
+if TYPE_CHECKING:
+    from prep_drying.answers import Drying
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +71,14 @@ def _strokes(job: Job, ask: Ask) -> dict[str, int]:
     return {key: ink.strokes for key, ink in answer.by_screen.items()}
 
 
-def drying_question() -> type[_Drying]:
+def drying_question() -> type[Drying]:
     """Give what is asked to learn how the run dries.
 
     :raises ModuleNotFoundError: the plugin that answers isn't installed
     """
-    question: type[_Drying] = import_module("prep_drying.answers").Drying
-    return question
+    from prep_drying.answers import Drying
+
+    return Drying
 
 
 def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], str]:

@@ -76,7 +76,7 @@ def two_ways(
     :param after: openings
     :param called: what to write under the two
     """
-    step, foot = WINDOW_MM + 0.4, 0.9
+    step, foot = WINDOW_MM + 0.4, 1.2
     canvas = Canvas((0.0, 0.0, step * len(pairs) - 0.4, 2.0 * (WINDOW_MM + foot)))
     for row, (region, word) in enumerate(zip((before, after), called, strict=True)):
         parts = shapely.get_parts(region)
@@ -93,10 +93,17 @@ def two_ways(
             edge = (left, top, left + WINDOW_MM, top + WINDOW_MM)
             canvas.rectangle(edge, stroke=_INK, stroke_mm=0.05)
             low = top + WINDOW_MM
-            canvas.text(f"{name} {word}".strip(), (left, low + 0.65), height_mm=0.6, fill=_INK)
+            canvas.text(f"{name} {word}".strip(), (left, low + 0.9), height_mm=0.8, fill=_INK)
             right = left + WINDOW_MM
-            canvas.line(((right - 1.0, low + 0.2), (right, low + 0.2)), stroke_mm=0.08)
-            canvas.text("1 mm", (right - 0.5, low + 0.65), height_mm=0.4, anchor="middle")
+            bar = low - 0.25
+            canvas.line(((right - 1.25, bar), (right - 0.25, bar)), stroke_mm=0.08)
+            canvas.text(
+                "1 mm",
+                (right - 0.75, bar - 0.15),
+                height_mm=0.5,
+                halo="#ffffff",
+                anchor="middle",
+            )
     places = ", ".join(f"{name} at x {x:.1f}, y {y:.1f} mm" for name, (x, y) in pairs)
     return canvas.picture(
         f"Above {called[0]}, below {called[1]}, openings grey: {places}", background="#ffffff"
