@@ -30,7 +30,7 @@ def page(weighing: Weighing) -> bytes:
     said = {
         "paper": _PAPERS[shop.paper],
         "title": _broken(mixable.mixture.ink.name),
-        "subtitle": wording.title(shop.name, weighing.batch, weighing.units) + each,
+        "subtitle": wording.title(shop.name, weighing.batch, mixable, weighing.units) + each,
         "pre_mixes": list(wording.pre_mixes(weighing.batch, mixable, weighing.units)),
         "head": [*head, "weighed"],
         "rows": [[_broken(row[0]), *row[1:], ""] for row in rows],

@@ -14,6 +14,9 @@ from prep_mix.batch import Added, Mixture, Part, by_volume, density_of
 from prep_mix.settings import USUAL, Additive, MixShop, Recipe, known_additives
 from prep_mix.shares import By, Dosed, Ink
 
+DENSITIES_DIFFER = 0.1
+"""A stated density may differ by so much from that of the parts: air stirred in, rounding. Our choice."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wish:
@@ -58,6 +61,7 @@ class Mixable:
     :param spoils: names of what is weighed that starts a reaction or holds what does
     :param discharges: names of discharge inks in it
     :param density_assumed: the ink's density is the usual one of its kind
+    :param density_stated: the ink's density stands beside its name in the shop's list
     """
 
     mixture: Mixture
@@ -68,6 +72,7 @@ class Mixable:
     spoils: frozenset[str] = frozenset()
     discharges: tuple[str, ...] = ()
     density_assumed: bool = False
+    density_stated: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,6 +148,33 @@ class Shelf:
                 )
 
         self._check_ring(key, recipe)
+        contradiction = self.contradiction(recipe.ink, recipe.parts, recipe.by)
+        if contradiction:
+            number = [one.name for one in self.shop.inks].index(recipe.ink) + 1
+            raise self._refused(
+                f"inks[{number}]", "density", contradiction, "correct the one that is wrong"
+            )
+
+    def contradiction(self, ink: str, parts: Mapping[str, float], by: By) -> str:
+        """Say how an ink's stated density and that of its parts contradict each other.
+
+        :return: empty where they agree to a tenth, or either isn't known
+        """
+        listed = self.shop.listed_ink(ink)
+        stated = None if listed is None else listed.density_g_per_ml
+        if stated is None:
+            return ""
+        made = self._made(parts, by)
+        of_parts = density_of(made)
+        if of_parts is None or abs(of_parts / stated - 1.0) <= DENSITIES_DIFFER:
+            return ""
+        tables = {one.name: "[[mix.component]]" for one in self.mix.component}
+        where = dict.fromkeys(tables.get(part.name, "[[inks]]") for part in made)
+        each = several([f"{part.density:g} g/ml of {part.name}" for part in made])
+        return (
+            f'"{ink}" is stated to have {stated:g} g/ml under [[inks]], and its parts come to'
+            f" {of_parts:.3g} g/ml ({each}, under {several(list(where))})"
+        )
 
     def _check_ring(self, key: str, recipe: Recipe) -> None:
         reached, left = set[str](), [name for name, share in recipe.parts.items() if share]
@@ -266,13 +298,11 @@ class Shelf:
         *,
         written: bool = True,
     ) -> Mixable:
-        if by == "volume":
-            parts = by_volume(parts, self._known(parts))
-        whole = sum(parts.values())
-        made = tuple(
-            Part(name, amount / whole, self.density(name)) for name, amount in parts.items()
-        )
-        density = self.density(ink) or density_of(made)
+        made = self._made(parts, by)
+        listed = self.shop.listed_ink(ink)
+        stated = None if listed is None else listed.density_g_per_ml
+        # what its parts say of this ink stands before what is said of its whole kind
+        density = stated or density_of(made) or self.density(ink)
         assumed = density is None and usual_density is not None
         shares = dict(own)
         for wish in wishes:
@@ -303,7 +333,18 @@ class Shelf:
             spoils=frozenset([*own_reacts, *(n for n, part in first.items() if part.reacts)]),
             discharges=tuple(dict.fromkeys(discharges)),
             density_assumed=assumed,
+            density_stated=stated is not None,
         )
+
+    def _made(self, parts: Mapping[str, float], by: By) -> tuple[Part, ...]:
+        """Give parts by mass.
+
+        :raises prep_mix.shares.NoDensity: parts by volume, and one without a density
+        """
+        if by == "volume":
+            parts = by_volume(parts, self._known(parts))
+        whole = sum(parts.values())
+        return tuple(Part(n, amount / whole, self.density(n)) for n, amount in parts.items())
 
     def _known(self, parts: Iterable[str]) -> dict[str, float]:
         from prep_mix.shares import NoDensity

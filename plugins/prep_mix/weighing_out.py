@@ -154,6 +154,13 @@ def _of_parts(
                 f"{name} is an additive", where=f"--part {name}", do="give it with --add"
             )
     try:
+        contradiction = shelf.contradiction(asked.ink, parts, by)
+        if contradiction:
+            raise InputError(
+                contradiction,
+                where="--part",
+                do="correct the one that is wrong, or give the ink another name",
+            )
         return shelf.by_parts(asked.ink, parts, by, wishes, held=already)
     except NoDensity as error:
         raise _no_density("--by volume", error) from error
@@ -310,7 +317,7 @@ def tell(weighing: Weighing) -> None:
     """Print a batch on one screen."""
     batch, units, mixable = weighing.batch, weighing.units, weighing.mixable
     each = f" in each of {weighing.count} pots" if weighing.count > 1 else ""
-    _wrapped(wording.title(mixable.mixture.ink.name, batch, units) + each)
+    _wrapped(wording.title(mixable.mixture.ink.name, batch, mixable, units) + each)
     for line in wording.pre_mixes(batch, mixable, units):
         _wrapped(line)
     out_table(*table(weighing))

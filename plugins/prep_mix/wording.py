@@ -115,14 +115,19 @@ def duration(seconds: float) -> str:
     return f"{seconds / 86_400:.3g} days"
 
 
-def title(ink: str, batch: Batch, units: Units) -> str:
-    """Give the amount in one line."""
-    text = f"{ink}: {units.mass(batch.total_g)} in all"
+def title(said: str, batch: Batch, mixable: Mixable, units: Units) -> str:
+    """Give the amount in one line.
+
+    :param said: what it begins with, like the name of the ink
+    """
+    text = f"{said}: {units.mass(batch.total_g)} in all"
     if batch.volume_ml is None:
         return text
     volume = f"{units.volume(batch.volume_ml)} {units.volume_unit}"
-    assumed = " as volumes add up (assumed)" if len(batch.rows) > 1 else ""
-    return f"{text}, {volume}{assumed}"
+    if len(batch.rows) == 1:
+        return f"{text}, {volume}"
+    how = "by its stated density" if mixable.density_stated else "as volumes add up (assumed)"
+    return f"{text}, {volume} {how}"
 
 
 def called(row: Row) -> str:

@@ -97,7 +97,7 @@ def test_a_recipe_on_one_screen(mix: Mix) -> None:
     assert len(lines) + 2 <= 24
     assert max(len(line) for line in lines) <= 80
     # the list's own density stands before that of the parts: 200 / 1.06 + 2 / 1.036 = 190.6 ml
-    assert lines[0] == "finch red: 202.0 g in all, 191 ml as volumes add up (assumed)"
+    assert lines[0] == "finch red: 202.0 g in all, 191 ml by its stated density"
     assert lines[3].split()[:4] == ["clear", "base", "188.0", "188.0"]
     assert lines[4].split()[:4] == ["red", "pigment", "12.0", "200.0"]
     assert lines[5].split()[:3] == ["retarder", "2.0", "202.0"]
@@ -510,3 +510,33 @@ def test_what_reacts_in_the_pot_already(mix: Mix) -> None:
         "Additives: retarder 1.01 % of the ink by mass, what is in already (at most 5 %)." in words
     )
     assert mix("white", "300 g", "--already", "retarder=0 g")[0] == 0
+
+
+def test_a_density_that_its_parts_contradict(mix: Mix, shop: Path) -> None:
+    """94 g at 1.05 and 6 g at 1.2 g/ml are 94.5 ml, so 1.06 g/ml; 1.18 is a tenth more."""
+
+    def stated(was: str, now: str) -> None:
+        text = SHOP.replace(f'density = "{was} g/ml"', f'density = "{now} g/ml"', 1)
+        (shop / "shop.toml").write_text(text, encoding="utf-8")
+
+    stated("1.06", "1.18")
+    status, said, complaint = mix("finch red", "400 ml")
+    assert (status, said) == (2, "")
+    assert len(complaint.splitlines()) == 1
+    assert (
+        '"finch red" is stated to have 1.18 g/ml under [[inks]], and its parts come to' in complaint
+    )
+    assert "1.06 g/ml (1.05 g/ml of clear base and 1.2 g/ml of red pigment" in complaint
+    assert "[[mix.component]]" in complaint
+    stated("1.06", "1.15")
+    near = mix("finch red", "202 g")
+    assert near[0] == 0, near[2]
+    # 200 / 1.15 + 2 / 1.036 = 175.8 ml
+    assert near[1].startswith("finch red: 202.0 g in all, 176 ml by its stated density\n")
+    typed = ("--part", "clear base=1", "--part", "red pigment=1")
+    status, said, complaint = mix("finch", "90 g", *typed)
+    assert "as volumes add up (assumed)" in said
+    stated("1.25", "1.5")
+    status, said, complaint = mix("white", "90 g", *typed)
+    assert (status, said) == (2, "")
+    assert "is stated to have 1.5 g/ml" in complaint
