@@ -98,6 +98,11 @@ class Job:
         return self.chosen.get(model, colour)
 
     @property
+    def origins(self) -> Mapping[str, str]:
+        """Key of a setting -> layer it came from, to refuse settings with their place."""
+        return self.chosen.origins
+
+    @property
     def films(self) -> tuple[tuple[Screen, ...], ...]:
         """The films cut: for each the screens printed through it, in print order."""
         shared: dict[str, list[Screen]] = {}

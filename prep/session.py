@@ -103,6 +103,11 @@ class WatchedJob:
         self._reads["settings", (model, colour)] = digest_of(table)
         return table
 
+    @property
+    def origins(self) -> Mapping[str, str]:
+        """Layers; see :attr:`Job.origins`. Not written down: only refusals rest on them, which aren't kept."""
+        return self._job.origins
+
 
 def _digest(job: Job, part: str) -> str:
     return digest_of(getattr(job, part))

@@ -97,7 +97,9 @@ def read_additives(texts: Iterable[str]) -> tuple[Wish, ...]:
 
     found = _each("--add", given, share, example="retarder=2.5 %")
     typed = dict(zip(found, texts, strict=True))
-    return tuple(Wish(name, share, "", f"--add {typed[name]}") for name, share in found.items())
+    return tuple(
+        Wish(name, share, "", f"--add {typed[name]}", on_top=True) for name, share in found.items()
+    )
 
 
 def read_already(texts: Iterable[str]) -> dict[str, float]:

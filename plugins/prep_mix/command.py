@@ -32,7 +32,8 @@ AddOptions = Annotated[
     typer.Option(
         "--add",
         metavar="NAME[=SHARE]",
-        help='an additive of shop.toml, like "retarder=2.5 %"; without a share, its usual one',
+        help='an additive of shop.toml, like "retarder=2.5 %", on top of the recipe\'s; without a share,'
+        " its usual one",
     ),
 ]
 AlreadyOptions = Annotated[

@@ -79,7 +79,7 @@ def of_job(job: Job, ask: Ask) -> tuple[InkMix, ...]:
     for ink, wishes in wanted.items():
         shelf.mixable(ink, wishes)  # refused even where nobody says how much
         colours = [screen.colour for screen in job.screens if screen.ink == ink]
-        here = _asked(job, colours[0], job.settings(MixColour, colours[0]), job.chosen.origins)
+        here = _asked(job, colours[0], job.settings(MixColour, colours[0]), job.origins)
         _agreed(job, ink, (here, *_asked_elsewhere(job, ink)))
     found = (_mix(shelf, one, wanted.get(one.ink, ())) for one in _inks(ask) if one.to_mix_g > 0)
     return _heeded(found, [job])
@@ -96,7 +96,7 @@ def of_order(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> tuple[InkMix, ..
                 job,
                 colour,
                 job.settings(MixColour, colour),
-                job.chosen.origins,
+                job.origins,
                 f", {job.setup.name}",
             )
             for job in jobs
@@ -115,20 +115,20 @@ def shelf_of(job: Job) -> Shelf:
 
     :raises SettingsError: a recipe of what isn't known, a name used twice, a volume without a density
     """
-    shelf = Shelf(job.shop, job.settings(MixShop), job.chosen.origins)
+    shelf = Shelf(job.shop, job.settings(MixShop), job.origins)
     shelf.check()
     return shelf
 
 
-def wishes_of(job: Job, ink: str, origins: Mapping[str, str] | None = None) -> tuple[Wish, ...]:
+def wishes_of(job: Job, ink: str) -> tuple[Wish, ...]:
     """Give the additives that the order asks for in an ink: a colour's own in place of the order's.
 
-    :param origins: key of a setting -> layer it came from; the job's where not given
     :raises SettingsError: two colours of the ink ask for different ones, though it is mixed once
     """
-    from_ = job.chosen.origins if origins is None else origins
     colours = {screen.colour: None for screen in job.screens if screen.ink == ink}
-    asked = [_asked(job, colour, job.settings(MixColour, colour), from_) for colour in colours]
+    asked = [
+        _asked(job, colour, job.settings(MixColour, colour), job.origins) for colour in colours
+    ]
     return _agreed(job, ink, asked)
 
 
@@ -141,7 +141,7 @@ def _asked(
     """
 
     def wish(name: str, share: float | str, table: str) -> Wish:
-        where = origins.get(table, "order.toml")
+        where = origins.get(f"{table}.{name}") or origins.get(table, "order.toml")
         return Wish(name, share, f"{table}.{name}", where)
 
     whole = job.settings(MixOrder).additives
@@ -172,32 +172,36 @@ def _agreed(job: Job, ink: str, asked: Sequence[_Asked]) -> tuple[Wish, ...]:
 
     :raises SettingsError: two ask for different things; the later, where it has a table of its own
     """
-    additives = {one.name: one for one in job.settings(MixShop).additive}
+    mix = job.settings(MixShop)
+    additives = {one.name: one for one in mix.additive}
+    own = next((recipe.additives for recipe in mix.recipe if recipe.ink == ink), {})
 
     def share(one: _Asked, name: str) -> float | str:
-        said = one.wishes[name].share if name in one.wishes else 0.0
+        said = one.wishes[name].share if name in one.wishes else own.get(name, 0.0)
         usual = additives[name].usual if said == USUAL and name in additives else None
         return said if usual is None else usual
 
     for other in asked[1:]:
         for name in {**asked[0].wishes, **other.wishes}:
             if share(asked[0], name) != share(other, name):
-                raise _two_ways(ink, name, asked[0], other)
+                raise _two_ways(ink, name, asked[0], other, held=name in own)
     return tuple(asked[0].wishes.values()) if asked else ()
 
 
-def _two_ways(ink: str, name: str, first: _Asked, second: _Asked) -> SettingsError:
+def _two_ways(ink: str, name: str, first: _Asked, second: _Asked, *, held: bool) -> SettingsError:
     told = [one.wishes[name] for one in (second, first) if name in one.wishes]
     blamed = next((wish for wish in told if wish.key.startswith("colour.")), told[0])
     return blamed.refused(
         f"{ink} is mixed once, and is asked for with different additives:"
-        f" {_words(first, name)}, {_words(second, name)}",
+        f" {_words(first, name, held)}, {_words(second, name, held)}",
         "ask for the same wherever it is printed, or name two inks",
     )
 
 
-def _words(one: _Asked, name: str) -> str:
+def _words(one: _Asked, name: str, held: bool) -> str:
     wish = one.wishes.get(name)
+    if wish is None and held:
+        return f"the recipe's {name} for {one.by}"
     if wish is None or wish.share == 0:
         return f"no {name} for {one.by}"
     share = wish.share if isinstance(wish.share, str) else percent(wish.share)

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from prep.errors import SettingsError, Unanswered
 from prep_mix.answers import Recipes
-from prep_mix.inks import wishes_of
-from prep_mix.recipes import Mixable, Shelf
-from prep_mix.settings import MixShop
+from prep_mix.inks import shelf_of, wishes_of
+from prep_mix.recipes import Mixable
 from prep_mix.shares import NoDensity, NoInkLeft, masses, volume_of
 
 if TYPE_CHECKING:
@@ -18,16 +16,12 @@ if TYPE_CHECKING:
 def recipes(job: Job, _ask: Ask) -> Recipes:
     """Answer from settings and screens alone.
 
-    :raises Unanswered: settings that mixing refuses
+    :raises SettingsError: settings that mixing refuses
     """
-    shelf = Shelf(job.shop, job.settings(MixShop))
+    shelf = shelf_of(job)
     made = [recipe.ink for recipe in shelf.mix.recipe]
     inks = dict.fromkeys([*made, *(screen.ink for screen in job.screens)])
-    try:
-        shelf.check()
-        reacts = {ink: shelf.reacts_s(shelf.mixable(ink, wishes_of(job, ink, {}))) for ink in inks}
-    except SettingsError as error:  # refused with its place where the findings are asked for
-        raise Unanswered(f"settings of mixing can't be used: {error}") from error
+    reacts = {ink: shelf.reacts_s(shelf.mixable(ink, wishes_of(job, ink))) for ink in inks}
     return Recipes(
         made=frozenset(made),
         density_g_per_ml={ink: _density(shelf.mixable(ink)) for ink in made},

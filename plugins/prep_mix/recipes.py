@@ -25,12 +25,14 @@ class Wish:
     :param share: ``"usual"`` for the shop's usual one
     :param key: setting it stands in, like ``mix.additives``; empty for an option of a command
     :param where: layer or option it came from
+    :param on_top: it is added to what the recipe holds of it, in whose place it stands otherwise
     """
 
     name: str
     share: float | str
     key: str
     where: str
+    on_top: bool = False
 
     def refused(self, problem: str, do: str) -> SettingsError:
         """Make the one line that says what is wrong with it."""
@@ -62,6 +64,7 @@ class Mixable:
     :param discharges: names of discharge inks in it
     :param density_assumed: the ink's density is the usual one of its kind
     :param density_stated: the ink's density stands beside its name in the shop's list
+    :param replaced: name, share by the recipe, share asked for in its place; where these differ
     """
 
     mixture: Mixture
@@ -73,6 +76,7 @@ class Mixable:
     discharges: tuple[str, ...] = ()
     density_assumed: bool = False
     density_stated: bool = False
+    replaced: tuple[tuple[str, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -252,7 +256,7 @@ class Shelf:
     ) -> Mixable:
         """Give an ink of the shop with additives: by its recipe, else as it comes.
 
-        :param wishes: additives on top of the recipe's own
+        :param wishes: additives, each in place of the recipe's own or on top of it
         :param held: names of what is in the pot already
         :param usual_density: of its kind in g/ml, where neither shop nor recipe says one
         :raises SettingsError: an additive that isn't known, or above its maker's maximum
@@ -262,7 +266,7 @@ class Shelf:
             return self._mixable(
                 ink, {ink: 1.0}, "mass", {}, wishes, held, usual_density, written=False
             )
-        own = {name: self._amount(name, share) for name, share in recipe.additives.items()}
+        own = self.own_additives(recipe)
         return self._mixable(ink, recipe.parts, recipe.by, own, wishes, held, usual_density)
 
     def by_parts(
@@ -279,6 +283,10 @@ class Shelf:
         :raises SettingsError: an additive that isn't known, or above its maker's maximum
         """
         return self._mixable(ink, parts, by, {}, wishes, held, None)
+
+    def own_additives(self, recipe: Recipe) -> dict[str, float]:
+        """Give the shares of additives that a recipe holds."""
+        return {name: self._amount(name, share) for name, share in recipe.additives.items()}
 
     def _amount(self, name: str, share: float | str) -> float:
         one = self.additive(name)
@@ -305,8 +313,11 @@ class Shelf:
         density = stated or density_of(made) or self.density(ink)
         assumed = density is None and usual_density is not None
         shares = dict(own)
+        replaced = []
         for wish in wishes:
             shares[wish.name] = self._with(wish, own.get(wish.name, 0.0))
+            if not wish.on_top and own.get(wish.name, 0.0) not in (0.0, shares[wish.name]):
+                replaced.append((wish.name, own[wish.name], shares[wish.name]))
         shares |= {name: 0.0 for name in held if name not in shares}
         added = []
         for name, share in shares.items():
@@ -334,6 +345,7 @@ class Shelf:
             discharges=tuple(dict.fromkeys(discharges)),
             density_assumed=assumed,
             density_stated=stated is not None,
+            replaced=tuple(replaced),
         )
 
     def _made(self, parts: Mapping[str, float], by: By) -> tuple[Part, ...]:
@@ -356,7 +368,7 @@ class Shelf:
         return {name: density for name, density in found.items() if density is not None}
 
     def _with(self, wish: Wish, own: float) -> float:
-        """Give the share of an additive with what is asked for on top of the recipe's own.
+        """Give the share of an additive with what is asked for, in place of the recipe's own or on top.
 
         :raises SettingsError: it isn't known, has no usual share, or is more than its maker allows
         """
@@ -373,6 +385,7 @@ class Shelf:
                 f'say how much, like "2 %", up to {_percent(one.most)} {one.words}',
             )
         share = self._amount(wish.name, wish.share)
+        own = own if wish.on_top else 0.0
         if own + share > one.most * (1 + 1e-12):
             held = ""
             allowed = f"{_percent(one.most)} or less"

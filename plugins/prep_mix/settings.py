@@ -173,7 +173,9 @@ class MixOrder(Table):
     """``[mix]`` of order.toml."""
 
     additives: Wanted = Field(
-        {}, description="for all inks of the order, like { retarder = 2.5 % }"
+        {},
+        description="for all inks of the order, like { retarder = 2.5 % }; each in place of the recipe's,"
+        " 0 = none of it",
     )
 
 

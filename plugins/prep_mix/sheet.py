@@ -104,6 +104,7 @@ def _remarks(mix: InkMix) -> str:
         said.append(
             "Stir a pre-mix well before taking of it; what is left of it isn't in the batch."
         )
+    said.append(wording.replaced(mixable))
     said += [wording.doses(batch, mixable, maxima=False), *wording.rounded(batch, mix.units)]
     if mixable.density_assumed and any(o.dosed.by == "volume" for o in mixable.mixture.added):
         density = mixable.mixture.ink.density

@@ -202,6 +202,15 @@ def doses(batch: Batch, mixable: Mixable, *, maxima: bool = True) -> str:
     return f"Additives: {', '.join(told)}." if told else ""
 
 
+def replaced(mixable: Mixable) -> str:
+    """Say which shares stand in place of the recipe's; empty where none does."""
+    told = [
+        f"{name} {percent(share) if share else 'none'} in place of the recipe's {percent(own)}"
+        for name, own, share in mixable.replaced
+    ]
+    return f"As the order asks: {', '.join(told)}." if told else ""
+
+
 def discarding(batch: Batch, mixable: Mixable) -> str:
     """Say when the mix is thrown away; empty where it keeps."""
     discard = mixable.discard

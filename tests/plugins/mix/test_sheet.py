@@ -257,11 +257,57 @@ def test_what_reacts_in_a_part_reacts_in_the_ink() -> None:
     assert ask(Recipes).reacts_s == {"base": 8 * 3600.0, "finch red": 8 * 3600.0}
 
 
-def test_settings_that_are_refused_are_not_answered_from() -> None:
-    job = job_of(wanted(softener="2 %"))
-    ask = Session(Plugins([Plugin("mix", prep_mix, "firstpull")])).ask_for(job)
-    with pytest.raises(Unanswered, match='there is no additive "softener"'):
-        ask(Recipes)
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (wanted(softener="2 %"), 'there is no additive "softener"'),
+        (wanted(retarder="9 %"), "9 % of retarder is above its maker's maximum of 5 %"),
+    ],
+)
+def test_settings_that_are_refused_are_refused_to_whoever_asks(asked: MixOrder, words: str) -> None:
+    """So that every command that reckons ink refuses them, with the layer they came from."""
+    job = job_of(asked)
+    origins = {"mix.additives": "--set mix.additives"}
+    job = replace(job, chosen=replace(job.chosen, origins=origins))
+    plugins = Plugins([Plugin("mix", prep_mix, "firstpull"), Plugin("ink", prep_ink, "firstpull")])
+    for question in (Recipes, InkOnScreens):
+        with pytest.raises(SettingsError, match=words) as refused:
+            Session(plugins).ask_for(job)(question)
+        assert refused.value.where == "--set mix.additives"
+
+
+def test_what_the_order_asks_stands_in_place_of_the_recipes() -> None:
+    """The recipe holds 1 % of retarder and 2 % of fixer; the order takes 3 % and none."""
+    own = {"retarder": "1 %", "fixer": "2 %"}
+    recipe = {**MIX["recipe"][0], "additives": own}
+    job = job_of(wanted(retarder="3 %", fixer=0), recipe=[recipe])
+    table = _table(sections_of(job)[RED].blocks)
+    mass = {row[0]: _grams(row[1]) for row in table.rows}
+    assert "fixer" not in mass
+    assert mass["retarder"] / (mass["clear"] + mass["rust"]) == pytest.approx(0.03, abs=0.001)
+    assert (
+        "As the order asks: retarder 3 % in place of the recipe's 1 %, fixer none in place of the"
+        " recipe's 2 %." in table.caption
+    )
+    assert "Use within" not in table.caption
+    ask = Session(Plugins([Plugin("mix", prep_mix, "firstpull")])).ask_for
+    assert ask(job)(Recipes).reacts_s == {}
+    assert ask(job_of(recipe=[recipe]))(Recipes).reacts_s == {"finch red": 8 * 3600.0}
+    usual = _table(sections_of(job_of(wanted(retarder="usual"), recipe=[recipe]))[RED].blocks)
+    assert "retarder 2.5 % in place of the recipe's 1 %" in usual.caption
+    same = _table(sections_of(job_of(wanted(retarder="1 %"), recipe=[recipe]))[RED].blocks)
+    assert "As the order asks" not in same.caption
+
+
+def test_none_for_one_colour_is_not_the_recipes_share_for_another() -> None:
+    """Both colours print one ink, mixed once: the recipe's dose can't be both in and left out."""
+    recipe = {**MIX["recipe"][0], "additives": {"retarder": "1 %"}}
+    inks = {RED: "finch red", GOLD: "finch red"}
+    job = job_of(inks=inks, colours={GOLD: {"retarder": 0}}, recipe=[recipe])
+    with pytest.raises(SettingsError, match="the recipe's retarder for #d9472f, no retarder for"):
+        findings_of(job)
+    same = job_of(inks=inks, colours={GOLD: {"retarder": "1 %"}}, recipe=[recipe])
+    assert "retarder 1 % of the ink" in _table(sections_of(same)[RED].blocks).caption
 
 
 def test_what_is_left_of_a_mixed_ink_is_not_counted() -> None:
@@ -526,9 +572,9 @@ def _order(said: str = "", of_colour: str = "") -> str:
         ),
         (
             "",
-            "[print.colour.mix]\nadditives = { retarder = '2.5 %' }",
-            f"colour.{RED}.mix.additives.retarder: 2.5 % of retarder with the 3 % that the recipe holds"
-            " already is above its maker's maximum of 5 % of the ink by mass; take up to 2 % more",
+            "[print.colour.mix]\nadditives = { retarder = '5.5 %' }",
+            f"colour.{RED}.mix.additives.retarder: 5.5 % of retarder is above its maker's maximum of"
+            " 5 % of the ink by mass; take 5 % or less",
         ),
         ("[mix]\nadditives = { retarder = '2 % of it' }", "", '"2 % of it" is not a share'),
         ("[mix]\nadditivs = { retarder = '2 %' }", "", "did you mean additives?"),
