@@ -49,7 +49,6 @@ def middles_of(
     # discs that reach in from the broad cover a part's mouth, and its middle goes on there
     part = holding(parts, centre, below_mm)
     counts = (apart >= _FACING_DEG) & (2.0 * radius < below_mm) & (part >= 0)
-    counts &= held_by >= near  # each middle is found from both its edges
     counts[counts] &= 2.0 * radius[counts] >= least_mm[part[counts]] - 2e-3
     lines, of_line = _joined(near, edges.after, centre, part, counts)
     points = shapely.points(centre[counts])

@@ -131,11 +131,33 @@ def thicken(
 ) -> Thickened:
     """Thicken the narrow openings and film strips of one colour.
 
+    What was taken back may find room once all that spoilt it was taken back too, so what is left is tried
+    again until nothing changes any more.
+
     :param region: openings in mm
     :param measures: of it; only what it lists as narrow is touched, so corners are not
     :param others: what other colours cover; nothing is taken from them
     :param measure: measures a region
     """
+    made = _once(region, measures, others, wanted, measure)
+    done = [change for change in made.changes if change.done]
+    for _ in range(_ROUNDS):
+        if not made.changed or len(made.changes) == sum(change.done for change in made.changes):
+            break
+        made = _once(made.region, made.measures, others, wanted, measure)
+        done += [change for change in made.changes if change.done]
+    left = [change for change in made.changes if not change.done]
+    every = sorted([*done, *left], key=lambda change: (change.width_mm, *change.at_mm))
+    return Thickened(made.region, made.measures, tuple(every))
+
+
+def _once(
+    region: MultiPolygon,
+    measures: Measures,
+    others: BaseGeometry,
+    wanted: Wanted,
+    measure: Callable[[MultiPolygon], Measures],
+) -> Thickened:
     growths = _growths(region, measures, wanted)
     _refuse_at_once(growths, region, others, wanted)
     made, of_made = region, measures
@@ -162,7 +184,6 @@ def thicken(
 
 def _changes(growths: _Growths) -> tuple[Change, ...]:
     x, y = growths.at_mm.T
-    order = np.lexsort((y, x, growths.width_mm))
     return tuple(
         Change(
             "film" if growths.film[i] else "opening",
@@ -171,7 +192,7 @@ def _changes(growths: _Growths) -> tuple[Change, ...]:
             float(growths.edge_mm[i]),
             int(growths.left[i]),
         )
-        for i in order
+        for i in range(len(x))
     )
 
 
@@ -208,8 +229,13 @@ def _of_side(
     """
     parts = narrow_parts(MultiPolygon(whole.tolist()), limit_mm)
     within = holding(parts, at_mm)
-    order = np.flatnonzero(within >= 0)
-    order = order[np.lexsort((width_mm[order], within[order]))]
+    # discs before and behind a short neck may cover its middle; it is a part of its own then
+    short = np.flatnonzero(within < 0)
+    if len(short):
+        spots = shapely.get_parts(shapely.multipoints(at_mm[short]))
+        within[short] = len(parts) + np.arange(len(short))
+        parts = np.append(parts, shapely.buffer(spots, 0.45 * width_mm[short]))
+    order = np.lexsort((width_mm, within))
     _, first = np.unique(within[order], return_index=True)
     chosen = order[first]
     parts, width = parts[within[chosen]], width_mm[chosen]
@@ -221,8 +247,10 @@ def _of_side(
         # a small triangle has no two edges that face each other
         spots = shapely.get_parts(shapely.multipoints(at_mm[chosen[can]]))
         for number, middle, spot in zip(can.tolist(), middles, spots, strict=True):
-            lines = shapely.GeometryCollection([*shapely.get_parts(middle), spot])
-            discs = shapely.buffer(lines, limit_mm / 2.0 + _OVER_MM, quad_segs=QUAD_SEGS)
+            lines = np.append(shapely.get_parts(middle), spot)
+            discs = shapely.union_all(
+                shapely.buffer(lines, limit_mm / 2.0 + _OVER_MM, quad_segs=QUAD_SEGS)
+            )
             shapes[number] = shapely.simplify(discs, _STRAYS_MM)
     return shapes, at_mm[chosen], width, edge
 
