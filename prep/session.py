@@ -105,7 +105,7 @@ class WatchedJob:
 
     @property
     def origins(self) -> Mapping[str, str]:
-        """Layers; see :attr:`Job.origins`. Not written down: only refusals rest on them, which aren't kept."""
+        """Layers; see :attr:`Job.origins`. Not written down: only refusals rest on them, never kept."""
         return self._job.origins
 
 

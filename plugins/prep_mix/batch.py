@@ -134,6 +134,7 @@ class Batch:
     :param volume_ml: of all, volumes taken to add up; ``None`` where a density lacks
     :param rows: in the order they are weighed: the base, other parts, additives
     :param too_small: doses that the balance can't weigh to the limit by themselves
+    :param pots: it is weighed so often, alike; a pre-mix is made once for all of them
     """
 
     total_g: float
@@ -141,6 +142,12 @@ class Batch:
     volume_ml: float | None
     rows: tuple[Row, ...]
     too_small: tuple[TooSmall, ...]
+    pots: int = 1
+
+    @property
+    def lost(self) -> tuple[Row, ...]:
+        """Rows of what belongs in and isn't there at all, as the balance shows nothing of so little."""
+        return tuple(row for row in self.rows if not row.in_mix_g > 0)
 
     @property
     def weighed_g(self) -> float:
@@ -163,8 +170,8 @@ class Batch:
         raise KeyError(name)
 
     def needs(self) -> dict[str, float]:
-        """Give how much of everything is taken out of stock, pre-mixes with what is left of them."""
-        taken = {row.name: 0.0 if row.pre_mix else row.weigh_g for row in self.rows}
+        """Give how much of everything is taken out of stock for all pots, pre-mixes with what is left."""
+        taken = {row.name: 0.0 if row.pre_mix else self.pots * row.weigh_g for row in self.rows}
         base = self.rows[0].name
         for row in self.rows:
             if row.pre_mix is not None:
@@ -231,6 +238,7 @@ def reckon(
     *,
     already_g: Mapping[str, float] | None = None,
     pre_mixed: bool = False,
+    pots: int = 1,
 ) -> Batch:
     """Scale a mixture to a batch and say what to weigh.
 
@@ -242,11 +250,14 @@ def reckon(
     :param limit: largest relative error of a dose, at two sigma
     :param already_g: name -> what is in the pot already
     :param pre_mixed: doses that are too small are weighed by way of a pre-mix where that can be
+    :param pots: pots weighed alike, of ``total_g`` each, that a pre-mix is made once for
     :raises TooMuchIn: more is in already than the batch can hold
     :raises prep_mix.shares.NoDensity: a share by volume of what has no density
     :raises prep_mix.shares.NoInkLeft: the additives take up the whole mix
     """
-    return _Reckoning(mixture, total_g, readability_g, limit, already_g or {}).batch(pre_mixed)
+    return _Reckoning(mixture, total_g, readability_g, limit, already_g or {}, pots).batch(
+        pre_mixed
+    )
 
 
 class _Reckoning:
@@ -257,7 +268,9 @@ class _Reckoning:
         readability_g: float,
         limit: float,
         already_g: Mapping[str, float],
+        pots: int,
     ) -> None:
+        self.pots = pots
         self.mixture, self.total_g, self.step_g = mixture, total_g, readability_g
         self.limit, self.already_g = limit, already_g
         self.weighing_g = weighing_error_g(readability_g)
@@ -331,6 +344,7 @@ class _Reckoning:
             ),
             rows=tuple(rows),
             too_small=too_small,
+            pots=self.pots,
         )
 
     def _is_in(self, one: Added) -> bool:
@@ -386,7 +400,7 @@ class _Reckoning:
             way = None
             if name != base and self.already_g.get(name, 0.0) == 0.0:
                 most = most_g.get(name, math.inf)
-                way = pre_mix(mass, spare_g, self.step_g, self.limit, most)
+                way = pre_mix(mass, spare_g, self.step_g, self.limit, most, self.pots)
                 spare_g -= way.carried_g if way is not None else 0.0
             least_batch = above(self.total_g * self.least_g / mass, self.step_g)
             yield TooSmall(name, mass, least_batch, way)

@@ -235,14 +235,16 @@ def _mix(shelf: Shelf, to_mix: InkToMix, wishes: Sequence[Wish]) -> InkMix:
     mix = shelf.mix
     try:
 
-        def reckoned(grams: float) -> Batch:
-            return reckon(mixable.mixture, grams, units.step_g, mix.dose_error, pre_mixed=True)
+        def reckoned(grams: float, pots: int = 1) -> Batch:
+            return reckon(
+                mixable.mixture, grams, units.step_g, mix.dose_error, pre_mixed=True, pots=pots
+            )
 
         batch, pots = reckoned(to_mix.to_mix_g), None
         if mix.pots and batch.volume_ml is not None:
             pots = potted(batch.volume_ml, mix.pots, mix.pot_full)
             if pots.count > 1:
-                batch = reckoned(to_mix.to_mix_g / pots.count)
+                batch = reckoned(to_mix.to_mix_g / pots.count, pots.count)
     except NoDensity as error:
         raise _blamed(
             wishes, to_mix.ink, f"a volume can't be weighed: {error}", "state density in shop.toml"

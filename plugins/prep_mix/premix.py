@@ -28,10 +28,11 @@ class PreMix:
     :param dose_g: what is wanted
     :param own_g: of it into the pre-mix; as the balance shows
     :param carrier_g: of the carrier into the pre-mix; as the balance shows
-    :param take_g: of the pre-mix, exact
+    :param take_g: of the pre-mix for each pot, exact
     :param shown_g: the same as the balance shows
     :param error: of the dose, relative, at two sigma, from all three weighings; what rounding ``take_g``
         to the balance adds is not in it
+    :param pots: it is made once for so many pots, as much being taken for each
     """
 
     dose_g: float
@@ -40,6 +41,7 @@ class PreMix:
     take_g: float
     shown_g: float
     error: float
+    pots: int = 1
 
     @property
     def strength(self) -> float:
@@ -70,8 +72,13 @@ class PreMix:
 
     @property
     def left_g(self) -> float:
-        """What is left of the pre-mix."""
-        return self.own_g + self.carrier_g - self.shown_g
+        """What is left of the pre-mix when as much as the balance shows is taken for every pot."""
+        return self.whole_g - self.pots * self.shown_g
+
+    @property
+    def whole_g(self) -> float:
+        """All of the pre-mix."""
+        return self.own_g + self.carrier_g
 
     @property
     def rounding(self) -> float:
@@ -98,8 +105,9 @@ def pre_mix(
     readability_g: float,
     limit: float,
     most_g: float = math.inf,
+    pots: int = 1,
 ) -> PreMix | None:
-    """Find the pre-mix that leaves least over, of those that keep to the limit.
+    """Find the pre-mix that leaves least over, of those that keep to the limit; of equals the smallest.
 
     Of 1 to 99 parts of carrier to one of the dose, all weighings on the balance and each to the limit;
     the error at two sigma and the rounding of what is taken together stay within it. What is taken is
@@ -108,10 +116,11 @@ def pre_mix(
     :param carrier_g: of the carrier in the batch; what is left of it is still weighable
     :param limit: largest relative error at two sigma
     :param most_g: most of the dose's stuff that what is taken may hold
+    :param pots: so many pots take of it, alike; ``dose_g``, ``carrier_g`` and ``most_g`` are of one
     :return: ``None`` where the batch has too little of the carrier, or nothing keeps to the limit
     """
     weighing_g, least_g = weighing_error_g(readability_g), least_dose_g(readability_g, limit)
-    found: list[tuple[float, PreMix]] = []
+    found: list[PreMix] = []
     for parts in range(1, MOST_CARRIER + 1):
         take_g = dose_g * (1 + parts)
         shown_g = on_balance(take_g, readability_g)
@@ -124,11 +133,16 @@ def pre_mix(
         if left <= 0 or room <= 0:
             continue
         spread = parts / (1 + parts) * math.hypot(1.0, 1.0 / parts)
-        needed_g = max(least_g, weighing_g * spread / math.sqrt(room), shown_g / (1 + parts))
+        needed_g = max(least_g, weighing_g * spread / math.sqrt(room), pots * shown_g / (1 + parts))
         own_g = above(needed_g, readability_g)
         into_g = as_shown(round(own_g / readability_g) * parts, readability_g)
         error = SIGMAS * error_of(own_g, into_g, take_g, weighing_g)
-        found.append(
-            (own_g + into_g - shown_g, PreMix(dose_g, own_g, into_g, take_g, shown_g, error))
-        )
-    return min(found, key=lambda one: one[0])[1] if found else None
+        found.append(PreMix(dose_g, own_g, into_g, take_g, shown_g, error, pots))
+    return min(
+        found, key=lambda one: (as_shown_left(one, readability_g), one.whole_g), default=None
+    )
+
+
+def as_shown_left(way: PreMix, readability_g: float) -> float:
+    """Give what is left of a pre-mix in whole steps of the balance."""
+    return as_shown(round(way.left_g / readability_g), readability_g)

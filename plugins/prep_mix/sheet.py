@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from prep.job import Ask, Job
 
 HEAD = ("To weigh", "Target", "Weighed")
+NOT_HERE = "can't be weighed here"
 RANK = 31
 """After mesh and ink."""
 
@@ -79,11 +80,13 @@ def _rows(mix: InkMix, screens: Sequence[str]) -> Iterator[tuple[str, str, str]]
     for row in batch.rows:
         way = row.pre_mix
         if way is not None:
-            yield f"{row.name}, for its pre-mix", units.mass(way.own_g), ""
+            once = f", once for all {way.pots} pots" if way.pots > 1 else ""
+            yield f"{row.name}, for its pre-mix{once}", units.mass(way.own_g), ""
             yield f"{batch.rows[0].name}, into it", units.mass(way.carrier_g), ""
     together = f", for screens {several(screens)}" if len(screens) > 1 else ""
     for row in batch.rows:
-        yield wording.called(row) + (together if mix.plain else ""), units.mass(row.weigh_g), ""
+        target = NOT_HERE if row in batch.lost else units.mass(row.weigh_g)
+        yield wording.called(row) + (together if mix.plain else ""), target, ""
     if not mix.plain:
         each = f", in each of {mix.count} pots" if mix.count > 1 else ""
         yield f"in all{each}{together}", units.mass(batch.weighed_g), ""
@@ -104,6 +107,7 @@ def _remarks(mix: InkMix) -> str:
         said.append(
             "Stir a pre-mix well before taking of it; what is left of it isn't in the batch."
         )
+        said += wording.left_of_pre_mixes(batch, mixable, mix.units)
     said.append(wording.replaced(mixable))
     said += [wording.doses(batch, mixable, maxima=False), *wording.rounded(batch, mix.units)]
     if mixable.density_assumed and any(o.dosed.by == "volume" for o in mixable.mixture.added):

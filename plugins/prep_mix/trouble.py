@@ -87,11 +87,17 @@ def unweighable(mix: InkMix, job: Job) -> Iterator[Finding]:
     helps = wording.what_helps(small, units, mix.batch.rows[0].name)
     where = f" in each of {mix.count} pots" if mix.count > 1 else ""
     by_pre_mix = all(one.pre_mix is not None for one in small)
+    lost = [row.name for row in mix.batch.lost]
+    none_of = (
+        f"; of {several(lost)} the balance shows nothing, so that none would go in" if lost else ""
+    )
     yield Finding(
-        "at risk",
+        "will fail" if lost else "at risk",
         "dose too small to weigh",
-        what=f"{mix.ink}: {wording.too_small(small, units, limit)}{where}.",
-        why="A dose that is far off changes the colour, or passes its maker's maximum.",
+        what=f"{mix.ink}: {wording.too_small(small, units, limit)}{where}{none_of}.",
+        why="An ink without what belongs into it doesn't come out, bind or last as it should."
+        if lost
+        else "A dose that is far off changes the colour, or passes its maker's maximum.",
         do=f"{helps[:1].upper()}{helps[1:]}"
         + (", as the table to mix by does." if by_pre_mix else ", or weigh on a finer balance."),
         screen=_screen(mix, job),
@@ -121,7 +127,7 @@ def short(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
     used: dict[str, list[str]] = {}
     for mix in mixes:
         for name, grams in _from_stock(shelf, mix.batch.needs()).items():
-            taken[name] = taken.get(name, 0.0) + grams * mix.count
+            taken[name] = taken.get(name, 0.0) + grams
             used.setdefault(name, []).append(mix.ink)
     for name, grams in taken.items():
         # an ink used only as it comes is told of where its amount is reckoned

@@ -205,9 +205,15 @@ def _weigh_out(
             do="mix more, or weigh on a finer balance",
         )
 
-    def reckoned(grams: float) -> Batch:
+    def reckoned(grams: float, pots: int = 1) -> Batch:
         return reckon(
-            mixture, grams, units.step_g, mix.dose_error, already_g=already, pre_mixed=asked.pre_mix
+            mixture,
+            grams,
+            units.step_g,
+            mix.dose_error,
+            already_g=already,
+            pre_mixed=asked.pre_mix,
+            pots=pots,
         )
 
     batch = reckoned(total)
@@ -221,7 +227,7 @@ def _weigh_out(
                 do="mix what goes into that pot, or drop --already",
             )
         if pots.count > 1:
-            batch = reckoned(total / pots.count)
+            batch = reckoned(total / pots.count, pots.count)
     _can_be_weighed(asked, batch, units, mix.dose_error, pots)
     weighing = Weighing(shelf, mixable, batch, units, pots, ())
     notes = (*shelf_notes(weighing), *_not_needed(asked, batch))
@@ -258,8 +264,8 @@ def _can_be_weighed(
 def shelf_notes(weighing: Weighing) -> tuple[str, ...]:
     """Say what lacks in stock, and which parts have recipes of their own."""
     shelf, notes = weighing.shelf, []
-    for name, taken in weighing.batch.needs().items():
-        stock, whole = shelf.in_stock_g(name), taken * weighing.count
+    for name, whole in weighing.batch.needs().items():
+        stock = shelf.in_stock_g(name)
         if stock is not None and stock < whole * (1 - 1e-9):
             notes.append(
                 f"Not enough {name} in stock: {weighing.units.short(whole)} are needed, there are"
@@ -361,7 +367,8 @@ def document(weighing: Weighing) -> dict[str, Any]:
 
     ``error`` is the relative one of a mass by the balance at two sigma, ``share_error`` the absolute one
     of its share at one sigma; ``off`` what the balance's steps change, relative. With several pots all
-    masses are those of one.
+    masses are those of one, but a pre-mix is made once for all: what goes into it and what is left is
+    of all pots, ``take_g`` and ``weigh_g`` of one.
     """
     batch, mixable, pots = weighing.batch, weighing.mixable, weighing.pots
     discard = mixable.discard

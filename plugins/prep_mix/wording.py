@@ -142,19 +142,42 @@ def pre_mixes(batch: Batch, mixable: Mixable, units: Units) -> Iterator[str]:
         way = row.pre_mix
         if way is None:
             continue
-        kept = (
-            "throw it away with the mix"
-            if mixable.spoils & {row.name, base}
-            else "label it and keep it"
-        )
-        left = f" What is left, {units.shown(way.left_g)} {units.mass_unit}: {kept}."
+        once, each = "", ""
+        if way.pots > 1:
+            once, each = f", once for all {way.pots} pots", f" for each of the {way.pots} pots"
         yield (
-            f"Pre-mix for {row.name}: stir {units.mass(way.own_g)} of it well into"
-            f" {units.mass(way.carrier_g)} of {base}. {units.mass(way.shown_g)} of the pre-mix hold"
+            f"Pre-mix for {row.name}{once}: stir {units.mass(way.own_g)} of it well into"
+            f" {units.mass(way.carrier_g)} of {base}. {units.mass(way.shown_g)} of the pre-mix{each} hold"
             f" {units.short(row.in_mix_g)} of {row.name}, to within"
             f" {percent(row.error + abs(row.off), 2)} of what is asked for."
-            + (left if way.left_g >= units.step_g / 2 else "")
+            + "".join(f" {text}" for text in _left_of(row, mixable, base, units))
         )
+
+
+def left_of_pre_mixes(batch: Batch, mixable: Mixable, units: Units) -> Iterator[str]:
+    """Say how much is left of pre-mixes and what becomes of it, where that is much or must not be kept."""
+    base = batch.rows[0].name
+    for row in batch.rows:
+        way = row.pre_mix
+        if way is not None and (_spoils(row, mixable, base) or way.left_g > way.whole_g / 2):
+            for text in _left_of(row, mixable, base, units):
+                yield f"Pre-mix for {row.name}: {text[:1].lower()}{text[1:]}"
+
+
+def _left_of(row: Row, mixable: Mixable, base: str, units: Units) -> Iterator[str]:
+    way = row.pre_mix
+    if way is None or way.left_g < units.step_g / 2:
+        return
+    kept = "label it and keep it"
+    if _spoils(row, mixable, base):
+        kept = "throw it away with the mix"
+    much = ", more than half of it" if way.left_g > way.whole_g / 2 else ""
+    yield f"What is left, {units.shown(way.left_g)} {units.mass_unit}{much}: {kept}."
+
+
+def _spoils(row: Row, mixable: Mixable, base: str) -> bool:
+    """Tell whether a pre-mix for a row holds what starts a reaction."""
+    return bool(mixable.spoils & {row.name, base})
 
 
 def rounded(batch: Batch, units: Units) -> Iterator[str]:
@@ -282,4 +305,6 @@ def what_helps(small: Sequence[TooSmall], units: Units, base: str, *, option: st
             f" {units.shown(way.carrier_g)} {units.mass_unit} of {base}, and of that"
             f" {units.shown(way.shown_g)} {units.mass_unit}"
         )
+        if way.pots > 1:
+            text += f" for each of the {way.pots} pots"
     return text

@@ -200,6 +200,11 @@ def test_by_way_of_a_pre_mix(mix: Mix) -> None:
     assert row["error"] <= 0.05
     assert document["rows"][-1]["reading_g"] == pytest.approx(60.0)
     assert "No pre-mix is needed" in mix("finch red", "202 g", "--pre-mix")[1]
+    words = " ".join(
+        mix("finch red", "2 kg", "--pre-mix", "--set", "balance.readability=2 g")[1].split()
+    )
+    assert "Pre-mix for retarder, once for all 6 pots: stir" in words
+    assert "of the pre-mix for each of the 6 pots hold" in words
 
 
 def test_a_pre_mix_at_the_maximum_says_what_is_weighed(mix: Mix) -> None:

@@ -511,3 +511,19 @@ def test_pots(volume, pot, count):
 def test_without_pots():
     with pytest.raises(ValueError, match="no pot"):
         potted(100.0, [], 0.7)
+
+
+def test_one_pre_mix_for_all_pots() -> None:
+    """What goes in is what four pots take and what is left; stock is short of all of it, once."""
+    mixture = Mixture(Ink("ink"), (Part("clear", 0.94), Part("blue", 0.06)))
+    batch = reckon(mixture, 750.0, 10.0, 0.05, pre_mixed=True, pots=4)
+    way = batch.row("blue").pre_mix
+    assert way is not None
+    assert way.own_g + way.carrier_g == pytest.approx(4 * way.shown_g + way.left_g)
+    assert way.left_g >= 0
+    assert 4 * way.shown_g * way.strength == pytest.approx(4 * 45.0, rel=0.05)
+    clear = 4 * batch.row("clear").weigh_g + way.carrier_g
+    assert batch.needs() == {"clear": clear, "blue": way.own_g}
+    alone = reckon(mixture, 750.0, 10.0, 0.05, pre_mixed=True).row("blue").pre_mix
+    assert alone is not None
+    assert way.own_g + way.carrier_g < 4 * (alone.own_g + alone.carrier_g)

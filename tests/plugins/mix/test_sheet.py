@@ -684,3 +684,25 @@ def test_two_prints_of_one_ink_can_not_ask_for_two_mixes(
 
 def test_the_plugin_is_announced() -> None:
     assert prep_mix.prep_settings().shop is MixShop
+
+
+def test_a_dose_the_balance_shows_as_nothing_is_no_target() -> None:
+    """2 % of some 100 g are less than half a step of 10 g: none would go in, and the mix would fail."""
+    job = job_of(wanted(fixer="2 %"), readability_g=10.0, recipe=())
+    rows = {row[0]: row[1] for row in _table(sections_of(job)[GOLD].blocks).rows}
+    assert rows["fixer"] == "can't be weighed here"
+    found = [f for f in findings_of(job) if f.kind == "dose too small to weigh"]
+    assert {f.severity for f in found} == {"will fail"}
+    for one in found:
+        assert "of fixer the balance shows nothing, so that none would go in" in one.what
+        assert "g or more at once" in one.do
+
+
+def test_what_is_left_of_a_pre_mix_with_a_cross_linker() -> None:
+    """Never kept, so that it is told how much is thrown away."""
+    job = job_of(wanted(fixer="2 %"), readability_g=0.2, recipe=())
+    captions = [_table(section.blocks).caption for section in sections_of(job).values()]
+    assert len(captions) == 2
+    for caption in captions:
+        assert "Pre-mix for fixer: what is left, " in caption
+        assert "throw it away with the mix." in caption
