@@ -210,13 +210,18 @@ def test_whatever_is_drawn_stays_sound(
 
 
 def test_a_neck_too_short_for_a_disc_to_miss_is_thickened_too() -> None:
-    """Two discs of 6 mm that overlap in a neck of 0.9 mm: discs of 1 mm beside it cover its middle."""
-    apart = 2 * (3.0**2 - 0.45**2) ** 0.5
-    drawn = (
-        Point(20, 20).buffer(3, quad_segs=64).union(Point(20 + apart, 20).buffer(3, quad_segs=64))
-    )
-    made = _thick(drawn)
+    """Squares that overlap in a corner, 0.9 mm across: discs of 1 mm beside it cover its middle."""
+    side = 0.9 / 2**0.5
+    made = _thick(box(10, 10, 20, 20).union(box(20 - side, 20 - side, 30, 30)))
     (change,) = made.changes
+    assert change.width_mm == pytest.approx(0.9, abs=1e-6)
     assert change.done
-    assert change.width_mm == pytest.approx(0.9, abs=0.01)
-    assert made.measures.openings.strips().width_mm[0] >= 0.99
+    assert made.measures.openings.strips().narrower_than(1.0).width_mm.size == 0
+
+
+def test_a_neck_between_sharp_notches_is_listed_and_left() -> None:
+    """Discs of 6 mm that overlap in 0.9 mm: thickening would make narrow grooves of the notches' ends."""
+    apart = 2 * (3.0**2 - 0.45**2) ** 0.5
+    discs = [Point(20 + k * apart, 20).buffer(3, quad_segs=64) for k in (0, 1)]
+    (change,) = _thick(shapely.union_all(discs)).changes
+    assert (change.left, change.side) == (NO_ROOM, "opening")
