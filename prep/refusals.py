@@ -6,6 +6,7 @@ import difflib
 import json
 import re
 from collections.abc import Iterable, Mapping
+from difflib import SequenceMatcher
 from typing import TYPE_CHECKING, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -159,7 +160,9 @@ def unknown_key(
     """
     listed = sorted(keys)
     near = nearest(path[-1], listed)
-    if belongs:
+    if belongs and near and SequenceMatcher(None, str(path[-1]), near).ratio() > 0.9:
+        do = f"did you mean {near}? {path[-1]} belongs {belongs}"
+    elif belongs:
         do = f"it belongs {belongs}"
     elif near:
         do = f"did you mean {near}?"

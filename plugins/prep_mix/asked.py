@@ -16,6 +16,8 @@ from prep_mix.shares import By
 
 T = TypeVar("T")
 _LONGEST_NAME = 80
+MOST = 1e5
+"""Most that is weighed out at once, in g or ml. Our choice."""
 _NUMBER = re.compile(r"\d{1,9}(?:[.,]\d{1,9})?")
 
 
@@ -43,6 +45,13 @@ def read_amount(text: str) -> Amount:
             continue
         if not value > 0:
             raise InputError("there is nothing to mix", where=text, do=do)
+        if value > MOST:
+            most = "100 kg" if by == "mass" else "100 l"
+            raise InputError(
+                f"is more than {most}, the most that is weighed out",
+                where=text,
+                do="check the unit, or mix it in several batches",
+            )
         return Amount(by, value)
     raise InputError(problem.replace("is not of the right kind", "is no amount to mix"), do=do)
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import takewhile
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperCommand
 
 from prep.commands import AsJson, Sets, ShopFile, Without
+from prep.errors import InputError
 
 Ink = Annotated[
     str, typer.Argument(metavar="INK", help="a recipe or ink of shop.toml, or a name for --part")
@@ -67,10 +70,30 @@ class MixRequest:
     as_json: bool = False
 
 
+class _MixCommand(TyperCommand):
+    """Refuses an amount with a minus before it is taken for an option."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """Read what was typed.
+
+        :raises InputError: an amount is negative
+        """
+        for text in takewhile("--".__ne__, args):
+            if text[:1] == "-" and text[1:2].isdigit():
+                raise InputError(
+                    "an amount must be more than 0",
+                    where=text,
+                    do='write a mass like "250 g" or "8 oz", or a volume like "250 ml" or "8 fl oz"',
+                )
+        return super().parse_args(ctx, args)
+
+
 def add(app: typer.Typer) -> None:
     """Add the command."""
 
-    @app.command("mix", help="What to weigh for an amount of ink, without an artwork.")
+    @app.command(
+        "mix", cls=_MixCommand, help="What to weigh for an amount of ink, without an artwork."
+    )
     def mix(
         ink: Ink,
         amount: Amount,

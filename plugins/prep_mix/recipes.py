@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from difflib import SequenceMatcher
 
 from prep.errors import SettingsError
 from prep.phrases import several
@@ -444,6 +445,11 @@ class Shelf:
     def _pot_life(self, ink: ListedInk) -> float | None:
         own = self.shop.own_kind(ink)
         return ink.pot_life_s or (None if own is None else own.pot_life_s)
+
+
+def alike(given: str, name: str) -> bool:
+    """Tell whether a name may be another mistyped: four of five letters, in their order."""
+    return SequenceMatcher(None, given.lower(), name.lower()).ratio() >= 0.8
 
 
 def instead(given: str, choices: Sequence[str]) -> str:

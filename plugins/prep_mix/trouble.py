@@ -84,7 +84,7 @@ def unweighable(mix: InkMix, job: Job) -> Iterator[Finding]:
     if not small:
         return
     limit = job.settings(MixShop).dose_error
-    helps = wording.what_helps(small, units, mix.batch.rows[0].name)
+    helps = wording.what_helps(small, units, mix.batch.rows[0].name, pots=mix.count)
     where = f" in each of {mix.count} pots" if mix.count > 1 else ""
     by_pre_mix = all(one.pre_mix is not None for one in small)
     lost = [row.name for row in mix.batch.lost]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import textwrap
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,9 @@ from prep.console import out, out_table, say
 from prep.errors import InputError, OutputError
 from prep.hookspecs import SettingsTables
 from prep.loaded import LoadedShop, named_by_file
+from prep.phrases import several
 from prep.plugins import find_plugins
+from prep.refusals import nearest
 from prep.settings import load_shop
 from prep_mix import wording
 from prep_mix.asked import (
@@ -24,10 +26,10 @@ from prep_mix.asked import (
     read_by,
     read_parts,
 )
-from prep_mix.batch import Batch, TooMuchIn, reckon, total_of_volume
+from prep_mix.batch import Batch, Row, TooMuchIn, reckon, share_taken, total_of_volume
 from prep_mix.command import MixRequest
 from prep_mix.pots import Potted, potted
-from prep_mix.recipes import Mixable, Shelf, Wish, instead
+from prep_mix.recipes import Mixable, Shelf, Wish, alike, instead
 from prep_mix.settings import MixShop
 from prep_mix.shares import By, NoDensity, NoInkLeft
 from prep_mix.wording import Units
@@ -63,6 +65,12 @@ def run(asked: MixRequest) -> None:
     :raises InputError: what was asked for can't be used, or can't be weighed on the shop's balance
     :raises PluginFailed: a plugin can't be imported and wasn't left out
     """
+    if asked.pdf is not None and asked.pdf.suffix.lower() != ".pdf":
+        raise InputError(
+            "isn't the name of a PDF file",
+            where=f"--pdf {asked.pdf}",
+            do=f'name it "{asked.pdf.stem or "mix"}.pdf"',
+        )
     plugins = find_plugins(asked.without)
     if plugins.failures:
         raise plugins.failures[0]
@@ -153,6 +161,13 @@ def _of_parts(
             raise InputError(
                 f"{name} is an additive", where=f"--part {name}", do="give it with --add"
             )
+        meant = None if name in shelf.names else nearest(name, shelf.names)
+        if meant is not None and alike(name, meant):
+            raise InputError(
+                f'the shop knows no "{name}"',
+                where=f"--part {name}",
+                do=f'did you mean "{meant}"? or add it to shop.toml as [[mix.component]]',
+            )
     try:
         contradiction = shelf.contradiction(asked.ink, parts, by)
         if contradiction:
@@ -230,8 +245,23 @@ def _weigh_out(
             batch = reckoned(total / pots.count, pots.count)
     _can_be_weighed(asked, batch, units, mix.dose_error, pots)
     weighing = Weighing(shelf, mixable, batch, units, pots, ())
-    notes = (*shelf_notes(weighing), *_not_needed(asked, batch))
+    notes = (*_of_its_parts(asked, weighing), *shelf_notes(weighing), *_not_needed(asked, batch))
     return Weighing(shelf, mixable, batch, units, pots, notes)
+
+
+def _of_its_parts(asked: MixRequest, weighing: Weighing) -> Iterator[str]:
+    """Say what parts that were typed mean in a shop that lists what it mixes from."""
+    shelf, mixture = weighing.shelf, weighing.mixable.mixture
+    if not asked.parts or not shelf.names:
+        return
+    if shelf.shop.listed_ink(mixture.ink.name) is not None:
+        yield (
+            f"{mixture.ink.name} stands in the shop's list as it comes; here it is mixed from the parts"
+            " typed."
+        )
+    new = [part.name for part in mixture.parts if part.share and part.name not in shelf.names]
+    if new:
+        yield f"Not in shop.toml, and taken as typed: {several(new)}."
 
 
 def _not_needed(asked: MixRequest, batch: Batch) -> tuple[str, ...]:
@@ -253,11 +283,10 @@ def _can_be_weighed(
     problem = wording.too_small(left, units, limit)
     if asked.pre_mix:
         problem += ", nor by a pre-mix in so small a batch"
-    do = wording.what_helps(left, units, batch.rows[0].name, option=" (--pre-mix)")
+    do = wording.what_helps(left, units, batch.rows[0].name, option=" (--pre-mix)", pots=batch.pots)
     where = asked.amount
     if pots is not None and pots.count > 1:
         where += f" in {pots.count} pots of {units.pot(pots.pot_ml)}"
-        do += "; the pots hold less than that, so that a larger one is needed"
     raise InputError(problem, where=where, do=do)
 
 
@@ -297,6 +326,8 @@ def lines(weighing: Weighing) -> list[str]:
         f" of each, by the balance of {units.shown(units.step_g)} {units.mass_unit}, 19 times in 20."
     )
     said.append(pot_words(weighing))
+    if units.volume_unit == "fl oz":
+        said.append("Fluid ounces (fl oz) are US ones.")
     said += [wording.discarding(batch, mixable), *wording.cautions([mixable]), wording.HARMLESS]
     return [line for line in said if line]
 
@@ -366,12 +397,26 @@ def document(weighing: Weighing) -> dict[str, Any]:
     """Give the document ``firstpull.mix/1``: masses in g, volumes in ml, shares and errors as 0..1.
 
     ``error`` is the relative one of a mass by the balance at two sigma, ``share_error`` the absolute one
-    of its share at one sigma; ``off`` what the balance's steps change, relative. With several pots all
+    of its share at one sigma; ``off`` what the balance's steps change, relative. ``dosed`` is an additive's
+    share as it comes out and as asked for, of and by what, and its maker's maximum. With several pots all
     masses are those of one, but a pre-mix is made once for all: what goes into it and what is left is
     of all pots, ``take_g`` and ``weigh_g`` of one.
     """
     batch, mixable, pots = weighing.batch, weighing.mixable, weighing.pots
-    discard = mixable.discard
+    discard, added = mixable.discard, {one.dosed.name: one for one in mixable.mixture.added}
+
+    def dosed(row: Row) -> dict[str, Any] | None:
+        if not row.additive:
+            return None
+        one = added[row.name]
+        return {
+            "share": _figure(share_taken(batch, mixable.mixture, one)),
+            "asked": _figure(one.dosed.share),
+            "of": one.dosed.of,
+            "by": one.dosed.by,
+            "most": _figure(one.most),
+        }
+
     return {
         "schema": "firstpull.mix/1",
         "ink": mixable.mixture.ink.name,
@@ -395,6 +440,7 @@ def document(weighing: Weighing) -> dict[str, Any]:
                 "error": _figure(row.error),
                 "share_error": _figure(row.share_error),
                 "off": round(row.off, 9),
+                "dosed": dosed(row),
                 "pre_mix": None
                 if row.pre_mix is None
                 else {
@@ -403,15 +449,18 @@ def document(weighing: Weighing) -> dict[str, Any]:
                     "carrier_g": _figure(row.pre_mix.carrier_g),
                     "take_g": _figure(row.pre_mix.take_g),
                     "left_g": _figure(row.pre_mix.left_g),
+                    "pots": row.pre_mix.pots,
                 },
             }
             for row in batch.rows
         ],
         "discard_after_s": None if discard is None else discard.after_s,
+        "discard": wording.discarding(batch, mixable),
         "notes": [
             *weighing.notes,
             *wording.rounded(batch, weighing.units),
         ],
+        "cautions": [*wording.cautions([mixable]), wording.HARMLESS],
     }
 
 

@@ -15,7 +15,7 @@ HARMLESS = (
     "Water-based does not mean harmless: read the suppliers' safety data sheets first, they come before"
     " what is said here. Pots, spoons and balances for ink are never used for food again."
 )
-LARGEST_BATCH_G = 1e6
+LARGEST_BATCH_G = 1e5
 """No batch larger than this is proposed. Our choice."""
 
 
@@ -285,15 +285,19 @@ def too_small(small: Sequence[TooSmall], units: Units, limit: float) -> str:
     )
 
 
-def what_helps(small: Sequence[TooSmall], units: Units, base: str, *, option: str = "") -> str:
+def what_helps(
+    small: Sequence[TooSmall], units: Units, base: str, *, option: str = "", pots: int = 1
+) -> str:
     """Say the smallest batch that would do, and the pre-mix, where one does.
 
     :param option: how the pre-mix is asked for
+    :param pots: in so many pots it is weighed, each by itself
     """
     least = max(one.least_batch_g for one in small)
     text = "weigh it on a finer balance"
     if least < LARGEST_BATCH_G:
-        text = f"mix {units.shown(least)} {units.mass_unit} or more at once"
+        text = f"mix {units.shown(least)} {units.mass_unit} or more "
+        text += "at once" if pots == 1 else "in one pot, larger than these"
     ways = [(one.name, one.pre_mix) for one in small]
     if any(way is None for _, way in ways):
         return text

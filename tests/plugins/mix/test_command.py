@@ -367,7 +367,7 @@ REFUSED = [
     (("white", "250 g", "--pdf", "none/mix.pdf"), "--pdf none/mix.pdf: can't be written"),
     (
         ("white", "100 g", "--add", "retarder", "--set", "mix.pots=['20 ml']"),
-        "the pots hold less than that, so that a larger one is needed",
+        "g or more in one pot, larger than these",
     ),
     (("white", "250 g", "--set", "balance.readability=0 g"), "must be more than 0"),
 ]
@@ -545,3 +545,61 @@ def test_a_density_that_its_parts_contradict(mix: Mix, shop: Path) -> None:
     status, said, complaint = mix("white", "90 g", *typed)
     assert (status, said) == (2, "")
     assert "is stated to have 1.5 g/ml" in complaint
+
+
+def test_a_part_that_is_mistyped(mix: Mix) -> None:
+    """Near a name of the shop it is refused; a new one is told, and so is a listed ink made from parts."""
+    status, said, complaint = mix("x", "400 g", "--part", "clear bse=3", "--part", "white=1")
+    assert (status, said) == (2, "")
+    assert 'the shop knows no "clear bse"; did you mean "clear base"?' in complaint
+    typed = ("--part", "clear base=3", "--part", "blue=1")
+    words = " ".join(mix("white", "400 g", *typed)[1].split())
+    assert "Not in shop.toml, and taken as typed: blue." in words
+    assert "white stands in the shop's list as it comes; here it is mixed from" in words
+    assert "stands in the shop's list" not in mix("x", "400 g", *typed)[1]
+
+
+@pytest.mark.parametrize(
+    ("typed", "complaint"),
+    [
+        (("white", "1000000 kg"), "1000000 kg: is more than 100 kg, the most that is weighed out"),
+        (("white", "101 l"), "101 l: is more than 100 l"),
+        (("white", "-5 g"), "-5 g: an amount must be more than 0; write a mass like"),
+        (("white", "250 g", "--pdf", "zz.txt"), 'isn\'t the name of a PDF file; name it "zz.pdf"'),
+    ],
+)
+def test_amounts_and_files_that_make_no_sense(
+    mix: Mix, shop: Path, typed: tuple[str, ...], complaint: str
+) -> None:
+    status, said, told = mix(*typed)
+    assert (status, said) == (2, "")
+    assert len(told.splitlines()) == 1
+    assert complaint in told
+    assert not (shop / "zz.txt").exists()
+
+
+def test_the_smallest_batch_is_of_one_pot(mix: Mix) -> None:
+    """3 kg in pots of 350 ml, of which none holds what 1 % of retarder needs on a balance of 10 g."""
+    status, _, complaint = mix("finch red", "3 kg", "--set", "balance.readability=10 g")
+    assert status == 2
+    assert "g or more in one pot, larger than these" in complaint
+
+
+def test_all_that_is_said_of_additives_is_in_the_document(mix: Mix) -> None:
+    """2 % of the mix asked for and at most 3 %, thrown away after 8 h, with gloves."""
+    document = _document(mix, "white", "250 g", "--add", "cross-linker=2 %")
+    assert _row(document, "cross-linker")["dosed"] == {
+        "share": 0.02,
+        "asked": 0.02,
+        "of": "mix",
+        "by": "mass",
+        "most": 0.03,
+    }
+    assert _row(document, "white")["dosed"] is None
+    assert document["discard"].startswith("Use within 8 h of mixing (cross-linker)")
+    assert "cross-linker: wear gloves" in document["cautions"][0]
+
+
+def test_fluid_ounces_are_said_to_be_us_ones_once(mix: Mix) -> None:
+    assert mix("white", "12 oz", "--set", "units=inch")[1].count("US") == 1
+    assert "US" not in mix("white", "250 g")[1]

@@ -577,6 +577,11 @@ def _order(said: str = "", of_colour: str = "") -> str:
             " 5 % of the ink by mass; take 5 % or less",
         ),
         ("[mix]\nadditives = { retarder = '2 % of it' }", "", '"2 % of it" is not a share'),
+        (
+            "[mix]\nadditive = 3",
+            "",
+            "mix.additive: there is no such key here; did you mean additives? additive belongs under",
+        ),
         ("[mix]\nadditivs = { retarder = '2 %' }", "", "did you mean additives?"),
         (
             "[mix]\nrecipe = []",
