@@ -184,7 +184,8 @@ def test_each_screen_has_sheets_of_its_own(name: str, screens: int, tmp_path: Pa
     fronts = [next(n for n, text in enumerate(texts) if head in text) for head in heads]
     assert fronts == sorted(fronts)
     assert all(front % 2 == 0 for front in fronts)
-    for front, following in zip(fronts, [*fronts[1:], len(texts) - 2], strict=True):
+    closing = next(n for n, text in enumerate(texts) if "Cure, wash test, record" in text)
+    for front, following in zip(fronts, [*fronts[1:], closing], strict=True):
         assert following - front in (2, 4)
         own = "\n".join(texts[front:following])
         order = ["Mesh and ink", "At the press", "\nFilm\n"]
