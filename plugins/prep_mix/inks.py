@@ -19,6 +19,7 @@ from prep_mix.wording import Units, percent
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
+    from prep.shop import Shop
     from prep_ink.answers import InkToMix
 
 
@@ -118,6 +119,11 @@ def shelf_of(job: Job) -> Shelf:
     shelf = Shelf(job.shop, job.settings(MixShop), job.origins)
     shelf.check()
     return shelf
+
+
+def units_of(shop: Shop) -> Units:
+    """Give how masses and volumes are written in a shop."""
+    return Units(shop.balance.readability_g, shop.units == "inch")
 
 
 def wishes_of(job: Job, ink: str) -> tuple[Wish, ...]:
@@ -231,7 +237,7 @@ def _answered(ask: Ask, question: type[Any]) -> Any:
 def _mix(shelf: Shelf, to_mix: InkToMix, wishes: Sequence[Wish]) -> InkMix:
     mixable = shelf.mixable(to_mix.ink, wishes, usual_density=float(to_mix.density_g_per_ml.value))
     mixable = _thrown_away(mixable, to_mix)
-    units = Units(shelf.shop.balance.readability_g, shelf.shop.units == "inch")
+    units = units_of(shelf.shop)
     mix = shelf.mix
     try:
 

@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING
 from prep.phrases import several
 from prep.sections import Block, Caution, Figures, Paragraph, Section, Table
 from prep_mix import wording
-from prep_mix.inks import InkMix, mixed_at_once, of_job, of_order
+from prep_mix.inks import InkMix, mixed_at_once, of_job, of_order, units_of
 from prep_mix.trouble import left_over, short, unweighable
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
 
-HEAD = ("To weigh", "Target", "Weighed")
 NOT_HERE = "can't be weighed here"
 RANK = 31
 """After mesh and ink."""
@@ -30,7 +29,9 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
             continue
         if not whole and screen.key == mix.screens[0]:
             numbers = [str(job.screen(key).number) for key in mix.screens]
-            table = Table(HEAD, tuple(_rows(mix, numbers)), "lrl", caption=_caption(mix))
+            table = Table(
+                _head(mix.units), tuple(_rows(mix, numbers)), "lrl", caption=_caption(mix)
+            )
             yield Section("screen", "Mixing", (table,), rank=RANK, screen=screen.key)
             blocks = tuple(map(Caution, wording.cautions([mix.mixable])))
             if blocks:
@@ -49,6 +50,7 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
 def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator[Section]:
     """Give the table of all inks for the page over all set-ups."""
     mixes = of_order(jobs, ask)
+    units = units_of(jobs[0].shop)
     rows: list[tuple[str, ...]] = []
     for mix in mixes:
         of_ink = list(_rows(mix, ()))
@@ -60,7 +62,7 @@ def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator
         *left_over(mixes, jobs[0]),
     ]
     blocks: tuple[Block, ...] = (
-        Table(("Ink", *HEAD), tuple(rows), "llrl", caption=_ORDER),
+        Table(("Ink", *_head(units)), tuple(rows), "llrl", caption=_ORDER),
         *said,
         *(Paragraph(f"{one.what} {one.do}") for one in trouble),
         *map(Caution, wording.cautions(mix.mixable for mix in mixes)),
@@ -69,6 +71,10 @@ def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator
 
 
 _ORDER = "Each in this order; what stays on the screens is included."
+
+
+def _head(units: wording.Units) -> tuple[str, str, str]:
+    return "To weigh", units.target_head, "Weighed"
 
 
 def _rows(mix: InkMix, screens: Sequence[str]) -> Iterator[tuple[str, str, str]]:
@@ -81,15 +87,15 @@ def _rows(mix: InkMix, screens: Sequence[str]) -> Iterator[tuple[str, str, str]]
         way = row.pre_mix
         if way is not None:
             once = f", once for all {way.pots} pots" if way.pots > 1 else ""
-            yield f"{row.name}, for its pre-mix{once}", units.mass(way.own_g), ""
-            yield f"{batch.rows[0].name}, into it", units.mass(way.carrier_g), ""
+            yield f"{row.name}, for its pre-mix{once}", units.target(way.own_g), ""
+            yield f"{batch.rows[0].name}, into it", units.target(way.carrier_g), ""
     together = f", for screens {several(screens)}" if len(screens) > 1 else ""
     for row in batch.rows:
-        target = NOT_HERE if row in batch.lost else units.mass(row.weigh_g)
+        target = NOT_HERE if row in batch.lost else units.target(row.weigh_g)
         yield wording.called(row) + (together if mix.plain else ""), target, ""
     if not mix.plain:
         each = f", in each of {mix.count} pots" if mix.count > 1 else ""
-        yield f"in all{each}{together}", units.mass(batch.weighed_g), ""
+        yield f"in all{each}{together}", units.target(batch.weighed_g), ""
 
 
 def _caption(mix: InkMix) -> str:

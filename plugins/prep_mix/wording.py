@@ -68,6 +68,19 @@ class Units:
         text = f"{self.shown(grams)} {self.mass_unit}"
         return f"{text} ({self.other(grams)} {self.other_unit})" if self.other_unit else text
 
+    @property
+    def target_head(self) -> str:
+        """Head of a column of masses: with units where there are two, or a long one."""
+        if not self.ounces and not self.other_unit:
+            return "Target"
+        return f"Target, {self.mass_unit}" + (f" ({self.other_unit})" if self.other_unit else "")
+
+    def target(self, grams: float) -> str:
+        """Write a mass in the column of this head."""
+        if not self.ounces and not self.other_unit:
+            return self.mass(grams)
+        return self.shown(grams) + (f" ({self.other(grams)})" if self.other_unit else "")
+
     def short(self, grams: float) -> str:
         """Write a mass that need not be on the balance, in its unit alone, to three digits or whole."""
         unit = GRAMS_PER_OUNCE if self.ounces else 1.0

@@ -711,3 +711,17 @@ def test_what_is_left_of_a_pre_mix_with_a_cross_linker() -> None:
     for caption in captions:
         assert "Pre-mix for fixer: what is left, " in caption
         assert "throw it away with the mix." in caption
+
+
+def test_ounces_stand_in_the_head_of_their_column() -> None:
+    """So that a cell holds two figures and doesn't wrap."""
+    job = job_of(readability_g=0.01 * 28.349523125)
+    to_mix = {mix.ink: mix.to_mix_g for mix in ask_of(job)(InkOnScreens).inks}
+    table = _table(sections_of(job)[GOLD].blocks)
+    assert table.head == ("To weigh", "Target, oz by weight (g)", "Weighed")
+    ounces, grams = table.rows[0][1].rstrip(")").split(" (")
+    assert float(ounces) == pytest.approx(to_mix["straw"] / 28.349523125, abs=0.006)
+    assert float(grams) == pytest.approx(to_mix["straw"], abs=0.6)
+    read_in_ounces = replace(job_of(), shop=Shop(units="inch", balance=job_of().shop.balance))
+    table = _table(sections_of(read_in_ounces)[GOLD].blocks)
+    assert table.head[1] == "Target, g (oz by weight)"
