@@ -200,9 +200,9 @@ def _retarder(job: Job, screen: Screen, said: bool | None) -> bool:
     except ModuleNotFoundError:
         return False
     recipes = (r.additives for r in job.settings(MixShop).recipe if r.ink == screen.ink)
-    wanted = dict(job.settings(MixOrder).additives)
-    for more in (*recipes, job.settings(MixColour, screen.colour).additives):
-        wanted |= more
+    wanted = {name: share for held in recipes for name, share in held.items()}
+    wanted |= job.settings(MixOrder).additives
+    wanted |= job.settings(MixColour, screen.colour).additives
     return any(_RETARDER in name.casefold() and share != 0 for name, share in wanted.items())
 
 

@@ -391,6 +391,8 @@ def test_retarder_that_is_mixed_in_counts_unless_it_is_said_otherwise() -> None:
     assert only(dry(tables=(shop,)))[0].retarder
     other = MixShop(additive=[additive], recipe=[recipe | {"ink": "red"}])
     assert not only(dry(tables=(other,)))[0].retarder
+    none = MixOrder(additives={"retarder": 0.0})
+    assert not only(dry(tables=(shop, none)))[0].retarder
 
 
 def test_retarder_in_one_ink_alone() -> None:
