@@ -319,8 +319,14 @@ class Line:
         return self._jobs[setup.key]
 
     def ask(self, job: Job) -> Ask:
-        """Give the ``ask`` of a job."""
-        return self.session.ask_for(job)
+        """Give the ``ask`` of a job; settings that an answer refuses are told by their file."""
+        answered = self.session.ask_for(job)
+
+        def ask(question: type[T]) -> T:
+            with named_by_file(self.loaded):
+                return answered(question)
+
+        return ask
 
     def report(self, job: Job) -> Report:
         """Ask the plugins for marks, findings and sections.

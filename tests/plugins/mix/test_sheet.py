@@ -624,6 +624,23 @@ def test_what_was_typed_is_named(
     assert line.startswith(f'prep: --set {typed}: there is no additive "softener"; ')
 
 
+@pytest.mark.parametrize("command", ["ink", "plan"])
+def test_commands_that_only_ask_for_ink_refuse_alike(
+    order: Path, command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """With what was typed, or the file."""
+    order.write_text(_order(), encoding="utf-8")
+    typed = "mix.additives.retarder=9%"
+    assert run([command, str(order), "--width", "100 mm", "--set", typed]) == 2
+    complaint = capsys.readouterr().err.splitlines()[-1]
+    assert complaint.startswith(f"prep: --set {typed}: ")
+    assert "above its maker's maximum of 5 %" in complaint
+    order.write_text(_order("[mix]\nadditives = { softener = '2 %' }"), encoding="utf-8")
+    assert run([command, str(order), "--width", "100 mm"]) == 2
+    complaint = capsys.readouterr().err.splitlines()[-1]
+    assert complaint.startswith(f"prep: {order}: mix.additives.softener: there is no additive")
+
+
 def test_a_shop_that_can_not_be_is_named_for_a_job_too(
     order: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
