@@ -169,7 +169,7 @@ def test_a_narrow_part_takes_less() -> None:
     assert there.area == pytest.approx(3.0)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(drawn=artworks(), choke_mm=st.sampled_from([0.2, 0.5, 0.9]))
 def test_a_base_never_reaches_bare_shirt(drawn: Artwork, choke_mm: float) -> None:
     """It lies in the colours, and no point of it is nearer to bare shirt than the choke."""

@@ -161,7 +161,7 @@ def test_light_shirts_get_none_unless_asked() -> None:
     assert plan_of(dark(drawn, tables=[order(not_under=[RED])])) is None
 
 
-@settings(max_examples=10, deadline=None, phases=[Phase.explicit, Phase.generate])
+@settings(max_examples=6, deadline=None, phases=[Phase.explicit, Phase.generate])
 @given(drawn=artworks(), choke=st.sampled_from(["0 mm", "0.35 mm", "0.7 mm"]))
 def test_printed_without_error_every_point_shows_the_design(drawn: Artwork, choke: str) -> None:
     """White first, the colours over it: each point shows its colour, and bare shirt stays bare."""

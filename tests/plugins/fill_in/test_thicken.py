@@ -184,7 +184,7 @@ def test_film_is_never_cut_loose() -> None:
     assert measure(made.region).islands == ()
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=9, deadline=None)
 @given(
     st.lists(
         st.tuples(st.floats(0, 12), st.floats(0, 12), st.floats(0.3, 6), st.floats(0.3, 1.4)),

@@ -95,7 +95,7 @@ def test_the_finches_get_no_film_or_opening_too_fine() -> None:
         assert slivers(design, prints, chosen.sliver * 0.7) == []
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=9, deadline=None)
 @given(drawn=artworks())
 def test_no_film_under_later_ink_is_left_too_fine(drawn: Artwork) -> None:
     """Whatever is drawn: film beside traps, all under later ink, holds a disc of film_strip, but tips."""

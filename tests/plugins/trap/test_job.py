@@ -80,7 +80,7 @@ def two(**more: object) -> Job:
     return make_job(colours, **{"garment": "#ffffff", **more})  # type: ignore[arg-type]  # as given
 
 
-@settings(max_examples=16, deadline=None)
+@settings(max_examples=9, deadline=None)
 @given(drawn=artworks(), width=st.sampled_from(["0.2 mm", "0.35 mm", "0.7 mm"]))
 def test_printed_in_order_without_error_every_point_shows_the_design(
     drawn: Artwork, width: str
@@ -101,7 +101,7 @@ def test_printed_in_order_without_error_every_point_shows_the_design(
         above = shapely.union(above, screen.region)
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(drawn=artworks())
 def test_a_trap_stays_within_its_width_and_is_no_sliver(drawn: Artwork) -> None:
     """At most hypot(1.5, 1) of its width (a corner cut off), and half of an island that is opened."""
