@@ -163,8 +163,12 @@ def fine(width_mm: float, units: Units) -> str:
 
 
 def limit(width_mm: float, units: Units) -> str:
-    """Write a limit as it was set: ``1.5 mm``, or ``0.059 in``."""
-    return fine(width_mm, units) if units == "inch" else f"{width_mm:g} mm"
+    """Write a limit, to 0.01 mm where it follows from others: ``1.5 mm``, or ``0.059 in``."""
+    return (
+        fine(width_mm, units)
+        if units == "inch"
+        else f"{max(width_mm, 0.01):.2f}".rstrip("0").rstrip(".") + " mm"
+    )
 
 
 def print_width(width_mm: float, units: Units) -> str:

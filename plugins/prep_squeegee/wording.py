@@ -23,6 +23,7 @@ from prep_squeegee.choosing import (
     own_on,
     wells_of,
 )
+from prep_squeegee.room import FrameSize, stretch_mm
 from prep_squeegee.settings import Squeegee
 from prep_squeegee.words import fine, size_at_least, size_at_most
 
@@ -98,8 +99,16 @@ def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]
     yield (
         "Off-contact",
         fine(height, units),
-        f"above the fabric; {rests}{_fleece(job)}",
+        f"above the fabric; {rests}{_stretch(height, frame)}{_fleece(job)}",
     )
+
+
+def _stretch(height_mm: float, frame: FrameSize | None) -> str:
+    """Say how much longer the print gets by it, where that is worth knowing for lining up."""
+    if frame is None:
+        return ""
+    longer = stretch_mm(height_mm, frame.height_mm)
+    return f"; stretches the mesh by {longer:.2f} mm" if longer >= 0.01 else ""
 
 
 def _narrow(job: Job, films: tuple[Hung, ...]) -> str:

@@ -327,3 +327,12 @@ def test_pint_is_made_late() -> None:
         "assert 'pint' in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [("1 pt", 0.352778), ("1/16 in", 1.5875), ("1/8 in", 3.175), ("3/16 in", 4.7625)],
+)
+def test_lengths_of_the_trade_by_their_definitions(text: str, mm: float) -> None:
+    """A point is 1/72 in and an inch 25.4 mm, both by definition."""
+    assert read_quantity(text, "mm", example="1 mm") == pytest.approx(mm, abs=5e-7)

@@ -25,6 +25,7 @@ from prep_squeegee.room import (
     own_of,
     own_squeegee,
     squeegee_for,
+    stretch_mm,
 )
 
 LIMITS = Limits(overhang_mm=13.0, good_overhang_mm=25.0, to_frame_mm=40.0, well_mm=40.0)
@@ -223,3 +224,10 @@ def test_the_wider_lane_is_kept() -> None:
     """Apart by 10 along x and by 30 along y: the stroke ends 15 short of the other."""
     own = own_of((0.0, 0.0, 50.0, 50.0), [(60.0, 80.0, 90.0, 99.0)])
     assert own.room_mm == (math.inf, math.inf, math.inf, 15.0)
+
+
+def test_how_much_off_contact_stretches_a_print() -> None:
+    """3 mm over 400 mm: 2 sqrt(200^2 + 3^2) - 400 = 0.0450 mm, a hundredth of a per cent."""
+    assert stretch_mm(3.0, 400.0) == pytest.approx(0.0450, abs=5e-5)
+    assert stretch_mm(3.0, 400.0) / 400.0 == pytest.approx(2 * (3.0 / 400.0) ** 2, rel=1e-3)
+    assert stretch_mm(0.0, 400.0) == 0.0
