@@ -179,12 +179,15 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
         driest = None
         for k in range(most):
             acts = acting[k]
-            gap = on.gaps_s[:, k] + (course.pause_s if waits and k == 0 else 0.0)
-            before, water = water, np.maximum(water - on.evaporation_g_s * gap, 0.0)
+            stands = course.pause_s if waits and k == 0 else 0.0  # nobody mists during a pause
+            if stands:
+                water = np.maximum(water - on.evaporation_g_s * stands, 0.0)
+            before, water = water, np.maximum(water - on.evaporation_g_s * on.gaps_s[:, k], 0.0)
             if course.mist == "always":
                 misted_g += before - water
                 water = before
             bead_left = _ratio(water, solids, fresh, bead_left)
+            dried_at[(bead_left <= may_stay) & (dried_at == 0) & acts] = number
             thick = (bead_left < half_gone) & acts
             thick_at[thick & (thick_at == 0)] = number
             if course.mist == "as needed" and thick.any():
@@ -202,7 +205,6 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
             if newly.any():
                 lost_at[newly] = number
                 open_still &= ~newly
-            dried_at[(bead_left <= may_stay) & (dried_at == 0) & acts] = number
             finest = left[:, 0].copy()
             driest = (
                 finest if driest is None else np.where(acts, np.minimum(driest, finest), driest)

@@ -12,6 +12,8 @@ from prep_drying.answers import Drying, Helps
 if TYPE_CHECKING:
     from prep.job import Ask, Job
 
+WIDE_MM = 40.0
+"""An opening so wide has no rim to speak of: what dries it shut is the run's trouble, not a detail's."""
 AT_RISK, FAILS = 0.1, 0.5
 """Chances from which the ink before the blade is at risk to dry up, and will. Our choice."""
 
@@ -30,6 +32,20 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
     best = _best(ask)
     for screen in job.screens:
         run = drying.run[screen.key]
+        chance = run.lost(WIDE_MM)
+        if chance >= AT_RISK:
+            yield Finding(
+                "will fail" if chance >= FAILS else "at risk",
+                "run that dries shut",
+                what=(
+                    f"{screen.ink}: openings of any width dry shut before the last shirt in"
+                    f" {100 * chance:.0f} of 100 runs like this one."
+                ),
+                why="The whole screen stands too long between prints in this air, not its details alone.",
+                do=f"Work by the run card (prep plan): pauses, misting, topping up{best}.",
+                screen=screen.key,
+                colour=screen.colour,
+            )
         if run.dries_out < AT_RISK or run.dried_shirt is None:
             continue
         severity: Severity = "will fail" if run.dries_out >= FAILS else "at risk"

@@ -39,20 +39,17 @@ class ThickenedColours:
 def edits_of(
     design: Sequence[DesignRegion], settings: ReadSettings, setup: SetUp, shop: Shop
 ) -> Iterator[DesignEdit]:
-    """Thicken the colours that the order asks for; each as if the others stayed as drawn."""
-    for one in design:
-        if not _asked(settings, one.colour):
-            continue
-        made = _thickened(one, design, settings, setup, shop)
+    """Thicken the colours that the order asks for."""
+    for colour, made in _thickened(design, settings, setup, shop).items():
         if made.changes:
+            one = next(d for d in design if d.colour == colour)
             wanted = wanted_for(settings, setup, shop, one.colour)
-            yield DesignEdit(one.colour, made.region, said(made, wanted, shop.units))
+            yield DesignEdit(colour, made.region, said(made, wanted, shop.units))
 
 
 def thickened_in(job: Job) -> ThickenedColours:
     """Work out again what was thickened in a job, from what was drawn."""
-    asked = [d.colour for d in job.design if _asked(job.settings, d.colour)]
-    if not asked:
+    if not any(_asked(job.settings, d.colour) for d in job.design):
         return ThickenedColours({}, {})
     joined = joined_in(job.setup)
     drawn: dict[str, MultiPolygon] = {}
@@ -63,11 +60,7 @@ def thickened_in(job: Job) -> ThickenedColours:
         whole = regions[0] if len(regions) == 1 else shapely.union_all(regions)
         drawn[one.colour] = MultiPolygon(polygons(whole).tolist())
     design = [DesignRegion(c, region, 0, measure(region)) for c, region in drawn.items()]
-    made = {
-        one.colour: _thickened(one, design, job.settings, job.setup, job.shop)
-        for one in design
-        if one.colour in asked
-    }
+    made = _thickened(design, job.settings, job.setup, job.shop)
     return ThickenedColours(drawn, made)
 
 
@@ -77,15 +70,35 @@ def _asked(settings: ReadSettings, colour: str) -> bool:
 
 
 def _thickened(
-    one: DesignRegion,
-    design: Sequence[DesignRegion],
-    settings: ReadSettings,
-    setup: SetUp,
-    shop: Shop,
-) -> Thickened:
-    others = shapely.union_all([d.region for d in design if d.colour != one.colour])
-    wanted = wanted_for(settings, setup, shop, one.colour)
-    return thicken(one.region, one.measures, others, wanted, measure)
+    design: Sequence[DesignRegion], settings: ReadSettings, setup: SetUp, shop: Shop
+) -> dict[str, Thickened]:
+    """Thicken the colours asked for: what would meet what another grew is left, whichever comes first.
+
+    At first each as if the others stayed as drawn; where two would grow into each other, neither does.
+    """
+    asked = [one for one in design if _asked(settings, one.colour)]
+
+    def made_beside(shown: Mapping[str, MultiPolygon]) -> dict[str, Thickened]:
+        return {
+            one.colour: thicken(
+                one.region,
+                one.measures,
+                shapely.union_all([shown[d.colour] for d in design if d.colour != one.colour]),
+                wanted_for(settings, setup, shop, one.colour),
+                measure,
+            )
+            for one in asked
+        }
+
+    drawn = {d.colour: d.region for d in design}
+    alone = made_beside(drawn)
+    if len(asked) < 2:
+        return alone
+    grown = {
+        colour: MultiPolygon(polygons(shapely.union(drawn[colour], made.region)).tolist())
+        for colour, made in alone.items()
+    }
+    return made_beside({**drawn, **grown})
 
 
 def wanted_for(settings: ReadSettings, setup: SetUp, shop: Shop, colour: str) -> Wanted:

@@ -37,6 +37,7 @@ def work_plan(job: Job, ask: Ask) -> WorkPlan:
         shirts=cured,
         shirt_s=per_shirt_s,
         cured=cured,
+        pauses_s=_pauses_s(ask, tests + cured),
         alone=alone,
     )
     table = timetable(work, in_force(chosen))
@@ -71,6 +72,18 @@ def _per_shirt(job: Job, ask: Ask, lacking: list[str]) -> Estimate:
     except (ModuleNotFoundError, Unanswered) as error:
         lacking.append(f"Hours of printing are a rough guess: {_why(error)}.")
         return seconds(SHIRT) * sum(screen.passes for screen in job.screens)
+
+
+def _pauses_s(ask: Ask, prints: int) -> float:
+    """Give the seconds of planned pauses: what the run takes beyond its prints."""
+    try:
+        from prep_drying.answers import Drying
+
+        run = ask(Drying).run
+    except (ModuleNotFoundError, Unanswered):
+        return 0.0
+    beyond = run.run_s.value - run.shirt_s.value * prints
+    return beyond if beyond > 1.0 else 0.0
 
 
 def _besides(job: Job, ask: Ask, lacking: list[str]) -> tuple[int, int]:

@@ -11,7 +11,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from prep.estimate import Estimate, Parameter
+import numpy as np
+
+from prep.estimate import DRAWS, Estimate, Parameter
 
 When = Literal["before", "at the press", "after"]
 
@@ -27,6 +29,7 @@ class Work:
     :param shirts: good and spoilt
     :param shirt_s: from one shirt to the next at the press, all passes and flashing in it
     :param cured: shirts that are cured
+    :param pauses_s: planned pauses, all together
     :param alone: the dryer works by itself while shirts are printed
     """
 
@@ -37,6 +40,7 @@ class Work:
     shirts: int
     shirt_s: Estimate
     cured: int
+    pauses_s: float
     alone: bool
 
 
@@ -88,21 +92,24 @@ def timetable(work: Work, times: Mapping[str, Parameter]) -> Timetable:
     if work.films:
         films = _sum(work.films) * (1.0 / 60.0)
         entries.append(
-            Entry("before", "cut, weed and lay films", f"{len(work.films)} films", _hours(films))
+            Entry(
+                "before", "cut, weed and lay films", _many(len(work.films), "film"), _hours(films)
+            )
         )
     entries += [
-        Entry("before", "mix inks", f"{work.inks} inks", _in_hours(one["mix"] * work.inks)),
+        Entry("before", "mix inks", _many(work.inks, "ink"), _in_hours(one["mix"] * work.inks)),
         Entry(
-            "at the press", "line up", f"{work.screens} screens",
+            "at the press", "line up", _many(work.screens, "screen"),
             _in_hours(one["line_up"] * work.screens),
         ),
         Entry("at the press", "test pulls", f"{work.tests} on scrap", _in_hours(shirt * work.tests)),
-        Entry("at the press", "print", f"{work.shirts} shirts", _in_hours(shirt * work.shirts)),
+        Entry("at the press", "print", _many(work.shirts, "shirt"), _in_hours(shirt * work.shirts)),
+        Entry("at the press", "planned pauses", "", _fixed(work.pauses_s / 3600.0)),
         Entry(
             "after", "cure", f"{work.cured} shirts{', the belt by itself' if work.alone else ''}",
             _in_hours(cure),
         ),
-        Entry("after", "clean up", f"{work.screens} screens", _in_hours(one["clean"] * work.screens)),
+        Entry("after", "clean up", _many(work.screens, "screen"), _in_hours(one["clean"] * work.screens)),
     ]  # fmt: skip
     done = tuple(entry for entry in entries if entry.hours.value > 0)
     return Timetable(done, _sum([entry.hours for entry in done]))
@@ -114,9 +121,17 @@ def cut_into_days(table: Timetable, day_h: float) -> int:
     return max(1, math.ceil(hours / day_h - 1e-9))
 
 
+def _many(count: int, thing: str) -> str:
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 def seconds(parameter: Parameter) -> Estimate:
     """Give a time as an estimate."""
     return Estimate(parameter.default, "s", parameter.draws())
+
+
+def _fixed(hours: float) -> Estimate:
+    return Estimate(hours, "h", np.full(DRAWS, hours))
 
 
 def _in_hours(seconds: Estimate) -> Estimate:

@@ -9,7 +9,7 @@ from prep.errors import Unanswered
 from prep.phrases import at_least, length, several
 from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
-from prep_plan.words import chance, grams, hours, minutes, shirts
+from prep_plan.words import at_most_minutes, chance, grams, hours, minutes, shirts
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
@@ -70,7 +70,14 @@ def keeping_open(job: Job, drying: Drying) -> Section:
         stands.append(
             (called, chance(one.fits), _range(idle.cleared_s), _range(idle.flooded_s), _pause(one))
         )
-        fed.append((called, f"{one.load_g.value:.0f} g", _first_top_up(one), _care(one)))
+        fed.append(
+            (
+                called,
+                f"{one.load_g.value:.0f} g",
+                _first_top_up(one),
+                _care(one, misted=drying.mist != "never"),
+            )
+        )
     told = (
         f"{_climate(air.climate, air.assumed)} Water leaves the ink at {air.flux_kg_m2_h.value:.2f}"
         f" kg/m² in an hour ({air.flux_kg_m2_h.low:.2f} to {air.flux_kg_m2_h.high:.2f}), the film at"
@@ -107,7 +114,7 @@ def what_helps(helps: Helps) -> Section:
         (
             one.what,
             chance(one.fits),
-            f"+{100 * one.gained:.0f} points" if one.gained >= 0.005 else "nothing",
+            "nothing" if abs(one.gained) < 0.005 else f"{100 * one.gained:+.0f} points",
             one.costs,
         )
         for one in helps.helps[:MOST_HELPS]
@@ -263,7 +270,7 @@ def _pause(one: ScreenRun) -> str:
         return (
             "none is safe" if one.pause_s.value <= 0 else f"often {minutes(0, one.pause_s.value)}"
         )
-    return minutes(one.pause_s.low, one.pause_s.low)
+    return at_most_minutes(one.pause_s.low)
 
 
 def _first_top_up(one: ScreenRun) -> str:
@@ -273,11 +280,11 @@ def _first_top_up(one: ScreenRun) -> str:
     return f"{grams(first.grams)} before {shirts(first.shirt)}"
 
 
-def _care(one: ScreenRun) -> str:
+def _care(one: ScreenRun, *, misted: bool) -> str:
     says = []
     if one.wipe_before:
         says.append(f"wipe openings before shirt {one.wipe_before}")
-    if one.mist_from is not None:
+    if misted and one.mist_from is not None:
         low, high = one.mist_g_per_h.low, one.mist_g_per_h.high
         says.append(
             f"mist {low:.0f} to {high:.0f} g of water an hour from {shirts(one.mist_from)} on"

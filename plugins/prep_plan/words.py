@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def minutes(low_s: float, high_s: float) -> str:
     ('30 to 100 s', '2 to 21 min', '1.0 to 2.5 h', 'under 40 s')
     """
     if high_s < 120:
-        low, high, unit = round(low_s / 5) * 5, round(high_s / 5) * 5, "s"
+        low, high, unit = round(low_s / 5) * 5, max(5, round(high_s / 5) * 5), "s"
     elif high_s < 7200:
         low, high, unit = round(low_s / 60), round(high_s / 60), "min"
     else:
@@ -38,6 +39,17 @@ def minutes(low_s: float, high_s: float) -> str:
     if low <= 0:
         return f"under {high} {unit}"
     return f"{high} {unit}" if low == high else f"{low} to {high} {unit}"
+
+
+def at_most_minutes(limit_s: float) -> str:
+    """Write a time that mustn't be passed, rounded down.
+
+    >>> at_most_minutes(212), at_most_minutes(97), at_most_minutes(3)
+    ('3 min', '95 s', '3 s')
+    """
+    if limit_s >= 120:
+        return f"{math.floor(limit_s / 60)} min"
+    return f"{math.floor(limit_s / 5) * 5 if limit_s >= 5 else math.floor(limit_s)} s"
 
 
 def hours(estimate: Estimate) -> str:

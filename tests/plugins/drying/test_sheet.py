@@ -98,3 +98,24 @@ def test_a_room_no_formula_holds_for_is_refused(temperature: str) -> None:
     with pytest.raises(Exception, match="0") as refused:
         _ask(job)(Drying)
     assert "50" in str(refused.value)
+
+
+def test_a_run_that_dries_whole_screens_shut_is_found() -> None:
+    """Never flooded under a fan, wide openings clog as well: judged by the chance of one of 40 mm."""
+    job = _job(
+        shirts=60, climate=["fan on the screens", "flash dryer beside the press"], flooded=False
+    )
+    run = _ask(job)(Drying).run
+    found = {f.screen: f for f in _findings(job) if f.kind == "run that dries shut"}
+    assert {s.key for s in job.screens if run[s.key].lost(40.0) >= 0.1} == set(found) != set()
+    for key, finding in found.items():
+        assert finding.severity == ("will fail" if run[key].lost(40.0) >= 0.5 else "at risk")
+        assert f"{100 * run[key].lost(40.0):.0f} of 100" in finding.what
+
+
+def test_misting_does_not_wet_ink_that_dried_in_a_pause() -> None:
+    """Twenty hours' pause dries the bead whatever is done while printing."""
+    for mist in ("never", "as needed", "always"):
+        job = _job(shirts=40, climate=["still room"], mist=mist, pause="20 h", pause_every=10)
+        run = _ask(job)(Drying).run
+        assert all(run[s.key].dries_out > 0.9 for s in job.screens), mist

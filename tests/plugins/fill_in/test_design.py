@@ -28,7 +28,8 @@ ART = (
 def _edits(
     order: FillInOrder, colour: FillInColour | None = None, **more: object
 ) -> list[DesignEdit]:
-    job = make_job(REGIONS, size_mm=(100, 60), **more)  # type: ignore[arg-type]  # as given
+    regions = more.pop("regions", REGIONS)
+    job = make_job(regions, size_mm=(100, 60), **more)  # type: ignore[arg-type]  # as given
 
     def settings(model: type, of: str | None = None) -> object:
         if model is FillInOrder:
@@ -98,3 +99,13 @@ def test_from_order_to_sheet(tmp_path: Path) -> None:
     assert "1 as drawn" in drawing.picture.svg
     assert "1 thickened" in drawing.picture.svg
     assert not [f for f in report.findings if f.severity != "note" and f.by == "fill_in"]
+
+
+def test_two_colours_do_not_grow_into_each_other() -> None:
+    """Lines of 0.7 mm, 0.2 mm apart: both growing 0.15 mm would overlap, so that neither does there."""
+    close = {NAVY: box(20, 20, 60, 20.7), RED: box(20, 20.9, 60, 21.6)}
+    made = {e.colour: e.region for e in _edits(FillInOrder(thicken=True), regions=close)}
+    navy, red = (made.get(colour, close[colour]) for colour in (NAVY, RED))
+    assert navy.intersection(red).area == 0
+    apart = {NAVY: box(20, 20, 60, 20.7), RED: box(20, 40, 60, 40.7)}
+    assert {e.colour for e in _edits(FillInOrder(thicken=True), regions=apart)} == {NAVY, RED}

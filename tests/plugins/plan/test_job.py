@@ -148,3 +148,18 @@ def test_the_sheet_has_the_run_and_the_hours() -> None:
         report = line.report(line.job(line.setups[0]))
     titles = [section.title for section in report.sections if section.chapter == "job"]
     assert titles.index("Keeping the ink open") < titles.index("Hours")
+
+
+@pytest.mark.usefixtures("folder")
+def test_planned_pauses_count_in_the_hours(capsys: pytest.CaptureFixture[str]) -> None:
+    """25 prints of 20 shirts, half an hour after every tenth print: two pauses, one hour more in all."""
+    made = {}
+    for name, sets in (("with", ["drying.pause=30 min", "drying.pause_every=10"]), ("without", [])):
+        options = [part for text in ["press.kind=simple press", *sets] for part in ("--set", text)]
+        assert run(["plan", "front.svg", "--shirts", "20", "--json", *options]) == 0
+        (setup,) = json.loads(capsys.readouterr().out)["setups"]
+        made[name] = setup
+    hours = {entry["step"]: entry["hours"] for entry in made["with"]["hours"]}
+    assert hours["planned pauses"] == pytest.approx(1.0, abs=0.01)
+    assert made["with"]["whole_h"] == pytest.approx(made["without"]["whole_h"] + 1.0, abs=0.01)
+    assert "planned pauses" not in {entry["step"] for entry in made["without"]["hours"]}

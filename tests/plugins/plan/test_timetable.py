@@ -30,6 +30,7 @@ WORK = Work(
     shirts=36,
     shirt_s=SHIRT_S,
     cured=36,
+    pauses_s=0.0,
     alone=False,
 )
 
