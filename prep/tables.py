@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import unicodedata
-from typing import Annotated
+from typing import Annotated, Any, Generic, Self, TypeVar
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+
+T = TypeVar("T")
 
 
 def _on_one_line(name: str) -> str:
@@ -34,3 +36,26 @@ class Table(BaseModel):
         validate_default=False,
         allow_inf_nan=False,
     )
+
+
+def bare(given: Any) -> Any:
+    """Read a bare value as one without a range of its own; to stand before :class:`Measured`."""
+    return given if isinstance(given, dict | Table) else {"value": given}
+
+
+class Measured(Table, Generic[T]):
+    """A figure the shop has measured: the value alone, or ``{ value, low, high }``.
+
+    ``low`` and ``high`` are the bounds it lies between eight times in ten; left out, 10 % each way.
+    """
+
+    value: T
+    low: T | None = None
+    high: T | None = None
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        bounds: list[Any] = [b for b in (self.low, self.value, self.high) if b is not None]
+        if bounds != sorted(bounds):
+            raise ValueError("low must not lie above value, nor value above high")
+        return self

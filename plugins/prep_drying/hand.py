@@ -17,7 +17,8 @@ from prep_drying import parameters
 from prep_drying.parameters import Known
 
 if TYPE_CHECKING:
-    from prep_drying.settings import Drying, Measured
+    from prep.tables import Measured
+    from prep_drying.settings import Drying
 
 WORLDS = 513
 

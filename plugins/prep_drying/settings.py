@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Generic, Self, TypeVar, get_args
+from typing import Annotated, Any, Self, get_args
 
 from pydantic import BeforeValidator, Field, PlainSerializer, model_validator
 
-from prep.tables import Table
+from prep.tables import Measured, Table, bare
 from prep.units import (
     Area_mm2,
     Duration_s,
@@ -18,31 +18,7 @@ from prep.units import (
 )
 from prep_drying.answers import Climate, Misting, Working
 
-T = TypeVar("T")
 CLIMATES: tuple[Climate, ...] = get_args(Climate)
-
-
-def _bare(given: Any) -> Any:
-    """Read a bare value as one without a range of its own."""
-    return given if isinstance(given, dict | Table) else {"value": given}
-
-
-class Measured(Table, Generic[T]):
-    """A figure the shop has measured: the value alone, or ``{ value, low, high }``.
-
-    ``low`` and ``high`` are the bounds it lies between eight times in ten; left out, 10 % each way.
-    """
-
-    value: T
-    low: T | None = None
-    high: T | None = None
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Measured[T]:
-        bounds: list[Any] = [b for b in (self.low, self.value, self.high) if b is not None]
-        if bounds != sorted(bounds):
-            raise ValueError("low must not lie above value, nor value above high")
-        return self
 
 
 def _unit(unit: str, example: str) -> Any:
@@ -69,13 +45,13 @@ Warmer_k = Annotated[
 ]
 """A difference of temperatures, read into kelvin."""
 Part = Annotated[Share, Field(gt=0, lt=1)]
-OwnPart = Annotated[Measured[Part], BeforeValidator(_bare)]
-OwnGain = Annotated[Measured[Annotated[float, Field(ge=1, le=3)]], BeforeValidator(_bare)]
-OwnLayer = Annotated[Measured[Thickness_um], BeforeValidator(_bare)]
-OwnTime = Annotated[Measured[Annotated[Duration_s, Field(le=86_400)]], BeforeValidator(_bare)]
-OwnSpeed = Annotated[Measured[Annotated[Speed_m_per_s, Field(gt=0, le=5)]], BeforeValidator(_bare)]
-OwnLoad = Annotated[Measured[Load_w_per_m2], BeforeValidator(_bare)]
-OwnWarmer = Annotated[Measured[Warmer_k], BeforeValidator(_bare)]
+OwnPart = Annotated[Measured[Part], BeforeValidator(bare)]
+OwnGain = Annotated[Measured[Annotated[float, Field(ge=1, le=3)]], BeforeValidator(bare)]
+OwnLayer = Annotated[Measured[Thickness_um], BeforeValidator(bare)]
+OwnTime = Annotated[Measured[Annotated[Duration_s, Field(le=86_400)]], BeforeValidator(bare)]
+OwnSpeed = Annotated[Measured[Annotated[Speed_m_per_s, Field(gt=0, le=5)]], BeforeValidator(bare)]
+OwnLoad = Annotated[Measured[Load_w_per_m2], BeforeValidator(bare)]
+OwnWarmer = Annotated[Measured[Warmer_k], BeforeValidator(bare)]
 
 
 def _makes_sense(climate: tuple[Climate, ...] | None) -> None:

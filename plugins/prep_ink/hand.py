@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
     from prep.cloth import MeshFigures
     from prep.shop import InkFigures, Shop
-    from prep_ink.settings import Measured, ShopInk, Weighed
+    from prep.tables import Measured
+    from prep_ink.settings import ShopInk
 
 
 WeighedToo = tuple[Known, Known, Known]
@@ -35,7 +36,7 @@ class Hand:
 
         :param instead: parameters that stand in for those of the same name
         """
-        stated: tuple[tuple[Known, Measured[float] | Weighed | None], ...] = (
+        stated: tuple[tuple[Known, Measured[float] | None], ...] = (
             (parameters.TRANSFER, shop.transfer),
             (parameters.EDGE_REACH, shop.edge_reach_mm),
             (parameters.FILM_STANDS, shop.film_stands),

@@ -2,73 +2,37 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Generic, TypeVar
+from typing import Annotated
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field
 
-from prep.tables import Label, Table
+from prep.tables import Label, Measured, Table, bare
 from prep.units import Area_mm2, Length_mm, Mass_g, Share, Thickness_um
-
-T = TypeVar("T")
-
-
-def _bare(given: Any) -> Any:
-    """Read a bare value as one without a range of its own."""
-    return given if isinstance(given, dict | Table) else {"value": given}
-
-
-class Measured(Table, Generic[T]):
-    """A figure the shop has measured: the value alone, or ``{ value, low, high }``.
-
-    ``low`` and ``high`` are the bounds it lies between eight times in ten; left out, 10 % each way.
-    """
-
-    value: T
-    low: T | None = None
-    high: T | None = None
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Measured[T]:
-        bounds: list[Any] = [b for b in (self.low, self.value, self.high) if b is not None]
-        if bounds != sorted(bounds):
-            raise ValueError("low must not lie above value, nor value above high")
-        return self
-
 
 Factor = Annotated[float, Field(gt=0, le=3)]
 
 
-class Weighed(Table):
+class Weighed(Measured[Factor]):
     """A share of the mesh's ink, as shirts were weighed: alone, or with what they were printed by.
 
     Mesh, ink and strokes that are named are part of what was weighed: how much that mesh holds, how heavy
     that ink is and what so many strokes add is then no doubt of its own on screens printed with them.
     """
 
-    value: Factor
-    low: Factor | None = None
-    high: Factor | None = None
     mesh: Label | None = None
     ink: Label | None = None
     strokes: int | None = Field(None, ge=1, le=6)
 
-    @model_validator(mode="after")
-    def _in_order(self) -> Weighed:
-        bounds = [b for b in (self.low, self.value, self.high) if b is not None]
-        if bounds != sorted(bounds):
-            raise ValueError("low must not lie above value, nor value above high")
-        return self
-
 
 Part = Annotated[Share, Field(gt=0)]
 Further = Annotated[Share, Field(gt=0, le=0.95)]
-OwnTransfer = Annotated[Weighed, BeforeValidator(_bare)]
-OwnPart = Annotated[Measured[Part], BeforeValidator(_bare)]
-OwnFurther = Annotated[Measured[Further], BeforeValidator(_bare)]
-OwnLength = Annotated[Measured[Length_mm], BeforeValidator(_bare)]
-OwnThickness = Annotated[Measured[Thickness_um], BeforeValidator(_bare)]
-OwnArea = Annotated[Measured[Area_mm2], BeforeValidator(_bare)]
-OwnMass = Annotated[Measured[Mass_g], BeforeValidator(_bare)]
+OwnTransfer = Annotated[Weighed, BeforeValidator(bare)]
+OwnPart = Annotated[Measured[Part], BeforeValidator(bare)]
+OwnFurther = Annotated[Measured[Further], BeforeValidator(bare)]
+OwnLength = Annotated[Measured[Length_mm], BeforeValidator(bare)]
+OwnThickness = Annotated[Measured[Thickness_um], BeforeValidator(bare)]
+OwnArea = Annotated[Measured[Area_mm2], BeforeValidator(bare)]
+OwnMass = Annotated[Measured[Mass_g], BeforeValidator(bare)]
 
 
 class ShopInk(Table):

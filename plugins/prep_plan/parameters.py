@@ -12,7 +12,8 @@ from prep.estimate import Parameter
 from prep_plan.settings import CureBy
 
 if TYPE_CHECKING:
-    from prep_plan.settings import OwnTime, Plan
+    from prep.tables import Measured
+    from prep_plan.settings import Plan
 
 _GUESS = "guess; take the time of one"
 
@@ -50,10 +51,10 @@ def in_force(plan: Plan) -> Mapping[str, Parameter]:
     return {key: _taken(usual, stated) for key, (usual, stated) in own.items()}
 
 
-def _taken(usual: Parameter, own: OwnTime | None) -> Parameter:
+def _taken(usual: Parameter, own: Measured[float] | None) -> Parameter:
     if own is None:
         return usual
-    value = own.value_s
-    low = value * (1 - MEASURED) if own.low_s is None else own.low_s
-    high = value * (1 + MEASURED) if own.high_s is None else own.high_s
+    value = own.value
+    low = value * (1 - MEASURED) if own.low is None else own.low
+    high = value * (1 + MEASURED) if own.high is None else own.high
     return Parameter(usual.name, value, low, high, "s", "stated in shop.toml", "measured here")

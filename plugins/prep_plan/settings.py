@@ -2,37 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field
 
-from prep.tables import Table
+from prep.tables import Measured, Table, bare
 from prep.units import Duration_s
 
 CureBy = Literal["heat press", "flash dryer", "conveyor dryer"]
 
 
-def _bare(given: Any) -> Any:
-    """Read a bare value as one without a range of its own."""
-    return given if isinstance(given, dict | Table) else {"value": given}
-
-
-class OwnTime(Table):
-    """A time the shop has taken: the value alone, or ``{ value, low, high }``; left out, 10 % each way."""
-
-    value_s: Duration_s = Field(alias="value", le=86_400)
-    low_s: Duration_s | None = Field(None, alias="low", le=86_400)
-    high_s: Duration_s | None = Field(None, alias="high", le=86_400)
-
-    @model_validator(mode="after")
-    def _in_order(self) -> OwnTime:
-        bounds = [b for b in (self.low_s, self.value_s, self.high_s) if b is not None]
-        if bounds != sorted(bounds):
-            raise ValueError("low must not lie above value, nor value above high")
-        return self
-
-
-Taken = Annotated[OwnTime, BeforeValidator(_bare)]
+Time_s = Annotated[Duration_s, Field(le=86_400)]
+Taken = Annotated[Measured[Time_s], BeforeValidator(bare)]
 
 
 class Plan(Table):
