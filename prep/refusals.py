@@ -13,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 
 from prep.errors import SettingsError
 from prep.layers import KeyPath, Tree
+from prep.tables import Measured
 
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
@@ -142,7 +143,7 @@ def _words_for(model: type[BaseModel], loc: KeyPath, detail: ErrorDetails) -> tu
         return f"must be one of {listed}", f'did you mean "{near}"?' if near else ""
     if kind in _BOUNDS:
         name, words = _BOUNDS[kind]
-        return f"{words} {context[name]:.12g}{_unit_of(model, loc)}", ""
+        return f"{words} {_bound(context[name], _unit_of(model, loc))}", ""
     if kind == "string_too_long":
         return f"must have at most {context['max_length']} letters", ""
     if kind in ("tuple_type", "list_type") and _model_at(model, loc) is not None:
@@ -267,8 +268,24 @@ def _literals(model: type[BaseModel], loc: KeyPath) -> tuple[str, ...]:
 
 def _unit_of(model: type[BaseModel], loc: KeyPath) -> str:
     """Read the unit of a bound off the field's name: ``air_speed_m_per_s`` of key ``air_speed``."""
+    around = _model_at(model, loc[:-1])
+    if around is not None and issubclass(around, Measured):
+        loc = loc[:-1]  # the figure's own name has the unit, not that of its value, low or high
     found = _field_at(model, loc)
     if found is None or not found[1].alias or not found[0].startswith(f"{found[1].alias}_"):
         return ""
     unit = found[0].removeprefix(f"{found[1].alias}_").replace("_per_", "/")
-    return f" {unit.upper() if unit in ('c', 'mb') else unit}"
+    return unit.upper() if unit in ("c", "k", "mb") else unit
+
+
+def _bound(value: float, unit: str) -> str:
+    """Write a bound with its unit; seconds as hours or minutes where these are whole.
+
+    >>> _bound(86400, "s"), _bound(300, "s"), _bound(20, "mm"), _bound(100, "")
+    ('24 h', '5 min', '20 mm', '100')
+    """
+    if unit == "s":
+        for seconds, longer in ((3600, "h"), (60, "min")):
+            if value and value % seconds == 0:
+                return f"{value / seconds:.12g} {longer}"
+    return f"{value:.12g} {unit}".rstrip()

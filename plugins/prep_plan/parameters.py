@@ -43,10 +43,10 @@ MEASURED = 0.10
 def in_force(plan: Plan) -> Mapping[str, Parameter]:
     """Give the times in force, the shop's own where it has taken them, by their key in ``[plan]``."""
     own = {
-        "line_up": (LINE_UP, plan.line_up),
-        "mix": (MIX, plan.mix),
-        "clean": (CLEAN, plan.clean),
-        "cure": (CURE[plan.cure_by], plan.cure),
+        "line_up": (LINE_UP, plan.line_up_s),
+        "mix": (MIX, plan.mix_s),
+        "clean": (CLEAN, plan.clean_s),
+        "cure": (CURE[plan.cure_by], plan.cure_s),
     }
     return {key: _taken(usual, stated) for key, (usual, stated) in own.items()}
 

@@ -20,12 +20,16 @@ class Plan(Table):
     """``[plan]`` of shop.toml: how the shop works, and times it has taken. A time left out is usual."""
 
     cure_by: CureBy = Field("heat press", description="what shirts are cured with")
-    cure: Taken | None = Field(
-        None, description="one shirt's cure, with laying it in and taking it out"
+    cure_s: Taken | None = Field(
+        None, alias="cure", description="one shirt's cure, with laying it in and taking it out"
     )
-    line_up: Taken | None = Field(None, description="lining up one screen at the press")
-    mix: Taken | None = Field(None, description="weighing and stirring one ink")
-    clean: Taken | None = Field(None, description="scraping out and washing one screen")
+    line_up_s: Taken | None = Field(
+        None, alias="line_up", description="lining up one screen at the press"
+    )
+    mix_s: Taken | None = Field(None, alias="mix", description="weighing and stirring one ink")
+    clean_s: Taken | None = Field(
+        None, alias="clean", description="scraping out and washing one screen"
+    )
     rack: int | None = Field(
         None, ge=1, le=100_000, description="shirts that can lie or hang to dry; none = not stated"
     )

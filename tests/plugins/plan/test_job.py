@@ -163,3 +163,22 @@ def test_planned_pauses_count_in_the_hours(capsys: pytest.CaptureFixture[str]) -
     assert hours["planned pauses"] == pytest.approx(1.0, abs=0.01)
     assert made["with"]["whole_h"] == pytest.approx(made["without"]["whole_h"] + 1.0, abs=0.01)
     assert "planned pauses" not in {entry["step"] for entry in made["without"]["hours"]}
+
+
+@pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize(
+    ("given", "says"),
+    [
+        ("plan.day=30 h", "must be at most 24 h"),
+        ("plan.cure=25 h", "must be at most 24 h"),
+        ("sequence.flash=400 s", "must be at most 5 min"),
+        ("drying.fan_speed=9 m/s", "must be at most 5 m/s"),
+        ("drying.platen_over=90 K", "must be at most 60 K"),
+    ],
+)
+def test_bounds_are_told_with_their_units(
+    given: str, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Also those of measured figures, whose bound belongs to a value within a table."""
+    assert run(["plan", "front.svg", "--shirts", "2", "--set", given]) == 2
+    assert capsys.readouterr().err.strip().endswith(says)
