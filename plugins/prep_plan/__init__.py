@@ -45,11 +45,10 @@ def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
 
 @hookimpl
 def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
-    """Give how the ink is kept open, what helps, and the hours."""
-    from prep_plan.answers import WorkPlan
-    from prep_plan.wording import run_sections
+    """Give how the ink is kept open, what helps, the hours, and each screen's care between prints."""
+    from prep_plan.wording import sheet_sections
 
-    return run_sections(job, ask, ask(WorkPlan))
+    return sheet_sections(job, ask)
 
 
 @hookimpl

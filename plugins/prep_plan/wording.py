@@ -9,6 +9,7 @@ from prep.errors import Unanswered
 from prep.phrases import at_least, length, several
 from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
+from prep_plan.on_screen import screen_sections
 from prep_plan.words import at_most_minutes, chance, grams, hours, minutes, shirts
 
 if TYPE_CHECKING:
@@ -47,6 +48,14 @@ def card(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
         yield _order_of_work(job, steps)
     yield from run_sections(job, ask, plan)
     yield _afterwards(job, plan)
+
+
+def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
+    """Give what the sheet has of the plan."""
+    yield from run_sections(job, ask, ask(WorkPlan))
+    drying = _drying(ask)
+    if drying is not None:
+        yield from screen_sections(job, drying)
 
 
 def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:

@@ -195,4 +195,3 @@ def _at_the_press(job: Job, screen: Screen, lettered: Lettered) -> Iterator[Step
             " never leave it on unattended."
         )
         yield Steps((f"Print {screen.passes} times on each shirt, flashed in between.",))
-    yield Steps(("Flood the screen after every print, so that no ink dries in the mesh.",))

@@ -182,3 +182,16 @@ def test_bounds_are_told_with_their_units(
     """Also those of measured figures, whose bound belongs to a value within a table."""
     assert run(["plan", "front.svg", "--shirts", "2", "--set", given]) == 2
     assert capsys.readouterr().err.strip().endswith(says)
+
+
+@pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize("flooded", [True, False])
+def test_each_screens_page_says_whether_it_is_flooded(flooded: bool) -> None:
+    """What is in force, on every screen, and nowhere else the other way."""
+    sets = (f"drying.flooded={str(flooded).lower()}",)
+    with open_line(Request(Path("front.svg"), shirts=6, sets=sets)) as line:
+        report = line.report(line.job(line.setups[0]))
+    said = [str(section.blocks) for section in report.sections if section.title == "Between prints"]
+    assert len(said) == 2
+    assert all(("Flood the screen after every print" in text) is flooded for text in said)
+    assert all(("Don't flood" in text) is not flooded for text in said)
