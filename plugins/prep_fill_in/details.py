@@ -16,7 +16,7 @@ from prep.cracks import HAIRLINE_MM
 from prep.garments import style_of
 from prep.job import Job, ReadSettings
 from prep.measures import Limits, Measures, Places, measure
-from prep.measures.result import tip_losses
+from prep.measures.result import AS_WIDE_MM, tip_losses
 from prep.order import SetUp
 from prep.press_error import press_error
 from prep.screens import Mark, Screen
@@ -96,6 +96,7 @@ class HeldBy:
     :param mesh: ``None`` where nobody knows it; the mesh's causes are not judged then
     :param cloth_um: its thickness; 0 where nobody knows it
     :param dries: ``None`` where nobody knows it; drying is not judged then
+    :param reached_mm: a width that misses a limit by less has reached it
     """
 
     bounds: Mapping[str, Bound]
@@ -103,6 +104,7 @@ class HeldBy:
     mesh: Resolution | None
     cloth_um: float
     dries: Dries | None
+    reached_mm: float = AS_WIDE_MM
 
     @property
     def depth_mm(self) -> float:
@@ -151,6 +153,14 @@ class Judgement:
         """Give how wide what lies beside such a detail must stay: film, or openings."""
         topics = ("strip", "gap") if sort in ("opening", "small opening") else ("weeding", "stroke")
         return max(self.bounds[topic].at_risk_below for topic in topics)
+
+
+def reached_mm(flattening_mm: float) -> float:
+    """Give by how much less a width may miss a limit and has reached it: both its edges may be curves.
+
+    :param flattening_mm: largest distance between a curve and the polygon that stands for it
+    """
+    return max(AS_WIDE_MM, 2.0 * flattening_mm)
 
 
 def stock_of(shop: Shop) -> tuple[Resolution, ...]:
@@ -219,6 +229,7 @@ def judge_screen(job: Job, screen: Screen, asked: Asked) -> Judgement:
         mesh=asked.meshes.get(screen.key, (None, 0.0))[0],
         cloth_um=asked.meshes.get(screen.key, (None, 0.0))[1],
         dries=asked.dries.get(screen.key),
+        reached_mm=reached_mm(job.artwork.flattening_mm),
     )
     return judge_region(screen, screen.region, screen.measures, held_by, leftovers_on(job, screen))
 
@@ -305,7 +316,7 @@ def judge_region(
     fabric = screen is not None
     details = (
         *_openings(region, measures, held_by, left, fabric=fabric),
-        *_film(measures, held_by.bounds, held_by.mesh, left, fabric=fabric),
+        *_film(measures, held_by, left, fabric=fabric),
     )
     openings, gaps = measures.openings.take(~left.openings), measures.gaps.take(~left.gaps)
     rounded = held_by.bounds[TIP_ROUNDED_BELOW].at_risk_below
@@ -359,19 +370,19 @@ def _openings(
             "ratio": np.where(compact, ratio[strips.piece], strips.width_mm / (2.0 * depth_mm)),
         },
         opening_rules(*held, long=True, fabric=fabric, dries=held_by.dries),
+        held_by.reached_mm,
     )
     rest = ~_slips(pieces, measures.openings.touches().piece)
     rest[strips.piece] = False
     rest &= ~left.pieces
     inside = shapely.get_coordinates(shapely.point_on_surface(pieces[rest]))
     sizes: dict[Size, Floats] = {"width": whole_mm[rest], "ratio": ratio[rest]}
-    return narrow, _details("small opening", inside, sizes, rules)
+    return narrow, _details("small opening", inside, sizes, rules, held_by.reached_mm)
 
 
 def _film(
     measures: Measures,
-    bounds: Mapping[str, Bound],
-    mesh: Resolution | None,
+    held_by: HeldBy,
     left: Leftovers,
     *,
     fabric: bool,
@@ -381,7 +392,7 @@ def _film(
     A strip about as wide as the island it lies in is that island, and is judged as such only.
     """
     strips = measures.gaps.take(~left.gaps).strips()
-    rules = island_rules(bounds, mesh, fabric=fabric)
+    rules = island_rules(held_by.bounds, held_by.mesh, fabric=fabric)
     islands = np.array([island.region for island in measures.islands], dtype=object)
     across = across_mm(islands, _widest(rules))
     itself = np.zeros(len(strips), dtype=bool)
@@ -392,17 +403,22 @@ def _film(
         "film strip",
         kept.at_mm,
         {"width": kept.width_mm},
-        strip_rules(bounds, mesh, fabric=fabric),
+        strip_rules(held_by.bounds, held_by.mesh, fabric=fabric),
+        held_by.reached_mm,
     )
     slip = _slips(islands, measures.gaps.touches().piece - 1) | left.islands
     at = np.array([island.at_mm for island in measures.islands]).reshape(-1, 2)[~slip]
     area = np.array([island.area_mm2 for island in measures.islands])[~slip]
     sizes: dict[Size, Floats] = {"width": across[~slip], "area": area}
-    return film, _details("island", at, sizes, rules)
+    return film, _details("island", at, sizes, rules, held_by.reached_mm)
 
 
 def _details(
-    sort: Sort, at_mm: Floats, sizes: Mapping[Size, Floats], rules: tuple[Rule, ...]
+    sort: Sort,
+    at_mm: Floats,
+    sizes: Mapping[Size, Floats],
+    rules: tuple[Rule, ...],
+    reached_mm: float,
 ) -> Details:
     return Details(
         sort=sort,
@@ -410,7 +426,7 @@ def _details(
         at_mm=at_mm,
         area_mm2=sizes.get("area", np.zeros(0)),
         rules=rules,
-        judged=judge(sizes, rules),
+        judged=judge(sizes, rules, reached_mm),
     )
 
 

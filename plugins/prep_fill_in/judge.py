@@ -23,9 +23,9 @@ PASSES, AT_RISK, WILL_FAIL = 0, 1, 2
 _GROWS_BY: Mapping[Size, float] = {"width": 1.0, "area": 2.0, "ratio": 1.0}
 """Power of the print's scale each size grows by; a release ratio is a length over a depth."""
 
-_NOISE: Mapping[Size, float] = {"width": 2e-3, "area": 1e-6, "ratio": 1e-6}
-"""Relative: a slot drawn 1 mm wide measures 0.99999999 and passes a limit of 1 mm; so does a tip that ends
-in an arc of 1 mm across, which flattened measures 0.999."""
+_REACHED_MM = 0.01
+_LESS = 1.0 - 1e-6
+"""What misses a limit by just as much hasn't reached it, whatever rounding makes of the sum."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +72,22 @@ class Judged:
     grow_to_survive: Floats
 
 
-def judge(sizes: Mapping[Size, Floats], rules: Sequence[Rule]) -> Judged:
+def judge(
+    sizes: Mapping[Size, Floats], rules: Sequence[Rule], reached_mm: float = _REACHED_MM
+) -> Judged:
     """Judge N details by all rules.
 
-    :param sizes: each (N,), finite, above zero; all of one length
-    :raises ValueError: no rules, a size missing for a rule, unlike lengths, a size not above zero
+    A detail has reached a bound that it would meet if it were wider by less than ``reached_mm``, its other
+    sizes grown alike; so neither rounding nor the flattening of curves decides on which side it falls.
+
+    :param sizes: each (N,), finite, above zero; all of one length; ``width`` among them
+    :raises ValueError: no rules, a size missing for a rule or no width, unlike lengths, a size not above
+        zero
     """
     if not rules:
         raise ValueError("nothing to judge by")
+    if "width" not in sizes:
+        raise ValueError("each detail needs its width")
     lengths = {len(values) for values in sizes.values()}
     if len(lengths) != 1:
         raise ValueError(f"sizes are of unlike lengths: {sorted(lengths)}")
@@ -94,13 +102,13 @@ def judge(sizes: Mapping[Size, Floats], rules: Sequence[Rule]) -> Judged:
     value = np.stack(columns, axis=1)
     at_risk = np.array([rule.at_risk_below for rule in rules])
     fails = np.array([rule.fails_below for rule in rules])
-    power = np.array([1.0 / _GROWS_BY[rule.size] for rule in rules])
-    reached = np.array([1.0 - _NOISE[rule.size] for rule in rules])
-    risky = value < at_risk * reached
-    failing = value < fails * reached
+    grows = np.array([_GROWS_BY[rule.size] for rule in rules])
+    wider = 1.0 + _LESS * reached_mm / sizes["width"]
+    most = value * wider[:, None] ** grows
+    risky, failing = most < at_risk, most < fails
     levels = risky.astype(np.int8) + failing.astype(np.int8)
-    grow = np.where(risky, (at_risk / value) ** power, 1.0)
-    survive = np.where(failing, (fails / value) ** power, 1.0)
+    grow = np.where(risky, (at_risk / value) ** (1.0 / grows), 1.0)
+    survive = np.where(failing, (fails / value) ** (1.0 / grows), 1.0)
     level = levels.max(axis=1, initial=PASSES)
     decides = np.where(levels == level[:, None], grow, -1.0).argmax(axis=1)
     return Judged(levels, level, decides, grow, grow.max(axis=1), survive.max(axis=1))

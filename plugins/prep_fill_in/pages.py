@@ -58,10 +58,11 @@ def _of_screen(
     opening = max(judgement.bounds["weeding"], judgement.bounds["stroke"], key=_most)
     strip = max(judgement.bounds["strip"], judgement.bounds["gap"], key=_most)
     searched = measures.searched_to_mm
+    given = searched, judgement.held_by.reached_mm, units
     figures = Figures(
         (
-            ("Finest opening", *_verdict(measures.finest_opening, opening, searched, units)),
-            ("Finest gap", *_verdict(measures.finest_gap, strip, searched, units)),
+            ("Finest opening", *_verdict(measures.finest_opening, opening, *given)),
+            ("Finest gap", *_verdict(measures.finest_gap, strip, *given)),
         )
     )
     placed = (
@@ -109,7 +110,7 @@ def _most(bound: Bound) -> float:
 
 
 def _verdict(
-    place: Place | None, bound: Bound, searched_to_mm: float, units: Units
+    place: Place | None, bound: Bound, searched_to_mm: float, reached_mm: float, units: Units
 ) -> tuple[str, str]:
     passes, fails = (
         wording.limit(size, units) for size in (bound.at_risk_below, bound.fails_below)
@@ -118,7 +119,7 @@ def _verdict(
     if place is None:
         return f"none under {wording.limit(searched_to_mm, units)}", limits
     rule = Rule("finest", "width", bound.at_risk_below, bound.fails_below)
-    level = int(judge({"width": np.array([place.width_mm])}, [rule]).level[0])
+    level = int(judge({"width": np.array([place.width_mm])}, [rule], reached_mm).level[0])
     verdict = ("passes", "at risk", "will fail")[level]
     at = wording.place((float(place.at_mm[0]), float(place.at_mm[1])), units)
     return f"{wording.fine(place.width_mm, units)}: {verdict}", f"at {at}; {limits}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 import shapely
@@ -17,6 +18,8 @@ from prep.cloth import figures
 from prep.errors import PluginFailed
 from prep.findings import SEVERITIES, Finding
 from prep.job import Ask, Chosen, Job
+from prep.line import open_line
+from prep.request import Request
 from prep.screens import Mark
 from prep.shop import Film, Frame, Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
@@ -67,9 +70,9 @@ def _two(gap: float) -> BaseGeometry:
     ("width", "said"),
     [
         (1.01, {}),
-        (0.99, {"opening too narrow to weed": "at risk"}),
+        (0.97, {"opening too narrow to weed": "at risk"}),
         (0.51, {"opening too narrow to weed": "at risk"}),
-        (0.49, {"opening too narrow to weed": "will fail"}),
+        (0.47, {"opening too narrow to weed": "will fail"}),
         (0.20, {"opening too narrow to weed": "will fail"}),
     ],
 )
@@ -78,13 +81,46 @@ def test_a_slot_of_each_width(width: float, said: Mapping[str, str]) -> None:
     assert _said(_find(_slot(width))) == said
 
 
+CURVED = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="200mm" viewBox="0 0 {w} 200">'
+    '<path d="M10 10H60V60H10Z M36.13 35A1.13 1.13 0 1 0 33.87 35A1.13 1.13 0 1 0 36.13 35Z"/>'
+    '<circle cx="80" cy="20" r="{r}"/><ellipse cx="100" cy="20" rx="1" ry="{r}"/>'
+    '<path d="M80 60H120V100H80Z M102.8 80A2.8 {r} 0 1 0 97.2 80A2.8 {r} 0 1 0 102.8 80Z"/></svg>'
+)
+
+
+@pytest.mark.parametrize(("radius", "kinds"), [(0.5, 0), (0.485, 2)])
+@pytest.mark.parametrize("wide", [200, 400])
+def test_curves_drawn_at_the_limit_reach_it_however_they_are_flattened(
+    tmp_path: Path, wide: int, radius: float, kinds: int
+) -> None:
+    """A dot and an ellipse 1.00 mm across, film likewise, an island of 4.01 mm²: all pass; not 0.97 mm.
+
+    Curves are flattened within 0.01 mm at 400 mm, so that a dot of 1 mm measures 0.98 mm or more.
+    """
+    art = CURVED.format(w=wide, r=radius)
+    (tmp_path / "art.svg").write_text(art, encoding="utf-8")
+    order = tmp_path / "order.toml"
+    order.write_text(
+        '[[print]]\nartwork = "art.svg"\n[[garment]]\nsizes = { M = 12 }\n', encoding="utf-8"
+    )
+    shop = tmp_path / "shop.toml"
+    shop.write_text(
+        '[fill_in.gap]\nat_risk_below = "0.9 mm"\n[fill_in.island]\nat_risk_below = "1 mm"\n'
+    )
+    with open_line(Request(order, shop=shop, without=("drying", "ink", "plan", "mix"))) as line:
+        (report,) = line.reports()
+    found = [f for f in report.findings if f.by == "fill_in" and f.severity != "note"]
+    assert len({f.kind for f in found}) == kinds
+
+
 def test_a_slot_names_all_its_causes() -> None:
-    """0.30 mm in mesh 43-80: weeding, knife, fabric, mesh and release speak, in one finding."""
-    (finding,) = _find(_slot(0.3))
-    assert finding.size_mm == pytest.approx(0.3)
+    """0.29 mm in mesh 43-80: weeding, knife, fabric, mesh and release speak, in one finding."""
+    (finding,) = _find(_slot(0.29))
+    assert finding.size_mm == pytest.approx(0.29)
     assert finding.at_mm is not None
     assert 20.0 < finding.at_mm[0] < 60.0
-    assert finding.at_mm[1] == pytest.approx(20.15)
+    assert finding.at_mm[1] == pytest.approx(20.145)
     assert finding.why == (
         "Film lifts out cleanly from 1 mm, not under 0.5 mm; a printed line stays whole on tee fabric"
         " from 1 mm. Also too fine for: the knife, the mesh and letting go of ink."
@@ -95,11 +131,11 @@ def test_a_slot_names_all_its_causes() -> None:
     ("gap", "shirts", "said"),
     [
         (1.01, 20, {}),
-        (0.99, 20, {"film strip too narrow to stay down": "at risk"}),
-        (0.79, 20, {"film strip too narrow to stay down": "will fail"}),
+        (0.97, 20, {"film strip too narrow to stay down": "at risk"}),
+        (0.77, 20, {"film strip too narrow to stay down": "will fail"}),
         (1.51, 26, {}),
-        (1.49, 26, {"film strip too narrow to stay down": "at risk"}),
-        (0.99, 26, {"film strip too narrow to stay down": "will fail"}),
+        (1.47, 26, {"film strip too narrow to stay down": "at risk"}),
+        (0.97, 26, {"film strip too narrow to stay down": "will fail"}),
     ],
 )
 def test_a_film_strip_for_short_and_long_runs(
@@ -289,7 +325,7 @@ def test_two_hits_close_a_gap_that_one_leaves_open() -> None:
 
     closes = "gap that closes on the fabric"
     assert said(usual + 0.02, 2) == {closes: "at risk"}
-    assert said(usual - 0.02, 2) == {closes: "will fail"}
+    assert said(usual - 0.03, 2) == {closes: "will fail"}
     assert said(usual - 0.02, 1) == {closes: "at risk"}
     assert said(1.52, 2) == {}
 
@@ -320,14 +356,14 @@ def test_an_opening_that_dries_shut_is_judged_by_its_chance() -> None:
 
     shut = "opening that dries shut"
     assert _said(found(0.91)) == {}
-    assert _said(found(0.89)) == {shut: "at risk"}
-    (finding,) = found(0.49)
+    assert _said(found(0.87)) == {shut: "at risk"}
+    (finding,) = found(0.47)
     assert (finding.kind, finding.severity) == (shut, "will fail")
-    assert "0.49 mm dries shut in the run with a chance of 51 %" in finding.why
+    assert "0.47 mm dries shut in the run with a chance of 53 %" in finding.why
     assert "from 0.90 mm on its width adds no more than 10 %" in finding.why
     assert "run card" in finding.do
-    assert _said(found(0.89, dries_at_risk=0.2)) == {}
-    assert _said(found(0.78, dries_at_risk=0.2, dries_fails=0.21)) == {shut: "will fail"}
+    assert _said(found(0.87, dries_at_risk=0.2)) == {}
+    assert _said(found(0.76, dries_at_risk=0.2, dries_fails=0.21)) == {shut: "will fail"}
 
 
 def test_a_run_that_dries_any_opening_is_no_fault_of_details() -> None:
@@ -368,7 +404,7 @@ def test_chances_that_are_none_are_the_answerers_fault() -> None:
 def test_the_shops_own_limit_is_obeyed() -> None:
     own = FillIn.model_validate({"weeding": "0.6 mm", "stroke": "0.6 mm"})
     assert _said(_find(_slot(0.7), tables=[own])) == {}
-    assert _said(_find(_slot(0.59), tables=[own])) == {"opening too narrow to weed": "at risk"}
+    assert _said(_find(_slot(0.57), tables=[own])) == {"opening too narrow to weed": "at risk"}
 
 
 def test_a_limit_wider_than_what_is_measured_is_said() -> None:
@@ -471,7 +507,7 @@ def test_the_width_that_is_said_to_cure_it_does(name: str) -> None:
         return _find(grown, shirts=40, shop=big, size_mm=(100.0 * scale, 100.0 * scale))
 
     assert printed(times * 1.001) == []
-    assert [f.severity for f in printed(times * 0.99)] == ["at risk"]
+    assert [f.severity for f in printed(times * 0.97)] == ["at risk"]
 
 
 @pytest.mark.parametrize("name", SPECIMENS)
@@ -487,7 +523,7 @@ def test_the_width_from_which_it_no_longer_fails(name: str) -> None:
         return min(SEVERITIES.index(f.severity) for f in found)
 
     if times > 1.0:
-        assert worst(times * 0.99) == SEVERITIES.index("will fail")
+        assert worst(times * 0.95) == SEVERITIES.index("will fail")
     assert worst(times * 1.001) == SEVERITIES.index("at risk")
 
 
