@@ -9,6 +9,7 @@ from prep.job import Ask, Job
 from prep_sequence.answers import PrintSteps
 from prep_sequence.naming import unused
 from prep_sequence.useless import useless_flashes
+from prep_sequence.working import worked_by_colour
 
 
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
@@ -34,6 +35,21 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
                 " seams lie, or print so that each shirt stays down until all colours are on it. With fewer"
                 " films it is done less often: print colours from one screen (print_as), or leave out what"
                 " isn't missed (printed = false)."
+            ),
+        )
+    elif len(job.films) > 1 and worked_by_colour(ask):
+        times = "twice" if len(job.films) == 2 else f"{len(job.films)} times"
+        yield Finding(
+            "at risk",
+            "shirts laid again",
+            what=f"Each shirt is laid on the board {times}: the job is worked colour by colour.",
+            why=(
+                "A shirt laid again lies elsewhere, and colours miss each other by more than traps and"
+                " chokes were reckoned with here."
+            ),
+            do=(
+                "State the press's error as it is with shirts laid again; mark where collar and side"
+                " seams lie; or work shirt by shirt: take working out of [drying] in order.toml."
             ),
         )
     for over, under in steps.bold:

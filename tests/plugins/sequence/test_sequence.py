@@ -15,7 +15,9 @@ import prep_sequence
 from prep.cli import run
 from prep.errors import SettingsError
 from prep.job import Job
+from prep.line import open_line
 from prep.order import ColourChoice
+from prep.request import Request
 from prep.screens import PrintOrder
 from prep.sections import Caution, Table
 from prep.shop import Ink, OwnKind, Press, Shop
@@ -27,6 +29,7 @@ from prep_sequence.steps import steps_of
 from prep_sequence.trouble import findings_of
 from prep_sequence.useless import checked_order
 from prep_sequence.wording import sections_of
+from prep_sequence.working import parts_of
 from prep_stencils.counting import findings_of_screens
 
 CREAM, RED, NAVY = "#f4e8c8", "#c03030", "#101830"
@@ -454,3 +457,65 @@ def test_an_ink_with_a_flash_of_its_own_is_flashed_so_long() -> None:
         shop = Shop(ink_kinds=(own,), inks=(ink,))
         job = make_job({CREAM: box(0, 0, 9, 9)}, inks={CREAM: "snow"}, passes=2, shop=shop)
         assert [s.takes_s for s in steps_of(job).steps if s.does == "flash"] == [takes_s]
+
+
+def _films(job: Job) -> dict[str, str]:
+    return {screen.key: screen.film for screen in job.screens}
+
+
+def test_colour_by_colour_each_film_is_a_part() -> None:
+    """Base twice with a flash between, then each colour: three flashes before other films are gone."""
+    job = in_order(with_base(job_of()))
+    job = dataclasses.replace(
+        job,
+        screens=tuple(
+            dataclasses.replace(s, passes=2 if s.key == "base" else 1) for s in job.screens
+        ),
+    )
+    steps = steps_of(job)
+    shirt_by_shirt = parts_of(steps, _films(job), by_colour=False)
+    assert [part.steps for part in shirt_by_shirt] == [steps.steps]
+    parts = parts_of(steps, _films(job), by_colour=True)
+    assert [part.films for part in parts] == [("base",), (CREAM,), (RED,), (NAVY,)]
+    assert [s.does for s in parts[0].steps] == ["print", "flash", "print"]
+    assert all([s.does for s in part.steps] == ["print"] for part in parts[1:])
+
+
+def test_parts_end_where_shirts_are_taken_off() -> None:
+    """Two frames at a time, three films: two and one."""
+    job = in_order(job_of(shop=Shop(press=Press(kind="simple press", stations=2))))
+    parts = parts_of(steps_of(job), _films(job), by_colour=False)
+    assert [part.films for part in parts] == [(CREAM, RED), (NAVY,)]
+    assert not any(step.does == "take off" for part in parts for step in part.steps)
+
+
+COLOURS = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60" width="100mm" height="60mm">'
+    '<path fill="#1f3a5f" d="M0 0H100V40H0z"/><path fill="#d9472f" d="M10 45H90V58H10z"/></svg>'
+)
+
+
+def test_the_sheet_tells_the_order_as_it_is_worked(tmp_path: Path) -> None:
+    """Colour by colour: shirts come off between, are laid twice, and that they are is at risk."""
+    (tmp_path / "front.svg").write_text(COLOURS)
+    said = {}
+    for working in ("colour by colour", "shirt by shirt"):
+        sets = ("press.kind=simple press", f"drying.working={working}")
+        request = Request(tmp_path / "front.svg", shirts=6, sets=sets)
+        with open_line(request) as line:
+            report = line.report(line.job(line.setups[0]))
+        (section,) = (s for s in report.sections if s.title == "Printing, step by step")
+        table = next(block for block in section.blocks if isinstance(block, Table))
+        said[working] = (
+            [row[1] for row in table.rows],
+            table.caption,
+            {f.kind for f in report.findings},
+        )
+    rows, caption, kinds = said["colour by colour"]
+    assert rows == ["print screen 1", "take the shirts off, let them dry", "print screen 2"]
+    assert caption.startswith("Each shirt is laid on the board 2 times: all shirts in one colour,")
+    assert "shirts laid again" in kinds
+    rows, caption, kinds = said["shirt by shirt"]
+    assert "take the shirts off, let them dry" not in rows
+    assert "laid on the board" not in caption
+    assert "shirts laid again" not in kinds
