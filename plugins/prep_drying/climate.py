@@ -46,23 +46,24 @@ class AtScreens:
     flux: Floats
 
 
-def check(room: Room) -> None:
+def check(room: Room, under: str = "room") -> None:
     """Refuse a room the formulas don't hold in.
 
+    :param under: where it stands in shop.toml
     :raises SettingsError: colder or hotter, or air faster, than that
     """
     low, high = surface.AIR_FROM_C, surface.AIR_TO_C
     if not low <= room.temperature_c <= high:
         raise SettingsError(
-            f"room.temperature: air of {room.temperature_c:g} C is outside what drying is reckoned for,"
+            f"{under}.temperature: air of {room.temperature_c:g} C is outside what drying is reckoned for,"
             f" {low:g} to {high:g} C",
             where="shop.toml",
             do="write the temperature at the screens, or go on with --without drying",
         )
     if room.air_speed_m_per_s > surface.HOLDS_TO_M_PER_S:
         raise SettingsError(
-            f"room.air_speed: air of {room.air_speed_m_per_s:g} m/s is faster than drying is reckoned for,"
-            f" 0 to {surface.HOLDS_TO_M_PER_S:g} m/s",
+            f"{under}.air_speed: air of {room.air_speed_m_per_s:g} m/s is faster than drying is reckoned"
+            f" for, 0 to {surface.HOLDS_TO_M_PER_S:g} m/s",
             where="shop.toml",
             do="write the air's speed at the screens, or go on with --without drying",
         )
@@ -101,15 +102,17 @@ def at_screens(hand: Hand, room: Room, climate: tuple[Climate, ...]) -> AtScreen
     return AtScreens(here_c, humidity, speed, film.temperature_c, film.flux_kg_m2_s)
 
 
-def weighed_over_model(hand: Hand, usual: AtScreens) -> Floats:
-    """Give what the flux must be multiplied by so that it is what the shop weighed in its usual climate.
+def weighed_over_model(hand: Hand, there: AtScreens) -> Floats:
+    """Give what the flux must be multiplied by so that it is what the shop weighed.
 
     One where nothing was weighed, or the model lets nothing leave.
+
+    :param there: the climate it was weighed in, by the model alone
     """
     if not hand.has_measured(parameters.WEIGHED):
         return np.ones(WORLDS)
     measured = hand.worlds(parameters.WEIGHED) * _KG_M2_S_PER_H
-    return np.divide(measured, usual.flux, out=np.ones(WORLDS), where=usual.flux > _LEAST_FLUX)
+    return np.divide(measured, there.flux, out=np.ones(WORLDS), where=there.flux > _LEAST_FLUX)
 
 
 def outside(here: AtScreens) -> Iterator[str]:

@@ -85,7 +85,7 @@ def measured_over_model(
     hand: Hand,
     flux: Floats,
     ink: Ink,
-    usual_mesh: MeshFigures,
+    mesh: MeshFigures,
     film_um: float,
     *,
     flooded: bool,
@@ -94,13 +94,14 @@ def measured_over_model(
 
     One where it hasn't, or nothing dries.
 
-    :param flux: in the shop's usual climate, in which it was measured, without retarder; kg/(m² s)
-    :param usual_mesh: in which it was measured
+    :param flux: in the climate in which it was measured, kg/(m² s)
+    :param ink: with which it was measured, untreated
+    :param mesh: in which it was measured
     """
     known = parameters.OPEN_FLOODED if flooded else parameters.OPEN_CLEARED
     if not hand.has_measured(known):
         return np.ones(WORLDS)
-    layer = layer_um(hand, usual_mesh, film_um, flooded=flooded)
+    layer = layer_um(hand, mesh, film_um, flooded=flooded)
     water = wells.water_kg_m2(ink.water_share, ink.density_g_per_ml, layer)
     (index,) = rims(hand, (MEASURED_AT_MM,), flooded=flooded)
     may_go = critical_loss(hand, retarder=False) * water

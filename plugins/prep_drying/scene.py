@@ -14,6 +14,7 @@ from prep_drying import climate as climates
 from prep_drying import parameters
 from prep_drying.hand import Hand, worlds_of
 from prep_drying.layers import Ink, critical_loss, measured_over_model
+from prep_drying.measured import Tried, measured_where, tried_with, unused
 from prep_drying.pace import Doing, Round, Times, colour_by_colour, shirt_by_shirt
 from prep_drying.run import Course
 from prep_drying.settings import Drying, DryingColour, DryingOrder
@@ -59,7 +60,8 @@ class OneScreen:
 class Scene:
     """All that the run follows from but the parameters.
 
-    :param usual: the shop's own climate, in which it measures; with room it stays when these are changed
+    :param measured_in: the climate the shop has measured in; with its room it stays when these are changed
+    :param tried: what open times were measured with, cleared and flooded
     :param assumed: why the climate is taken to hold; empty where shop or order says it
     :param working: the way that is chosen
     :param workings: the ways there are: steps of each
@@ -67,13 +69,13 @@ class Scene:
 
     hand: Hand
     room: Room
-    usual_room: Room
+    measured_room: Room
     climate: tuple[Climate, ...]
-    usual: tuple[Climate, ...]
+    measured_in: tuple[Climate, ...]
     assumed: str
     flooded: bool
     film_um: float
-    usual_mesh: MeshFigures
+    tried: tuple[Tried, Tried]
     screens: tuple[OneScreen, ...]
     working: Working
     workings: Mapping[Working, tuple[Round, ...]]
@@ -92,26 +94,34 @@ class Scene:
         density = worlds_of(one.ink.density_g_per_ml)
         return Ink(water, density, critical_loss(self.hand, retarder=one.retarder))
 
+    def measured_with(self, one: OneScreen, *, flooded: bool) -> Ink:
+        """Give the ink that open times were measured with: the one named, or that of the screen."""
+        tried = self.tried[flooded]
+        if tried.ink in ("", one.ink.ink):
+            return self.ink(one)
+        water = np.minimum(tried.water_share, 0.98)
+        return Ink(water, tried.density_g_per_ml, critical_loss(self.hand, retarder=False))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Around:
     """The climate of a scene, with the shop's own weighing heeded.
 
     :param flux: kg/(m² s), (513,)
-    :param usual_flux: in the shop's usual climate
+    :param flux_measured: in the climate the shop has measured in
     """
 
     here: climates.AtScreens
     flux: Floats
-    usual_flux: Floats
+    flux_measured: Floats
 
     def measured(self, scene: Scene, one: OneScreen, *, flooded: bool) -> Floats:
         """Give what a screen's layer is multiplied by where the shop has measured open times."""
         return measured_over_model(
             scene.hand,
-            self.usual_flux,
-            scene.ink(one),
-            scene.usual_mesh,
+            self.flux_measured,
+            scene.measured_with(one, flooded=flooded),
+            scene.tried[flooded].mesh,
             scene.film_um,
             flooded=flooded,
         )
@@ -119,11 +129,11 @@ class Around:
 
 def around(scene: Scene) -> Around:
     """Reckon the climate of a scene."""
-    usual = climates.at_screens(scene.hand, scene.usual_room, scene.usual)
-    same = scene.climate == scene.usual and scene.room == scene.usual_room
-    here = usual if same else climates.at_screens(scene.hand, scene.room, scene.climate)
-    ratio = climates.weighed_over_model(scene.hand, usual)
-    return Around(here, here.flux * ratio, usual.flux * ratio)
+    there = climates.at_screens(scene.hand, scene.measured_room, scene.measured_in)
+    same = scene.climate == scene.measured_in and scene.room == scene.measured_room
+    here = there if same else climates.at_screens(scene.hand, scene.room, scene.climate)
+    ratio = climates.weighed_over_model(scene.hand, there)
+    return Around(here, here.flux * ratio, there.flux * ratio)
 
 
 def scene_of(job: Job, ask: Ask) -> Scene:
@@ -157,6 +167,9 @@ def scene_of(job: Job, ask: Ask) -> Scene:
     )
     if order.mist == "as needed":
         says.append(_MISTED)
+    measured_in, measured_room = measured_where(shop, by_shop, job.shop.room)
+    stated = shop.climate is not None or order.climate is not None
+    says.extend(unused(shop, {*chosen, *by_shop, *measured_in}, said=stated))
     hand = Hand(shop, instead=_paces(job))
     said = shop.retarder if order.retarder is None else order.retarder
     screens = tuple(
@@ -173,13 +186,16 @@ def scene_of(job: Job, ask: Ask) -> Scene:
     return Scene(
         hand=hand,
         room=job.shop.room,
-        usual_room=job.shop.room,
+        measured_room=measured_room,
         climate=chosen,
-        usual=by_shop,
+        measured_in=measured_in,
         assumed="" if order.climate else assumed,
         flooded=flooded,
         film_um=job.shop.film.thickness_um,
-        usual_mesh=job.shop.mesh[0].figures(),
+        tried=(
+            tried_with(job, ask, "open_cleared", shop.open_cleared_s, inks),
+            tried_with(job, ask, "open_flooded", shop.open_flooded_s, inks),
+        ),
         screens=screens,
         working=_working(job, order.working, workings),
         workings=workings,

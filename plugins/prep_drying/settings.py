@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Self, get_args
 
-from pydantic import BeforeValidator, Field, PlainSerializer, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, model_validator
 
-from prep.tables import Measured, Table, bare
+from prep.phrases import several
+from prep.tables import Label, Measured, Table, bare
 from prep.units import (
     Area_mm2,
     Duration_s,
     Mass_g,
     Share,
     Speed_m_per_s,
+    Temperature_c,
     Thickness_um,
     read_quantity,
 )
@@ -30,28 +32,71 @@ def _unit(unit: str, example: str) -> Any:
     return BeforeValidator(read)
 
 
+def _from_to(least: float, most: float, unit: str, *, per: float = 1.0) -> Any:
+    """Refuse what lies outside bounds, and say them with their unit.
+
+    :param per: how many of the field's own units are one of ``unit``
+    """
+
+    def held(value: float) -> float:
+        if not least <= value <= most:
+            bound, words = (least, "at least") if value < least else (most, "at most")
+            raise ValueError(f"must be {words} {bound / per:.12g} {unit}")
+        return value
+
+    return AfterValidator(held)
+
+
+def _one_or_several(given: Any) -> Any:
+    return (
+        (given,) if isinstance(given, str) else tuple(given) if isinstance(given, list) else given
+    )
+
+
+Climates = Annotated[tuple[Climate, ...], BeforeValidator(_one_or_several)]
+"""What holds at the screens: a list, or one alone."""
 Load_w_per_m2 = Annotated[
     float,
     _unit("W/m^2", "150 W/m2"),
     PlainSerializer(lambda value: f"{value:.12g} W/m2", return_type=str),
-    Field(gt=0, le=1000),
+    _from_to(1.0, 1000.0, "W/m2"),
 ]
 """Heat thrown on an area, read into W/m²."""
 Warmer_k = Annotated[
     float,
     _unit("K", "20 K"),
     PlainSerializer(lambda value: f"{value:.12g} K", return_type=str),
-    Field(gt=0, le=60),
+    _from_to(0.1, 60.0, "K"),
 ]
 """A difference of temperatures, read into kelvin."""
 Part = Annotated[Share, Field(gt=0, lt=1)]
+# bounds leave room for slow hands and odd screens; beyond them a figure is a slip of the unit
+OpenTime = Annotated[Duration_s, _from_to(1.0, 86_400.0, "h", per=3600.0)]
+PrintTime = Annotated[Duration_s, _from_to(1.0, 600.0, "s")]
+LayingTime = Annotated[Duration_s, _from_to(1.0, 3600.0, "s")]
+Layer_um = Annotated[Thickness_um, _from_to(5.0, 1000.0, "um")]
+FanSpeed = Annotated[Speed_m_per_s, _from_to(0.05, 5.0, "m/s")]
 OwnPart = Annotated[Measured[Part], BeforeValidator(bare)]
 OwnGain = Annotated[Measured[Annotated[float, Field(ge=1, le=3)]], BeforeValidator(bare)]
-OwnLayer = Annotated[Measured[Thickness_um], BeforeValidator(bare)]
-OwnTime = Annotated[Measured[Annotated[Duration_s, Field(le=86_400)]], BeforeValidator(bare)]
-OwnSpeed = Annotated[Measured[Annotated[Speed_m_per_s, Field(gt=0, le=5)]], BeforeValidator(bare)]
+OwnLayer = Annotated[Measured[Layer_um], BeforeValidator(bare)]
+OwnPrintTime = Annotated[Measured[PrintTime], BeforeValidator(bare)]
+OwnLayingTime = Annotated[Measured[LayingTime], BeforeValidator(bare)]
+OwnSpeed = Annotated[Measured[FanSpeed], BeforeValidator(bare)]
 OwnLoad = Annotated[Measured[Load_w_per_m2], BeforeValidator(bare)]
 OwnWarmer = Annotated[Measured[Warmer_k], BeforeValidator(bare)]
+
+
+class Opened(Measured[OpenTime]):
+    """How long a line stayed printable: the time alone, or with the ink and mesh it was tried with.
+
+    Without an ink it holds for every ink as it comes; with one, others follow by the water they hold.
+    """
+
+    ink: Label | None = None
+    mesh: Label | None = None
+
+
+OwnOpened = Annotated[Opened, BeforeValidator(bare)]
 
 
 def _makes_sense(climate: tuple[Climate, ...] | None) -> None:
@@ -72,8 +117,26 @@ def _makes_sense(climate: tuple[Climate, ...] | None) -> None:
         )
 
 
+class MeasuredIn(Table):
+    """The climate that figures were measured in; what isn't said is as the shop has it."""
+
+    climate: Climates | None = Field(None, description="none = climate beside it")
+    temperature_c: Temperature_c | None = Field(
+        None, alias="temperature", description="none = as in [room]"
+    )
+    humidity: Share | None = Field(None, description="none = as in [room]")
+    air_speed_m_per_s: Speed_m_per_s | None = Field(
+        None, alias="air_speed", description="none = as in [room]"
+    )
+
+    @model_validator(mode="after")
+    def _agrees(self) -> Self:
+        _makes_sense(self.climate)
+        return self
+
+
 class Weighed(Table):
-    """A flooded screen on a balance: what it lost in some minutes, in the shop's usual climate."""
+    """A flooded screen on a balance: what it lost in some minutes."""
 
     loss_g: Mass_g = Field(alias="loss", description="between the two readings")
     area_mm2: Area_mm2 = Field(alias="area", description="that ink covers")
@@ -97,8 +160,13 @@ class Weighed(Table):
 class Drying(Table):
     """``[drying]`` of shop.toml: the climate at the screens, and what the shop has measured."""
 
-    climate: tuple[Climate, ...] | None = Field(
+    climate: Climates | None = Field(
         None, description="what holds at the screens, one or several; none = by what is flashed"
+    )
+    measured_in: MeasuredIn | None = Field(
+        None,
+        description="what held when weighed, open_cleared and open_flooded were measured; none = climate"
+        " and room of shop.toml",
     )
     flooded: bool | None = Field(
         None,
@@ -112,12 +180,13 @@ class Drying(Table):
     weighed: Weighed | None = Field(
         None, description="loss of a flooded screen on a balance, like { loss, area, after }"
     )
-    open_cleared_s: OwnTime | None = Field(
+    open_cleared_s: OwnOpened | None = Field(
         None,
         alias="open_cleared",
-        description="how long a line 1 mm wide stays printable in the usual mesh, cleared, no retarder",
+        description="how long a line 1 mm wide stays printable, cleared, no retarder, in the first mesh"
+        " listed; or with the ink and mesh it was tried with, like { value, ink, mesh }",
     )
-    open_flooded_s: OwnTime | None = Field(
+    open_flooded_s: OwnOpened | None = Field(
         None, alias="open_flooded", description="the same under a flood"
     )
     critical_loss: OwnPart | None = Field(
@@ -143,23 +212,56 @@ class Drying(Table):
         alias="platen_over",
         description="platen above the room's air when a screen comes down",
     )
-    print_time_s: OwnTime | None = Field(
+    print_time_s: OwnPrintTime | None = Field(
         None, alias="print_time", description="one print of one screen, flood and strokes"
     )
-    laying_time_s: OwnTime | None = Field(
+    laying_time_s: OwnLayingTime | None = Field(
         None, alias="laying_time", description="taking a shirt off and laying the next"
     )
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
         _makes_sense(self.climate)
+        self._says_where_it_was_measured()
+        cleared, flooded = self.open_cleared_s, self.open_flooded_s
+        if (
+            cleared is not None
+            and flooded is not None
+            and (cleared.ink, cleared.mesh) == (flooded.ink, flooded.mesh)
+            and cleared.value > flooded.value
+        ):
+            raise ValueError(
+                "open_cleared is longer than open_flooded, and a flood doesn't make ink dry faster;"
+                " exchange them, or time the lines again"
+            )
         return self
+
+    def _says_where_it_was_measured(self) -> None:
+        figures = (
+            ("weighed", self.weighed),
+            ("open_cleared", self.open_cleared_s),
+            ("open_flooded", self.open_flooded_s),
+        )
+        measured = [key for key, figure in figures if figure is not None]
+        if not measured:
+            if self.measured_in is not None:
+                raise ValueError(
+                    "measured_in says where weighed, open_cleared or open_flooded were measured, and none"
+                    " of them is given; give one, or take it out"
+                )
+            return
+        if self.climate is None and (self.measured_in is None or self.measured_in.climate is None):
+            holds = "counts" if len(measured) == 1 else "count"
+            raise ValueError(
+                f"{several(measured)} {holds} for the climate at the screens when measuring, which isn't"
+                ' said; add climate = "still room" under [drying], or what held then in its place'
+            )
 
 
 class DryingOrder(Table):
     """``[drying]`` of order.toml: how this run is worked."""
 
-    climate: tuple[Climate, ...] | None = Field(None, description="none = as in the shop")
+    climate: Climates | None = Field(None, description="none = as in the shop")
     flooded: bool | None = Field(None, description="none = as in the shop")
     retarder: bool | None = Field(None, description="none = as in the shop")
     working: Working | None = Field(

@@ -321,6 +321,83 @@ def test_weighed_under_the_fan_the_still_room_is_reckoned_from_it() -> None:
     assert still == pytest.approx(0.24 * model, rel=1e-6)
 
 
+def test_weighed_in_a_climate_of_its_own_it_counts_for_that_one() -> None:
+    """Weighed in the still room at 20 °C and 60 %, printed beside a dryer at 25 °C and 50 %: the model's
+    proportion of the two, whether the dryer is stated or follows from the flash."""
+    weighed = {"loss": "0.5 g", "area": "500 cm2", "after": "10 min"}  # 0.06 kg/(m² h)
+    there = {"climate": "still room", "temperature": "20 C", "humidity": "60 %"}
+    room = SHOP.model_copy(update={"room": Room(temperature="20 C", humidity="60 %")})
+    was = dry(ShopDrying(climate=STILL), shop=room).air.flux_kg_m2_h
+    for climate in (None, (*DRYER, *PLATEN)):
+        own = ShopDrying(climate=climate, measured_in=there, weighed=weighed)
+        here = dry(own, colours=TWO).air.flux_kg_m2_h.value
+        by_model = flux((*DRYER, *PLATEN)) / was.value
+        assert here == pytest.approx(0.06 * by_model, rel=1e-6)
+    assert dry(own, DryingOrder(climate=STILL), shop=room).air.flux_kg_m2_h.value == pytest.approx(
+        0.06
+    )
+
+
+def test_a_climate_of_measuring_beyond_the_formulas_is_refused() -> None:
+    there = {"climate": "still room", "temperature": "55 C"}
+    with pytest.raises(SettingsError, match=r"drying\.measured_in\.temperature: air of 55 C"):
+        dry(ShopDrying(measured_in=there, open_cleared="8 min"))
+
+
+def test_a_time_tried_with_a_named_ink_carries_over_by_the_water_it_holds() -> None:
+    """8 min of an ink with 40 % water; one with 60 % at the same weight stands half as long again."""
+    inks = tuple(
+        Ink(name=n, water_share=w, density="1.1 g/ml")
+        for n, w in (("thick", "40 %"), ("thin", "60 %"))
+    )
+    shop = SHOP.model_copy(update={"inks": inks})
+    named = ShopDrying(climate=STILL, open_cleared={"value": "8 min", "ink": "thick"})
+    bare = ShopDrying(climate=STILL, open_cleared="8 min")
+
+    def time(own: ShopDrying, ink: str) -> Any:
+        return only(dry(own, shop=shop, ink=ink))[0].finest.cleared_s
+
+    assert time(named, "thick").value == pytest.approx(480.0)
+    assert time(named, "thin").value == pytest.approx(720.0)
+    assert time(named, "thick").high == pytest.approx(528.0, rel=0.01)
+    assert [time(bare, ink).value for ink in ("thick", "thin")] == pytest.approx([480.0, 480.0])
+
+
+def test_a_time_tried_in_a_named_mesh_is_of_that_mesh() -> None:
+    fine = Mesh(
+        name="120-34", count="120/cm", thread="34 um", open_area="29.5 %", volume="16 cm3/m2"
+    )
+    shop = SHOP.model_copy(update={"mesh": (MAKERS, fine)})
+    own = ShopDrying(climate=STILL, open_cleared={"value": "3 min", "mesh": "120-34"})
+    told = [
+        only(dry(own, shop=shop, mesh=m))[0].finest.cleared_s.value for m in ("120-34", "43-80")
+    ]
+    assert told == pytest.approx([180.0, 180.0 * 53 / 16])
+
+
+@pytest.mark.parametrize("part", ["ink", "mesh"])
+def test_times_tried_with_what_is_not_listed_are_refused(part: str) -> None:
+    shop = SHOP.model_copy(update={"inks": (Ink(name="navy"),)})
+    own = ShopDrying(climate=STILL, open_cleared={"value": "8 min", part: "43-8O"})
+    with pytest.raises(SettingsError, match=f"lists no such {part}; write one of") as refused:
+        dry(own, shop=shop)
+    assert refused.value.exit_status == 2
+
+
+def test_figures_for_what_does_not_stand_there_are_told_to_be_unused() -> None:
+    own = ShopDrying(climate=STILL, fan_speed="2 m/s", radiant="200 W/m2")
+    assert [said.split(" in ")[0] for said in dry(own).says if "isn't used" in said] == [
+        "fan_speed",
+        "radiant",
+    ]
+    for used in (
+        dry(own, DryingOrder(climate=(*FAN, *DRYER))),
+        dry(ShopDrying(radiant="200 W/m2")),  # waits for shirts that are flashed
+        dry(ShopDrying(climate=FAN, fan_speed="2 m/s"), DryingOrder(climate=STILL)),
+    ):
+        assert not [said for said in used.says if "isn't used" in said]
+
+
 @pytest.mark.parametrize("flooded", [False, True])
 def test_open_times_measured_by_lines_are_what_is_told(flooded: bool) -> None:
     """For a line of 1 mm in the usual mesh without retarder: as measured, 10 % each way."""

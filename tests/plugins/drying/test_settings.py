@@ -26,14 +26,35 @@ DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm"
         ('shop.drying.laying_time="-5 s"', "must be more than 0"),
         ('shop.drying.laying_time="2 days"', "unit"),
         ('shop.drying.open_cleared="0 min"', "must be more than 0"),
-        ('shop.drying.open_flooded="30 h"', "86400"),
+        ('shop.drying.open_flooded="30 h"', "at most 24 h"),
+        ('shop.drying.print_time="2 h"', "at most 600 s"),
+        ('shop.drying.laying_time="2 h"', "at most 3600 s"),
+        ('shop.drying.flood_layer="5 mm"', "at most 1000 um"),
+        ("shop.drying.climate=3", "must be a list"),
+        ("shop.drying.climate=sauna", "still room"),
+        ('shop.drying.open_cleared="8 min"', 'add climate = "still room" under [drying]'),
+        ('shop.drying.open_flooded="40 min"', "open_flooded counts for the climate at the screens"),
+        (
+            'shop.drying={ weighed = { loss = "1 g", area = "500 cm2", after = "9 min" },'
+            ' open_cleared = "8 min" }',
+            "weighed and open_cleared count for the climate",
+        ),
+        ('shop.drying.measured_in={ climate = "still room" }', "none of them is given"),
+        (
+            'shop.drying={ open_cleared = "8 min", measured_in = { climate = "sauna" } }',
+            "still room",
+        ),
+        (
+            'shop.drying={ climate = "still room", open_cleared = "9 min", open_flooded = "8 min" }',
+            "open_cleared is longer than open_flooded",
+        ),
         ('shop.drying.exchange="0 %"', "must be more than 0"),
         ('shop.drying.critical_loss="100 %"', "must be less than 1"),
         ("shop.drying.retarder_gain=0.5", "must be at least 1"),
-        ('shop.drying.fan_speed="12 m/s"', "must be at most 5"),
-        ('shop.drying.radiant="2 kW/m2"', "1000"),
+        ('shop.drying.fan_speed="12 m/s"', "must be at most 5 m/s"),
+        ('shop.drying.radiant="2 kW/m2"', "at most 1000 W/m2"),
         ('shop.drying.radiant="200 W"', "W/m2"),
-        ('shop.drying.platen_over="90 K"', "60"),
+        ('shop.drying.platen_over="90 K"', "at most 60 K"),
         ('shop.drying.flood_layer={ value = "100 um", low = "120 um" }', "low must not lie above"),
         ('shop.drying.weighed={ loss = "1 g", area = "500 cm2", after = "0 min" }', "more than 0"),
         ('shop.drying.weighed={ loss = "900 g", area = "5 cm2", after = "1 min" }', "correct loss"),
@@ -64,7 +85,8 @@ def test_what_is_written_out_reads_the_same() -> None:
         flooded=True,
         retarder=True,
         weighed={"loss": "0.74 g", "area": "500 cm2", "after": "10 min"},
-        open_cleared="8 min",
+        open_cleared={"value": "8 min", "ink": "white", "mesh": "43-80"},
+        measured_in={"climate": "still room", "temperature": "18 C", "humidity": "40 %"},
         exchange={"value": "50 %", "low": "40 %", "high": "60 %"},
         radiant="150 W/m2",
         platen_over="12 K",
@@ -77,6 +99,18 @@ def test_what_is_written_out_reads_the_same() -> None:
 
 def test_weighed_by_hand() -> None:
     """.74 g of 500 cm² in 10 minutes: 14.8 g/m² in a sixth of an hour, 88.8 g/(m² h)."""
-    weighed = Drying(weighed={"loss": "0.74 g", "area": "500 cm2", "after": "10 min"}).weighed
+    figures = {"loss": "0.74 g", "area": "500 cm2", "after": "10 min"}
+    weighed = Drying(climate="still room", weighed=figures).weighed
     assert weighed is not None
     assert weighed.kg_m2_h == pytest.approx(0.0888)
+
+
+@pytest.mark.parametrize("table", [Drying, DryingOrder])
+def test_one_climate_needs_no_list(table: type[Drying | DryingOrder]) -> None:
+    assert table(climate="still room").climate == ("still room",)
+
+
+def test_times_tried_with_other_inks_do_not_contradict_each_other() -> None:
+    """A thick ink cleared may well outlast a thin one flooded."""
+    thick, thin = {"value": "20 min", "ink": "white"}, {"value": "15 min", "ink": "blue"}
+    assert Drying(climate="still room", open_cleared=thick, open_flooded=thin)

@@ -1,0 +1,117 @@
+"""What the shop has measured: where, and with which ink and mesh; and figures it states to no use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from prep.errors import SettingsError
+from prep_drying import climate as climates
+from prep_drying.hand import worlds_of
+
+if TYPE_CHECKING:
+    from prep.estimate import Floats
+    from prep.job import Ask, Job
+    from prep.shop import Room
+    from prep_drying.answers import Climate
+    from prep_drying.settings import Drying, Opened
+    from prep_ink.answers import InkOnScreens, MeshFigures
+
+_PLACED: tuple[tuple[Climate, str, str], ...] = (
+    (climates.FAN, "fan_speed", "fan_speed_m_per_s"),
+    (climates.DRYER, "radiant", "radiant_w_per_m2"),
+    (climates.PLATEN, "platen_over", "platen_over_k"),
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tried:
+    """What an open time was measured with.
+
+    :param ink: its name; empty = whatever a screen prints
+    :param water_share: of that ink, (513,); nothing without a name
+    :param density_g_per_ml: likewise
+    """
+
+    mesh: MeshFigures
+    ink: str
+    water_share: Floats
+    density_g_per_ml: Floats
+
+
+def measured_where(
+    shop: Drying, by_shop: tuple[Climate, ...], room: Room
+) -> tuple[tuple[Climate, ...], Room]:
+    """Give the climate and the room that the shop's figures were measured in.
+
+    :param by_shop: what holds at the screens where it isn't said
+    :raises SettingsError: a room outside what the formulas hold for
+    """
+    said = shop.measured_in
+    if said is None:
+        return by_shop, room
+    own = {
+        "temperature_c": said.temperature_c,
+        "humidity": said.humidity,
+        "air_speed_m_per_s": said.air_speed_m_per_s,
+    }
+    there = room.model_copy(update={key: value for key, value in own.items() if value is not None})
+    climates.check(there, "drying.measured_in")
+    return said.climate or by_shop, there
+
+
+def tried_with(job: Job, ask: Ask, key: str, said: Opened | None, inks: InkOnScreens) -> Tried:
+    """Give what an open time was measured with.
+
+    :param key: that says it
+    :param inks: of the job's screens
+    :raises SettingsError: an ink or a mesh that shop.toml doesn't list
+    """
+    meshes = {mesh.name: mesh for mesh in job.shop.mesh}
+    mesh, ink = (None, None) if said is None else (said.mesh, said.ink)
+    if mesh is not None and mesh not in meshes:
+        raise _unlisted(f"drying.{key}.mesh", mesh, "mesh", meshes)
+    figures = (job.shop.mesh[0] if mesh is None else meshes[mesh]).figures()
+    if ink is None:
+        return Tried(figures, "", np.empty(0), np.empty(0))
+    for one in inks.by_screen.values():
+        if one.ink == ink:
+            return Tried(figures, ink, worlds_of(one.water_share), worlds_of(one.density_g_per_ml))
+    listed = job.shop.listed_ink(ink)
+    if listed is None:
+        raise _unlisted(f"drying.{key}.ink", ink, "ink", (one.name for one in job.shop.inks))
+    from prep_ink.hand import Hand, density_of, water_of
+    from prep_ink.others import recipes_of
+    from prep_ink.settings import ShopInk
+
+    kind, hand = job.shop.kind_of(listed), Hand(job.settings(ShopInk))
+    density = density_of(job.shop, ink, kind, recipes_of(ask).densities.get(ink))
+    return Tried(figures, ink, hand.worlds(water_of(job.shop, ink, kind)), hand.worlds(density))
+
+
+def _unlisted(key: str, name: str, what: str, listed: Iterable[str]) -> SettingsError:
+    names = ", ".join(f'"{one}"' for one in listed)
+    return SettingsError(
+        f'{key} = "{name}": shop.toml lists no such {what}',
+        where="shop.toml",
+        do=f"write one of {names}, or take it out" if names else f"list it under [[{what}s]]",
+    )
+
+
+def unused(shop: Drying, held: set[Climate], *, said: bool) -> Iterator[str]:
+    """Name figures of the shop for what doesn't stand at the screens.
+
+    :param held: all that holds in the run, or held when the shop measured
+    :param said: shop or order says what holds; where it is taken from the steps, a dryer's figures wait for
+        shirts that are flashed
+    """
+    for climate, key, field in _PLACED:
+        if getattr(shop, field) is None or climate in held or not (said or climate == climates.FAN):
+            continue
+        yield (
+            f"{key} in shop.toml's [drying] isn't used here: climate doesn't name \"{climate}\""
+            " among what holds at the screens."
+        )
