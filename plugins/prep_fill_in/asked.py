@@ -92,7 +92,12 @@ def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], str]:
         return {}, error.why
     own, known = job.settings(FillIn), answer.run.by_screen
     found = {
-        screen.key: dries_on(known[screen.key].lost, own.dries_at_risk, own.dries_fails)
+        screen.key: dries_on(
+            known[screen.key].lost,
+            own.dries_at_risk,
+            own.dries_fails,
+            screen.measures.places_to_mm,
+        )
         for screen in job.screens
         if screen.key in known
     }

@@ -141,7 +141,7 @@ def _stays_open(dries: Dries, units: Units) -> tuple[str, ...]:
         wording.fine(size, units) if size else "none"
         for size in (dries.at_risk_below_mm, dries.fails_below_mm)
     )
-    span = f"chance {percent(dries.risk)} and {percent(dries.fail)}"
+    span = f"adds {percent(dries.risk)} and {percent(dries.fail)} to the chance"
     return "opening that stays open for the run", at_risk, fails, span, "guess", "run as simulated"
 
 

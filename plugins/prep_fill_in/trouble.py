@@ -21,6 +21,7 @@ from prep_fill_in.details import (
     Details,
     Judgement,
     Sort,
+    across_mm,
     judge_marks,
     judge_screen,
     stock_of,
@@ -71,7 +72,8 @@ def findings_by(job: Job, marks: Sequence[Mark], asked: Asked) -> Iterator[Findi
     screens = tuple(troubles_of(job, asked))
     for found in screens:
         yield from (trouble.finding for trouble in found.troubles)
-    if any(t.finding.severity != "note" for found in screens for t in found.troubles):
+    told = [trouble.finding for found in screens for trouble in found.troubles]
+    if any(f.severity != "note" and f.kind != wording.DRIES_WIDE for f in told):
         yield _larger(job, [found.judgement for found in screens])
     on_marks = judge_marks(job, marks, asked)
     if on_marks is not None:
@@ -177,6 +179,7 @@ def _troubles(
     yield from _leftovers(judgement, units)
     yield from _tips(judgement, units)
     yield from _touches(judgement, units)
+    yield from _dries_wide(judgement, units)
     yield from _not_searched(judgement, units)
 
 
@@ -290,12 +293,33 @@ def _touches(judgement: Judgement, units: Units) -> Iterator[Trouble]:
     yield Trouble(finding, at[kept])
 
 
+def _dries_wide(judgement: Judgement, units: Units) -> Iterator[Trouble]:
+    """Tell that the run dries openings that are no details, where the screen has such."""
+    screen, dries = judgement.screen, judgement.held_by.dries
+    if screen is None or dries is None or not dries.run_at_risk_mm:
+        return
+    pieces = np.asarray(shapely.get_parts(screen.region), dtype=object)
+    across = across_mm(pieces, dries.run_at_risk_mm)
+    severity: Severity = "at risk" if (across < dries.run_at_risk_mm).any() else "note"
+    if (across < dries.run_fails_mm).any():
+        severity = "will fail"
+    what, why, do = wording.dries_wide(dries, units)
+    finding = Finding(
+        severity=severity,
+        kind=wording.DRIES_WIDE,
+        screen=screen.key,
+        colour=screen.colour,
+        what=what,
+        why=why,
+        do=do,
+    )
+    yield Trouble(finding, np.zeros((0, 2)))
+
+
 def _not_searched(judgement: Judgement, units: Units) -> Iterator[Trouble]:
     screen = judgement.screen
     topics = ("cutting", "weeding", "stroke", "strip", "gap")
     widest = max(judgement.bounds[topic].at_risk_below for topic in topics)
-    if judgement.held_by.dries is not None:
-        widest = max(widest, judgement.held_by.dries.at_risk_below_mm)
     if screen is None or widest <= judgement.places_to_mm:
         return
     listed = wording.limit(judgement.places_to_mm, units)
@@ -307,7 +331,7 @@ def _not_searched(judgement: Judgement, units: Units) -> Iterator[Trouble]:
         colour=screen.colour,
         what=f"Places between {listed} and {wanted} were not judged.",
         why=f"A limit of {wanted} holds, and measuring lists places up to {listed}.",
-        do="Look for such places yourself, or make the limit lower.",
+        do="Look on the film for places between these widths yourself, or make the limit lower.",
     )
     yield Trouble(finding, np.zeros((0, 2)))
 

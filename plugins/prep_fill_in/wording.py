@@ -13,7 +13,7 @@ from prep.findings import Finding
 from prep.measures.result import AS_WIDE_MM as _REACHED_MM
 from prep.phrases import percent
 from prep_fill_in.details import ROUND, Details, Judgement, Sort
-from prep_fill_in.drying import Dries, chances
+from prep_fill_in.drying import WIDEST_MM, Dries, chances
 from prep_fill_in.judge import Floats, Ints, Rule
 from prep_fill_in.larger import Confirmed
 from prep_fill_in.leftovers import Leftovers
@@ -58,9 +58,11 @@ TIPS, TOUCHES = "sharp tips lost", "touch that looks like a drawing slip"
 LARGER = "print width that cures"
 LEFTOVERS = "hairlines left of a covered shape"
 MESH_UNKNOWN, DRYING_UNKNOWN = "not judged: mesh", "not judged: drying"
+DRIES_WIDE = "run that dries wide openings too"
 TOO_WIDE, MORE = "not judged: wide details", "more like these"
 OWN_KINDS = frozenset(KINDS.values()) | {
-    TIPS, TOUCHES, LEFTOVERS, LARGER, MESH_UNKNOWN, DRYING_UNKNOWN, TOO_WIDE, MORE,
+    TIPS, TOUCHES, LEFTOVERS, LARGER, MESH_UNKNOWN, DRYING_UNKNOWN, DRIES_WIDE,
+    TOO_WIDE, MORE,
 }  # fmt: skip
 
 _SAID_IN_FULL = 2
@@ -342,9 +344,23 @@ def _drying(dries: Dries, narrowest_mm: float, units: Units) -> str:
         f" {percent(chance)}"
     )
     if dries.wide >= _TOLD_CHANCE:
-        text += f", one of any width with {percent(dries.wide)}"
+        held = "any width" if dries.wide_mm >= WIDEST_MM else limit(dries.wide_mm, units)
+        text += f", one of {held} with {percent(dries.wide)}"
     enough = fine(dries.at_risk_below_mm, units)
     return f"{text}, and from {enough} on its width adds no more than {percent(dries.risk)}"
+
+
+def dries_wide(dries: Dries, units: Units) -> tuple[str, str, str]:
+    """Say that openings wider than any detail dry shut, why, and what to do."""
+    chance = float(chances(dries.lost, np.array([dries.wide_mm]))[0])
+    widest = limit(round(dries.run_at_risk_mm, 1), units)
+    return (
+        f"Not only fine details dry shut in this run: openings up to {widest} wide may, one of"
+        f" {limit(dries.wide_mm, units)} with a chance of {percent(chance)}.",
+        "The ink stands too long on the screen in this air: that is the run's trouble, and no drawing cures"
+        " it. Narrow places are judged by what they add to that chance.",
+        "Keep the ink open as the run card says (prep plan); it ranks what helps most.",
+    )
 
 
 def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies, beside: Beside) -> str:

@@ -34,6 +34,6 @@ def test_the_plugins_own_answer_is_asked_for_and_judged_by(monkeypatch: pytest.M
 def test_a_table_of_chances_is_read_between_its_widths() -> None:
     """60 % at 0.5 mm, none from 2 mm on; straight over the logarithm of the width: 10 % at 1.587 mm."""
     lost = Lost((0.5, 2.0), (0.6, 0.0), (None, None))
-    on = dries_on(lost, 0.1, 0.5)
+    on = dries_on(lost, 0.1, 0.5, 2.0)
     assert on.at_risk_below_mm == pytest.approx(0.5 * 4 ** (0.5 / 0.6), abs=1e-3)
     assert on.fails_below_mm == pytest.approx(0.5 * 4 ** (0.1 / 0.6), abs=1e-3)
