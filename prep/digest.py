@@ -29,6 +29,30 @@ def digest_of(value: object) -> str:
     return made.hexdigest()
 
 
+class Digests:
+    """Digests of values that never change, each reckoned once for as long as it is kept here.
+
+    A value is known by its identity, and held, so that no other can take its place. Holds the latest
+    ``kept`` values.
+    """
+
+    def __init__(self, kept: int = 1024) -> None:
+        """Hold nothing yet."""
+        self._kept = kept
+        self._of: dict[int, tuple[object, str]] = {}
+
+    def of(self, value: object) -> str:
+        """Give :func:`digest_of` a value."""
+        known = self._of.get(id(value))
+        if known is not None:
+            return known[1]
+        digest = digest_of(value)
+        self._of[id(value)] = (value, digest)
+        if len(self._of) > self._kept:
+            del self._of[next(iter(self._of))]
+        return digest
+
+
 def _parts(value: object) -> Iterator[bytes]:
     own = getattr(value, "digest", None)
     if callable(own) and not isinstance(value, type):

@@ -84,6 +84,30 @@ class Line:
         self._measured: dict[str, Measures] = {}
         self._jobs: dict[str, Job] = {}
 
+    def changed(self, request: Request) -> Line:
+        """Read a changed order and stand ready with all that this line remembers.
+
+        What depends on nothing that changed isn't reckoned again. Artworks are known by their paths:
+        a file of the same name isn't looked at again. This line, which shares its worker, is not to be
+        used any more.
+
+        :raises ValueError: other plugins are left out; open a line for these
+        :raises prep.errors.InputError: settings that can't be used; this line can still be used then
+        """
+        if tuple(sorted(set(request.without))) != self.plugins.without:
+            raise ValueError("a line keeps its plugins")
+        tables = dict(self.plugins.each("prep_settings", SettingsTables))
+        line = Line(load(request, tables), self.plugins, self.tell)
+        line.session = self.session
+        line._measured = self._measured
+        if line.loaded.order.font == self.loaded.order.font:
+            line._read, line._joined = self._read, self._joined
+        if line.loaded.shop.work == self.loaded.shop.work:
+            line._guard = self._guard
+        else:
+            self._guard.close()
+        return line
+
     def __enter__(self) -> Line:
         return self
 
@@ -315,7 +339,9 @@ class Line:
             self.tell("making screens ready")
             measure_all = partial(self.measure_all, setup.artwork)
             with named_by_file(self.loaded):
-                self._jobs[setup.key] = make_ready(draft, self.plugins, measure_all)
+                self._jobs[setup.key] = make_ready(
+                    draft, self.plugins, measure_all, self.session.gather
+                )
         return self._jobs[setup.key]
 
     def ask(self, job: Job) -> Ask:
@@ -333,17 +359,15 @@ class Line:
 
         :raises PluginFailed: a plugin failed, also while answering another
         """
-        self.session.failures.clear()
-        ask, lacking = self.ask(job), list[str]()
+        self.session.begin()
+        lacking: list[str] = []
         self.tell("placing marks")
-        marks = self._gather("prep_marks", Mark, lacking, job=job, ask=ask)
+        marks = self._told("prep_marks", Mark, lacking, job)
         self.tell("looking for trouble")
-        findings = worst_first(
-            self._gather("prep_findings", Finding, lacking, job=job, marks=marks, ask=ask)
-        )
+        findings = worst_first(self._told("prep_findings", Finding, lacking, job, marks=marks))
         self.tell("writing sections")
-        sections = self._gather(
-            "prep_sections", Section, lacking, job=job, marks=marks, findings=findings, ask=ask
+        sections = self._told(
+            "prep_sections", Section, lacking, job, marks=marks, findings=findings
         )
         if self.session.failures:
             raise self.session.failures[0]
@@ -373,7 +397,7 @@ class Line:
 
         :raises PluginFailed: a plugin failed, also while answering another, or gave a part for a set-up
         """
-        self.session.failures.clear()
+        self.session.begin()
         lacking = list[str]()
         sections = self._gather(
             "prep_order_sections", Section, lacking, jobs=tuple(jobs), ask=self.ask
@@ -444,19 +468,34 @@ class Line:
         write_folder(folder, files, order_record(reports, self.plugins))
         return reports
 
+    def _told(
+        self, hook: str, kind: type[T], lacking: list[str], job: Job, **given: object
+    ) -> tuple[T, ...]:
+        """Ask all plugins about a job, each only where something that it read has changed."""
+        found: list[T] = []
+        for name in self.plugins.names:
+            with self._noted(name, hook, lacking):
+                found += self.session.told(name, hook, kind, job, **given)
+        return tuple(found)
+
     def _gather(
         self, hook: str, kind: type[T], lacking: list[str], **arguments: object
     ) -> tuple[T, ...]:
         """Ask all plugins; one that lacks an answer is noted, never passed over in silence."""
         found: list[T] = []
         for name in self.plugins.names:
-            try:
-                with named_by_file(self.loaded):
-                    found += self.plugins.gather_from(name, hook, kind, **arguments)
-            except Unanswered as error:
-                what = hook.removeprefix("prep_")
-                lacking.append(f"{name} gave no {what}: {error.why}.")
+            with self._noted(name, hook, lacking):
+                found += self.plugins.gather_from(name, hook, kind, **arguments)
         return tuple(found)
+
+    @contextmanager
+    def _noted(self, name: str, hook: str, lacking: list[str]) -> Iterator[None]:
+        """Note of a plugin that it lacks an answer, and tell settings that it refuses by their file."""
+        try:
+            with named_by_file(self.loaded):
+                yield
+        except Unanswered as error:
+            lacking.append(f"{name} gave no {hook.removeprefix('prep_')}: {error.why}.")
 
     def _documents(
         self, hook: str, givers: Container[str] | None, **arguments: object

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import dataclasses
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import combinations
+from typing import Protocol, TypeVar
 
 import shapely
 from shapely import MultiPolygon
@@ -26,8 +27,19 @@ from prep.separations import Separation
 from prep.shop import Shop
 from prep.uniting import united
 
+T = TypeVar("T")
+
 MeasureAll = Callable[[Sequence[MultiPolygon]], Sequence[Measures]]
 """Measures regions; remembers those it has measured before."""
+
+
+class Gather(Protocol):
+    """How all plugins are asked what they make of a job: (plugin's name, values) for each."""
+
+    def __call__(self, hook: str, kind: type[T], *, job: Job) -> Iterable[tuple[str, Sequence[T]]]:
+        """Ask; see :meth:`prep.plugins.Plugins.gather`."""
+        ...
+
 
 _SAME_PLACE_MM2 = 1e-6
 
@@ -97,18 +109,22 @@ def colour_screens(design: Sequence[DesignRegion], setup: SetUp, shop: Shop) -> 
     return tuple(screens)
 
 
-def make_ready(draft: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
+def make_ready(
+    draft: Job, plugins: Plugins, measure_all: MeasureAll, gather: Gather | None = None
+) -> Job:
     """Add screens, put them in order, and apply what plugins add and take away.
 
     :param draft: the job with one screen for each colour
+    :param gather: asks plugins for screens and changes, where it remembers; default: ``plugins.gather``
     :return: the job with its final screens, measured
     :raises PluginFailed: plugins contradict each other
     :raises SettingsError: more films than the press can ever take
     """
-    job = _with_added(draft, plugins, measure_all)
+    gather = gather or plugins.gather
+    job = _with_added(draft, gather, measure_all)
     _check_press(job)
     job = _in_order(job, plugins)
-    return _with_deltas(job, plugins, measure_all)
+    return _with_deltas(job, gather, measure_all)
 
 
 def _check_press(job: Job) -> None:
@@ -129,11 +145,11 @@ def _check_press(job: Job) -> None:
     )
 
 
-def _with_added(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
+def _with_added(job: Job, gather: Gather, measure_all: MeasureAll) -> Job:
     added: dict[str, AddScreen] = {}
     replaced: dict[str, str] = {}
     own = {screen.key for screen in job.screens}
-    for name, values in plugins.gather("prep_screens", AddScreen, job=job):
+    for name, values in gather("prep_screens", AddScreen, job=job):
         for screen in values:
             if screen.key in added or (screen.key in own and screen.key not in screen.replaces):
                 raise PluginFailed(name, f"adds a screen {screen.key!r}, which is there already")
@@ -224,10 +240,10 @@ def _placed(screen: Screen) -> Screen:
     return dataclasses.replace(screen, placed="It lies under the colours, so it is printed first.")
 
 
-def _with_deltas(job: Job, plugins: Plugins, measure_all: MeasureAll) -> Job:
+def _with_deltas(job: Job, gather: Gather, measure_all: MeasureAll) -> Job:
     deltas: dict[str, list[Delta]] = defaultdict(list)
     keys = {screen.key for screen in job.screens}
-    for name, values in plugins.gather("prep_deltas", Delta, job=job):
+    for name, values in gather("prep_deltas", Delta, job=job):
         for delta in values:
             if delta.screen not in keys:
                 raise PluginFailed(name, f"changes a screen {delta.screen!r} that isn't there")

@@ -88,6 +88,15 @@ class Plugins:
         """Names of the plugins in force, sorted."""
         return tuple(self._by_name)
 
+    def arguments_of(self, name: str, hook: str) -> tuple[str, ...] | None:
+        """Give the arguments that a plugin takes in a hook, ``None`` where it doesn't implement it."""
+        implemented = getattr(self._manager.hook, hook).get_hookimpls()
+        return next((tuple(i.argnames) for i in implemented if i.plugin_name == name), None)
+
+    def can_ask(self, hook: str) -> bool:
+        """Say whether a hook is handed ``ask``."""
+        return "ask" in getattr(self._manager.hook, hook).spec.argnames
+
     def call(self, name: str, hook: str, **arguments: object) -> Any:
         """Call one plugin's hook and give its raw result, ``None`` when it has no such hook.
 

@@ -1,16 +1,18 @@
-"""Questions between plugins, answered once and remembered as long as nothing they rest on changed."""
+"""Questions between plugins, and what they say of a job, asked once and remembered as long as
+nothing they rest on changed."""
 
 from __future__ import annotations
 
 import contextlib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, TypeVar
 
 from prep.artwork import Artwork
-from prep.digest import digest_of
+from prep.digest import Digests, digest_of
 from prep.errors import PluginFailed, PrepError, Unanswered
-from prep.job import Ask, Job
+from prep.job import Ask, Chosen, Job
 from prep.order import Order, SetUp
 from prep.plugins import Plugins, failure_of
 from prep.screens import DesignRegion, Screen
@@ -25,21 +27,24 @@ Read = tuple[
 ]  # what was read: ("screens", None), ("settings", (Model, colour)), ("answer", T)
 
 _KEPT_PER_QUESTION = 8
+_JOBS_SETTLED = 8
 
 
 class WatchedJob:
     """A job as an answerer sees it: the same, but what it reads is written down."""
 
-    def __init__(self, job: Job, reads: dict[Read, str]) -> None:
+    def __init__(self, job: Job, reads: dict[Read, str], digests: Digests) -> None:
         """Watch a job.
 
         :param reads: filled with what was read and its digest
+        :param digests: of what was digested before
         """
-        self._job, self._reads = job, reads
+        self._job, self._reads, self._digests = job, reads, digests
 
     def _note(self, part: str) -> Any:
-        self._reads[part, None] = _digest(self._job, part)
-        return getattr(self._job, part)
+        value = getattr(self._job, part)
+        self._reads[part, None] = self._digests.of(value)
+        return value
 
     @property
     def order(self) -> Order:
@@ -100,17 +105,23 @@ class WatchedJob:
     def settings(self, model: type[Model], colour: str | None = None) -> Model:
         """Give a settings table; see :meth:`Job.settings`."""
         table = self._job.settings(model, colour)
-        self._reads["settings", (model, colour)] = digest_of(table)
+        self._reads["settings", (model, colour)] = self._digests.of(table)
         return table
+
+    @property
+    def chosen(self) -> Chosen:
+        """All settings; see :attr:`Job.chosen`. What reads them rests on every one."""
+        return self._note("chosen")  # type: ignore[no-any-return]  # as in Job
+
+    def digest(self) -> str:
+        """Digest of everything in it; see :meth:`Job.digest`."""
+        self._reads["digest", None] = found = self._job.digest()
+        return found
 
     @property
     def origins(self) -> Mapping[str, str]:
         """Layers; see :attr:`Job.origins`. Not written down: only refusals rest on them, never kept."""
         return self._job.origins
-
-
-def _digest(job: Job, part: str) -> str:
-    return digest_of(getattr(job, part))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +131,16 @@ class _Remembered:
     answer: Any
     failure: Unanswered | None
     reads: Mapping[Read, str]
+    outcome: str
     fault: PluginFailed | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What a plugin's hook gave for a job, and what it was made from."""
+
+    values: tuple[Any, ...]
+    reads: Mapping[Read, str]
 
 
 class Session:
@@ -134,8 +154,11 @@ class Session:
         self._plugins = plugins
         self._answerers: dict[type[Any], tuple[str, Callable[[Job, Ask], Any]]] = {}
         self._memory: dict[type[Any], list[_Remembered]] = {}
+        self._said: dict[tuple[str, str], list[_Said]] = {}
+        self._digests = Digests()
+        self._settled: dict[int, tuple[Job, dict[type[Any], _Remembered]]] = {}
         self.failures: list[PluginFailed] = []
-        """Faults met while answering; whoever begins a new report empties it."""
+        """Faults met while answering since :meth:`begin`."""
         for name, answers in plugins.each("prep_answers", Mapping):  # type: ignore[type-abstract]
             for question, function in answers.items():
                 if question in self._answerers:
@@ -149,6 +172,48 @@ class Session:
     def questions(self) -> Iterator[tuple[type[Any], str]]:
         """Every question that is answered, and by whom."""
         return ((question, name) for question, (name, _) in self._answerers.items())
+
+    def begin(self) -> None:
+        """Begin a report: faults met from now on count, also those of answers that are remembered."""
+        self.failures.clear()
+        self._settled.clear()
+
+    def told(self, name: str, hook: str, kind: type[T], job: Job, **given: Any) -> tuple[T, ...]:
+        """Ask one plugin what it says of a job, or recall it where all that it was made from is the same.
+
+        :param hook: one that takes ``job``, and may take ``ask``
+        :param given: further arguments of the hook, such as ``marks``
+        :raises Unanswered: as the hook does; never remembered
+        :raises PluginFailed: the plugin failed
+        """
+        taken = self._plugins.arguments_of(name, hook)
+        if taken is None:
+            return ()
+        handed = {key: self._digests.of(value) for key, value in given.items() if key in taken}
+        kept = self._said.setdefault((name, hook), [])
+        for said in kept:
+            if all(self._now(job, read, (), handed) == was for read, was in said.reads.items()):
+                return said.values
+        reads: dict[Read, str] = {("given", key): digest for key, digest in handed.items()}
+
+        def ask(question: type[T]) -> T:
+            return self._answer(job, question, (), reads)
+
+        given["job"] = WatchedJob(job, reads, self._digests)
+        if self._plugins.can_ask(hook):
+            given["ask"] = ask
+        values = tuple(self._plugins.gather_from(name, hook, kind, **given))
+        kept.insert(0, _Said(values, reads))
+        del kept[_KEPT_PER_QUESTION:]
+        return values
+
+    def gather(self, hook: str, kind: type[T], *, job: Job) -> Iterator[tuple[str, tuple[T, ...]]]:
+        """Ask every plugin what it says of a job; as :meth:`told`.
+
+        :return: (plugin's name, values), one plugin after another
+        """
+        for name in self._plugins.names:
+            yield name, self.told(name, hook, kind, job)
 
     def ask_for(self, job: Job) -> Ask:
         """Give the ``ask`` of one job."""
@@ -167,18 +232,29 @@ class Session:
         if question not in self._answerers:
             left_out = f" (left out: {', '.join(job.without)})" if job.without else ""
             raise Unanswered(f"no plugin answers {question.__name__}{left_out}")
-        remembered = self._recall(job, question, ring)
+        settled = self._settled_of(job)
+        remembered = settled.get(question) or self._recall(job, question, ring)
         if remembered is None:
             remembered = self._find_out(job, question, ring)
             kept = self._memory.setdefault(question, [])
             kept.insert(0, remembered)
             del kept[_KEPT_PER_QUESTION:]
-        reads["answer", question] = _outcome(remembered)
+        settled[question] = remembered
+        reads["answer", question] = remembered.outcome
         if remembered.fault is not None and remembered.fault not in self.failures:
             self.failures.append(remembered.fault)
         if remembered.failure is not None:
             raise Unanswered(remembered.failure.why)
         return remembered.answer  # type: ignore[no-any-return]  # checked when it was found out
+
+    def _settled_of(self, job: Job) -> dict[type[Any], _Remembered]:
+        """Give the answers known to hold for this very job, which is frozen."""
+        known = self._settled.get(id(job))
+        if known is None or known[0] is not job:
+            known = self._settled[id(job)] = (job, {})
+            while len(self._settled) > _JOBS_SETTLED:
+                del self._settled[next(iter(self._settled))]
+        return known[1]
 
     def _recall(
         self, job: Job, question: type[Any], ring: tuple[type[Any], ...]
@@ -191,17 +267,27 @@ class Session:
                 return remembered
         return None
 
-    def _now(self, job: Job, read: Read, ring: tuple[type[Any], ...]) -> str:
+    def _now(
+        self,
+        job: Job,
+        read: Read,
+        ring: tuple[type[Any], ...],
+        given: Mapping[str, str] = MappingProxyType({}),
+    ) -> str:
         """Give the digest that ``read`` has for this job."""
         what, which = read
+        if what == "given":
+            return given.get(which, "")
+        if what == "digest":
+            return job.digest()
         if what == "settings":
-            return digest_of(job.settings(*which))
+            return self._digests.of(job.settings(*which))
         if what == "answer":
             reads: dict[Read, str] = {}
             with contextlib.suppress(Unanswered):  # a failure has a digest too, noted in reads
                 self._answer(job, which, ring, reads)
             return reads.get(read, "")
-        return _digest(job, what)
+        return self._digests.of(getattr(job, what))
 
     def _find_out(self, job: Job, question: type[Any], ring: tuple[type[Any], ...]) -> _Remembered:
         name, function = self._answerers[question]
@@ -211,24 +297,23 @@ class Session:
             return self._answer(job, other, (*ring, question), reads)
 
         try:
-            answer = function(WatchedJob(job, reads), ask)  # type: ignore[arg-type]  # reads like a Job
+            answer = function(WatchedJob(job, reads, self._digests), ask)  # type: ignore[arg-type]  # reads like a Job
             if not isinstance(answer, question):
                 raise PluginFailed(
                     name, f"must answer {question.__name__}, gave {type(answer).__name__}"
                 )
         except Unanswered as error:
-            return _Remembered(None, error, reads)
+            return _Remembered(None, error, reads, digest_of(error.why))
         except PrepError as error:
             if not isinstance(error, PluginFailed):
                 raise
-            return _Remembered(None, Unanswered(str(error)), reads, error)
+            return _faulty(error, reads)
         except (Exception, SystemExit) as error:
             failed = failure_of(name, f"its answer {question.__name__}", error)
-            return _Remembered(None, Unanswered(str(failed)), reads, failed)
-        return _Remembered(answer, None, reads)
+            return _faulty(failed, reads)
+        return _Remembered(answer, None, reads, digest_of(answer))
 
 
-def _outcome(remembered: _Remembered) -> str:
-    if remembered.failure is not None:
-        return digest_of(remembered.failure.why)
-    return digest_of(remembered.answer)
+def _faulty(fault: PluginFailed, reads: Mapping[Read, str]) -> _Remembered:
+    failure = Unanswered(str(fault))
+    return _Remembered(None, failure, reads, digest_of(failure.why), fault)

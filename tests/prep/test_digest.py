@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from pydantic import BaseModel
 from shapely import MultiPolygon, Polygon, box
 
-from prep.digest import digest_of
+from prep.digest import Digests, digest_of
 from prep.shop import Shop
 
 
@@ -234,3 +234,15 @@ def test_arrays_of_objects_have_no_digest() -> None:
     """Their bytes are addresses, which differ from run to run."""
     with pytest.raises(TypeError, match="objects"):
         digest_of(np.array([None, "a"], dtype=object))
+
+
+def test_a_value_that_is_held_is_digested_once() -> None:
+    """Digests remember by identity, and give what digest_of gives, also after forgetting."""
+    digests, own = Digests(kept=2), Own("one")
+    assert digests.of(own) == digests.of(own) == digest_of(own)
+    assert own.asked == 2  # once for itself, once for digest_of
+    values = [(1, 2), (1, 2), [3], "4"]
+    for _ in range(2):
+        assert [digests.of(value) for value in values] == [digest_of(value) for value in values]
+    digests.of(own)
+    assert own.asked == 3

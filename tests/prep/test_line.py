@@ -14,7 +14,7 @@ import pytest
 from prep.errors import InputError, PluginFailed, Unanswered
 from prep.findings import Finding
 from prep.hookspecs import hookimpl
-from prep.line import open_line
+from prep.line import Line, open_line
 from prep.plugins import Plugin, Plugins
 from prep.request import Request
 from prep.sections import Document, Paragraph, Section
@@ -275,3 +275,59 @@ def test_a_fault_of_one_set_up_is_not_kept_for_the_next(order: Path) -> None:
             with pytest.raises(PluginFailed, match="ZeroDivisionError"):
                 line.report(dark)
         assert line.report(light).lacking == ()
+
+
+def test_a_changed_order_is_reckoned_from_what_is_remembered(tmp_path: Path) -> None:
+    """What a change doesn't touch isn't read or measured again; all comes out as on a fresh line."""
+    (tmp_path / "fish.svg").write_text(FISH)
+    file = tmp_path / "order.toml"
+    asked: list[str] = []
+
+    def counted(job: Any) -> list[Section]:
+        asked.append(job.setup.place)
+        return sections(job)
+
+    plugins = Plugins([plugin("a", prep_sections=counted)])
+
+    def said(line: Line) -> list[tuple[str, str, float]]:
+        reports = [line.report(line.job(setup)) for setup in line.setups]
+        return [
+            (r.sections[0].blocks[0].text, s.ink, s.measures.area_mm2)  # type: ignore[union-attr]
+            for r in reports
+            for s in r.job.screens
+        ]
+
+    file.write_text(ORDER)
+    told: list[str] = []
+    line = open_line(Request(file), plugins=plugins, tell=lambda what, *_: told.append(what))
+    said(line)
+    told.clear()
+    asked.clear()
+    for old, new, reads, again in (
+        ('ink = "signal red"', 'ink = "plain red"', 0, ["sleeve"]),
+        (
+            "M = 10",
+            "M = 11",
+            0,
+            ["front", "sleeve"],
+        ),  # the children's and the dark front count none of them
+        ('width = "60 mm"', 'width = "61 mm"', 1, ["sleeve"]),
+    ):
+        file.write_text(ORDER.replace(old, new))
+        line = line.changed(Request(file))
+        got = said(line)
+        with open_line(
+            Request(file), plugins=Plugins([plugin("a", prep_sections=sections)])
+        ) as new_line:
+            assert got == said(new_line)
+        assert sum(what.startswith("reading") for what in told) == reads
+        assert asked == again
+        told.clear()
+        asked.clear()
+    file.write_text("name = 3")
+    with pytest.raises(InputError):
+        line.changed(Request(file))
+    with pytest.raises(ValueError, match="keeps its plugins"):
+        line.changed(Request(file, without=("a",)))
+    with line:
+        assert said(line)

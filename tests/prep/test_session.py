@@ -13,9 +13,12 @@ from pydantic import Field
 from shapely import box
 
 from prep.errors import PluginFailed, Unanswered
+from prep.findings import Finding
 from prep.hookspecs import hookimpl
 from prep.job import Ask, Chosen, Job
 from prep.plugins import Plugin, Plugins
+from prep.screens import Mark
+from prep.sections import Section
 from prep.session import Session
 from prep.tables import Table
 from prep.testing import make_job
@@ -170,3 +173,70 @@ def test_a_ring_is_named(job: Job) -> None:
     with pytest.raises(Unanswered, match="Weight -> Price -> Weight"):
         asked.ask_for(job)(Weight)
     assert asked.failures
+
+
+def test_what_a_plugin_says_is_remembered_until_something_it_read_changes(job: Job) -> None:
+    """Findings are asked for again only where the job, an answer or what they were handed differs."""
+    calls: list[str] = []
+
+    def prep_findings(job: Any, marks: tuple[Any, ...], ask: Ask) -> list[Finding]:
+        calls.append("heavy" if ask(Weight).grams > 2 else "light")
+        return [Finding("note", calls[-1], f"{len(marks)} marks.", "", "")]
+
+    def prep_answers() -> Answers:
+        return {Weight: lambda job, ask: Weight(job.settings(Scale).factor)}
+
+    module = types.ModuleType("a")
+    module.prep_findings = hookimpl(prep_findings)  # type: ignore[attr-defined]
+    module.prep_answers = hookimpl(prep_answers)  # type: ignore[attr-defined]
+    asked = Session(Plugins([Plugin("a", module, "a 1.0")]))
+
+    def said(job: Job, marks: tuple[str, ...] = ()) -> tuple[str, str]:
+        (finding,) = asked.told("a", "prep_findings", Finding, job, marks=marks)
+        assert finding.by == "a"
+        return finding.kind, finding.what
+
+    assert said(job) == said(dataclasses.replace(job)) == ("light", "0 marks.")
+    assert said(dataclasses.replace(job, chosen=Chosen({Paint: Paint(shade="pale")})))[0] == "light"
+    assert calls == ["light"]
+    assert said(dataclasses.replace(job, chosen=Chosen({Scale: Scale(factor=3)})))[0] == "heavy"
+    assert said(job, ("cross",)) == ("light", "1 marks.")
+    assert said(job) == ("light", "0 marks.")
+    assert calls == ["light", "heavy", "light"]
+    assert asked.told("a", "prep_marks", Mark, job) == ()
+
+
+def test_what_rests_on_all_settings_is_asked_again_when_any_changes(job: Job) -> None:
+    """A hook that looks at every setting can't be recalled over a change of one."""
+    seen: list[object] = []
+
+    def prep_sections(job: Any) -> None:
+        seen.append(job.chosen.get(Paint).shade)
+
+    module = types.ModuleType("a")
+    module.prep_sections = hookimpl(prep_sections)  # type: ignore[attr-defined]
+    asked = Session(Plugins([Plugin("a", module, "a 1.0")]))
+    for shade in ("deep", "pale", "pale", "deep"):
+        one = dataclasses.replace(job, chosen=Chosen({Paint: Paint(shade=shade)}))
+        assert asked.told("a", "prep_sections", Section, one, marks=(), findings=()) == ()
+    assert seen == ["deep", "pale"]
+
+
+def test_a_missing_answer_is_told_each_time(job: Job) -> None:
+    """A hook that lets Unanswered through isn't remembered, and its answerer's fault counts again."""
+
+    def prep_findings(job: Any, ask: Ask) -> list[Finding]:
+        return [Finding("note", "weight", f"{ask(Weight).grams}", "", "")]
+
+    def broken(job: Job, ask: Ask) -> Weight:
+        raise ZeroDivisionError
+
+    module = types.ModuleType("b")
+    module.prep_findings = hookimpl(prep_findings)  # type: ignore[attr-defined]
+    module.prep_answers = hookimpl(lambda: {Weight: broken})  # type: ignore[attr-defined]
+    asked = Session(Plugins([Plugin("b", module, "b 1.0")]))
+    for _ in range(2):
+        asked.begin()
+        with pytest.raises(Unanswered, match="ZeroDivisionError"):
+            asked.told("b", "prep_findings", Finding, job, marks=())
+        assert [failure.plugin for failure in asked.failures] == ["b"]
