@@ -345,7 +345,8 @@ def _larger(job: Job, judgements: Sequence[Judgement]) -> Finding:
     can = passes > 1.0 and (aim or (survives > 1.0 and by.sensible(survives)))
     if can and job.settings(FillIn).confirm_width:
         found = confirmed(judgements, by.sensible, by.times_at, measure, passes=aim)
-    return wording.larger(by, passes, survives, found)
+    dried = any(one.held_by.dries is not None for one in judgements)
+    return wording.larger(by, passes, survives, found, dried=dried)
 
 
 def _drying_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:

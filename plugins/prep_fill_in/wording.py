@@ -425,12 +425,15 @@ def _room(
     return f"{text} and leaves {other} beside it under {bound} {where}, {narrowest} where it is tightest."
 
 
-def larger(by: Remedies, passes: float, survives: float, found: Confirmed | None) -> Finding:
+def larger(
+    by: Remedies, passes: float, survives: float, found: Confirmed | None, *, dried: bool = False
+) -> Finding:
     """Say from which print width on nothing fails, or everything passes.
 
     :param passes: times the print must grow by the places found for every one to pass
     :param survives: for none to fail
-    :param found: what measuring and judging again at that size gave; ``None`` where it wasn't done
+    :param found: what measuring and judging again at one size gave; ``None`` where it wasn't done
+    :param dried: drying is among what was judged
     """
     what = _larger(by, passes, survives, found)
     now = f"It is {by.width_at(1.0)} wide now."
@@ -440,15 +443,26 @@ def larger(by: Remedies, passes: float, survives: float, found: Confirmed | None
             why = f"{now} Solved from the places found, not confirmed."
             do = "Say confirm_width = true under [fill_in] in shop.toml to have it confirmed."
     else:
-        runs = "once" if found.runs == 1 else f"{found.runs} times"
-        why = (
-            f"{now} Solved from the places found, then every screen was measured and judged again"
-            f" {runs}; bases and traps were taken along as they are."
+        why = f"{now} {_run(by, passes, survives, found, dried=dried)}"
+        do = (
+            f"Print it {by.width_at(found.times)} wide if garments and customer allow, and check again at"
+            " that width."
         )
-        do = f"Print it {by.width_at(found.times)} wide if garments and customer allow."
         if not found.holds:
             do = "Redraw what stays."
     return Finding("note", LARGER, what, why, do)
+
+
+def _run(by: Remedies, passes: float, survives: float, found: Confirmed, *, dried: bool) -> str:
+    """Say which width was run and which was not, and what was kept as it is."""
+    last = by.width_at(found.times)
+    text = f"At {last} every screen was measured and judged again"
+    if found.runs > 1:
+        text += f", the last of {found.runs} widths tried"
+    if found.passes and 1.0 < survives < passes:
+        text += f"; {by.width_at(survives)} is solved from the places found and was not run"
+    kept = "bases, traps and drying" if dried else "bases and traps"
+    return f"{text}. There {kept} are as reckoned for the present size."
 
 
 def _larger(by: Remedies, passes: float, survives: float, found: Confirmed | None) -> str:

@@ -102,11 +102,38 @@ def test_the_finding_names_the_width_and_that_it_was_confirmed() -> None:
     (said,) = (f for f in prep_findings(job=job, marks=(), ask=ask) if f.kind == wording.LARGER)
     assert said.severity == "note"
     assert said.what == "Every narrow place passes from a print width of 125.0 mm on."
-    assert "measured and judged again once" in said.why
-    assert said.do == "Print it 125.0 mm wide if garments and customer allow."
+    assert said.why == (
+        "It is 100.0 mm wide now. At 125.0 mm every screen was measured and judged again. There bases,"
+        " traps and drying are as reckoned for the present size."
+    )
+    assert said.do == (
+        "Print it 125.0 mm wide if garments and customer allow, and check again at that width."
+    )
     off = _job(_slot(0.8), tables=[FillIn(confirm_width=False)])
     (bare,) = (f for f in prep_findings(job=off, marks=(), ask=ask) if f.kind == wording.LARGER)
     assert "not confirmed" in bare.why
+
+
+def test_only_the_width_that_was_run_is_credited_with_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """0.45 mm no longer fails at 0.5 mm, 1.112 times, and passes at 0.6 mm, 1.334 times: that is run."""
+    heights: list[float] = []
+
+    def counted(region: MultiPolygon) -> Measures:
+        heights.append(region.bounds[3] - region.bounds[1])
+        return measure(region)
+
+    monkeypatch.setattr("prep_fill_in.trouble.measure", counted)
+    own = {"weeding": {"at_risk_below": "0.6 mm", "fails_below": "0.5 mm"}, "stroke": "0.6 mm"}
+    job = _job(_slot(0.45), tables=[FillIn.model_validate(own)])
+    ask = make_ask({Drying: stays_open(job)})
+    (said,) = (f for f in prep_findings(job=job, marks=(), ask=ask) if f.kind == wording.LARGER)
+    assert heights == pytest.approx([0.6], abs=1e-3)
+    assert said.what == (
+        "No narrow place fails from a print width of 111.2 mm on; every narrow place"
+        " passes from 133.4 mm on."
+    )
+    assert "At 133.4 mm every screen was measured and judged again; 111.2 mm is solved" in said.why
+    assert "and was not run" in said.why
 
 
 def test_touches_that_no_width_cures_are_told() -> None:

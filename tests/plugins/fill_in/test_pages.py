@@ -84,9 +84,9 @@ def test_a_print_size_that_helps_is_named() -> None:
     job, *_ = _sections(box(10, 10, 90, 10.8))
     (said,) = _of(job, Paragraph)
     assert said.text == (
-        "Every narrow place passes from a print width of 125.0 mm on. It is 100.0 mm wide now. Solved from"
-        " the places found, then every screen was measured and judged again once; bases and traps were"
-        " taken along as they are."
+        "Every narrow place passes from a print width of 125.0 mm on. It is 100.0 mm wide now. At 125.0 mm"
+        " every screen was measured and judged again. There bases, traps and drying are as reckoned for the"
+        " present size."
     )
     job, *_ = _sections(box(10, 10, 90, 10.8), shop=Shop(units="inch"))
     (said,) = _of(job, Paragraph)
