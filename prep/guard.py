@@ -38,6 +38,7 @@ from prep.errors import InputError, OurFault, PrepError, WorkStopped
 
 P = ParamSpec("P")
 T = TypeVar("T")
+K = TypeVar("K")
 
 LEAST_MEMORY_MB = 512
 _HEADER = struct.Struct("<Q")
@@ -95,12 +96,39 @@ class Guard:
         :raises PrepError: whatever error of ours the function raised
         :raises OurFault: it raised anything else, or the worker died
         """
+        return self._call(_Call(function, arguments, keywords), _deaf)  # type: ignore[no-any-return]  # what it returned
+
+    def converse(
+        self,
+        function: Callable[[K, Callable[[Any], None]], T],
+        *,
+        keeps: Callable[[], K],
+        hears: Callable[[Any], None],
+    ) -> T:
+        """Call ``function(kept, say)`` in the worker and give what it returns.
+
+        :param function: a module-level function, or a ``functools.partial`` of one
+        :param keeps: makes what the worker keeps from one call to the next; a module-level function
+            or class, called once for each worker
+        :param hears: called here with each value handed to ``say`` there, while the call runs
+        :raises PrepError: as :meth:`run`
+        """
+        return self._call(_Call(function, (), {}, keeps), hears)  # type: ignore[no-any-return]  # what it returned
+
+    def _call(self, call: _Call, hears: Callable[[Any], None]) -> Any:
         deadline = time.monotonic() + self.seconds
-        sent = _packed((function, arguments, keywords))
+        sent = _packed(call)
         worker = self._started()
         try:
             worker.send(sent)
-            reply = worker.replies.get(timeout=max(0.0, deadline - time.monotonic()))
+            while True:
+                reply = worker.replies.get(timeout=max(0.0, deadline - time.monotonic()))
+                if reply is None:
+                    break
+                outcome, value = _unpacked(reply)
+                if outcome != "said":
+                    break
+                hears(value)
         except queue.Empty:
             self.close()
             raise WorkStopped(
@@ -114,9 +142,8 @@ class Guard:
             death = worker.death()
             self.close()
             raise self._told(death)
-        outcome, value = _unpacked(reply)
         if outcome == "done":
-            return value  # type: ignore[no-any-return]  # what the function returned
+            return value
         if outcome == "memory":
             self.close()
             raise self._out_of_memory()
@@ -150,6 +177,20 @@ class Guard:
         how = f"signal {-status}" if status < 0 else f"status {status}"
         said = death.said.decode(errors="replace").strip()
         return _fault(f"the worker ended by itself ({how}); please report it", said)
+
+
+@dataclass(frozen=True, slots=True)
+class _Call:
+    """What is to be done; with ``keeps`` the function is handed what the worker keeps, and its voice."""
+
+    function: Callable[..., Any]
+    arguments: tuple[Any, ...]
+    keywords: dict[str, Any]
+    keeps: Callable[[], Any] | None = None
+
+
+def _deaf(said: object) -> None:
+    """Hear nothing: what is called by :meth:`Guard.run` has no voice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,10 +366,15 @@ def serve(seconds: float, memory_mb: int, folder: str) -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # a stray print must not break the protocol
     _limit_memory(memory_mb)
     threading.Thread(target=_take_calls, args=(pipe, calls, folder), daemon=True).start()
+    kept: dict[Callable[[], Any], Any] = {}
+
+    def say(value: object) -> None:
+        _write(replies, _dumped("said", value))
+
     while True:
         call = calls.get()
         _limit_processor(seconds)
-        _write(replies, _NO_ROOM if call is None else _reply(call))
+        _write(replies, _NO_ROOM if call is None else _reply(call, kept, say))
 
 
 def _take_calls(pipe: IO[bytes], calls: queue.Queue[bytes | None], folder: str) -> None:
@@ -368,12 +414,19 @@ def _limit_processor(seconds: float) -> None:
         resource.setrlimit(resource.RLIMIT_CPU, (math.ceil(spent) + 2, hard))
 
 
-def _reply(call: bytes) -> bytes:
-    """Do what is asked and give the packed outcome; whatever goes wrong is an outcome too."""
+def _reply(call: bytes, kept: dict[Callable[[], Any], Any], say: Callable[[object], None]) -> bytes:
+    """Do what is asked and give the packed outcome; whatever goes wrong is an outcome too.
+
+    :param kept: what calls before this one left to be kept, by what made it
+    """
     try:
         try:
-            function, arguments, keywords = pickle.loads(call)
-            return _dumped("done", function(*arguments, **keywords))
+            asked: _Call = pickle.loads(call)
+            if asked.keeps is None:
+                return _dumped("done", asked.function(*asked.arguments, **asked.keywords))
+            if asked.keeps not in kept:
+                kept[asked.keeps] = asked.keeps()
+            return _dumped("done", asked.function(kept[asked.keeps], say))
         except MemoryError:
             return _NO_ROOM
         except PrepError as error:

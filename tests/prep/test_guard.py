@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import os
 import pickle
 import resource
@@ -9,8 +10,11 @@ import signal
 import subprocess
 import sys
 import tempfile
+import threading
 import time
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -32,6 +36,51 @@ def test_stays_warm() -> None:
     with Guard() as guard:
         first, second = guard.run(os.getpid), guard.run(os.getpid)
     assert first == second != os.getpid()
+
+
+SHELVES = """
+class Shelf:
+    def __init__(self):
+        self.books = []
+
+
+def put(shelf, say, book):
+    say(len(shelf.books))
+    shelf.books.append(book)
+    say(("now", len(shelf.books)))
+    return shelf.books
+"""
+
+
+def test_a_worker_keeps_what_it_is_given_and_speaks_while_it_works(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Values said arrive in their order, before the answer; a new worker begins with an empty shelf."""
+    (tmp_path / "shelves.py").write_text(SHELVES)
+    monkeypatch.syspath_prepend(tmp_path)
+    shelves = importlib.import_module("shelves")
+    heard: list[Any] = []
+    with Guard() as guard:
+
+        def put(book: str) -> list[str]:
+            call = partial(shelves.put, book=book)
+            return guard.converse(call, keeps=shelves.Shelf, hears=heard.append)
+
+        assert [put("one"), put("two")] == [["one"], ["one", "two"]]
+        assert heard == [0, ("now", 1), 1, ("now", 2)]
+        assert guard.run(len, "abc") == 3
+        guard.close()
+        assert put("three") == ["three"]
+
+
+def test_closing_from_elsewhere_ends_a_call() -> None:
+    """A call that is stopped from another thread raises, and the next begins anew."""
+    with Guard() as guard:
+        timer = threading.Timer(0.3, guard.close)
+        timer.start()
+        with pytest.raises(OurFault, match="signal 9"):
+            guard.run(time.sleep, 30)
+        assert guard.run(len, "abc") == 3
 
 
 def test_ends_what_takes_too_long_and_works_on() -> None:
