@@ -77,12 +77,22 @@ class Contribution:
     :param words: what the uncertainty comes from
     :param share: of the whole, 0..1
     :param remedy: what the printer can do to know it better, a sentence; empty = nothing simple
+    :param value: the figure reckoned with, which lies between ``low`` and ``high`` eight times in ten
+    :param unit: plain text, empty for a bare number
+    :param status: how well founded it is
+    :param source: where it comes from
     """
 
     parameter: str
     words: str
     share: float
     remedy: str
+    value: float
+    low: float
+    high: float
+    unit: str
+    status: str
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,17 +131,41 @@ class Curve:
 
 
 @dataclass(frozen=True, slots=True)
+class Repeats:
+    """How a top-up is done again: before the shirt it says, and each so many shirts on.
+
+    :param every: shirts from one to the next
+    :param until: shirt before which it is done last
+    :param last_g: how much then, for what is left of the run
+    """
+
+    every: int
+    until: int
+    last_g: Range
+
+
+@dataclass(frozen=True, slots=True)
 class TopUp:
     """Fresh ink put on a screen.
 
     :param chance: that it comes to it in this run
-    :param shirt: before which, over the draws in which it comes to it
-    :param grams: how much, likewise
+    :param shirt: before which; never beyond the last shirt, nor earlier than the top-up before. Draws in
+        which it doesn't come to it count as the last shirt
+    :param grams: how much, over the draws in which it comes to it
+    :param repeats: how it is done again and again; ``None`` = once
     """
 
     chance: float
     shirt: Range
     grams: Range
+    repeats: Repeats | None = None
+
+    def shirts(self) -> tuple[int, ...]:
+        """Give the shirts before which it is done; the middle of the range where it is done once."""
+        first = round(self.shirt[1])
+        if self.repeats is None:
+            return (first,)
+        return tuple(range(first, self.repeats.until + 1, self.repeats.every))
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +181,7 @@ class ScreenRun:
     :param well: of the ink in the finest openings, before each print, when it is driest
     :param clogs_below: water share at which it clogs
     :param load_g: ink put on the screen at first, and topped up to
-    :param top_ups: in order; each as the draws have it
+    :param top_ups: in order, at most eight; where there are more, one that is repeated
     :param between_s: from print to print, the usual time
     :param pause_s: longest time from one print to the next that the finest opening stands; plan by its
         low end
@@ -191,7 +225,7 @@ class RunOf:
     :param together: screens in use at the same time, by key; one tuple after the other
     :param shirt_s: time each shirt takes on the press, over all screens
     :param run_s: time of the printing, test pulls and shirts spoilt among it; beyond a day too
-    :param fits: chance that every screen's finest opening stays open to the end
+    :param fits: chance that every screen's finest opening stays open as far as the run is followed
     :param first_lost: shirt before which the first opening of any screen has clogged, over the draws in
         which one does
     :param by_screen: key -> what becomes of it
@@ -239,7 +273,10 @@ class Drying:
     :param idle: key of a screen -> its open times
     :param runs: the ways it can be worked, the one that is chosen first
     :param test_pulls: prints before the first shirt
-    :param followed: prints that are followed: all, or as many as a day takes
+    :param followed: prints that are followed: all, or as many as a working day takes; then screens are
+        washed out, and each day is like the first
+    :param last_shirt: to which the run is followed
+    :param whole: that is the last of all
     :param says: what was taken for granted or left out, sentences
     """
 
@@ -250,12 +287,19 @@ class Drying:
     runs: tuple[RunOf, ...]
     test_pulls: int
     followed: int
+    last_shirt: int
+    whole: bool
     says: tuple[str, ...]
 
     @property
     def run(self) -> RunOf:
         """The run as it is worked."""
         return self.runs[0]
+
+    @property
+    def upto(self) -> str:
+        """How far chances are told, to stand after "stays open" or "before"."""
+        return "the last shirt" if self.whole else f"shirt {self.last_shirt}, the last of a day"
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,9 +45,7 @@ _CLEARED = (parameters.CLEARED, parameters.RIM_CLEARED)
 class _Better:
     """A screen of which one thing more is known."""
 
-    name: str
-    words: str
-    remedy: str
+    known: Known
     scene: Scene
     air: Around
     one: OneScreen
@@ -67,8 +65,14 @@ def contributions(scene: Scene, air: Around, one: OneScreen) -> tuple[Contributi
     for better in _known_one_by_one(scene, air, one):
         share = 1.0 - _variance(better.scene, better.air, better.one) / whole if whole > 0 else 0.0
         if share > 0.0:
-            found.append(Contribution(better.name, better.words, share, better.remedy))
+            found.append(_part(better.known, share))
     return tuple(sorted(found, key=lambda part: -part.share))
+
+
+def _part(known: Known, share: float) -> Contribution:
+    of = known.parameter
+    figure = (of.default, of.low, of.high, of.unit, of.status, of.source)
+    return Contribution(of.name, known.words, share, known.remedy, *figure)
 
 
 def _known_one_by_one(scene: Scene, air: Around, one: OneScreen) -> Iterator[_Better]:
@@ -77,24 +81,12 @@ def _known_one_by_one(scene: Scene, air: Around, one: OneScreen) -> Iterator[_Be
         known = scene.hand.known(template)
         better = replace(scene, hand=scene.hand.knowing(template))
         there = around(better) if template in of_air else air
-        yield _Better(known.parameter.name, known.words, known.remedy, better, there, one)
-    ink = one.ink
-    yield _Better(
-        "ink.water_share",
-        "how much water the ink holds",
-        "Ask the ink maker for the share of solids and set water_share under [[inks]] in shop.toml.",
-        scene,
-        air,
-        replace(one, ink=replace(ink, water_share=_exact(ink.water_share))),
-    )
-    yield _Better(
-        "ink.density",
-        "how heavy the ink is",
-        "Weigh 100 ml of it and set its density in shop.toml.",
-        scene,
-        air,
-        replace(one, ink=replace(ink, density_g_per_ml=_exact(ink.density_g_per_ml))),
-    )
+        yield _Better(known, better, there, one)
+    ink, (water, density) = one.ink, one.of_ink
+    wet = replace(ink, water_share=_exact(ink.water_share))
+    yield _Better(water, scene, air, replace(one, ink=wet))
+    heavy = replace(ink, density_g_per_ml=_exact(ink.density_g_per_ml))
+    yield _Better(density, scene, air, replace(one, ink=heavy))
 
 
 def _used_by_air(scene: Scene) -> tuple[Known, ...]:
@@ -107,12 +99,19 @@ def _used_by_air(scene: Scene) -> tuple[Known, ...]:
 def _used_by_screen(scene: Scene, one: OneScreen) -> tuple[Known, ...]:
     """Give the parameters that else a screen's open time follows from."""
     lines = parameters.OPEN_FLOODED if scene.flooded else parameters.OPEN_CLEARED
+    tried = scene.tried[scene.flooded]
+    with_lines: dict[str, Known] = {}
+    if scene.hand.has_measured(lines):
+        others = tried.of_ink if tried.ink != one.ink.ink else ()
+        with_lines = {k.parameter.name: k for k in (lines, mesh_volume(tried.mesh), *others)}
+    mesh = mesh_volume(one.mesh)
+    with_lines.pop(mesh.parameter.name, None)
     return (
         parameters.CRITICAL_LOSS,
         *(_FLOODED if scene.flooded else _CLEARED),
-        mesh_volume(one.mesh),
+        mesh,
         *((parameters.RETARDER,) if one.retarder else ()),
-        *((lines,) if scene.hand.has_measured(lines) else ()),
+        *with_lines.values(),
     )
 
 

@@ -10,7 +10,6 @@ from prep.estimate import Floats
 from prep_drying import parameters, wells
 from prep_drying.answers import (
     Air,
-    Curve,
     Drying,
     IdleScreen,
     Lost,
@@ -18,7 +17,6 @@ from prep_drying.answers import (
     Range,
     RunOf,
     ScreenRun,
-    TopUp,
 )
 from prep_drying.climate import outside
 from prep_drying.doubt import contributions
@@ -26,6 +24,7 @@ from prep_drying.hand import WORLDS, estimate, worlds_of
 from prep_drying.idle import open_time, openings
 from prep_drying.run import OnScreens, Run, simulate
 from prep_drying.scene import Around, OneScreen, Scene, around, refuse_unless_wet, scene_of
+from prep_drying.summary import Summary
 from prep_drying.surface import S_PER_H
 
 if TYPE_CHECKING:
@@ -64,6 +63,8 @@ def drying_of(job: Job, ask: Ask) -> Drying:
         runs=tuple(_run_of(scene, air, way) for way in order),
         test_pulls=scene.test_pulls,
         followed=scene.course.prints,
+        last_shirt=scene.last_shirt,
+        whole=scene.whole,
         says=scene.says,
     )
 
@@ -165,7 +166,8 @@ def _keep_g(scene: Scene, one: OneScreen) -> Floats:
 def _run_of(scene: Scene, air: Around, working: Working) -> RunOf:
     rounds = scene.workings[working]
     on = on_screens(scene, air, working, by_width=True)
-    run = simulate(on, scene.course)
+    summary = Summary()
+    run = simulate(on, scene.course, summary)
     first = np.zeros(WORLDS, dtype=np.int64)
     for s in range(len(scene.screens)):
         first = _earlier(first, _earlier(run.lost_at[s, 0], run.dried_at[s]))
@@ -179,39 +181,39 @@ def _run_of(scene: Scene, air: Around, working: Working) -> RunOf:
         shirt_s=estimate(shirt_s, "s"),
         run_s=estimate(shirt_s * scene.prints + pauses * len(rounds), "s"),
         fits=float((first[1:] == 0).mean()),
-        first_lost=_range_where(first[1:] - scene.test_pulls, first[1:] > 0, least=0.0),
+        first_lost=_shirts_where(scene, first[1:]),
         by_screen={
-            one.screen.key: _screen_run(scene, one, on, run, s)
+            one.screen.key: _screen_run(scene, one, on, run, summary, s)
             for s, one in enumerate(scene.screens)
         },
     )
 
 
-def _screen_run(scene: Scene, one: OneScreen, on: OnScreens, run: Run, s: int) -> ScreenRun:
+def _screen_run(
+    scene: Scene, one: OneScreen, on: OnScreens, run: Run, summary: Summary, s: int
+) -> ScreenRun:
     tests = scene.test_pulls
     dried, thick = run.dried_at[s, 1:], run.thick_at[s, 1:]
     ink = scene.ink(one)
     fresh = ink.water_share / (1.0 - ink.water_share)
     clogs = fresh * (1.0 - ink.critical_loss)
-    if run.bead is None or run.well is None or run.topped_g is None:
-        raise ValueError("the run was simulated without its curves")
     return ScreenRun(
         screen=one.screen.key,
         fits=float(run.open_to_the_end[s, 1:].mean()),
-        lost=_lost(one.finest_mm, run.lost_at[s, :, 1:], tests),
+        lost=_lost(scene, one.finest_mm, run.lost_at[s, :, 1:]),
         dries_out=float((dried > 0).mean()),
-        dried_shirt=_range_where(dried - tests, dried > 0, least=0.0),
+        dried_shirt=_shirts_where(scene, dried),
         prints=tuple(range(1, scene.course.prints + 1)),
-        bead=_curve(run.bead[:, s, 1:]),
-        well=_curve(run.well[:, s, 1:]),
+        bead=summary.bead(s),
+        well=summary.well(s),
         clogs_below=estimate(clogs / (1.0 + clogs), ""),
         load_g=estimate(on.load_g[s], "g"),
-        top_ups=_top_ups(run.topped_g[:, s, 1:], tests),
+        top_ups=summary.top_ups(s, WORLDS - 1, tests, scene.last_shirt),
         between_s=estimate(on.gaps_s[s, : on.pulls[s]].max(axis=0), "s"),
         pause_s=estimate(np.minimum(run.pause_s[s], wells.LONGEST_S), "s"),
-        wipe_before=_wipe_before(run.lost_at[s, 0, 1:], tests),
+        wipe_before=_wipe_before(scene, run.lost_at[s, 0, 1:]),
         thickens=float((thick > 0).mean()),
-        mist_from=_range_where(thick - tests, thick > 0, least=0.0),
+        mist_from=_shirts_where(scene, thick),
         mist_g_per_h=estimate(on.evaporation_g_s[s] * S_PER_H, "g/h"),
         misted_g=estimate(run.misted_g[s], "g"),
     )
@@ -223,52 +225,35 @@ def _earlier(one: NDArray[np.int64], other: NDArray[np.int64]) -> NDArray[np.int
     return np.where(both == 0, np.maximum(one, other), both)
 
 
-def _range_where(
-    values: NDArray[np.int64] | Floats, where: NDArray[np.bool_], *, least: float = -np.inf
-) -> Range | None:
-    """Give the 10, 50 and 90 % points of some draws; ``None`` of none."""
-    if not where.any():
+def _shirts_where(scene: Scene, prints: NDArray[np.int64]) -> Range | None:
+    """Give the 10, 50 and 90 % points of shirts over the draws that have one; ``None`` where none has.
+
+    :param prints: of each draw, 0 = never; a test pull is told as shirt 0, a shirt printed again for one
+        spoilt as the last
+    """
+    there = prints[prints > 0]
+    if not there.size:
         return None
-    low, middle, high = np.quantile(np.maximum(values[where], least), (0.1, 0.5, 0.9))
+    shirts = np.clip(there - scene.test_pulls, 0, scene.last_shirt)
+    low, middle, high = np.quantile(shirts, (0.1, 0.5, 0.9))
     return float(low), float(middle), float(high)
 
 
-def _lost(finest_mm: float, lost_at: NDArray[np.int64], tests: int) -> Lost:
+def _lost(scene: Scene, finest_mm: float, lost_at: NDArray[np.int64]) -> Lost:
     """Tell by width what was lost, widths rising. (W, 512), the finest first."""
     widths = (finest_mm, *WIDTHS_MM)
     rising = sorted({width: k for k, width in reversed(list(enumerate(widths)))}.items())
     return Lost(
         tuple(width for width, _ in rising),
         tuple(float((lost_at[k] > 0).mean()) for _, k in rising),
-        tuple(_range_where(lost_at[k] - tests, lost_at[k] > 0, least=0.0) for _, k in rising),
+        tuple(_shirts_where(scene, lost_at[k]) for _, k in rising),
     )
 
 
-def _curve(shares: Floats) -> Curve:
-    low, middle, high = np.quantile(shares, (0.1, 0.5, 0.9), axis=1)
-    return Curve(tuple(low.tolist()), tuple(middle.tolist()), tuple(high.tolist()))
-
-
-def _top_ups(topped_g: Floats, tests: int) -> tuple[TopUp, ...]:
-    """Tell when fresh ink is put on, time after time, as often as half the draws have it."""
-    did = topped_g > 0
-    count = np.cumsum(did, axis=0)
-    usual = int(np.median(count[-1]))
-    found = []
-    for number in range(1, usual + 1):
-        there = count[-1] >= number
-        at = np.argmax(count >= number, axis=0)
-        grams = topped_g[at, np.arange(topped_g.shape[1])]
-        shirt = _range_where(at + 1 - tests, there, least=0.0)
-        amount = _range_where(grams, there)
-        if shirt is not None and amount is not None:
-            found.append(TopUp(float(there.mean()), shirt, amount))
-    return tuple(found)
-
-
-def _wipe_before(lost_at: NDArray[np.int64], tests: int) -> int | None:
+def _wipe_before(scene: Scene, lost_at: NDArray[np.int64]) -> int | None:
     """Give the shirt before which more than a tenth of the draws have lost the finest opening."""
     if (lost_at > 0).mean() <= MAY_CLOG:
         return None
     ranked = np.sort(np.where(lost_at > 0, lost_at, np.iinfo(np.int64).max))
-    return max(int(ranked[int(MAY_CLOG * len(ranked))]) - tests, 0)
+    shirt = int(ranked[int(MAY_CLOG * len(ranked))]) - scene.test_pulls
+    return min(max(shirt, 0), scene.last_shirt)

@@ -63,7 +63,7 @@ def _outcome(scene: Scene) -> tuple[float, float]:
     """Give the chance that a run fits, and the pause that nine draws in ten stand on every screen."""
     air = around(scene)
     on = on_screens(scene, air, scene.working, by_width=False)
-    run = simulate(on, scene.course, curves=False)
+    run = simulate(on, scene.course)
     fits = np.mean(run.open_to_the_end[:, 1:].all(axis=0))
     pause = np.minimum(run.pause_s.min(axis=0)[1:], LONGEST_S)
     return float(fits), float(np.quantile(pause, SAFE))
@@ -88,7 +88,7 @@ def _changes(scene: Scene) -> Iterator[_Change]:
     if course.prints > 1:
         half = replace(course, prints=math.ceil(course.prints / 2))
         yield _Change(
-            "two batches, screens washed out and inked afresh in between",
+            f"two batches{'' if scene.whole else ' a day'}, screens washed out and inked afresh in between",
             replace(scene, course=half),
             "Washing, drying and inking every screen once more.",
         )

@@ -6,17 +6,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from prep.errors import SettingsError
 from prep_drying import climate as climates
-from prep_drying.hand import worlds_of
+from prep_drying.inks import water_and_density
 
 if TYPE_CHECKING:
-    from prep.estimate import Floats
     from prep.job import Ask, Job
     from prep.shop import Room
     from prep_drying.answers import Climate
+    from prep_drying.parameters import Known
     from prep_drying.settings import Drying, Opened
     from prep_ink.answers import InkOnScreens, MeshFigures
 
@@ -32,14 +30,12 @@ class Tried:
     """What an open time was measured with.
 
     :param ink: its name; empty = whatever a screen prints
-    :param water_share: of that ink, (513,); nothing without a name
-    :param density_g_per_ml: likewise
+    :param of_ink: how much water that ink holds and how heavy it is; nothing without a name
     """
 
     mesh: MeshFigures
-    ink: str
-    water_share: Floats
-    density_g_per_ml: Floats
+    ink: str = ""
+    of_ink: tuple[Known, ...] = ()
 
 
 def measured_where(
@@ -76,20 +72,13 @@ def tried_with(job: Job, ask: Ask, key: str, said: Opened | None, inks: InkOnScr
         raise _unlisted(f"drying.{key}.mesh", mesh, "mesh", meshes)
     figures = (job.shop.mesh[0] if mesh is None else meshes[mesh]).figures()
     if ink is None:
-        return Tried(figures, "", np.empty(0), np.empty(0))
-    for one in inks.by_screen.values():
-        if one.ink == ink:
-            return Tried(figures, ink, worlds_of(one.water_share), worlds_of(one.density_g_per_ml))
+        return Tried(figures)
     listed = job.shop.listed_ink(ink)
-    if listed is None:
+    kinds = {one.ink: one.kind for one in inks.by_screen.values()}
+    kind = kinds.get(ink) if listed is None else job.shop.kind_of(listed)
+    if kind is None:
         raise _unlisted(f"drying.{key}.ink", ink, "ink", (one.name for one in job.shop.inks))
-    from prep_ink.hand import Hand, density_of, water_of
-    from prep_ink.others import recipes_of
-    from prep_ink.settings import ShopInk
-
-    kind, hand = job.shop.kind_of(listed), Hand(job.settings(ShopInk))
-    density = density_of(job.shop, ink, kind, recipes_of(ask).densities.get(ink))
-    return Tried(figures, ink, hand.worlds(water_of(job.shop, ink, kind)), hand.worlds(density))
+    return Tried(figures, ink, water_and_density(job, ask, ink, kind))
 
 
 def _unlisted(key: str, name: str, what: str, listed: Iterable[str]) -> SettingsError:

@@ -10,6 +10,7 @@ Arrays have the axes S screens, W widths of opening, D worlds; masses in g, time
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Literal
 
@@ -113,9 +114,6 @@ class Run:
     :param misted_g: (S, D) water stirred in
     :param mass_g: (S, D) ink on the screen at the end
     :param water_g: (S, D) water in it
-    :param bead: (P, S, D) water share of the ink before the blade at each print, or ``None``
-    :param well: (P, S, D) and of the narrowest opening's ink, when it is driest, or ``None``
-    :param topped_g: (P, S, D) fresh ink put to it before each print, or ``None``
     """
 
     lost_at: Ints
@@ -125,9 +123,6 @@ class Run:
     misted_g: Floats
     mass_g: Floats
     water_g: Floats
-    bead: Floats | None = None
-    well: Floats | None = None
-    topped_g: Floats | None = None
 
     @property
     def open_to_the_end(self) -> NDArray[np.bool_]:
@@ -135,7 +130,12 @@ class Run:
         return np.asarray((self.lost_at[:, 0] == 0) & (self.dried_at == 0))
 
 
-def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
+Watch = Callable[["Floats", "Floats", "Floats"], None]
+"""Called at each print with (S, D) arrays: water share of the ink before the blade; of the narrowest
+opening's ink, when it is driest; fresh ink put on before it."""
+
+
+def simulate(on: OnScreens, course: Course, watch: Watch | None = None) -> Run:
     """Print a run.
 
     Before each pull water leaves for the time since the one before; an opening whose ink has lost more than
@@ -143,7 +143,7 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
     rest of the run takes; then the pull. The same time passes before the first pull, when screens have been
     inked and shirts are laid.
 
-    :param curves: keep what the pull-by-pull curves are drawn from
+    :param watch: sees every print
     """
     screens, widths, worlds = on.loss_per_s.shape
     most = on.gaps_s.shape[1]
@@ -169,14 +169,13 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
     kept = [1.0 - part for part in exchanged]
     may_stay_in = [np.where(acts, may_stay, -1.0)[:, None] for acts in acting]
     open_still = np.ones(left.shape, dtype=bool)
-    shape = (course.prints, screens, worlds) if curves else (0, screens, worlds)
-    bead_curve, well_curve, topped = np.empty(shape), np.empty(shape), np.zeros(shape)
     for number in range(1, course.prints + 1):
         gone = number - 1  # prints made
         waits = course.pause_every and gone and gone % course.pause_every == 0
         wipes = course.wipe_every and gone and gone % course.wipe_every == 0
         rest_g = on.keep_g + (course.prints - gone) * a_shirt_g
         driest = None
+        topped = np.zeros((screens, worlds))
         for k in range(most):
             acts = acting[k]
             stands = course.pause_s if waits and k == 0 else 0.0  # nobody mists during a pause
@@ -218,8 +217,7 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
                 solids = solids + added * (1.0 - on.water_share)
                 mass = mass + added
                 bead_left = _ratio(water, solids, fresh, bead_left)
-                if curves:
-                    topped[gone] += added
+                topped += added
             stays = 1.0 - np.divide(taken[k], mass, out=np.zeros_like(mass), where=mass > 0)
             np.maximum(stays, 0.0, out=stays)
             water, solids = water * stays, solids * stays
@@ -227,9 +225,8 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
             left += exchanged[k] * bead_left[:, None]
             spare = np.where(acts, np.maximum(left[:, 0] - may_stay, 0.0) / finest_per_s, np.inf)
             pause_s = np.minimum(pause_s, spare)
-        if curves:
-            bead_curve[gone] = _share(bead_left, fresh)
-            well_curve[gone] = _share(driest, fresh)
+        if watch is not None:
+            watch(_share(bead_left, fresh), _share(driest, fresh), topped)
     pause_s = np.where(lost_at[:, 0] > 0, 0.0, pause_s)
     return Run(
         lost_at,
@@ -239,9 +236,6 @@ def simulate(on: OnScreens, course: Course, *, curves: bool = True) -> Run:
         misted_g,
         water + solids,
         water,
-        bead_curve if curves else None,
-        well_curve if curves else None,
-        topped if curves else None,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -13,18 +13,19 @@ from prep.estimate import Floats
 from prep_drying import climate as climates
 from prep_drying import parameters
 from prep_drying.hand import Hand, worlds_of
+from prep_drying.inks import water_and_density
 from prep_drying.layers import Ink, critical_loss, measured_over_model
 from prep_drying.measured import Tried, measured_where, tried_with, unused
 from prep_drying.pace import Doing, Round, Times, colour_by_colour, shirt_by_shirt
 from prep_drying.run import Course
 from prep_drying.settings import Drying, DryingColour, DryingOrder
-from prep_drying.wells import LONGEST_S
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep.screens import Screen
     from prep.shop import Room
     from prep_drying.answers import Climate, Working
+    from prep_drying.parameters import Known
     from prep_ink.answers import InkOnScreen, MeshFigures
 
 _NO_INK = (
@@ -39,6 +40,7 @@ _MISTED = (
     ' mist = "never" in order.toml\'s [drying] tells the run without.'
 )
 _RETARDER = "retard"  # in the name of an additive
+_USUAL_DAY_S = 8 * 3600.0
 _USUAL_FLASH_S = 45.0  # to the touch and cooled, where nobody tells
 
 
@@ -47,6 +49,7 @@ class OneScreen:
     """A screen with what drying needs of it.
 
     :param finest_mm: its finest opening, or the width up to which none was found
+    :param of_ink: where the figures of water and density of its ink come from
     """
 
     screen: Screen
@@ -54,6 +57,7 @@ class OneScreen:
     ink: InkOnScreen
     finest_mm: float
     retarder: bool
+    of_ink: tuple[Known, Known]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,6 +69,8 @@ class Scene:
     :param assumed: why the climate is taken to hold; empty where shop or order says it
     :param working: the way that is chosen
     :param workings: the ways there are: steps of each
+    :param last_shirt: to which the run is followed
+    :param whole: that is to its end
     """
 
     hand: Hand
@@ -82,6 +88,8 @@ class Scene:
     course: Course
     test_pulls: int
     prints: int
+    last_shirt: int
+    whole: bool
     says: tuple[str, ...]
 
     def with_retarder(self) -> Scene:
@@ -99,8 +107,8 @@ class Scene:
         tried = self.tried[flooded]
         if tried.ink in ("", one.ink.ink):
             return self.ink(one)
-        water = np.minimum(tried.water_share, 0.98)
-        return Ink(water, tried.density_g_per_ml, critical_loss(self.hand, retarder=False))
+        water, density = (self.hand.worlds(known) for known in tried.of_ink)
+        return Ink(np.minimum(water, 0.98), density, critical_loss(self.hand, retarder=False))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -179,10 +187,16 @@ def scene_of(job: Job, ask: Ask) -> Scene:
             inks[screen.key],
             _finest_mm(screen),
             _retarder(job, screen, said),
+            water_and_density(job, ask, screen.ink, inks[screen.key].kind),
         )
         for screen in job.screens
     )
     workings = _workings(job, steps, rounds, hand)
+    prints, tests = inks[job.screens[0].key].prints, job.settings(OrderInk).test_pulls
+    followed = min(prints, _a_day(job, workings))
+    last_shirt = max(0, min(job.setup.shirts, followed - tests))
+    wipe_every = _wipe_every(job, ask, order, says)
+    says.extend(_course_says(job, order, prints, followed, last_shirt))
     return Scene(
         hand=hand,
         room=job.shop.room,
@@ -199,9 +213,17 @@ def scene_of(job: Job, ask: Ask) -> Scene:
         screens=screens,
         working=_working(job, order.working, workings),
         workings=workings,
-        course=_course(job, ask, order, inks[job.screens[0].key].prints, workings, says),
-        test_pulls=job.settings(OrderInk).test_pulls,
-        prints=inks[job.screens[0].key].prints,
+        course=Course(
+            followed,
+            order.pause_s or 0.0,
+            order.pause_every or 0,
+            wipe_every,
+            mist=order.mist,
+        ),
+        test_pulls=tests,
+        prints=prints,
+        last_shirt=last_shirt,
+        whole=followed == prints,
         says=tuple(says),
     )
 
@@ -312,15 +334,8 @@ def _working(
     )
 
 
-def _course(
-    job: Job,
-    ask: Ask,
-    order: DryingOrder,
-    prints: int,
-    workings: Mapping[Working, tuple[Round, ...]],
-    says: list[str],
-) -> Course:
-    """Give how the run is gone through, for a day at most."""
+def _wipe_every(job: Job, ask: Ask, order: DryingOrder, says: list[str]) -> int:
+    """Give after how many shirts openings are filled anew; 0 = never."""
     wipe = order.wipe_every or 0
     washed = _washed_every(job, ask)
     if washed:
@@ -328,16 +343,39 @@ def _course(
         says.append(
             "The screen is washed between its inks, so that its openings are filled anew each time."
         )
+    return wipe
+
+
+def _a_day(job: Job, workings: Mapping[Working, tuple[Round, ...]]) -> int:
+    """Give how many prints a working day takes, the slowest way: in its evening screens are washed."""
     slowest = max(float(part.cycle_s[0]) for rounds in workings.values() for part in rounds)
-    most = max(1, int(LONGEST_S / slowest))
-    if prints > most:
-        says.append(
-            f"{prints} prints take longer than a day; drying is told for the first {most}: wash the screens"
-            " at its end and begin anew."
+    return max(1, int(_day_s(job) / slowest))
+
+
+def _day_s(job: Job) -> float:
+    try:
+        from prep_plan.settings import Plan
+    except ModuleNotFoundError:
+        return _USUAL_DAY_S
+    return job.settings(Plan).day_s
+
+
+def _course_says(
+    job: Job, order: DryingOrder, prints: int, followed: int, last_shirt: int
+) -> Iterator[str]:
+    """Say how far the run is followed, and what of the order never comes in it."""
+    if followed < prints:
+        yield (
+            f"{prints} prints take longer than a day's printing ({_day_s(job) / 3600.0:g} h), so that"
+            f" drying is told for a day, to shirt {last_shirt}: wash the screens out in the evening; each"
+            " further day begins anew."
         )
-    return Course(
-        min(prints, most), order.pause_s or 0.0, order.pause_every or 0, wipe, mist=order.mist
-    )
+    for key, every in (("pause_every", order.pause_every), ("wipe_every", order.wipe_every)):
+        if every is not None and every >= prints:
+            yield (
+                f"{key} = {every} never comes in a run of {prints} prints, test pulls counted; write a"
+                " smaller number, or take it out."
+            )
 
 
 def _washed_every(job: Job, ask: Ask) -> int:

@@ -270,12 +270,14 @@ class DryingOrder(Table):
     pause_s: Duration_s | None = Field(
         None, alias="pause", le=86_400, description="that the screens stand idle, planned"
     )
-    pause_every: int | None = Field(None, ge=1, le=100_000, description="shirts between pauses")
+    pause_every: int | None = Field(
+        None, ge=1, le=100_000, description="prints between pauses, test pulls counted"
+    )
     wipe_every: int | None = Field(
         None,
         ge=1,
         le=100_000,
-        description="shirts after which openings are wiped out; none = never",
+        description="prints after which openings are wiped out, test pulls counted; none = never",
     )
 
     mist: Misting = Field(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from prep.sections import Drawing, Paragraph, Section, Table
+from prep.sections import Block, Drawing, Paragraph, Section, Table
 from prep_drying.answers import Drying
 from prep_drying.picture import water_by_print
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
-    from prep_drying.parameters import Known
+    from prep_drying.answers import Contribution, IdleScreen
 
 MOST_GRAPHS = 8
 MOST_PARTS = 6
@@ -34,46 +34,42 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
 
 
 def _rests_on(job: Job, drying: Drying) -> Section:
-    """Tell what the doubt of open times comes from most, on the screen that is known worst."""
-    from prep_drying.hand import Hand
-    from prep_drying.parameters import TABLE
-    from prep_drying.settings import Drying as Settings
-
-    hand = Hand(job.settings(Settings))
-    by_name = {known.parameter.name: hand.known(known) for known in TABLE}
-    finest = min(drying.idle.values(), key=lambda one: one.finest.flooded_s.value)
-    rows = []
-    remedies: dict[str, None] = {}
-    for part in finest.uncertainty[:MOST_PARTS]:
-        known = by_name.get(part.parameter)
-        if known is None or part.share < LEAST_SHARE:
-            continue
-        rows.append((part.words, f"{100 * part.share:.0f} %", *_figures(known)))
-        if part.remedy:
-            remedies[part.remedy] = None
-    return Section(
-        "closing",
-        "What drying rests on",
-        (
-            Paragraph(
-                "Water leaves the ink by ASHRAE's formula for pools times a factor, at the temperature at"
-                " which the heat taken up is that of evaporation. An opening clogs once its ink has lost a"
-                " share of its water; each stroke exchanges part of it. The evaporation is the best founded"
-                " part of this, the loss at which openings clog the least."
-            ),
-            Table(
-                ("What most of the doubt comes from", "Share", "Value (range)", "Status", "Source"),
-                tuple(rows),
-                "lrlll",
-                caption=f"Of the time that screen {job.screen(finest.screen).number} may stand idle.",
-            ),
-            Paragraph(" ".join(remedies) or "Nothing simple would narrow it."),
-        ),
-        rank=91,
+    """Tell what the doubt of open times comes from most, on the screen that stands idle shortest."""
+    finest = min(drying.idle.values(), key=lambda one: _idle_s(one, drying))
+    parts = [part for part in finest.uncertainty if part.share >= LEAST_SHARE]
+    told = parts[:MOST_PARTS]
+    rows = tuple(
+        (part.words, f"{100 * part.share:.0f} %", _figure(part), part.status, part.source)
+        for part in told
     )
+    remedies = dict.fromkeys(part.remedy for part in told if part.remedy)
+    blocks: list[Block] = [
+        Paragraph(
+            "Water leaves the ink by ASHRAE's formula for pools times a factor, at the temperature at"
+            " which the heat taken up is that of evaporation. An opening clogs once its ink has lost a"
+            " share of its water; each stroke exchanges part of it. The evaporation is the best founded"
+            " part of this, the loss at which openings clog the least."
+        )
+    ]
+    if rows:
+        caption = (
+            f"Of the time that screen {job.screen(finest.screen).number} may stand idle,"
+            f" {'flooded' if drying.flooded else 'cleared'}. Parts under {100 * LEAST_SHARE:.0f} %"
+            " aren't listed"
+        )
+        fewer = len(parts) - len(told)
+        caption += f", nor {fewer} more." if fewer else "."
+        head = ("What most of the doubt comes from", "Share", "Value (range)", "Status", "Source")
+        blocks.append(Table(head, rows, "lrlll", caption=caption))
+        blocks.append(Paragraph(" ".join(remedies) or "Nothing simple would narrow it."))
+    else:
+        blocks.append(Paragraph("Nothing dries within a day here, so that nothing is in doubt."))
+    return Section("closing", "What drying rests on", tuple(blocks), rank=91)
 
 
-def _figures(known: Known) -> tuple[str, str, str]:
-    one = known.parameter
-    value = f"{one.default:g} ({one.low:g} to {one.high:g}) {one.unit}".strip()
-    return value, one.status, one.source
+def _idle_s(one: IdleScreen, drying: Drying) -> float:
+    return (one.finest.flooded_s if drying.flooded else one.finest.cleared_s).value
+
+
+def _figure(part: Contribution) -> str:
+    return f"{part.value:.4g} ({part.low:.4g} to {part.high:.4g}) {part.unit}".strip()

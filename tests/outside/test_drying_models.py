@@ -97,7 +97,7 @@ def test_ink_kept_at_its_amount_by_fresh_ink(
         load_g=mass + pull,
         evaporation_g_s=evaporation_g_h / HOUR_S,
     )
-    run = simulate(on, Course(round(hours * HOUR_S / step_s)), curves=False)
+    run = simulate(on, Course(round(hours * HOUR_S / step_s)))
     if share < 1.0:
         assert 1.0 - float(run.water_g[0, 0] / run.mass_g[0, 0]) == pytest.approx(share, abs=2e-3)
     else:  # more is lost than fresh ink brings: it is dry, and no figure says nan
@@ -119,6 +119,6 @@ def test_ink_that_is_not_refilled(print_g_h: float, evaporation_g_h: float) -> N
         print_g=print_g_h * step_s / HOUR_S,
         evaporation_g_s=evaporation_g_h / HOUR_S,
     )
-    run = simulate(on, Course(1200), curves=False)
+    run = simulate(on, Course(1200))
     mass, solids = float(run.mass_g[0, 0]), float(run.mass_g[0, 0] - run.water_g[0, 0])
     assert (mass, solids) == pytest.approx(tuple(solved.y[:, -1]), rel=1e-3)

@@ -28,6 +28,7 @@ from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingColour, DryingOrder
 from prep_ink.settings import OrderInk, ShopInk
 from prep_mix.settings import MixOrder, MixShop
+from prep_plan.settings import Plan
 
 WHITE, BLUE = "#ffffff", "#1f3a5f"
 SOLID = union_all([box(0, 0, 100, 50), box(0, 55, 100, 56)])  # with a strip of 1 mm
@@ -705,13 +706,60 @@ def test_ink_that_dries_out_before_the_blade_says_when() -> None:
     assert all(math.isfinite(figure) for figure in every_figure(drying))
 
 
+def test_a_run_of_less_than_a_day_is_followed_to_its_last_shirt() -> None:
+    """24 shirts, a 25th for one spoilt: nothing is told beyond the 24th."""
+    drying = dry(HARD)
+    assert (drying.followed, drying.last_shirt, drying.whole) == (29, 24, True)
+    assert drying.upto == "the last shirt"
+    for told in (every_figure(dry(HARD, DryingOrder(mist="never")).run.first_lost), [24.0]):
+        assert max(told) <= 24.0
+
+
+@pytest.mark.parametrize("shirts", [24, 60, 150, 340, 3000])
+def test_top_ups_rise_end_before_the_last_shirt_and_are_few_lines(shirts: int) -> None:
+    """However many there are: in order at every point of their range, and a rule beyond eight."""
+    own = ShopDrying(climate=DRYER, laying_time="30 s", flooded=False)
+    drying = dry(own, shirts=shirts)
+    _, run = only(drying)
+    assert len(run.top_ups) <= 8
+    for point in range(3):
+        at = [one.shirt[point] for one in run.top_ups]
+        assert at == sorted(at)
+    done = [shirt for one in run.top_ups for shirt in one.shirts()]
+    assert done == sorted(done)
+    assert all(1 <= shirt <= drying.last_shirt for shirt in done)
+    assert any(one.repeats for one in run.top_ups) is (shirts > 1000)
+
+
+def test_the_rule_of_many_top_ups_puts_on_what_the_day_takes() -> None:
+    """In sum as much as was put on, within 3 in 100."""
+    from prep_drying.summary import Summary
+
+    at = np.arange(10, 401, 10)  # 40 top-ups of 5 g in 400 prints, 4 of these test pulls
+    summary, nothing = Summary(), np.zeros((1, 5))
+    for number in range(1, 401):
+        summary(nothing, nothing, np.full((1, 5), 5.0) if number in at else nothing)
+    (rule,) = summary.top_ups(0, 4, 4, 390)  # 6 more shirts for spoilt ones
+    assert (rule.chance, rule.shirt) == (1.0, (6.0, 6.0, 6.0))
+    assert rule.repeats is not None
+    assert (rule.repeats.every, rule.repeats.until) == (10, 386)
+    # 200 g from print 10 on, 391 prints
+    assert rule.grams == rule.repeats.last_g == pytest.approx((10 * 200 / 391,) * 3)
+    assert rule.shirts() == tuple(range(6, 387, 10))
+    assert len(rule.shirts()) * rule.grams[1] == pytest.approx(200.0, rel=0.03)
+
+
 def test_a_run_longer_than_a_day_is_told_for_its_first() -> None:
-    """80 s a shirt: 1080 in a day."""
+    """80 s a shirt: 360 in 8 h, 4 of them test pulls; with a day of 2 h a quarter of these."""
     drying = dry(shirts=1500)
-    assert drying.followed == 1080
+    assert (drying.followed, drying.last_shirt, drying.whole) == (360, 356, False)
+    assert drying.upto == "shirt 356, the last of a day"
     misted, said = drying.says
     assert misted.startswith("Water is taken to be misted")
-    assert said.startswith("1549 prints take longer than a day")
+    assert said.startswith("1549 prints take longer than a day's printing (8 h)")
+    assert "to shirt 356: wash the screens out in the evening" in said
+    short = dry(shirts=1500, tables=(Plan(day="2 h"),))
+    assert (short.followed, short.last_shirt) == (90, 86)
     assert drying.run.run_s.value == pytest.approx(1549 * 80.0)
     assert all(math.isfinite(figure) for figure in every_figure(drying))
 

@@ -38,6 +38,17 @@ def screens(s: int = 1, w: int = 1, d: int = 1, k: int = 1, **changed: Any) -> O
     return OnScreens(**arrays, pulls=np.full(s, k))
 
 
+class Kept:
+    """What a run was watched to do: (P, S, D) water shares of bead and well, and grams put on."""
+
+    def __init__(self, on: OnScreens, course: Course) -> None:
+        self.seen: list[tuple[Any, ...]] = []
+        self.run = simulate(on, course, lambda *print_: self.seen.append(print_))
+        self.bead, self.well, self.topped_g = (
+            np.array(part) for part in zip(*self.seen, strict=True)
+        )
+
+
 def non_water(run: Run) -> float:
     return 1.0 - float(run.water_g[0, 0] / run.mass_g[0, 0])
 
@@ -52,8 +63,7 @@ def test_sixteen_prints_by_hand() -> None:
 
 def test_prints_until_the_bead_is_low_by_hand() -> None:
     """From 200 to 120 g at 3 + 1.2 g a print: 80 / 4.2 = 19.05, so that it is topped up before the 20th."""
-    run = simulate(screens(keep_g=120.0), Course(40))
-    assert run.topped_g is not None
+    run = Kept(screens(keep_g=120.0), Course(40))
     assert int(np.flatnonzero(run.topped_g[:, 0, 0])[0]) + 1 == 20
 
 
@@ -95,9 +105,9 @@ def test_not_refilled_as_closed_form_and_as_a_differential_equation() -> None:
         evaporation_g_s=20.0 / HOUR_S,
         critical_loss=loss,
     )
-    run = simulate(on, Course(12_000), curves=False)
+    run = simulate(on, Course(12_000))
     assert run.dried_at[0, 0] * step_s / HOUR_S == pytest.approx(hours, rel=1e-3)
-    upto = simulate(on, Course(round(hours * HOUR_S / step_s)), curves=False)
+    upto = simulate(on, Course(round(hours * HOUR_S / step_s)))
     assert upto.mass_g[0, 0] == pytest.approx(mass, rel=1e-3)
     assert non_water(upto) == pytest.approx(0.5, abs=1e-3)
 
@@ -112,8 +122,8 @@ def test_with_hardly_any_ink_printed_only_water_goes(evaporation: float) -> None
         evaporation_g_s=evaporation / HOUR_S,
         critical_loss=critical,
     )
-    at = int(simulate(on, Course(6000), curves=False).dried_at[0, 0])
-    left = simulate(on, Course(at), curves=False)
+    at = int(simulate(on, Course(6000)).dried_at[0, 0])
+    left = simulate(on, Course(at))
     assert left.mass_g[0, 0] / 200.0 == pytest.approx(0.4 / 0.55, rel=2e-3)
 
 
@@ -128,13 +138,12 @@ def test_wells_follow_their_closed_form(exchange: float, loss: float, prints: in
     on = screens(
         evaporation_g_s=0.0, exchange=exchange, loss_per_s=loss / 180.0, critical_loss=0.999
     )
-    run = simulate(on, Course(prints))
+    run = Kept(on, Course(prints))
     settles = 1.0 - loss * (1.0 - exchange) / exchange
     if settles - loss <= 0.0:
         return
     after = settles + (1.0 - exchange) ** (prints - 1) * (1.0 - settles)
     ratio = (after - loss) * 0.6 / 0.4
-    assert run.well is not None
     assert run.well[-1, 0, 0] == pytest.approx(ratio / (1.0 + ratio))
 
 
@@ -180,23 +189,21 @@ def test_the_ink_before_the_blade_stays_as_reckoned(
         keep_g=120.0,
     )
     assert non_water(simulate(on, Course(15))) == pytest.approx(after_15, abs=2e-3)
-    topped = simulate(on, Course(80)).topped_g
-    assert topped is not None
+    topped = Kept(on, Course(80)).topped_g
     assert int(np.flatnonzero(topped[:, 0, 0])[0]) == pytest.approx(between, abs=1)
 
 
 def test_what_dries_out_says_when_and_is_never_nan() -> None:
     """20 g lose 12 g of water in 10 prints at 1.2 g, and nothing is printed of it to speak of."""
     on = screens(load_g=20.0, print_g=1e-6)
-    run = simulate(on, Course(60))
+    kept = Kept(on, Course(60))
+    run = kept.run
     assert run.dried_at[0, 0] == 5  # half its water, 6 g, is gone with the fifth
     assert run.water_g[0, 0] == 0.0
     assert run.mass_g[0, 0] == pytest.approx(8.0, abs=1e-3)
-    for curve in (run.bead, run.well, run.topped_g, run.pause_s):
-        assert curve is not None
+    for curve in (kept.bead, kept.well, kept.topped_g, run.pause_s):
         assert np.isfinite(curve).all()
-    assert run.bead is not None
-    assert run.bead[-1, 0, 0] == 0.0
+    assert kept.bead[-1, 0, 0] == 0.0
 
 
 def test_misted_ink_keeps_its_water() -> None:
@@ -265,11 +272,11 @@ def test_fresh_ink_is_put_on_no_more_than_the_run_takes() -> None:
     """After the last print no more is left than must be kept there and one pull's worth."""
     on = screens(keep_g=50.0, load_g=80.0)
     for prints in (1, 7, 30, 53):
-        run = simulate(on, Course(prints))
-        assert run.topped_g is not None
-        if run.topped_g.any():
-            assert 50.0 - 1e-9 <= run.mass_g[0, 0] <= 50.0 + 4.2 + 1e-9
-        gone = 80.0 + run.topped_g.sum() - run.mass_g[0, 0]
+        kept = Kept(on, Course(prints))
+        left_g = kept.run.mass_g[0, 0]
+        if kept.topped_g.any():
+            assert 50.0 - 1e-9 <= left_g <= 50.0 + 4.2 + 1e-9
+        gone = 80.0 + kept.topped_g.sum() - left_g
         assert gone == pytest.approx(4.2 * prints)  # ink printed and water gone, nothing else
 
 
@@ -280,16 +287,14 @@ def test_screens_pulled_twice_a_shirt_beside_one_pulled_once() -> None:
         **{n: getattr(both, n) for n in OnScreens.__slots__ if n != "pulls"},
         pulls=np.array([2, 1]),
     )
-    together = simulate(on, Course(12))
-    once = simulate(screens(), Course(12))
-    twice = simulate(screens(k=2, gaps_s=np.array([[[60.0], [120.0]]])), Course(12))
+    together = Kept(on, Course(12))
+    once = Kept(screens(), Course(12))
+    twice = Kept(screens(k=2, gaps_s=np.array([[[60.0], [120.0]]])), Course(12))
     for k, alone in enumerate((twice, once)):
-        assert together.mass_g[k] == pytest.approx(alone.mass_g[0])
-        assert together.pause_s[k] == pytest.approx(alone.pause_s[0])
-        assert together.well is not None
-        assert alone.well is not None
+        assert together.run.mass_g[k] == pytest.approx(alone.run.mass_g[0])
+        assert together.run.pause_s[k] == pytest.approx(alone.run.pause_s[0])
         assert together.well[:, k] == pytest.approx(alone.well[:, 0])
-    assert together.mass_g[0, 0] == pytest.approx(200.0 - 12 * (1.2 + 6.0))
+    assert together.run.mass_g[0, 0] == pytest.approx(200.0 - 12 * (1.2 + 6.0))
 
 
 def test_worlds_are_as_one_by_one() -> None:

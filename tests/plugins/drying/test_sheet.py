@@ -19,6 +19,7 @@ from prep_drying import prep_findings, prep_sections
 from prep_drying.answers import Drying
 from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingOrder
+from prep_drying.wording import LEAST_SHARE, MOST_PARTS
 
 BLUE, RED = "#1f3a5f", "#d9472f"
 SMALL = {BLUE: box(0, 0, 60, 10), RED: box(0, 20, 60, 23)}
@@ -89,6 +90,49 @@ def test_the_doubt_is_told_with_its_remedies() -> None:
     assert shares == sorted(shares, reverse=True)
     assert sum(shares) > 70
     assert all(all(row) for row in table.rows)
+
+
+KNOWN: dict[str, Any] = {
+    "climate": "still room",
+    "weighed": {"loss": "0.74 g", "area": "500 cm2", "after": "10 min"},
+    "critical_loss": {"value": "50 %", "low": "48 %", "high": "52 %"},
+    "flood_layer": "100 um",
+}
+
+
+@pytest.mark.parametrize("flooded", [True, False])
+def test_every_part_of_the_doubt_is_told_whoever_it_comes_from(flooded: bool) -> None:
+    """What was weighed, the mesh and the ink as well; of the time as the job is worked."""
+    job = make_job(SMALL, tables=(DryingOrder(flooded=flooded), ShopDrying(**KNOWN)))
+    drying = _ask(job)(Drying)
+    (table,) = (b for b in _sections(job)["What drying rests on"].blocks if isinstance(b, Table))
+    assert table.caption is not None
+    assert f"may stand idle, {'flooded' if flooded else 'cleared'}" in table.caption
+    idle = min(
+        drying.idle.values(),
+        key=lambda one: (one.finest.flooded_s if flooded else one.finest.cleared_s).value,
+    )
+    told = [part for part in idle.uncertainty if part.share >= LEAST_SHARE][:MOST_PARTS]
+    assert [row[0] for row in table.rows] == [part.words for part in told]
+    names = {part.parameter.split(".")[1] for part in told}
+    assert {"water_share", "weighed" if flooded else "mesh_volume"} <= names
+    assert ("0.0888 (0.07992 to 0.09768) kg/(m2 h)" in [row[2] for row in table.rows]) is flooded
+    for part in told:
+        assert part.low <= part.value <= part.high
+    assert all(all(row) for row in table.rows)
+
+
+def test_where_nothing_dries_nothing_is_in_doubt() -> None:
+    """Saturated air: no empty table, and no words on what would narrow it."""
+    shop = Shop(room=Room(humidity="100 %"))
+    job = _job(shop=shop, climate=["still room"])
+    drying = _ask(job)(Drying)
+    if not any(one.uncertainty for one in drying.idle.values()):
+        assert not [
+            b for b in _sections(job)["What drying rests on"].blocks if isinstance(b, Table)
+        ]
+    for block in _sections(job)["What drying rests on"].blocks:
+        assert not isinstance(block, Table) or block.rows
 
 
 @pytest.mark.parametrize("temperature", ["-5 C", "55 C"])
