@@ -86,7 +86,41 @@ def _document(job: Job, ask: Ask, plan: Any) -> dict[str, Any]:
         **_figures("per_shirt_s", plan.per_shirt_s, 1),
         "cured_by": plan.cured_by,
         "waiting": plan.waiting,
+        "rack": plan.rack,
+        "order_of_work": [
+            {
+                "screens": list(part.screens),
+                "steps": [
+                    {"does": step.does, "screen": step.screen, "takes_s": step.takes_s}
+                    for step in part.steps
+                ],
+            }
+            for part in plan.parts
+        ],
+        "now_and_then": [
+            {
+                "part": line.part + 1,
+                "screen": line.screen or None,
+                "before": line.before,
+                "before_shirts": list(line.shirts),
+                "do": line.do,
+            }
+            for line in plan.lines
+        ],
         "days": plan.days,
+        "day_h": plan.day_h,
+        "by_day": [
+            [
+                {
+                    "part": stretch.part + 1,
+                    "first_shirt": stretch.first,
+                    "last_shirt": stretch.last,
+                    "hours": round(stretch.hours, 3),
+                }
+                for stretch in day
+            ]
+            for day in plan.table.days
+        ],
         "lacking": list(plan.lacking),
         **drying_document(job, ask),
     }

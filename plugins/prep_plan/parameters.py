@@ -28,6 +28,12 @@ SHIRT = _seconds("shirt", 60.0, 35.0, 110.0, _GUESS)
 """One shirt and one pass, where no plugin reckons the pace of printing."""
 MIX = _seconds("mix", 600.0, 300.0, 1200.0, _GUESS)
 CLEAN = _seconds("clean", 720.0, 360.0, 1500.0, _GUESS)
+WIPE = _seconds("wipe", 90.0, 45.0, 180.0, _GUESS)
+MIST = _seconds("mist", 40.0, 20.0, 90.0, _GUESS)
+TOP_UP = _seconds("top_up", 45.0, 25.0, 90.0, _GUESS)
+DRY = _seconds("dry", 45.0, 25.0, 90.0, _GUESS)
+WASH = _seconds("wash", 600.0, 300.0, 1200.0, _GUESS)
+"""Washing a screen for its other ink; ``base.wash_time`` of shop.toml is its default."""
 CURE: Mapping[CureBy, Parameter] = {
     "heat press": _seconds(
         "cure", 210.0, 150.0, 300.0, "some 3.5 min a shirt with loading; common practice, no source"
@@ -47,6 +53,10 @@ def in_force(plan: Plan) -> Mapping[str, Parameter]:
         "mix": (MIX, plan.mix_s),
         "clean": (CLEAN, plan.clean_s),
         "cure": (CURE[plan.cure_by], plan.cure_s),
+        "wipe": (WIPE, plan.wipe_s),
+        "mist": (MIST, plan.mist_s),
+        "top_up": (TOP_UP, plan.top_up_s),
+        "dry": (DRY, plan.dry_s),
     }
     return {key: _taken(usual, stated) for key, (usual, stated) in own.items()}
 

@@ -30,6 +30,20 @@ class Plan(Table):
     clean_s: Taken | None = Field(
         None, alias="clean", description="scraping out and washing one screen"
     )
+    wipe_s: Taken | None = Field(
+        None, alias="wipe", description="wiping one screen's openings out, and a pull on scrap"
+    )
+    mist_s: Taken | None = Field(
+        None, alias="mist", description="misting water on the ink of one screen and stirring it in"
+    )
+    top_up_s: Taken | None = Field(
+        None, alias="top_up", description="weighing fresh ink and putting it on one screen"
+    )
+    dry_s: Taken | None = Field(
+        None,
+        alias="dry",
+        description="drying one shirt to the touch off the board, where the rack is full between colours",
+    )
     rack: int | None = Field(
         None, ge=1, le=100_000, description="shirts that can lie or hang to dry; none = not stated"
     )

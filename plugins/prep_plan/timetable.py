@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-import numpy as np
-
-from prep.estimate import DRAWS, Estimate, Parameter
+from prep.estimate import Estimate, Parameter
+from prep_plan.course import Day, Part, Stretch, Times, in_days, in_one_go
 
 When = Literal["before", "at the press", "after"]
 
@@ -23,25 +22,24 @@ class Work:
     """What is to be done.
 
     :param films: minutes that each film takes from file to screen
-    :param screens: lined up and cleaned
     :param inks: mixed
-    :param tests: prints on scrap
+    :param tests: prints on scrap, with each part's screens and each day again
     :param shirts: good and spoilt
-    :param shirt_s: from one shirt to the next at the press, all passes and flashing in it
-    :param cured: shirts that are cured
-    :param pauses_s: planned pauses, all together
+    :param parts: all shirts once through, in order; they are cured after the last
     :param alone: the dryer works by itself while shirts are printed
     """
 
     films: tuple[Estimate, ...]
-    screens: int
     inks: int
     tests: int
     shirts: int
-    shirt_s: Estimate
-    cured: int
-    pauses_s: float
+    parts: tuple[Part, ...]
     alone: bool
+
+    @property
+    def shirt_s(self) -> Estimate:
+        """From one shirt to the next at the press, all parts together."""
+        return sum_of([part.cycle_s for part in self.parts])
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,60 +63,127 @@ class Timetable:
 
     :param entries: in working order
     :param whole: all of them
+    :param days: what is done on each; empty where a day is too short for any shirt
+    :param one_go_h: press work, cure and clean-up if it weren't parted, as likeliest
+    :param too_short: a day doesn't hold lining up, test pulls, a shirt and clean-up, so that the work isn't
+        parted
     """
 
     entries: tuple[Entry, ...]
     whole: Estimate
+    days: tuple[Day, ...]
+    one_go_h: float
+    too_short: bool
 
     def hours(self, *when: When) -> Estimate:
         """Give the hours of some parts of the work; all where none is named."""
-        return _sum([e.hours for e in self.entries if not when or e.when in when])
+        return sum_of([e.hours for e in self.entries if not when or e.when in when])
+
+    def count_days(self, day_h: float) -> int:
+        """Give the days that press work, cure and clean-up take, by their likeliest hours."""
+        if self.days:
+            return len(self.days)
+        return math.ceil(self.hours("at the press", "after").value / day_h - 1e-9)
 
 
-def timetable(work: Work, times: Mapping[str, Parameter]) -> Timetable:
+def timetable(work: Work, times: Mapping[str, Parameter], day_h: float = math.inf) -> Timetable:
     """Reckon the timetable.
 
     :param times: ``line_up``, ``mix``, ``clean``, ``cure``, in seconds
-    :raises ValueError: no screens or shirts, or a count below zero
+    :param day_h: hours after which work ends for the day
+    :raises ValueError: no parts or shirts, or a count below zero
     """
-    if min(work.screens, work.shirts) < 1:
+    if min(len(work.parts), work.shirts) < 1 or any(part.films < 1 for part in work.parts):
         raise ValueError(f"a run needs screens and shirts: {work}")
-    if min(work.inks, work.tests, work.cured) < 0:
+    if min(work.inks, work.tests) < 0:
         raise ValueError(f"nothing can be done less than not at all: {work}")
     one = {key: seconds(parameter) for key, parameter in times.items()}
-    shirt = work.shirt_s
-    cure = one["cure"] * work.cured
+    *before, last = work.parts
+    parts = (*before, replace(last, cure_s=one["cure"]))
+    likely = Times(one["line_up"].value, one["clean"].value)
+    days = in_days(parts, work.shirts, work.tests, likely, day_h)
+    one_go = in_one_go(parts, work.shirts, work.tests, likely)
+    stretches = one_go if days is None else tuple(stretch for day in days for stretch in day)
+    screens = sum(part.films for part in parts)
     entries = []
     if work.films:
-        films = _sum(work.films) * (1.0 / 60.0)
+        films = sum_of(work.films) * (1.0 / 60.0)
         entries.append(
             Entry(
                 "before", "cut, weed and lay films", _many(len(work.films), "film"), _hours(films)
             )
         )
+    tests = f"{work.tests} on scrap"
     entries += [
         Entry("before", "mix inks", _many(work.inks, "ink"), _in_hours(one["mix"] * work.inks)),
         Entry(
-            "at the press", "line up", _many(work.screens, "screen"),
-            _in_hours(one["line_up"] * work.screens),
+            "at the press", "line up", _many(screens, "screen"), _in_hours(one["line_up"] * screens)
         ),
-        Entry("at the press", "test pulls", f"{work.tests} on scrap", _in_hours(shirt * work.tests)),
-        Entry("at the press", "print", _many(work.shirts, "shirt"), _in_hours(shirt * work.shirts)),
-        Entry("at the press", "planned pauses", "", _fixed(work.pauses_s / 3600.0)),
         Entry(
-            "after", "cure", f"{work.cured} shirts{', the belt by itself' if work.alone else ''}",
-            _in_hours(cure),
+            "at the press", "test pulls",
+            f"{tests}, for each of {len(parts)} parts" if len(parts) > 1 else tests,
+            _in_hours(work.shirt_s * work.tests),
         ),
-        Entry("after", "clean up", _many(work.screens, "screen"), _in_hours(one["clean"] * work.screens)),
+        Entry(
+            "at the press", "print", _many(work.shirts, "shirt"),
+            _in_hours(work.shirt_s * work.shirts),
+        ),
+        *_stops(parts, stretches),
+        *_anew(work, parts, stretches, one),
+        Entry(
+            "after", "cure", f"{_many(work.shirts, 'shirt')}{', the belt by itself' if work.alone else ''}",
+            _in_hours(one["cure"] * work.shirts),
+        ),
+        Entry("after", "clean up", _many(screens, "screen"), _in_hours(one["clean"] * screens)),
     ]  # fmt: skip
     done = tuple(entry for entry in entries if entry.hours.value > 0)
-    return Timetable(done, _sum([entry.hours for entry in done]))
+    return Timetable(
+        done,
+        sum_of([e.hours for e in done]),
+        days or (),
+        sum(stretch.hours for stretch in one_go),
+        days is None,
+    )
 
 
-def cut_into_days(table: Timetable, day_h: float) -> int:
-    """Give the days that press work, cure and clean-up take, by their likeliest hours."""
-    hours = table.hours("at the press", "after").value
-    return max(1, math.ceil(hours / day_h - 1e-9))
+def _stops(parts: Sequence[Part], stretches: Sequence[Stretch]) -> list[Entry]:
+    """Give a line for each thing that is done now and then, over all stretches."""
+    lines: dict[str, list[tuple[float, Estimate]]] = {}
+    for stretch in stretches:
+        for stop in parts[stretch.part].stops:
+            lines.setdefault(stop.what, []).append((stop.times(stretch.shirts), stop.takes_s))
+    entries = []
+    for what, of in lines.items():
+        often = sum(times for times, _ in of)
+        rests = f"{_often(often)}, as expected" if often % 1 > 1e-9 else _often(often)
+        takes = sum_of([takes_s * times for times, takes_s in of])
+        entries.append(Entry("at the press", what, rests, _in_hours(takes)))
+    return entries
+
+
+def _anew(
+    work: Work, parts: Sequence[Part], stretches: Sequence[Stretch], one: Mapping[str, Estimate]
+) -> list[Entry]:
+    """Give what parting the run over days takes besides: washed out, lined up and tried again."""
+    begun: set[int] = set()
+    again: list[Estimate] = []
+    for stretch in stretches:
+        part = parts[stretch.part]
+        if stretch.part in begun:
+            screens = (one["line_up"] + one["clean"]) * part.films
+            again.append(screens + part.cycle_s * work.tests)
+        begun.add(stretch.part)
+    if not again:
+        return []
+    rests = f"{_often(len(again))}: washed out, lined up, {work.tests} on scrap"
+    return [
+        Entry("at the press", "begin anew the next day", rests, _in_hours(sum_of(again))),
+    ]
+
+
+def _often(times: float) -> str:
+    whole = round(times)
+    return {0: "less than once", 1: "once"}.get(whole, f"{whole} times")
 
 
 def _many(count: int, thing: str) -> str:
@@ -130,10 +195,6 @@ def seconds(parameter: Parameter) -> Estimate:
     return Estimate(parameter.default, "s", parameter.draws())
 
 
-def _fixed(hours: float) -> Estimate:
-    return Estimate(hours, "h", np.full(DRAWS, hours))
-
-
 def _in_hours(seconds: Estimate) -> Estimate:
     return _hours(seconds * (1.0 / 3600.0))
 
@@ -142,7 +203,8 @@ def _hours(estimate: Estimate) -> Estimate:
     return Estimate(estimate.value, "h", estimate.draws)
 
 
-def _sum(estimates: Sequence[Estimate]) -> Estimate:
+def sum_of(estimates: Sequence[Estimate]) -> Estimate:
+    """Add estimates, draw by draw."""
     first, *others = estimates
     for other in others:
         first = first + other

@@ -23,16 +23,21 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             "note",
             "longer than a day",
             what=f"Press work, cure and clean-up take {hours(plan.table.hours('at the press', 'after'))}.",
-            why="A run parted over days is set up and inked twice, and the second day's colour may differ.",
-            do=f"Plan {plan.days} days and wash the screens out each evening, or print fewer shirts.",
+            why="A run parted over days is set up and inked anew, and the second day's colour may differ.",
+            do=(
+                f"A day of {plan.day_h:.3g} h is too short for any shirt: make it longer (plan.day)."
+                if plan.table.too_short
+                else f"Plan {plan.days} days of {plan.day_h:.3g} h as the hours tell, with screens washed"
+                " out each evening, or print fewer shirts."
+            ),
         )
     if plan.rack is not None and plan.waiting > plan.rack:
         yield Finding(
             "note",
             "more shirts than can lie to dry",
-            what=f"{plan.waiting} shirts wait for their cure; there is room for {plan.rack}.",
-            why="Wet prints that touch each other are spoilt.",
-            do=f"Cure each {plan.rack} before going on, or make room.",
+            what=f"{plan.waiting} shirts wait to dry; there is room for {plan.rack}.",
+            why="Wet prints that touch each other are spoilt, and screens dry while the rack is emptied.",
+            do=f"Empty the rack after each {plan.rack} as the plan tells, or make room.",
         )
     yield from _mixes_that_end(job, ask, plan)
 

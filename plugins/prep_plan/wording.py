@@ -10,21 +10,17 @@ from prep.phrases import at_least, length, several
 from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
 from prep_plan.on_screen import screen_sections
-from prep_plan.words import at_most_minutes, chance, grams, hours, minutes, shirts
+from prep_plan.order_of_work import now_and_then, order_of_work
+from prep_plan.words import at_most_minutes, chance, hours, minutes, shirts
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
     from prep.job import Ask, Job
-    from prep_drying.answers import Drying, Helps, RunOf, ScreenRun
-    from prep_sequence.answers import PrintSteps, Step
+    from prep_drying.answers import Drying, Helps, ScreenRun
     from prep_squeegee.answers import Pulls
 
 MOST_HELPS = 6
 """Lines of the table of what helps."""
-HOT = (
-    "Platens, flash dryer, heat press: burns. Never leave a dryer over a shirt; no sprays or aerosol tack"
-    " near it; shirts scorch from some 200 °C. The makers' manuals come first."
-)
 NO_HEAT = (
     "No heat gun on a screen with film: above some 40 °C film lifts and can give off fumes. Wipe with a"
     " damp cloth."
@@ -42,78 +38,79 @@ CURING = (
 
 def card(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
     """Give the whole run card."""
-    yield _set_up(job, ask)
-    steps = _steps(ask)
-    if steps is not None:
-        yield _order_of_work(job, steps)
+    yield _set_up(job, ask, plan)
+    yield from order_of_work(job, plan)
     yield from run_sections(job, ask, plan)
     yield _afterwards(job, plan)
 
 
 def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
     """Give what the sheet has of the plan."""
-    yield from run_sections(job, ask, ask(WorkPlan))
+    plan = ask(WorkPlan)
+    yield from run_sections(job, ask, plan)
     drying = _drying(ask)
     if drying is not None:
-        yield from screen_sections(job, drying)
+        yield from screen_sections(job, drying, plan)
 
 
 def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
-    """Give how the ink is kept open, what helps and the hours: the sheet has these too."""
+    """Give what is done now and then, how the ink is kept open, what helps and the hours.
+
+    The sheet has these too.
+    """
+    yield from now_and_then(job, plan)
     drying = _drying(ask)
     if drying is not None:
-        yield keeping_open(job, drying)
+        yield keeping_open(job, drying, plan)
         helps = _helps(ask)
         if helps is not None and helps.helps:
             yield what_helps(helps)
-    yield timetable_section(plan)
+    yield timetable_section(job, plan)
 
 
-def keeping_open(job: Job, drying: Drying) -> Section:
-    """Say how the run stands against drying, and what is done when on each screen."""
+def keeping_open(job: Job, drying: Drying, plan: WorkPlan) -> Section:
+    """Say how the run stands against drying."""
     run, air = drying.run, drying.air
-    stands, fed = [], []
+    stands = []
     for screen in job.screens:
         one, idle = run[screen.key], drying.idle[screen.key].finest
-        called = f"{screen.number} {screen.ink}"
         stands.append(
-            (called, chance(one.fits), _range(idle.cleared_s), _range(idle.flooded_s), _pause(one))
-        )
-        fed.append(
             (
-                called,
+                f"{screen.number} {screen.ink}",
                 f"{one.load_g.value:.0f} g",
-                _first_top_up(one),
-                _care(one, misted=drying.mist != "never"),
+                chance(one.fits),
+                _range(idle.cleared_s),
+                _range(idle.flooded_s),
+                _pause(one),
             )
         )
     told = (
         f"{_climate(air.climate, air.assumed)} Water leaves the ink at {air.flux_kg_m2_h.value:.2f}"
         f" kg/m² in an hour ({air.flux_kg_m2_h.low:.2f} to {air.flux_kg_m2_h.high:.2f}), the film at"
-        f" some {air.film_c.value:.0f} °C. Worked {_worked(run)},"
+        f" some {air.film_c.value:.0f} °C. Worked {run.working},"
         f" {'flooded' if drying.flooded else 'not flooded'} after each print: every screen's finest"
         f" opening stays open to the last shirt {chance(run.fits)}."
     )
     if run.first_lost is not None and run.fits < 0.95:
         told += f" Where one clogs, the first does at {shirts(run.first_lost)}."
+    if len(plan.table.days) > 1:
+        told += (
+            " That is the whole run in one go; parted over days as below, with screens washed out each"
+            " evening, it stands better than this."
+        )
+    head = ("Screen", "Ink at first", "Stays open", "Idle, cleared", "Idle, flooded")
     blocks: list[Block] = [
         Paragraph(told),
         Table(
-            ("Screen", "Stays open", "Idle, cleared", "Idle, flooded", "Print to print at most"),
+            (*head, "Print to print at most"),
             tuple(stands),
             caption="Ranges hold eight times out of ten; they are wide until you have weighed a flooded"
             " screen and timed one open ([drying] in shop.toml). Stays open: the finest opening, to the"
             " last shirt.",
         ),
-        Table(("Screen", "Ink at first", "First top-up", "Besides"), tuple(fed)),
         *(Paragraph(text) for text in (*air.outside, *drying.says)),
+        Caution(NO_HEAT),
     ]
-    top_ups = _top_ups(job, run)
-    if top_ups:
-        blocks.append(
-            Table(("Top up", "Before", "With fresh ink", "How often it comes to it"), top_ups)
-        )
-    blocks.append(Caution(NO_HEAT))
     return Section("job", "Keeping the ink open", tuple(blocks), rank=62)
 
 
@@ -143,28 +140,28 @@ def what_helps(helps: Helps) -> Section:
     )
 
 
-def timetable_section(plan: WorkPlan) -> Section:
+def timetable_section(job: Job, plan: WorkPlan) -> Section:
     """Give the hours."""
     rows = tuple((e.what, e.rests, hours(e.hours)) for e in plan.table.entries)
     whole = ("all of it", "", hours(plan.table.whole))
     press = plan.table.hours("at the press", "after")
     told = (
-        f"A shirt takes {minutes(plan.per_shirt_s.low, plan.per_shirt_s.high)} at the press. Press work,"
-        f" cure and clean-up together: {hours(press)}."
+        f"A shirt takes {minutes(plan.per_shirt_s.low, plan.per_shirt_s.high)} at the press"
+        f"{', all its layings together' if len(plan.parts) > 1 else ''}. Press work, cure and clean-up"
+        f" together: {hours(press)}."
     )
-    if plan.days > 1:
+    one_go = plan.table.one_go_h
+    if len(plan.table.days) > 1 and one_go < press.value - 0.05:
         told += (
-            f" That is more than a day's work: part the run over {plan.days} days, and wash the screens"
-            " out in the evening."
+            f" In one go it would be {one_go:.1f} h, {one_go - plan.day_h:.1f} h over a day's work."
+        )
+    if plan.table.too_short:
+        told += (
+            f" A day of {plan.day_h:.3g} h is too short for lining up, test pulls, one shirt and clean-up,"
+            " so the work isn't parted into days: make the day longer."
         )
     if plan.waiting:
-        told += f" Until they are cured, {plan.waiting} shirts lie or hang apart"
-        if plan.rack is None:
-            told += "."
-        elif plan.rack < plan.waiting:
-            told += f", and there is room for {plan.rack}: cure each {plan.rack} before going on."
-        else:
-            told += f"; there is room for {plan.rack}."
+        told += f" {_waiting(plan)}"
     slowest = max(plan.table.entries, key=lambda e: e.hours.value)
     blocks: list[Block] = [
         Table(
@@ -175,12 +172,54 @@ def timetable_section(plan: WorkPlan) -> Section:
             f" out of ten. Longest: {slowest.what}. Cured by {plan.cured_by}.",
         ),
         Paragraph(told),
+        *_days(job, plan),
         *(Paragraph(text) for text in plan.lacking),
     ]
     return Section("job", "Hours", tuple(blocks), rank=66)
 
 
-def _set_up(job: Job, ask: Ask) -> Section:
+def _waiting(plan: WorkPlan) -> str:
+    """Say how many shirts lie to dry, and whether there is room."""
+    until = (
+        "Until they are cured"
+        if len(plan.parts) == 1
+        else "Between colours and until they are cured"
+    )
+    days = plan.table.days
+    last = len(plan.parts) - 1
+    lie = plan.waiting
+    if len(plan.parts) == 1:
+        lie = max((s.shirts for day in days for s in day if s.part == last), default=lie)
+    said = f"{until}, {'1 shirt lies' if lie == 1 else f'{lie} shirts lie'} to dry, none on another"
+    if plan.rack is None:
+        return f"{said}."
+    if plan.rack < lie:
+        return f"{said}, and there is room for {plan.rack}: empty the rack as told by shirt number."
+    return f"{said}; there is room for {plan.rack}."
+
+
+def _days(job: Job, plan: WorkPlan) -> Iterator[Block]:
+    """Give the table of days, where there are several."""
+    if len(plan.table.days) < 2:
+        return
+    rows = []
+    for number, day in enumerate(plan.table.days, start=1):
+        for stretch in day:
+            screens = [str(job.screen(key).number) for key in plan.parts[stretch.part].screens]
+            first, last = stretch.first, stretch.last
+            which = f"{first}" if first == last else f"{first} to {last}"
+            rows.append((str(number), several(screens), which, f"{stretch.hours:.1f} h"))
+    yield Table(
+        ("Day", "Screens", "Shirts", "Hours"),
+        tuple(rows),
+        "lllr",
+        caption=f"Days of {plan.day_h:.3g} h, by likeliest times: each begins with lining up and test pulls"
+        " and ends with clean-up; what is finished is cured on that day. Films and inks are ready before."
+        " The second day's colour may differ: keep a print to hold beside it.",
+    )
+
+
+def _set_up(job: Job, ask: Ask, plan: WorkPlan) -> Section:
     pulls, units = _pulls(ask), job.shop.units
     rows = []
     for screen in job.screens:
@@ -207,9 +246,36 @@ def _set_up(job: Job, ask: Ask) -> Section:
     table = Table(
         tuple(head[i] for i in kept),
         tuple(tuple(row[i] for i in kept) for row in rows),
-        caption=f"{job.artwork.name}: {job.setup.name}, {job.setup.shirts} shirts." + _sizes(job),
+        caption=f"{job.artwork.name}: {job.setup.name}, {_shirts(job)}." + _sizes(job),
     )
-    return Section("job", "Set up", (table,), rank=20)
+    blocks: list[Block] = [table]
+    if len(plan.parts) == 1:
+        blocks.append(CheckList(tuple(_before_the_first(job, ask, plan))))
+    return Section("job", "Set up", tuple(blocks), rank=20)
+
+
+def _before_the_first(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[str]:
+    """Give what is done at the press before the first shirt; in several parts each has its own."""
+    count = len(job.films)
+    yield f"Hang and line up {'the screen' if count == 1 else f'the {count} screens'}."
+    drying = _drying(ask)
+    if drying is not None and not plan.parts[0].lot:
+        inks = several(
+            [
+                f"{drying.run[s.key].load_g.value:.0f} g of {s.ink} on {s.number}"
+                for s in job.screens
+            ]
+        )
+        yield f"Put ink on: {inks}."
+    if plan.tests:
+        yield (
+            f"Pull {plan.tests} test prints on scrap of the same cloth; compare them with the artwork, the"
+            " finest parts first."
+        )
+
+
+def _shirts(job: Job) -> str:
+    return "1 shirt" if job.setup.shirts == 1 else f"{job.setup.shirts} shirts"
 
 
 def _sizes(job: Job) -> str:
@@ -218,24 +284,6 @@ def _sizes(job: Job) -> str:
         for batch in job.setup.batches
     ]
     return f" {'; '.join(parts)}."
-
-
-def _order_of_work(job: Job, steps: PrintSteps) -> Section:
-    done = tuple(_step(job, step) for step in steps.steps)
-    blocks: list[Block] = [CheckList(done)]
-    if steps.flashes:
-        blocks.append(Caution(HOT))
-    return Section("job", "On each shirt, in this order", tuple(blocks), rank=60)
-
-
-def _step(job: Job, step: Step) -> str:
-    screen = job.screen(step.screen)
-    if step.does == "take off":
-        return "Take the shirts off and let them dry; line up the next screens."
-    if step.does == "flash":
-        return f"Flash {screen.ink} until dry to the touch and let it cool: {step.takes_s:.0f} s."
-    again = "" if screen.passes == 1 else f", pass {step.number} of {screen.passes}"
-    return f"Print screen {screen.number}, {screen.ink}{again}."
 
 
 def _afterwards(job: Job, plan: WorkPlan) -> Section:
@@ -265,10 +313,6 @@ def _climate(climate: tuple[str, ...], assumed: str) -> str:
     return f"{said} ({assumed})." if assumed else f"{said}."
 
 
-def _worked(run: RunOf) -> str:
-    return f"{run.working} in {minutes(run.run_s.low, run.run_s.high)}"
-
-
 def _range(time: Estimate) -> str:
     return minutes(time.low, time.high)
 
@@ -280,44 +324,6 @@ def _pause(one: ScreenRun) -> str:
             "none is safe" if one.pause_s.value <= 0 else f"often {minutes(0, one.pause_s.value)}"
         )
     return at_most_minutes(one.pause_s.low)
-
-
-def _first_top_up(one: ScreenRun) -> str:
-    if not one.top_ups:
-        return "none"
-    first = one.top_ups[0]
-    return f"{grams(first.grams)} before {shirts(first.shirt)}"
-
-
-def _care(one: ScreenRun, *, misted: bool) -> str:
-    says = []
-    if one.wipe_before:
-        says.append(f"wipe openings before shirt {one.wipe_before}")
-    if misted and one.mist_from is not None:
-        low, high = one.mist_g_per_h.low, one.mist_g_per_h.high
-        says.append(
-            f"mist {low:.0f} to {high:.0f} g of water an hour from {shirts(one.mist_from)} on"
-        )
-    return "; ".join(says)
-
-
-def _top_ups(job: Job, run: RunOf) -> tuple[tuple[str, ...], ...]:
-    """Give the second and further top-ups of each screen; the first stands with the screen."""
-    return tuple(
-        (f"{screen.number} {screen.ink}", shirts(one.shirt), grams(one.grams), chance(one.chance))
-        for screen in job.screens
-        for one in run[screen.key].top_ups[1:]
-        if one.chance >= 0.1
-    )
-
-
-def _steps(ask: Ask) -> PrintSteps | None:
-    try:
-        from prep_sequence.answers import PrintSteps
-
-        return ask(PrintSteps)
-    except (ModuleNotFoundError, Unanswered):
-        return None
 
 
 def _pulls(ask: Ask) -> Pulls | None:

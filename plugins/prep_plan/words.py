@@ -77,6 +77,19 @@ def shirts(of: Range) -> str:
     return f"shirt {low}" if low == high else f"shirt {low} to {high}"
 
 
+def listed(numbers: tuple[int, ...]) -> str:
+    """Write rising numbers of shirts; of many the first, the step and the last.
+
+    >>> listed((7, 17)), listed((7,)), listed(tuple(range(7, 100, 10)))
+    ('7 and 17', '7', '7, 17, 27 and so on every 10 to 97')
+    """
+    if len(numbers) > 5:
+        first = ", ".join(map(str, numbers[:3]))
+        return f"{first} and so on every {numbers[1] - numbers[0]} to {numbers[-1]}"
+    *before, last = map(str, numbers)
+    return f"{', '.join(before)} and {last}" if before else last
+
+
 def grams(of: Range) -> str:
     """Write grams as a likely amount with its range.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -10,9 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prep.estimate import DRAWS, Estimate, Parameter
+from prep_plan.course import Part, Stop
 from prep_plan.parameters import CURE, SHIRT, in_force
 from prep_plan.settings import Plan
-from prep_plan.timetable import Work, cut_into_days, seconds, timetable
+from prep_plan.timetable import Work, seconds, timetable
 
 FIXED = {
     key: Parameter(f"test.{key}", value, value, value, "s", "by hand", "measured here")
@@ -22,17 +24,12 @@ FIXED = {
 }  # fmt: skip
 FILM = Estimate(30.0, "min", np.full(DRAWS, 30.0))
 SHIRT_S = Estimate(180.0, "s", np.full(DRAWS, 180.0))
-WORK = Work(
-    films=(FILM, FILM),
-    screens=2,
-    inks=2,
-    tests=4,
-    shirts=36,
-    shirt_s=SHIRT_S,
-    cured=36,
-    pauses_s=0.0,
-    alone=False,
-)
+PART = Part(films=2, cycle_s=SHIRT_S)
+WORK = Work(films=(FILM, FILM), inks=2, tests=4, shirts=36, parts=(PART,), alone=False)
+
+
+def fixed(seconds_: float) -> Estimate:
+    return Estimate(seconds_, "s", np.full(DRAWS, seconds_))
 
 
 def test_hours_by_hand() -> None:
@@ -58,7 +55,7 @@ def test_hours_by_hand() -> None:
 def test_thirty_six_shirts_take_some_two_hours_at_a_heat_press() -> None:
     """3.5 min a shirt with loading: 36 shirts 2.1 h, 80 hoodies 4.7 h. Common practice, no source."""
     for shirts, hours in ((36, 2.1), (80, 4.7)):
-        table = timetable(replace(WORK, cured=shirts), in_force(Plan()))
+        table = timetable(replace(WORK, shirts=shirts), in_force(Plan()))
         cure = next(entry.hours for entry in table.entries if entry.what == "cure")
         assert cure.value == pytest.approx(hours, abs=0.05)
         assert cure.low < hours < cure.high
@@ -82,7 +79,7 @@ def test_the_range_is_that_of_chance() -> None:
         2 * 1800 + 2 * drawn(times["mix"]) + 2 * drawn(times["line_up"]) + 40 * shirt
         + 36 * drawn(times["cure"]) + 2 * drawn(times["clean"])
     ) / 3600  # fmt: skip
-    ours = timetable(replace(WORK, shirt_s=seconds(SHIRT) * 3), times).whole
+    ours = timetable(replace(WORK, parts=(replace(PART, cycle_s=seconds(SHIRT) * 3),)), times).whole
     low, high = np.quantile(whole, [0.1, 0.9])
     assert (ours.low, ours.high) == pytest.approx((low, high), rel=0.03)
 
@@ -90,24 +87,74 @@ def test_the_range_is_that_of_chance() -> None:
 @given(st.integers(1, 9), st.integers(0, 20), st.integers(1, 500))
 def test_more_work_never_takes_less_time(screens: int, tests: int, shirts: int) -> None:
     """One more of anything adds to the hours."""
-    work = replace(WORK, screens=screens, tests=tests, shirts=shirts, films=())
+    work = replace(
+        WORK, parts=(replace(PART, films=screens),), tests=tests, shirts=shirts, films=()
+    )
     hours = timetable(work, FIXED).whole.value
-    for name in ("screens", "tests", "shirts", "cured", "inks"):
-        more = replace(work, **{name: getattr(work, name) + 1})
-        assert timetable(more, FIXED).whole.value >= hours
+    more = [replace(work, parts=(replace(PART, films=screens + 1),))]
+    more += [replace(work, parts=(*work.parts, PART))]
+    more += [replace(work, **{k: getattr(work, k) + 1}) for k in ("tests", "shirts", "inks")]
+    assert all(timetable(one, FIXED).whole.value >= hours for one in more)
 
 
-@pytest.mark.parametrize("change", [{"shirts": 0}, {"screens": 0}, {"tests": -1}])
-def test_work_that_can_not_be(change: dict[str, int]) -> None:
+@pytest.mark.parametrize(
+    "change", [{"shirts": 0}, {"parts": (replace(PART, films=0),)}, {"parts": ()}, {"tests": -1}]
+)
+def test_work_that_can_not_be(change: dict[str, Any]) -> None:
     with pytest.raises(ValueError, match=r"needs|less than"):
         timetable(replace(WORK, **change), FIXED)
 
 
-def test_days() -> None:
-    """4.8 h at the press and after it are one day of 8 h, two of 4 h, five of 1 h."""
-    table = timetable(WORK, FIXED)
-    assert table.hours("at the press", "after").value == pytest.approx(4.833, abs=0.001)
-    assert [cut_into_days(table, day) for day in (8, 4, 1)] == [1, 2, 5]
+def test_a_day_by_hand() -> None:
+    """Two screens lined up 20 min, 4 tests 12 min, clean-up 24 min: 56 min. A shirt 3 + 3.5 min.
+
+    In 4 h that leaves 184 min: 28 shirts; the other 8 take 52 min more on the next day. The night costs
+    56 min besides.
+    """
+    table = timetable(WORK, FIXED, 4.0)
+    assert [[(s.first, s.last) for s in day] for day in table.days] == [[(1, 28)], [(29, 36)]]
+    assert [day[0].hours for day in table.days] == pytest.approx(
+        [(56 + 28 * 6.5) / 60, (56 + 8 * 6.5) / 60]
+    )
+    anew = next(e for e in table.entries if e.what == "begin anew the next day")
+    assert anew.hours.value == pytest.approx(56 / 60)
+    assert table.one_go_h == pytest.approx((56 + 36 * 6.5) / 60)
+    assert table.hours("at the press", "after").value == pytest.approx(
+        sum(stretch.hours for day in table.days for stretch in day)
+    )
+    assert [len(timetable(WORK, FIXED, day).days) for day in (8.0, 4.9, 4.0)] == [1, 1, 2]
+
+
+def test_a_day_too_short_for_a_shirt_parts_nothing() -> None:
+    """62.5 min are the least: in an hour no shirt is finished, and 4.83 h are counted as five days."""
+    table = timetable(WORK, FIXED, 1.0)
+    assert table.too_short
+    assert table.days == ()
+    assert table.count_days(1.0) == 5
+    assert not timetable(WORK, FIXED, 62.5 / 60).too_short
+
+
+def test_a_colour_that_does_not_fit_begins_on_the_next_day() -> None:
+    """Two parts of one film, 1 min a shirt: 10 + 4 + 12 min around; cure 3.5 min in the last part only.
+
+    36 shirts take 62 min, then 26 + 4.5 n: in 2 h 7 more on the first day, 20 on the second, 9 left.
+    """
+    part = Part(films=1, cycle_s=fixed(60.0))
+    table = timetable(replace(WORK, parts=(part, part)), FIXED, 2.0)
+    found = [[(s.part, s.first, s.last) for s in day] for day in table.days]
+    assert found == [[(0, 1, 36), (1, 1, 7)], [(1, 8, 27)], [(1, 28, 36)]]
+    assert table.hours("at the press", "after").value == pytest.approx(
+        sum(stretch.hours for day in table.days for stretch in day)
+    )
+
+
+def test_stops_are_timed() -> None:
+    """Wiped after every 10 prints, tests among them: 39 prints before the last, 3 times 90 s."""
+    stop = Stop("wipe", fixed(90.0), lambda n: (4 + n - 1) // 10)
+    table = timetable(replace(WORK, parts=(replace(PART, stops=(stop,)),)), FIXED)
+    (wiped,) = (e for e in table.entries if e.what == "wipe")
+    assert wiped.rests == "3 times"
+    assert wiped.hours.value == pytest.approx(270 / 3600)
 
 
 def test_times_of_ones_own() -> None:
