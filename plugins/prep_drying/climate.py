@@ -130,5 +130,13 @@ def outside(here: AtScreens) -> Iterator[str]:
         yield (
             f"Ink of {here.film_c[0]:.0f} °C is {marked} ({air.HOLDS_FROM_C:g} to {air.HOLDS_TO_C:g} °C)."
         )
-    if here.flux[0] <= 0.0:
-        yield "The air is saturated: no water leaves the ink, and times are given as a whole day."
+
+
+def saturated(here: AtScreens) -> str:
+    """Say that no water leaves the ink, as far as the reading is right; empty where some does."""
+    if here.flux[0] > 0.0:
+        return ""
+    said = "The air is saturated as read, so that no water leaves the ink"
+    if (here.flux > 0.0).any():
+        said += "; short times and grams are those of a hygrometer that reads too high"
+    return f"{said}. No time is told beyond a day."

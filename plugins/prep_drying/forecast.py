@@ -18,7 +18,7 @@ from prep_drying.answers import (
     RunOf,
     ScreenRun,
 )
-from prep_drying.climate import outside
+from prep_drying.climate import outside, saturated
 from prep_drying.doubt import contributions
 from prep_drying.hand import WORLDS, estimate, worlds_of
 from prep_drying.idle import open_time, openings
@@ -65,7 +65,7 @@ def drying_of(job: Job, ask: Ask) -> Drying:
         followed=scene.course.prints,
         last_shirt=scene.last_shirt,
         whole=scene.whole,
-        says=scene.says,
+        says=tuple(said for said in (saturated(air.here), *scene.says) if said),
     )
 
 

@@ -46,7 +46,7 @@ def water_by_print(screens: Sequence[tuple[str, ScreenRun]]) -> Picture:
     """
     rows = math.ceil(len(screens) / _ACROSS)
     wide = WIDE_MM * min(len(screens), _ACROSS)
-    canvas = Canvas((0.0, 0.0, wide, HIGH_MM * rows + 4.0))
+    canvas = Canvas((0.0, 0.0, wide, HIGH_MM * rows + (4.0 if wide > WIDE_MM else 7.5)))
     for number, (title, run) in enumerate(screens):
         row, column = divmod(number, _ACROSS)
         _graph(canvas, _Axes(WIDE_MM * column, HIGH_MM * row, len(run.prints)), title, run)
@@ -99,10 +99,10 @@ def _legend(canvas: Canvas, y: float) -> None:
     canvas.text("finest openings, driest", (9.0, y), height_mm=_TEXT_MM)
     canvas.line(((40.0, y - 0.7), (46.0, y - 0.7)), stroke=_BEAD, stroke_mm=0.3)
     canvas.text("ink before the blade", (47.0, y), height_mm=_TEXT_MM)
-    if canvas.bounds[2] > WIDE_MM:
-        canvas.line(
-            ((78.0, y - 0.7), (84.0, y - 0.7)), stroke=_CLOGS, stroke_mm=0.25, dash_mm=(1.2, 0.8)
-        )
-        canvas.text(
-            "clogs below, likeliest; bands hold 8 times in 10", (85.0, y), height_mm=_TEXT_MM
-        )
+    # beside the others where there is room, else below them
+    x, below = (78.0, y) if canvas.bounds[2] > WIDE_MM else (2.0, y + 3.5)
+    ends = (x, below - 0.7), (x + 6.0, below - 0.7)
+    canvas.line(ends, stroke=_CLOGS, stroke_mm=0.25, dash_mm=(1.2, 0.8))
+    canvas.text(
+        "clogs below, likeliest; bands hold 8 times in 10", (x + 7.0, below), height_mm=_TEXT_MM
+    )

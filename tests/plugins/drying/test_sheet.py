@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import re
+import tracemalloc
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from shapely import box
 
@@ -14,12 +17,13 @@ from prep.plugins import find_plugins
 from prep.sections import Drawing, Section, Table
 from prep.session import Session
 from prep.shop import Room, Shop
-from prep.testing import make_job
+from prep.testing import make_ask, make_job
 from prep_drying import prep_findings, prep_sections
 from prep_drying.answers import Drying
 from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingOrder
-from prep_drying.wording import LEAST_SHARE, MOST_PARTS
+from prep_drying.summary import Summary
+from prep_drying.wording import LEAST_SHARE, MOST_PARTS, sections_of
 
 BLUE, RED = "#1f3a5f", "#d9472f"
 SMALL = {BLUE: box(0, 0, 60, 10), RED: box(0, 20, 60, 23)}
@@ -92,6 +96,22 @@ def test_the_doubt_is_told_with_its_remedies() -> None:
     assert all(all(row) for row in table.rows)
 
 
+@pytest.mark.parametrize("screens", [1, 2])
+def test_the_key_explains_every_line_within_the_picture(screens: int) -> None:
+    """The dashed line too, with one graph as with two."""
+    colours = dict(list(SMALL.items())[:screens])
+    job = make_job(colours, shirts=20, tables=(DryingOrder(), ShopDrying(climate="still room")))
+    (drawing,) = _sections(job)["Water in the ink, print by print"].blocks
+    assert isinstance(drawing, Drawing)
+    svg = drawing.picture.svg
+    assert "clogs below" in svg
+    assert svg.count("stroke-dasharray") == screens + 1
+    box_ = re.search(r'viewBox="([^"]+)"', svg)
+    assert box_ is not None
+    bottom = float(box_[1].split()[3])
+    assert max(float(y) for y in re.findall(r'<text[^>]* y="([\d.]+)"', svg)) < bottom
+
+
 KNOWN: dict[str, Any] = {
     "climate": "still room",
     "weighed": {"loss": "0.74 g", "area": "500 cm2", "after": "10 min"},
@@ -122,17 +142,40 @@ def test_every_part_of_the_doubt_is_told_whoever_it_comes_from(flooded: bool) ->
     assert all(all(row) for row in table.rows)
 
 
-def test_where_nothing_dries_nothing_is_in_doubt() -> None:
-    """Saturated air: no empty table, and no words on what would narrow it."""
-    shop = Shop(room=Room(humidity="100 %"))
-    job = _job(shop=shop, climate=["still room"])
+def test_a_days_prints_are_told_without_keeping_them_all() -> None:
+    """3000 prints of eight screens would be 98 MB a curve."""
+    summary = Summary()
+    tracemalloc.start()
+    try:
+        for _ in range(3000):
+            summary(np.full((8, 513), 0.5), np.full((8, 513), 0.25), np.zeros((8, 513)))
+        well = summary.well(7)
+        _, peak = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert peak < 30e6
+    assert well.low == well.high == (0.25,) * 3000
+    assert summary.bead(0).middle == (0.5,) * 3000
+
+
+def test_where_nothing_is_in_doubt_there_is_no_empty_table() -> None:
+    job = _job(climate=["still room"])
     drying = _ask(job)(Drying)
-    if not any(one.uncertainty for one in drying.idle.values()):
-        assert not [
-            b for b in _sections(job)["What drying rests on"].blocks if isinstance(b, Table)
-        ]
-    for block in _sections(job)["What drying rests on"].blocks:
-        assert not isinstance(block, Table) or block.rows
+    sure = replace(
+        drying, idle={key: replace(one, uncertainty=()) for key, one in drying.idle.items()}
+    )
+    told = {s.title: s for s in sections_of(job, make_ask({Drying: sure}))}
+    blocks = told["What drying rests on"].blocks
+    assert not [b for b in blocks if isinstance(b, Table)]
+    assert "nothing is in doubt" in str(blocks[-1])
+
+
+def test_saturated_air_is_no_finding_and_is_said_once() -> None:
+    """It lies within what the formulas hold for."""
+    job = _job(shirts=10, shop=Shop(room=Room(humidity="100 %")), climate=["still room"])
+    assert _findings(job) == []
+    (said,) = [said for said in _ask(job)(Drying).says if "saturated" in said]
+    assert "a hygrometer that reads too high" in said
 
 
 @pytest.mark.parametrize("temperature", ["-5 C", "55 C"])
