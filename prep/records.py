@@ -45,6 +45,8 @@ def setup_record(report: Report) -> bytes:
 def findings_document(reports: Sequence[Report]) -> dict[str, Any]:
     """Give all findings in the form ``firstpull.findings/1``.
 
+    A finding that stands for several places has one in ``at_mm`` and the others in ``also_at_mm``.
+
     ``notes`` hold what was assumed and must be known of the whole, each once.
     """
     return {
@@ -66,11 +68,16 @@ def notes_of(reports: Sequence[Report]) -> tuple[str, ...]:
 def finding_record(finding: Finding, setup: str) -> dict[str, Any]:
     """Give one finding as plain values."""
     values = dataclasses.asdict(dataclasses.replace(finding, also_at_mm=()))
-    # for pictures' rings, and for the set-up's own order.toml
+    # for the set-up's own order.toml
     for inner in ("also_at_mm", "unused", "unused_at"):
         del values[inner]
     at = values.pop("at_mm")
-    return {"setup": setup, **values, "at_mm": None if at is None else _rounded(at)}
+    return {
+        "setup": setup,
+        **values,
+        "at_mm": None if at is None else _rounded(at),
+        "also_at_mm": [_rounded(place) for place in finding.also_at_mm],
+    }
 
 
 def measures_document(

@@ -28,11 +28,15 @@ def prep_settings() -> SettingsTables:
 
 @hookimpl
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
-    """Answer how small an island may be."""
+    """Answer how small an island may be, and what was thickened."""
     from prep_fill_in.answers import IslandLimits
+    from prep_fill_in.design import ThickenedColours, thickened_in
     from prep_fill_in.details import island_limits
 
-    return {IslandLimits: lambda job, ask: island_limits(job)}  # noqa: ARG005  # the core passes both
+    return {
+        IslandLimits: lambda job, ask: island_limits(job),  # noqa: ARG005  # the core passes both
+        ThickenedColours: lambda job, ask: thickened_in(job),  # noqa: ARG005  # the core passes both
+    }
 
 
 @hookimpl

@@ -19,9 +19,15 @@ from prep_fill_in import wording
 from prep_fill_in.details import conditions_for, joined_in, stock_of
 from prep_fill_in.limits import in_force
 from prep_fill_in.narrow import polygons
-from prep_fill_in.rules import opening_rules, strip_rules
+from prep_fill_in.rules import island_rules, opening_rules, strip_rules
 from prep_fill_in.settings import FillIn, FillInColour, FillInOrder
-from prep_fill_in.thicken import WHY_LEFT, Thickened, Wanted, thicken
+from prep_fill_in.thicken import WHY_LEFT, Side, Thickened, Wanted, thicken
+
+CALLED: Mapping[Side, tuple[str, str]] = {
+    "opening": ("narrow opening", "narrow openings"),
+    "film": ("narrow film strip", "narrow film strips"),
+    "island": ("small film island", "small film islands"),
+}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,14 +48,12 @@ def edits_of(
     """Thicken the colours that the order asks for."""
     for colour, made in _thickened(design, settings, setup, shop).items():
         if made.changes:
-            one = next(d for d in design if d.colour == colour)
-            wanted = wanted_for(settings, setup, shop, one.colour)
-            yield DesignEdit(colour, made.region, said(made, wanted, shop.units))
+            yield DesignEdit(colour, made.region, said(made, shop.units))
 
 
 def thickened_in(job: Job) -> ThickenedColours:
     """Work out again what was thickened in a job, from what was drawn."""
-    if not any(_asked(job.settings, d.colour) for d in job.design):
+    if not asked_for(job):
         return ThickenedColours({}, {})
     joined = joined_in(job.setup)
     drawn: dict[str, MultiPolygon] = {}
@@ -62,6 +66,11 @@ def thickened_in(job: Job) -> ThickenedColours:
     design = [DesignRegion(c, region, 0, measure(region)) for c, region in drawn.items()]
     made = _thickened(design, job.settings, job.setup, job.shop)
     return ThickenedColours(drawn, made)
+
+
+def asked_for(job: Job) -> bool:
+    """Tell whether any colour is to be thickened."""
+    return any(_asked(job.settings, d.colour) for d in job.design)
 
 
 def _asked(settings: ReadSettings, colour: str) -> bool:
@@ -112,21 +121,25 @@ def wanted_for(settings: ReadSettings, setup: SetUp, shop: Shop, colour: str) ->
     rules = opening_rules(bounds, mesh, depth_mm, long=False)
     opening = [rule.at_risk_below for rule in rules if rule.size == "width"]
     film = [r.at_risk_below for r in strip_rules(bounds, mesh)]
-    return Wanted(max(opening), max(film), settings(FillInOrder).thicken_most_mm)
+    island = [r.at_risk_below for r in island_rules(bounds, mesh) if r.size == "width"]
+    return Wanted(
+        opening_mm=max(opening),
+        film_mm=max(film),
+        most_mm=settings(FillInOrder).thicken_most_mm,
+        island_mm=max(island),
+        island_mm2=bounds["island_area"].at_risk_below,
+    )
 
 
-def said(made: Thickened, wanted: Wanted, units: wording.Units) -> str:
+def said(made: Thickened, units: wording.Units) -> str:
     """Say what was thickened and what was left, in a sentence."""
     done = [change for change in made.changes if change.done]
     parts = []
-    for side, name, limit_mm in (
-        ("opening", "opening", wanted.opening_mm),
-        ("film", "film strip", wanted.film_mm),
-    ):
-        count = sum(change.side == side for change in done)
-        if count:
-            to = wording.fine(limit_mm, units)
-            parts.append(f"{count} narrow {name}{'s' if count > 1 else ''} thickened to {to}")
+    for side, (one, many) in CALLED.items():
+        to = [change.to_mm for change in done if change.side == side]
+        if to:
+            size = wording.span(min(to), max(to), units)
+            parts.append(f"{len(to)} {one if len(to) == 1 else many} thickened to {size}")
     text = several(parts) if parts else "nothing thickened"
     if done:
         most = wording.fine(max(change.edge_mm for change in done), units)

@@ -8,7 +8,8 @@ import shapely
 from shapely import MultiPolygon, affinity
 
 from prep.findings import Severity
-from prep.pictures import Canvas, Picture
+from prep.labels import Label, place_labels
+from prep.pictures import Canvas, Picture, simplified
 from prep_fill_in.trouble import Trouble
 
 ENLARGED = 6.0
@@ -107,6 +108,57 @@ def two_ways(
     places = ", ".join(f"{name} at x {x:.1f}, y {y:.1f} mm" for name, (x, y) in pairs)
     return canvas.picture(
         f"Above {called[0]}, below {called[1]}, openings grey: {places}", background="#ffffff"
+    )
+
+
+def all_changes(
+    region: MultiPolygon, changes: Sequence[tuple[tuple[float, float], bool]], numbered: int
+) -> Picture:
+    """Draw a whole screen with every place that was to be thickened: a ring, or a cross where it wasn't.
+
+    :param region: openings
+    :param changes: (place, whether it was thickened), in the order of their numbers, from 1
+    :param numbered: so many bear their number
+    """
+    places = [at for at, _ in changes]
+    x0, y0, x1, y1 = shapely.total_bounds([region, shapely.MultiPoint(places)])
+    size = max(x1 - x0, y1 - y0) / 90.0
+    edge = 4.0 * size
+    bounds = (float(x0 - edge), float(y0 - edge), float(x1 + edge), float(y1 + edge))
+    canvas = Canvas(bounds)
+    canvas.region(simplified(region), fill=_OPENING)
+    for (x, y), is_done in changes:
+        marks: list[tuple[tuple[float, float], ...]] = [
+            ((x - size, y - size), (x + size, y + size)),
+            ((x - size, y + size), (x + size, y - size)),
+        ]
+        for wide, stroke in ((0.55, "#ffffff"), (0.25, _INK)):
+            if is_done:
+                canvas.circle((x, y), size, stroke=stroke, stroke_mm=wide * size)
+            else:
+                for mark in marks:
+                    canvas.line(mark, stroke=stroke, stroke_mm=wide * size)
+    high = 2.2 * size
+    labels = [
+        Label(at, 0.7 * high * len(str(number)), high)
+        for number, (at, _) in enumerate(changes[:numbered], start=1)
+    ]
+    spots = place_labels(
+        labels, ring_mm=size, gap_mm=0.3 * size, bounds=bounds, between_mm=0.8 * high
+    )
+    for number, spot in enumerate(spots, start=1):
+        if spot is None:
+            continue
+        if spot.leader is not None:
+            canvas.line(spot.leader, stroke=_INK, stroke_mm=0.15 * size)
+        x, y = spot.middle_mm
+        at = (x, y + 0.36 * high)
+        canvas.text(str(number), at, height_mm=high, halo="#ffffff", anchor="middle")
+    done = sum(one for _, one in changes)
+    return canvas.picture(
+        f"All {len(changes)} places to be thickened on the whole screen, openings grey: {done} thickened,"
+        f" each a ring; {len(changes) - done} left as drawn, each a cross",
+        background="#ffffff",
     )
 
 

@@ -9,6 +9,9 @@ from pydantic import Field, model_validator
 from prep.tables import Table
 from prep.units import Area_mm2, Length_mm, Share, Thickness_um
 
+THICKEN_MOST_MM = 2.0
+"""No order may let edges move farther."""
+
 
 def _both(given: Any, example: str) -> Any:
     if isinstance(given, str):
@@ -134,5 +137,8 @@ class FillInOrder(Table):
         description="openings and film strips under their limit are thickened where there is room",
     )
     thicken_most_mm: Length_mm = Field(
-        0.3, alias="thicken_most", le=2, description="how far an edge may move by that"
+        0.3,
+        alias="thicken_most",
+        le=THICKEN_MOST_MM,
+        description="how far an edge may move by that",
     )

@@ -27,7 +27,7 @@ from prep_fill_in.narrow import QUAD_SEGS, Geometries, holding, narrow_parts, po
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
-Side = Literal["opening", "film"]
+Side = Literal["opening", "film", "island"]
 
 NOT_NEEDED, TOO_MUCH, TAKEN, NO_ROOM, APART = range(5)
 WHY_LEFT = {
@@ -43,6 +43,7 @@ little narrower. No more than that by which a width counts as reached."""
 _REACH_MM = 0.02
 """How near a place's disc must come to a growth that is to blame for it."""
 _ROUNDS = 40
+_NOISE_MM = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +53,20 @@ class Wanted:
     :param opening_mm: openings; film beside them may not fall below ``film_mm``
     :param film_mm: film strips; openings beside them may not fall below ``opening_mm``
     :param most_mm: on each edge at most
+    :param island_mm: film islands that are small all over; 0 = these are strips like any other
+    :param island_mm2: area such an island is to have
     """
 
     opening_mm: float
     film_mm: float
     most_mm: float
+    island_mm: float = 0.0
+    island_mm2: float = 0.0
+
+    @property
+    def round_mm(self) -> float:
+        """Give how wide a round island is to be."""
+        return max(self.island_mm, 2.0 * float(np.sqrt(self.island_mm2 / np.pi)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,6 +84,11 @@ class Change:
     width_mm: float
     edge_mm: float
     left: int
+
+    @property
+    def to_mm(self) -> float:
+        """How wide it is to be."""
+        return self.width_mm + 2.0 * self.edge_mm
 
     @property
     def done(self) -> bool:
@@ -105,12 +120,14 @@ class _Growths:
     """Growths of narrow parts, as arrays (N,).
 
     :param film: of film; the others are of openings
+    :param island: of film islands, which are of film too
     :param shape: what it is to cover, the narrow part with it: added to the openings, or taken from
         them; whole, as cut to what is new it would leave cracks along the old outline
     :param piece: number of the opening it belongs to; -1 for film
     """
 
     film: Bools
+    island: Bools
     shape: Geometries
     at_mm: Floats
     width_mm: Floats
@@ -147,7 +164,7 @@ def thicken(
         made = _once(made.region, made.measures, others, wanted, measure)
         done += [change for change in made.changes if change.done]
     left = [change for change in made.changes if not change.done]
-    every = sorted([*done, *left], key=lambda change: (change.width_mm, *change.at_mm))
+    every = sorted([*done, *left], key=lambda change: (round(change.width_mm, 2), *change.at_mm))
     return Thickened(made.region, made.measures, tuple(every))
 
 
@@ -186,7 +203,7 @@ def _changes(growths: _Growths) -> tuple[Change, ...]:
     x, y = growths.at_mm.T
     return tuple(
         Change(
-            "film" if growths.film[i] else "opening",
+            "island" if growths.island[i] else "film" if growths.film[i] else "opening",
             (float(x[i]), float(y[i])),
             float(growths.width_mm[i]),
             float(growths.edge_mm[i]),
@@ -202,15 +219,18 @@ def _growths(region: MultiPolygon, measures: Measures, wanted: Wanted) -> _Growt
     openings = _below(measures.openings, wanted.opening_mm)
     listed = _with_whole_pieces(pieces, openings, wanted.opening_mm)
     open_ones = _of_side(pieces, *listed, wanted.opening_mm, wanted.most_mm)
+    islands, of_islands = _small_islands(measures, wanted)
     strips = _below(measures.gaps, wanted.film_mm)
+    strips = strips.take(~np.isin(strips.piece - 1, islands))
     film = polygons(_film(region, wanted))
     of_film = _of_side(film, strips.at_mm, strips.width_mm, wanted.film_mm, wanted.most_mm)
-    is_film = np.repeat([False, True], [len(open_ones[0]), len(of_film[0])])
-    shapes, at_mm, width_mm, edge_mm = (
-        np.concatenate([one, other]) for one, other in zip(open_ones, of_film, strict=True)
-    )
+    groups = [open_ones, of_film, *of_islands]
+    group = np.repeat(np.arange(len(groups)), [len(one[0]) for one in groups])
+    is_film = group > 0
+    shapes, at_mm, width_mm, edge_mm = (np.concatenate(one) for one in zip(*groups, strict=True))
     return _Growths(
         film=is_film,
+        island=group > 1,
         shape=shapes,
         at_mm=at_mm,
         width_mm=width_mm,
@@ -218,6 +238,36 @@ def _growths(region: MultiPolygon, measures: Measures, wanted: Wanted) -> _Growt
         piece=_pieces_of(pieces, at_mm, is_film),
         left=np.full(len(shapes), NOT_NEEDED, dtype=np.int64),
     )
+
+
+def _small_islands(
+    measures: Measures, wanted: Wanted
+) -> tuple[Ints, list[tuple[Geometries, Floats, Floats, Floats]]]:
+    """Give the numbers of islands that are small all over, and what each is to grow to.
+
+    One short of area grows until a round one had enough.
+    """
+    shapes = np.array([island.region for island in measures.islands], dtype=object)
+    if not wanted.island_mm or not len(shapes):
+        return np.zeros(0, dtype=np.int64), []
+    area = shapely.area(shapes)
+    least_mm = np.where(area < wanted.island_mm2, wanted.round_mm, wanted.island_mm)
+    circles = shapely.maximum_inscribed_circle(shapes, tolerance=0.001)
+    across = 2.0 * shapely.length(circles)
+    at_mm = shapely.get_coordinates(shapely.get_point(circles, 0)).reshape(-1, 2)
+    small = across < least_mm - AS_WIDE_MM
+    neck = np.zeros(len(shapes), dtype=bool)
+    strips = measures.gaps.strips()
+    inside = strips.piece > 0
+    of, width = strips.piece[inside] - 1, strips.width_mm[inside]
+    neck[of[1.15 * width < across[of]]] = True  # a strip between wider parts, judged as one
+    small &= ~neck
+    groups = []
+    for limit_mm in np.unique(least_mm[small]).tolist():
+        which = np.flatnonzero(small & (least_mm == limit_mm))
+        grown = (shapes[which], at_mm[which], across[which], limit_mm, wanted.most_mm)
+        groups.append(_of_side(*grown))
+    return np.flatnonzero(small), groups
 
 
 def _of_side(
@@ -241,7 +291,7 @@ def _of_side(
     parts, width = parts[within[chosen]], width_mm[chosen]
     edge = (limit_mm - width) / 2.0
     shapes = np.full(len(chosen), MultiPolygon(), dtype=object)
-    can = np.flatnonzero(edge <= most_mm)
+    can = np.flatnonzero(edge <= most_mm + _NOISE_MM)
     if len(can):
         middles = middles_of(whole, parts[can], width[can], limit_mm)
         # a small triangle has no two edges that face each other
@@ -307,7 +357,7 @@ def _refuse_at_once(
     growths: _Growths, region: MultiPolygon, others: BaseGeometry, wanted: Wanted
 ) -> None:
     """Take back what is too much, takes from another colour, or reaches another piece."""
-    growths.left[growths.edge_mm > wanted.most_mm] = TOO_MUCH
+    growths.left[growths.edge_mm > wanted.most_mm + _NOISE_MM] = TOO_MUCH
     on = growths.on()
     if not len(on):
         return

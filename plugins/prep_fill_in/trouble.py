@@ -13,7 +13,7 @@ from prep.findings import Finding, Severity, worst_first
 from prep.job import Ask, Job
 from prep.measures import measure
 from prep.screens import Mark
-from prep_fill_in import wording
+from prep_fill_in import thickened_findings, wording
 from prep_fill_in.asked import Asked, ask_all
 from prep_fill_in.beside import beside_mm
 from prep_fill_in.details import (
@@ -65,6 +65,7 @@ class OnScreen:
 def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
     """Say which details of which screen fail, are at risk, or are worth knowing."""
     yield from findings_by(job, marks, ask_all(job, ask))
+    yield from thickened_findings.findings_on(job, ask)
 
 
 def findings_by(job: Job, marks: Sequence[Mark], asked: Asked) -> Iterator[Finding]:
@@ -300,6 +301,7 @@ def _dries_wide(judgement: Judgement, units: Units) -> Iterator[Trouble]:
         return
     pieces = np.asarray(shapely.get_parts(screen.region), dtype=object)
     across = across_mm(pieces, dries.run_at_risk_mm)
+    across = across[across >= dries.wide_mm]  # narrower ones are details
     severity: Severity = "at risk" if (across < dries.run_at_risk_mm).any() else "note"
     if (across < dries.run_fails_mm).any():
         severity = "will fail"

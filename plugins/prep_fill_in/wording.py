@@ -58,11 +58,12 @@ TIPS, TOUCHES = "sharp tips lost", "touch that looks like a drawing slip"
 LARGER = "print width that cures"
 LEFTOVERS = "hairlines left of a covered shape"
 MESH_UNKNOWN, DRYING_UNKNOWN = "not judged: mesh", "not judged: drying"
+THICKENED, UNTHICKENED = "thickened as asked for", "left as drawn, not thickened"
 DRIES_WIDE = "run that dries wide openings too"
 TOO_WIDE, MORE = "not judged: wide details", "more like these"
 OWN_KINDS = frozenset(KINDS.values()) | {
     TIPS, TOUCHES, LEFTOVERS, LARGER, MESH_UNKNOWN, DRYING_UNKNOWN, DRIES_WIDE,
-    TOO_WIDE, MORE,
+    TOO_WIDE, MORE, THICKENED, UNTHICKENED,
 }  # fmt: skip
 
 _SAID_IN_FULL = 2
@@ -195,25 +196,26 @@ def place(at_mm: tuple[float, float], units: Units) -> str:
     return f"x {at_mm[0]:.1f}, y {at_mm[1]:.1f} mm"
 
 
+def span(least_mm: float, most_mm: float, units: Units) -> str:
+    """Write from which fine width to which: ``0.40 to 0.47 mm``, or one where they are written alike."""
+    least, most = fine(least_mm, units), fine(most_mm, units)
+    return least if least == most else f"{_bare(least)} to {most}"
+
+
 def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units) -> str:
     """Say what it is: how many, how wide, where the worst is."""
     one, many = _PLURAL[details.sort]
-    narrowest, widest = (
-        fine(float(size), units)
-        for size in (details.width_mm[which].min(), details.width_mm[which].max())
-    )
-    span = narrowest
-    if widest != narrowest:
-        span = f"{_bare(narrowest)} to {widest}"
+    narrowest, widest = (float(f(details.width_mm[which])) for f in (np.min, np.max))
+    wide = span(narrowest, widest, units)
     island = ""
     if details.sort == "island":
         areas = details.area_mm2[which]
         least, most = (area(float(size), units) for size in (areas.min(), areas.max()))
         island = f" and {least if least == most else f'{_bare(least)} to {most}'} in area"
-    size = f"{span} {'across' if details.sort in ROUND else 'wide'}{island}"
+    size = f"{wide} {'across' if details.sort in ROUND else 'wide'}{island}"
     if len(which) == 1:
         return f"A {one}, {size}, at {place(at_mm, units)}."
-    first = "the first" if widest == narrowest else "the narrowest"
+    first = "the first" if fine(widest, units) == fine(narrowest, units) else "the narrowest"
     return f"{len(which)} {many}, {size}, {first} at {place(at_mm, units)}."
 
 
@@ -410,8 +412,7 @@ def _room(
     if not edge.any():
         return ""
     left = np.maximum(beside.width_mm - edge, 0.0)
-    least, most = fine(float(edge.min()), units), fine(float(edge.max()), units)
-    moved = least if least == most else f"{_bare(least)} to {most}"
+    moved = span(float(edge.min()), float(edge.max()), units)
     other = "openings" if details.sort in _FILM else "film"
     bound = limit(round(beside.limit_mm, 2), units)
     tight = int((left < beside.limit_mm - _REACHED_MM).sum())

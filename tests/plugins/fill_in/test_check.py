@@ -16,6 +16,7 @@ from prep.job import Report
 from prep.records import findings_document
 from prep.testing import make_ask, make_job
 from prep_fill_in import check, prep_answers, prep_findings
+from prep_fill_in.answers import IslandLimits
 from prep_fill_in.settings import FillIn
 from tests.plugins.fill_in.dried import Drying, stays_open
 
@@ -36,7 +37,9 @@ def test_json_has_the_promised_keys() -> None:
     document = findings_document([_report(0.4)])
     assert document["schema"] == "firstpull.findings/1"
     first = document["findings"][0]
-    assert [set(finding) - {"count", "by"} for finding in document["findings"]] == [KEYS] * 3
+    assert [set(finding) - {"count", "by", "also_at_mm"} for finding in document["findings"]] == [
+        KEYS
+    ] * 3
     assert first["severity"] == "will fail"
     assert (first["setup"], first["screen"], first["colour"]) == (
         "front, 90 mm",
@@ -152,7 +155,7 @@ def test_the_same_words_on_several_screens_stand_once() -> None:
 def test_the_limits_of_islands_are_told_with_the_shops_own() -> None:
     """3 mm and 8 mm2 beyond 25 pulls (common practice, no source), else what the shop says."""
     job = make_job({"#1f3a5f": box(0, 0, 50, 50)}, shirts=26)
-    (answer,) = prep_answers().values()
+    answer = prep_answers()[IslandLimits]
     assert answer(job, make_ask({})).by_screen == {"#1f3a5f": (3.0, 8.0)}
     own = make_job(
         {"#1f3a5f": box(0, 0, 50, 50)}, tables=[FillIn.model_validate({"island": "5 mm"})]

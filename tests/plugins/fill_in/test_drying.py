@@ -103,6 +103,8 @@ def test_a_run_that_dries_wide_openings_is_told_as_the_runs_trouble() -> None:
     )
     assert "run card" in found.do
     assert "not judged" not in found.what
+    dot = _found(Point(50, 50).buffer(0.4), _slow)  # a detail, which is told by itself
+    assert [f.severity for f in dot if f.kind == wording.DRIES_WIDE] == ["note"]
     (note,) = _found(box(10, 10, 110, 110), _slow)
     assert (note.severity, note.kind) == ("note", wording.DRIES_WIDE)
     (worse,) = _found(Point(50, 50).buffer(4), lambda w: 0.9 if w < 9.0 else 0.0)
