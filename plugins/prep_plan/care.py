@@ -6,7 +6,7 @@ Each is a :class:`~prep_plan.course.Stop` with its time for the timetable, and a
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from prep_plan.answers import Line
@@ -15,7 +15,7 @@ from prep_plan.words import at_most_minutes, chance, grams, listed, shirts
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
-    from prep_drying.answers import Drying, ScreenRun
+    from prep_drying.answers import Drying, Repeats, ScreenRun
 
 MIST_EVERY_S = 900.0
 """Misting is told by the clock, every quarter of an hour. A guess."""
@@ -47,12 +47,14 @@ class Rack:
     :param holds: shirts
     :param takes_s: emptying it when it is full, each time, while screens stand idle
     :param costs_s: what of that isn't in the hours of curing; ``None`` = nothing
+    :param washed: screens are washed out meanwhile, so that all begins anew
     :param do: what is done, to stand in a list
     """
 
     holds: int
     takes_s: Estimate
     costs_s: Estimate | None
+    washed: bool
     do: str
 
 
@@ -118,12 +120,24 @@ def emptied(rack: Rack) -> Iterator[Stop]:
         yield Stop("empty the rack in between", rack.costs_s, lambda n: (n - 1) // rack.holds)
 
 
+def anew(stop: Stop, shirts_: int) -> Stop:
+    """Give a stop where screens are washed out after every so many shirts."""
+
+    def times(count: int) -> float:
+        whole, rest = divmod(count, shirts_)
+        return whole * stop.times(shirts_) + (stop.times(rest) if rest else 0.0)
+
+    return replace(stop, times=times)
+
+
 def _each(every: int, tests: int) -> Times:
     return lambda count: (tests + count - 1) // every
 
 
 def _top_ups(run: ScreenRun) -> Times:
-    return lambda count: sum(one.chance for one in run.top_ups if one.shirt[1] <= count)
+    return lambda count: sum(
+        one.chance * sum(shirt <= count for shirt in one.shirts()) for one in run.top_ups
+    )
 
 
 def _mists(run: ScreenRun, mist: str, tests: int, cycle_s: float) -> Times:
@@ -155,22 +169,28 @@ def lines_of(
 
 def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -> Iterator[Line]:
     for number, top_up in enumerate(run.top_ups):
-        if top_up.shirt[0] > count or top_up.chance < SELDOM:
+        first = top_up.shirt[0]
+        if first > count or top_up.chance < SELDOM:
             continue
         do = f"top up with {grams(top_up.grams)}"
+        when = shirts(top_up.shirt)
+        done: tuple[int, ...] = ()
         if top_up.chance < 0.95:
             do += f", needed {chance(top_up.chance)}"
-        yield Line(part, run.screen, top_up.shirt[0] + number * 1e-3, shirts(top_up.shirt), (), do)
+        if top_up.repeats is not None:
+            done = tuple(shirt for shirt in top_up.shirts() if shirt <= count)
+            when, do = _again_and_again(top_up.repeats, done, do)
+        yield Line(part, run.screen, first + number * 1e-3, when, done, do)
     every = wiped_every(run, asked)
     due = falls_due(every, asked.tests, count) if every else ()
     if due:
         do = "wipe openings out from both sides, pull on scrap"
         yield Line(part, run.screen, due[0], f"shirt {listed(due)}", due, do)
-    first = run.wipe_before
-    if asked.wipe_every and first and first <= count and first not in due:
+    early = run.wipe_before
+    if asked.wipe_every and early and early <= count and early not in due:
         do = "wipe out here too: openings may clog before the next wiping"
-        yield Line(part, run.screen, first, f"shirt {first}", (first,), do)
-    if first == 0:
+        yield Line(part, run.screen, early, f"shirt {early}", (early,), do)
+    if early == 0:
         do = "may clog already, and wiping won't help: see what helps most"
         yield Line(part, run.screen, 0.0, "the test pulls", (), do)
     if mist == "always" or (mist != "never" and run.mist_from is not None):
@@ -185,6 +205,16 @@ def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -
             f" {MIST_EVERY_S / 60:.0f} min, stir it in"
         )
         yield Line(part, run.screen, since[0] + 0.5, shirts(since), (), do)
+
+
+def _again_and_again(repeats: Repeats, due: tuple[int, ...], do: str) -> tuple[str, str]:
+    """Word a rule: before which shirts, and what is done."""
+    if len(due) < 2:
+        return f"shirt {due[0]}", do
+    every = "each" if repeats.every == 1 else f"every {repeats.every}"
+    if due[-1] == repeats.until and repeats.last_is_less:
+        do += f", the last time {grams(repeats.last_g)}"
+    return f"shirt {due[0]}, then {every}, to {due[-1]}", do
 
 
 def rack_line(part: int, rack: Rack, count: int) -> Iterator[Line]:

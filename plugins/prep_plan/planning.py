@@ -11,7 +11,7 @@ import numpy as np
 from prep.errors import Unanswered
 from prep.estimate import DRAWS, Estimate
 from prep_plan.answers import Line, PartOfWork, WorkPlan
-from prep_plan.care import Asked, Rack, emptied, lines_of, pauses, rack_line, stops_of
+from prep_plan.care import Asked, Rack, anew, emptied, lines_of, pauses, rack_line, stops_of
 from prep_plan.course import Part, Stop
 from prep_plan.parameters import SHIRT, WASH, in_force
 from prep_plan.settings import Plan
@@ -166,10 +166,12 @@ def _part(scene: _Scene, k: int) -> Part:
     if scene.drying is not None:
         runs = {key: scene.drying.run[key] for key in part.screens}
         stops += stops_of(runs, scene.drying.mist, scene.asked, cycle_s, scene.one)
+    rack = _rack(scene, k)
+    if rack is not None and rack.washed:
+        stops = [anew(stop, rack.holds) for stop in stops]
     if part.lot:
         lot, wash = part.lot, _wash(scene.job)
         stops.append(Stop("wash for the other ink", wash, lambda n: 2 * -(-n // lot) - 1))
-    rack = _rack(scene, k)
     if rack is not None:
         stops += emptied(rack)
     return Part(scene.films(part), cycle_s, tuple(stops))
@@ -196,10 +198,10 @@ def _rack(scene: _Scene, k: int) -> Rack | None:
     if washed:
         wash = scene.one["clean"] * scene.films(scene.parts[k]) + scene.cycles_s[k]
         costs = wash if costs is None else costs + wash
-        do += "; wash screens out before, where they hang, and try them on scrap after"
+        do += "; wash screens out before, where they hang, try them on scrap after, and count anew"
     else:
         do += "; screens can stand so long"
-    return Rack(holds, takes, costs, do)
+    return Rack(holds, takes, costs, washed, do)
 
 
 def _lines(scene: _Scene, table: Timetable, shirts: int) -> Iterator[Line]:
@@ -207,9 +209,10 @@ def _lines(scene: _Scene, table: Timetable, shirts: int) -> Iterator[Line]:
         stretches = [s.shirts for day in table.days for s in day if s.part == k]
         count = max(stretches, default=shirts)
         found: list[Line] = []
-        if scene.drying is not None:
-            found += lines_of(k, scene.drying, part.screens, scene.asked, count)
         rack = _rack(scene, k)
+        if scene.drying is not None:
+            until = min(count, rack.holds) if rack is not None and rack.washed else count
+            found += lines_of(k, scene.drying, part.screens, scene.asked, until)
         if rack is not None:
             found += rack_line(k, rack, count)
         yield from sorted(found, key=lambda line: line.from_shirt)
