@@ -137,11 +137,13 @@ class Repeats:
     :param every: shirts from one to the next
     :param until: shirt before which it is done last
     :param last_g: how much then, for what is left of the run
+    :param last_is_less: that is less by a tenth or more
     """
 
     every: int
     until: int
     last_g: Range
+    last_is_less: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,8 +300,8 @@ class Drying:
 
     @property
     def upto(self) -> str:
-        """How far chances are told, to stand after "stays open" or "before"."""
-        return "the last shirt" if self.whole else f"shirt {self.last_shirt}, the last of a day"
+        """How far chances are told, to stand after "stays open to" or "before"."""
+        return "the last shirt" if self.whole else f"shirt {self.last_shirt} (a day's printing)"
 
 
 @dataclass(frozen=True, slots=True)

@@ -140,7 +140,7 @@ def _rule(poured: _Poured, prints: int, tests: int, last_shirt: int) -> TopUp:
         line.chance,
         (float(first),) * 3,
         _range(every * a_print),
-        Repeats(every, until, _range(min(rest, every) * a_print)),
+        Repeats(every, until, _range(min(rest, every) * a_print), last_is_less=rest <= 0.9 * every),
     )
 
 

@@ -38,7 +38,7 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
                 "will fail" if chance >= FAILS else "at risk",
                 "run that dries shut",
                 what=(
-                    f"{screen.ink}: openings of any width dry shut before {drying.upto}, in"
+                    f"{screen.ink}: openings of any width dry shut before {drying.upto} in"
                     f" {100 * chance:.0f} of 100 runs like this one."
                 ),
                 why="The whole screen stands too long between prints in this air, not its details alone.",

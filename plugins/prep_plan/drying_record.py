@@ -9,7 +9,7 @@ from prep.errors import Unanswered
 if TYPE_CHECKING:
     from prep.estimate import Estimate
     from prep.job import Ask, Job
-    from prep_drying.answers import Drying
+    from prep_drying.answers import Drying, TopUp
 
 
 def drying_document(job: Job, ask: Ask) -> dict[str, Any]:
@@ -31,6 +31,7 @@ def drying_document(job: Job, ask: Ask) -> dict[str, Any]:
             "flooded": drying.flooded,
             "working": run.working,
             "fits": round(run.fits, 3),
+            "to_shirt": drying.last_shirt,
             "says": [*drying.air.outside, *drying.says],
             "screens": [_screen(screen.key, drying) for screen in job.screens],
             "helps": [
@@ -51,16 +52,26 @@ def _screen(key: str, drying: Drying) -> dict[str, Any]:
         "idle_flooded_s": _triple(idle.finest.flooded_s, 0),
         "pause_s": _triple(one.pause_s, 0),
         "load_g": round(one.load_g.value, 1),
-        "top_ups": [
-            {
-                "before_shirt": list(top_up.shirt),
-                "grams": [round(g, 1) for g in top_up.grams],
-                "chance": round(top_up.chance, 3),
-            }
-            for top_up in one.top_ups
-        ],
+        "top_ups": [_top_up(top_up) for top_up in one.top_ups],
         "wipe_before": one.wipe_before,
         "mist_from": None if one.mist_from is None else list(one.mist_from),
+    }
+
+
+def _top_up(one: TopUp) -> dict[str, Any]:
+    """Give a top-up; ``every`` and ``until`` only where it is done again and again."""
+    again: dict[str, Any] = {}
+    if one.repeats is not None:
+        again = {
+            "every": one.repeats.every,
+            "until": one.repeats.until,
+            "last_grams": [round(g, 1) for g in one.repeats.last_g],
+        }
+    return {
+        "before_shirt": list(one.shirt),
+        "grams": [round(g, 1) for g in one.grams],
+        "chance": round(one.chance, 3),
+        **again,
     }
 
 

@@ -11,7 +11,7 @@ from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
 from prep_plan.on_screen import screen_sections
 from prep_plan.order_of_work import now_and_then, order_of_work
-from prep_plan.words import at_most_minutes, chance, hours, minutes, shirts
+from prep_plan.words import at_most_minutes, chance, gained, hours, minutes, points, shirts
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
@@ -89,13 +89,14 @@ def keeping_open(job: Job, drying: Drying, plan: WorkPlan) -> Section:
         f" kg/m² in an hour ({air.flux_kg_m2_h.low:.2f} to {air.flux_kg_m2_h.high:.2f}), the film at"
         f" some {air.film_c.value:.0f} °C. Worked {run.working},"
         f" {'flooded' if drying.flooded else 'not flooded'} after each print: every screen's finest"
-        f" opening stays open to the last shirt {chance(run.fits)}."
+        f" opening stays open to {drying.upto} {chance(run.fits)}."
     )
     if run.first_lost is not None and run.fits < 0.95:
         told += f" Where one clogs, the first does at {shirts(run.first_lost)}."
     if len(plan.table.days) > 1:
+        so_much = "the whole run" if drying.whole else "so much"
         told += (
-            " That is the whole run in one go; parted over days as below, with screens washed out each"
+            f" That is {so_much} in one go; parted over days as below, with screens washed out each"
             " evening, it stands better than this."
         )
     head = ("Screen", "Ink at first", "Stays open", "Idle, cleared", "Idle, flooded")
@@ -105,8 +106,8 @@ def keeping_open(job: Job, drying: Drying, plan: WorkPlan) -> Section:
             (*head, "Print to print at most"),
             tuple(stands),
             caption="Ranges hold eight times out of ten; they are wide until you have weighed a flooded"
-            " screen and timed one open ([drying] in shop.toml). Stays open: the finest opening, to the"
-            " last shirt.",
+            " screen and timed one open ([drying] in shop.toml). Stays open: the finest opening, to"
+            f" {drying.upto}.",
         ),
         *(Paragraph(text) for text in (*air.outside, *drying.says)),
         Caution(NO_HEAT),
@@ -115,28 +116,30 @@ def keeping_open(job: Job, drying: Drying, plan: WorkPlan) -> Section:
 
 
 def what_helps(helps: Helps) -> Section:
-    """Give the table of what helps most."""
-    rows = tuple(
-        (
-            one.what,
-            chance(one.fits),
-            "nothing" if abs(one.gained) < 0.005 else f"{100 * one.gained:+.0f} points",
-            one.costs,
+    """Give the table of what helps most, or say that nothing does."""
+    return Section("job", "What helps most here", (_helping(helps),), rank=63)
+
+
+def _helping(helps: Helps) -> Block:
+    if all(points(one.gained) == 0 for one in helps.helps):
+        if helps.fits >= 0.95:
+            return Paragraph(
+                "As it is, the run stays open nearly always: nothing more is needed against drying."
+            )
+        tried = "; ".join(one.what for one in helps.helps)
+        return Paragraph(
+            f"As it is, the run stays open {chance(helps.fits)}, and none of these gains anything by"
+            f" itself: {tried}."
         )
+    rows = tuple(
+        (one.what, chance(one.fits), gained(one.gained), one.costs)
         for one in helps.helps[:MOST_HELPS]
     )
-    return Section(
-        "job",
-        "What helps most here",
-        (
-            Table(
-                ("What", "Run stays open", "Gained", "What it costs"),
-                rows,
-                caption=f"As it is, the run stays open {chance(helps.fits)}. Each line is the same run, in"
-                " the same possible worlds, with this one thing changed.",
-            ),
-        ),
-        rank=63,
+    return Table(
+        ("What", "Run stays open", "Gained", "What it costs"),
+        rows,
+        caption=f"As it is, the run stays open {chance(helps.fits)}. Each line is the same run, in the same"
+        " possible worlds, with this one thing changed.",
     )
 
 

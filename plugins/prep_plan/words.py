@@ -98,3 +98,20 @@ def grams(of: Range) -> str:
     """
     digits = 0 if of[1] >= 9.5 else 1
     return f"{of[1]:.{digits}f} g ({of[0]:.{digits}f} to {of[2]:.{digits}f})"
+
+
+def points(share: float) -> int:
+    """Give a difference of chances in whole points."""
+    return round(100 * share)
+
+
+def gained(share: float) -> str:
+    """Write what a chance gains.
+
+    >>> [gained(share) for share in (0.004, 0.01, 0.27, -0.02)]
+    ['nothing', '1 point', '27 points', '-2 points']
+    """
+    whole = points(share)
+    if whole == 0:
+        return "nothing"
+    return f"{whole} point" if abs(whole) == 1 else f"{whole} points"

@@ -746,6 +746,7 @@ def test_the_rule_of_many_top_ups_puts_on_what_the_day_takes() -> None:
     # 200 g from print 10 on, 391 prints
     assert rule.grams == rule.repeats.last_g == pytest.approx((10 * 200 / 391,) * 3)
     assert rule.shirts() == tuple(range(6, 387, 10))
+    assert not rule.repeats.last_is_less
     assert len(rule.shirts()) * rule.grams[1] == pytest.approx(200.0, rel=0.03)
 
 
@@ -753,7 +754,7 @@ def test_a_run_longer_than_a_day_is_told_for_its_first() -> None:
     """80 s a shirt: 360 in 8 h, 4 of them test pulls; with a day of 2 h a quarter of these."""
     drying = dry(shirts=1500)
     assert (drying.followed, drying.last_shirt, drying.whole) == (360, 356, False)
-    assert drying.upto == "shirt 356, the last of a day"
+    assert drying.upto == "shirt 356 (a day's printing)"
     misted, said = drying.says
     assert misted.startswith("Water is taken to be misted")
     assert said.startswith("1549 prints take longer than a day's printing (8 h)")

@@ -1,0 +1,103 @@
+"""What the run card tells of drying: how far it was followed, top-ups by a rule, and what helps."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from prep.cli import run
+from prep.estimate import Estimate
+from prep.sections import Paragraph, Table
+from prep_drying.answers import Curve, Help, Helps, Lost, Repeats, ScreenRun, TopUp
+from prep_plan.care import Asked, lines_of, stops_of
+from prep_plan.wording import what_helps
+
+RULE = TopUp(1.0, (6.0,) * 3, (9.0, 10.0, 11.0), Repeats(10, 86, (2.0, 3.0, 4.0), True))
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60" width="100mm" height="60mm">'
+    '<path fill="#1f3a5f" d="M0 0H100V40H0z"/></svg>'
+)
+
+
+def sure(value: float) -> Estimate:
+    return Estimate(value, "", np.full(512, value))
+
+
+def screen_run(*top_ups: TopUp) -> ScreenRun:
+    one, curve = sure(1.0), Curve((), (), ())
+    lost = Lost((1.0,), (0.0,), (None,))
+    return ScreenRun(
+        "blue", 1.0, lost, 0.0, None, (), curve, curve, one, one, top_ups, one, one, None, 0.0, None,
+        one, one,
+    )  # fmt: skip
+
+
+class _Drying:
+    mist = "never"
+
+    def __init__(self, run: ScreenRun) -> None:
+        self.run = {"blue": run}
+
+
+@pytest.mark.parametrize(
+    ("count", "before", "more"),
+    [
+        (90, "shirt 6, then every 10, to 86", ", the last time 3.0 g (2.0 to 4.0)"),
+        (50, "shirt 6, then every 10, to 46", ""),
+        (9, "shirt 6", ""),
+    ],
+)
+def test_many_top_ups_are_one_line_and_all_take_time(count: int, before: str, more: str) -> None:
+    """Before 6, 16, 26 ... as far as the stretch goes."""
+    one = screen_run(RULE)
+    drying: Any = _Drying(one)
+    (line,) = lines_of(0, drying, ("blue",), Asked(0), count)
+    assert line.before == before
+    assert line.do == f"top up with 10 g (9 to 11){more}"
+    assert line.shirts == tuple(range(6, min(count, 86) + 1, 10))
+    (stop,) = stops_of({"blue": one}, "never", Asked(0), sure(60.0), {"top_up": sure(45.0)})
+    assert stop.times(count) == len(line.shirts)
+
+
+def helps(fits: float, *gains: float) -> Helps:
+    found = (Help(f"way {n}", fits + g, g, 60.0, 0.0, "Costs.") for n, g in enumerate(gains))
+    return Helps(fits, 60.0, tuple(found))
+
+
+def test_gains_are_points() -> None:
+    (table,) = what_helps(helps(0.5, 0.3, 0.01, 0.001, -0.02)).blocks
+    assert isinstance(table, Table)
+    assert [row[2] for row in table.rows] == ["30 points", "1 point", "nothing", "-2 points"]
+
+
+def test_where_nothing_gains_it_is_said_once() -> None:
+    (open_,) = what_helps(helps(1.0, 0.0, 0.0)).blocks
+    assert isinstance(open_, Paragraph)
+    assert "nothing more is needed" in open_.text
+    (lost,) = what_helps(helps(0.0, 0.0, 0.004)).blocks
+    assert isinstance(lost, Paragraph)
+    assert "none of these gains anything by itself: way 0; way 1." in lost.text
+
+
+def test_a_long_run_says_to_which_shirt_it_was_followed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """80 s a shirt, 360 in 8 h, 4 of them test pulls."""
+    monkeypatch.chdir(tmp_path)
+    Path("front.svg").write_text(DRAWING)
+    typed = ["plan", "front.svg", "--shirts", "2000", "--set", "drying.climate=still room"]
+    assert run([*typed, "--json"]) == 0
+    (setup,) = json.loads(capsys.readouterr().out)["setups"]
+    assert setup["drying"]["to_shirt"] == 356
+    for screen in setup["drying"]["screens"]:
+        assert len(screen["top_ups"]) <= 8
+        for top_up in screen["top_ups"]:
+            assert top_up.get("until", top_up["before_shirt"][2]) <= 356
+    assert run(typed) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert "stays open to shirt 356 (a day's printing)" in text
+    assert "to the last shirt" not in text
