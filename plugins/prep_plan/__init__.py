@@ -52,6 +52,15 @@ def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
 
 
 @hookimpl
+def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterable[Section]:
+    """Give the hours of all set-ups together."""
+    from prep_plan.answers import WorkPlan
+    from prep_plan.whole_order import order_section
+
+    return (order_section([(job, ask(job)(WorkPlan)) for job in jobs]),)
+
+
+@hookimpl
 def prep_commands(app: typer.Typer) -> None:
     """Add ``prep plan``."""
     from prep.commands import job_command

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from prep.console import out, out_table, progress, say
@@ -12,12 +13,14 @@ if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep.request import Request
     from prep.sections import Block, Section
+    from prep_plan.answers import WorkPlan
 
 
 def run(request: Request, as_json: bool) -> int:
     """Print the run card of every set-up of an order; give the exit status."""
     from prep.line import open_line
     from prep_plan.answers import WorkPlan
+    from prep_plan.whole_order import order_section
     from prep_plan.wording import card
 
     with progress() as tell, open_line(request, tell=tell) as line:
@@ -33,6 +36,8 @@ def run(request: Request, as_json: bool) -> int:
                 _document(job, ask, plan) for job, ask, plan in zip(jobs, asks, plans, strict=True)
             ],
         }
+        planned = list(zip(jobs, plans, strict=True))
+        whole |= _whole_order(planned)
     if as_json:
         out(json.dumps(whole, indent=2, ensure_ascii=False))
         return 0
@@ -40,6 +45,9 @@ def run(request: Request, as_json: bool) -> int:
         out(f"{job.order.name}: {job.setup.name}")
         for section in sections:
             _tell(section)
+    if len(planned) > 1:
+        out(jobs[0].order.name)
+        _tell(order_section(planned))
     for note in dict.fromkeys(note for job in jobs for note in job.notes):
         say(f"- {note}")
     return 0
@@ -66,6 +74,22 @@ def _tell_block(block: Block) -> None:
             out(f"[ ] {number}. {step}")
     elif isinstance(block, Caution):
         out(f"Caution. {block.text}")
+
+
+def _whole_order(planned: Sequence[tuple[Job, WorkPlan]]) -> dict[str, Any]:
+    """Give the hours of all set-ups together, inks of several mixed once."""
+    from prep_plan.whole_order import whole_order
+
+    order = whole_order(planned)
+    return {
+        "order": {
+            **_figures("before_h", order.before, 3),
+            **_figures("press_h", order.press, 3),
+            **_figures("whole_h", order.whole, 3),
+            "mixings_saved": order.once,
+            "days": round(order.days, 2),
+        }
+    }
 
 
 def _document(job: Job, ask: Ask, plan: Any) -> dict[str, Any]:

@@ -115,26 +115,26 @@ def timetable(work: Work, times: Mapping[str, Parameter], day_h: float = math.in
         )
     tests = f"{work.tests} on scrap"
     entries += [
-        Entry("before", "mix inks", _many(work.inks, "ink"), _in_hours(one["mix"] * work.inks)),
+        Entry("before", "mix inks", _many(work.inks, "ink"), in_hours(one["mix"] * work.inks)),
         Entry(
-            "at the press", "line up", _many(screens, "screen"), _in_hours(one["line_up"] * screens)
+            "at the press", "line up", _many(screens, "screen"), in_hours(one["line_up"] * screens)
         ),
         Entry(
             "at the press", "test pulls",
             f"{tests}, for each of {len(parts)} parts" if len(parts) > 1 else tests,
-            _in_hours(work.shirt_s * work.tests),
+            in_hours(work.shirt_s * work.tests),
         ),
         Entry(
             "at the press", "print", _many(work.shirts, "shirt"),
-            _in_hours(work.shirt_s * work.shirts),
+            in_hours(work.shirt_s * work.shirts),
         ),
         *_stops(parts, stretches),
         *_anew(work, parts, stretches, one),
         Entry(
             "after", "cure", f"{_many(work.shirts, 'shirt')}{', the belt by itself' if work.alone else ''}",
-            _in_hours(one["cure"] * work.shirts),
+            in_hours(one["cure"] * work.shirts),
         ),
-        Entry("after", "clean up", _many(screens, "screen"), _in_hours(one["clean"] * screens)),
+        Entry("after", "clean up", _many(screens, "screen"), in_hours(one["clean"] * screens)),
     ]  # fmt: skip
     done = tuple(entry for entry in entries if entry.hours.value > 0)
     return Timetable(
@@ -157,7 +157,7 @@ def _stops(parts: Sequence[Part], stretches: Sequence[Stretch]) -> list[Entry]:
         often = sum(times for times, _ in of)
         rests = f"{_often(often)}, as expected" if often % 1 > 1e-9 else _often(often)
         takes = sum_of([takes_s * times for times, takes_s in of])
-        entries.append(Entry("at the press", what, rests, _in_hours(takes)))
+        entries.append(Entry("at the press", what, rests, in_hours(takes)))
     return entries
 
 
@@ -177,7 +177,7 @@ def _anew(
         return []
     rests = f"{_often(len(again))}: washed out, lined up, {work.tests} on scrap"
     return [
-        Entry("at the press", "begin anew the next day", rests, _in_hours(sum_of(again))),
+        Entry("at the press", "begin anew the next day", rests, in_hours(sum_of(again))),
     ]
 
 
@@ -195,7 +195,8 @@ def seconds(parameter: Parameter) -> Estimate:
     return Estimate(parameter.default, "s", parameter.draws())
 
 
-def _in_hours(seconds: Estimate) -> Estimate:
+def in_hours(seconds: Estimate) -> Estimate:
+    """Give seconds as hours."""
     return _hours(seconds * (1.0 / 3600.0))
 
 
