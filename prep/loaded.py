@@ -205,6 +205,10 @@ class Loaded:
         without(nodes, useless)
         return write_toml(nodes, head=head)
 
+    def nodes(self) -> Nodes:
+        """Give every setting in force in the shape of order.toml, each value with its layer."""
+        return self._nodes(None, None)
+
     def _nodes(self, setup: SetUp | None, folder: Path | None) -> Nodes:
         prints: list[Nodes] = []
         for i, printed in enumerate(self.order.print):

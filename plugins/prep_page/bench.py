@@ -1,0 +1,251 @@
+"""The work itself, done in a process of its own: it keeps what it remembers from one change to the next.
+
+Everything of one order lies in a folder: the artworks, ``order.toml``, what was reckoned last
+(``result.json`` with its ``pictures``), and the files made of it. Here they are written; whoever shows
+the page only reads them.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import os
+import shutil
+import zipfile
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING, Any
+
+from prep_page.edits import Change
+
+if TYPE_CHECKING:
+    from prep.job import Report
+    from prep.line import Line
+
+Say = Callable[[Any], None]
+
+ORDER, RESULT, PICTURES, FILES = "order.toml", "result.json", "pictures", "files"
+_LINES_KEPT = 3
+_ALL = "everything.zip"
+
+
+class Bench:
+    """What is remembered: one line for each of the orders worked on last."""
+
+    def __init__(self) -> None:
+        """Remember nothing yet."""
+        self.lines: dict[Path, Line] = {}
+
+    def put(self, folder: Path, line: Line) -> None:
+        """Remember a line as the newest, and let the oldest go."""
+        self.lines.pop(folder, None)
+        self.lines[folder] = line
+        for old in list(self.lines)[:-_LINES_KEPT]:
+            with self.lines.pop(old):
+                pass
+
+
+def reckon(
+    bench: Bench,
+    say: Say,
+    *,
+    folder: Path,
+    shop: Path | None,
+    changes: Sequence[Change] = (),
+) -> None:
+    """Make changes to an order and reckon it; what comes of it is written into its folder.
+
+    Says ``("step", step, done, of)`` as it goes, and ``("part",)`` whenever ``result.json`` is newer.
+
+    :param shop: shop.toml that holds for it; ``None`` = a usual shop
+    :raises prep.errors.PrepError: it can't be done; the order is as it was before
+    """
+    os.chdir(folder)  # so that messages name files without a path nobody chose
+    before = Path(ORDER).read_text("utf-8")
+    writing = _Writing(folder, say)
+    try:
+        from prep_page.edits import changed
+
+        after = changed(before, changes)
+        Path(ORDER).write_text(after, "utf-8")
+        line = _line(bench, say, folder, shop)
+        groups = _groups(line)
+        told: list[dict[str, Any]] = []
+        jobs = []
+        for setup in line.setups:
+            job = line.job(setup)
+            jobs.append(job)
+            told.append(writing.measured(job))
+            writing.result(line, told, groups)
+        for number, job in enumerate(jobs):
+            told[number] = writing.reported(line.report(job))
+            writing.result(line, told, groups)
+        over_all = line.order_sections(jobs) if len(jobs) > 1 else ()
+        writing.result(line, told, groups, over_all, whole=True)
+    except BaseException:
+        Path(ORDER).write_text(before, "utf-8")
+        raise
+    writing.clear_away()
+
+
+def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
+    """Load all that is needed, and read the shop, before anybody waits for it.
+
+    :raises prep.errors.PrepError: a plugin or the shop can't be used
+    """
+    del bench, say
+    os.chdir(folder)
+    from prep.hookspecs import SettingsTables
+    from prep.line import Line
+    from prep.plugins import find_plugins
+    from prep.settings import load_shop
+
+    del Line  # its import is what takes the time
+    plugins = find_plugins()
+    if plugins.failures:
+        raise plugins.failures[0]
+    tables = dict(plugins.each("prep_settings", SettingsTables))
+    if shop is not None:
+        load_shop(shop, tables)
+
+
+def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
+    """Make all files of an order: sheet, films, record, and an archive of everything.
+
+    :raises prep.errors.PrepError: they can't be made
+    """
+    from prep.records import order_record
+
+    os.chdir(folder)
+    line = _line(bench, say, folder, shop)
+    reports = line.reports()
+    files = line.documents(reports, folder / FILES)
+    record = order_record(reports, line.plugins)
+    files["job.json"] = (json.dumps(record, indent=1, ensure_ascii=False) + "\n").encode()
+    say(("step", "packing the files", 0, 0))
+    new = folder / f"{FILES}.new"
+    shutil.rmtree(new, ignore_errors=True)
+    for name, data in files.items():
+        path = new / PurePosixPath(name)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    (new / _ALL).write_bytes(_packed({**files, **_reopened(line, reports)}))
+    shutil.rmtree(folder / FILES, ignore_errors=True)
+    new.rename(folder / FILES)
+    say(("part",))
+
+
+def _reopened(line: Line, reports: Sequence[Report]) -> dict[str, bytes]:
+    """Give order.toml and the artworks beside it, so that the archive can be opened again."""
+    artworks = {report.job.setup.artwork for report in reports}
+    text = line.loaded.in_force(folder=next(iter(artworks)).parent)
+    return {ORDER: text.encode(), **{path.name: path.read_bytes() for path in artworks}}
+
+
+def _packed(files: dict[str, bytes]) -> bytes:
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in sorted(files.items()):
+            # a fixed date, so that the same job gives the same bytes
+            entry = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            archive.writestr(entry, data)
+    return made.getvalue()
+
+
+def _line(bench: Bench, say: Say, folder: Path, shop: Path | None) -> Line:
+    from prep.line import open_line
+    from prep.request import Request
+
+    def tell(step: str, done: int = 0, of: int = 0) -> None:
+        say(("step", step, done, of))
+
+    request = Request(Path(ORDER), shop=shop)
+    known = bench.lines.get(folder)
+    line = open_line(request, tell=tell) if known is None else known.changed(request)
+    line.tell = tell
+    bench.put(folder, line)
+    return line
+
+
+def _groups(line: Line) -> list[dict[str, Any]]:
+    from prep.hookspecs import SettingsTables
+    from prep_page.forms import groups_of
+
+    colours: dict[int, list[str]] = {}
+    for number, printed in enumerate(line.loaded.order.print):
+        for setup in line.setups:
+            if setup.place == printed.place and setup.artwork == printed.artwork:
+                colours[number] = [one.colour for one in line.read(setup)[1]]
+                break
+    tables = dict(line.plugins.each("prep_settings", SettingsTables))
+    return groups_of(line.loaded, tables, colours)
+
+
+class _Writing:
+    """Writes what the page shows: the newest result, and the pictures it names."""
+
+    def __init__(self, folder: Path, say: Say) -> None:
+        self._folder, self._say = folder, say
+        self._pictures = folder / PICTURES
+        self._pictures.mkdir(exist_ok=True)
+        self._named: set[str] = set()
+
+    def keep(self, digest: str, svg: str) -> None:
+        self._named.add(digest)
+        path = self._pictures / f"{digest}.svg"
+        if not path.exists():
+            _replace(path, svg.encode())
+
+    def measured(self, job: Any) -> dict[str, Any]:
+        from prep_page.telling import measured
+
+        return measured(job, self.keep)
+
+    def reported(self, report: Report) -> dict[str, Any]:
+        from prep_page.telling import reported
+
+        return reported(report, self.keep)
+
+    def result(
+        self,
+        line: Line,
+        setups: list[dict[str, Any]],
+        groups: list[dict[str, Any]],
+        sections: Sequence[Any] = (),
+        *,
+        whole: bool = False,
+    ) -> None:
+        from prep_page.telling import told
+
+        result = {
+            "name": line.loaded.order.name,
+            "whole": whole,
+            "setups": setups,
+            "sections": [told(section, self.keep) for section in sections],
+            "groups": groups,
+        }
+        _replace(self._folder / RESULT, json.dumps(result, ensure_ascii=False).encode())
+        self._say(("part",))
+
+    def clear_away(self) -> None:
+        """Remove pictures that nothing shows any more."""
+        for path in self._pictures.glob("*.svg"):
+            if path.stem not in self._named:
+                with contextlib.suppress(OSError):
+                    path.unlink()
+
+
+def _replace(path: Path, data: bytes) -> None:
+    new = path.with_name(path.name + ".new")
+    new.write_bytes(data)
+    new.replace(path)
+
+
+def listed(folder: Path) -> Iterator[tuple[str, int]]:
+    """Give the files made of an order: name inside the folder and size in bytes."""
+    where = folder / FILES
+    for path in sorted(where.rglob("*")) if where.is_dir() else ():
+        if path.is_file():
+            yield path.relative_to(where).as_posix(), path.stat().st_size

@@ -1,0 +1,252 @@
+"""The orders on the page: what lies open, what is being done to it, and what waits.
+
+One worker does one thing at a time. What is asked of an order while it waits is joined to what was asked
+of it before, so that typing on doesn't queue up work that nobody wants any more.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import json
+import secrets
+import shutil
+from collections.abc import AsyncIterator, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from pathlib import Path
+from typing import Any, Literal
+
+from prep.errors import InputError, PrepError
+from prep.guard import Guard
+from prep_page.bench import FILES, ORDER, PICTURES, RESULT, Bench, listed, make_files, reckon, warm
+from prep_page.edits import Change
+
+Doing = Literal["", "waiting", "working"]
+Json = dict[str, Any]
+
+MOST_ORDERS = 20
+"""Open at a time; our choice."""
+_STAYS_ALIVE_S = 10.0
+
+
+@dataclass(eq=False)
+class OpenOrder:
+    """An order that lies open.
+
+    :param version: grows with every change of what is shown
+    :param made: grows with every newer ``result.json``
+    :param trouble: one line for each thing that stopped the last work, and what kind of end it was
+    """
+
+    key: str
+    folder: Path
+    name: str
+    version: int = 0
+    made: int = 0
+    doing: Doing = ""
+    step: str = ""
+    done: int = 0
+    of: int = 0
+    ended: Literal["", "refused", "cancelled", "failed"] = ""
+    trouble: tuple[str, ...] = ()
+    changes: list[Change] = field(default_factory=list)
+    wanted: set[Literal["reckon", "files"]] = field(default_factory=set)
+    changed: asyncio.Condition = field(default_factory=asyncio.Condition)
+
+    def state(self) -> Json:
+        """Give what is shown of it at any moment."""
+        return {
+            "key": self.key,
+            "name": self.name,
+            "version": self.version,
+            "made": self.made,
+            "doing": self.doing,
+            "step": self.step,
+            "done": self.done,
+            "of": self.of,
+            "ended": self.ended,
+            "trouble": list(self.trouble),
+            "files": [{"name": name, "size": size} for name, size in listed(self.folder)],
+        }
+
+
+class Desk:
+    """Holds the orders and the one worker. To be used from one event loop.
+
+    :param folder: where orders are kept while the page runs
+    :param shop: shop.toml for all of them; ``None`` = a usual shop
+    """
+
+    def __init__(self, folder: Path, shop: Path | None, *, seconds: float, memory_mb: int) -> None:
+        """Lay nothing open yet."""
+        self._folder, self._shop = folder, shop
+        self._guard = Guard(seconds=seconds, memory_mb=memory_mb)
+        self._orders: dict[str, OpenOrder] = {}
+        self._waiting: asyncio.Queue[OpenOrder] = asyncio.Queue()
+        self._at_work: OpenOrder | None = None
+        self._cancelled = False
+
+    def orders(self) -> list[Json]:
+        """Give the orders that lie open, the newest first."""
+        return [order.state() for order in reversed(self._orders.values())]
+
+    def order(self, key: str) -> OpenOrder | None:
+        """Give an order by its key."""
+        return self._orders.get(key)
+
+    def open(self, files: Sequence[tuple[str, bytes]]) -> OpenOrder:
+        """Lay an order open: an artwork alone, or an order.toml with the artworks it names.
+
+        :param files: (name, content) as dropped
+        :raises InputError: nothing to work on, or files that don't belong together
+        """
+        from prep_page.dropped import lay_out
+
+        if len(self._orders) >= MOST_ORDERS:
+            raise InputError(
+                f"{MOST_ORDERS} orders lie open", do="close one of them before you open another"
+            )
+        key = secrets.token_urlsafe(9)
+        folder = self._folder / key
+        folder.mkdir()
+        try:
+            name = lay_out(folder, files)
+        except BaseException:
+            shutil.rmtree(folder, ignore_errors=True)
+            raise
+        order = self._orders[key] = OpenOrder(key, folder, name)
+        self._want(order, "reckon")
+        return order
+
+    def change(self, order: OpenOrder, changes: Sequence[Change]) -> None:
+        """Make changes to an order and reckon it again."""
+        order.changes += changes
+        self._want(order, "reckon")
+
+    def make_files(self, order: OpenOrder) -> None:
+        """Make the files of an order."""
+        self._want(order, "files")
+
+    def cancel(self, order: OpenOrder) -> None:
+        """End what is being done to an order; what was shown before stays."""
+        order.wanted.clear()
+        order.changes.clear()
+        if order is self._at_work:
+            self._cancelled = True
+            self._guard.close()
+        elif order.doing:
+            order.doing, order.ended, order.trouble = "", "cancelled", ()
+
+    def close(self, order: OpenOrder) -> None:
+        """Put an order away for good."""
+        self.cancel(order)
+        self._orders.pop(order.key, None)
+        if order is not self._at_work:
+            shutil.rmtree(order.folder, ignore_errors=True)
+
+    def _want(self, order: OpenOrder, what: Literal["reckon", "files"]) -> None:
+        order.wanted.add(what)
+        if not order.doing:
+            order.doing, order.step = "waiting", ""
+            order.ended, order.trouble = "", ()
+            self._waiting.put_nowait(order)
+
+    async def tell(self, order: OpenOrder) -> None:
+        """Wake all who follow an order."""
+        async with order.changed:
+            order.version += 1
+            order.changed.notify_all()
+
+    async def follow(self, order: OpenOrder) -> AsyncIterator[str]:
+        """Give the state now and whenever it changes, as server-sent events."""
+        seen = -1
+        while self._orders.get(order.key) is order:
+            if order.version != seen:
+                seen = order.version
+                yield f"data: {json.dumps(order.state())}\n\n"
+                continue
+            if not await self._changes_from(order, seen):
+                yield ": still here\n\n"
+        yield "event: closed\ndata: {}\n\n"
+
+    async def _changes_from(self, order: OpenOrder, seen: int) -> bool:
+        """Wait until a state is no longer the newest; say whether it came to that in good time."""
+        async with order.changed:
+            newer = order.changed.wait_for(lambda: order.version != seen)
+            try:
+                await asyncio.wait_for(newer, _STAYS_ALIVE_S)
+            except TimeoutError:
+                return False
+        return True
+
+    async def work(self) -> None:
+        """Do what is wanted, one thing after another, for as long as the page runs."""
+        ready = partial(warm, folder=self._folder, shop=self._shop)
+        # what is wrong with the shop is told with the first order
+        with contextlib.suppress(PrepError):
+            await asyncio.to_thread(self._guard.converse, ready, keeps=Bench, hears=_unheard)
+        while True:
+            order = await self._waiting.get()
+            while order.wanted and self._orders.get(order.key) is order:
+                what: Literal["reckon", "files"] = "reckon" if "reckon" in order.wanted else "files"
+                order.wanted.discard(what)
+                await self._do(order, what)
+            order.doing, order.step = "", ""
+            if self._orders.get(order.key) is not order:
+                shutil.rmtree(order.folder, ignore_errors=True)
+            await self.tell(order)
+
+    async def _do(self, order: OpenOrder, what: Literal["reckon", "files"]) -> None:
+        changes, order.changes = (order.changes, []) if what == "reckon" else ([], order.changes)
+        order.doing, order.ended, order.trouble = "working", "", ()
+        self._at_work, self._cancelled = order, False
+        await self.tell(order)
+        loop = asyncio.get_running_loop()
+
+        def hears(said: tuple[Any, ...]) -> None:
+            asyncio.run_coroutine_threadsafe(self._hear(order, said), loop)
+
+        if what == "reckon":
+            # the files were of the order as it was
+            shutil.rmtree(order.folder / FILES, ignore_errors=True)
+            work = partial(reckon, folder=order.folder, shop=self._shop, changes=tuple(changes))
+        else:
+            work = partial(make_files, folder=order.folder, shop=self._shop)
+        try:
+            await asyncio.to_thread(self._guard.converse, work, keeps=Bench, hears=hears)
+        except PrepError as error:
+            if self._cancelled:
+                order.ended = "cancelled"
+            else:
+                order.ended = "refused" if isinstance(error, InputError) else "failed"
+                order.trouble = error.lines()
+        finally:
+            self._at_work = None
+
+    async def _hear(self, order: OpenOrder, said: tuple[Any, ...]) -> None:
+        if said[0] == "step":
+            _, order.step, order.done, order.of = said
+        else:
+            order.made += 1
+            with contextlib.suppress(OSError, ValueError):
+                order.name = json.loads((order.folder / RESULT).read_bytes())["name"]
+        await self.tell(order)
+
+    def put_away(self) -> None:
+        """End the worker; the folder is whoever made it to remove."""
+        self._guard.close()
+
+
+def _unheard(said: object) -> None:
+    """Hear nothing while nobody waits."""
+
+
+def order_file(order: OpenOrder) -> Path:
+    """Give where an order's order.toml lies."""
+    return order.folder / ORDER
+
+
+def picture_file(order: OpenOrder, digest: str) -> Path:
+    """Give where a picture of an order lies, if there is one; ``digest`` is 32 hex digits."""
+    return order.folder / PICTURES / f"{digest}.svg"

@@ -1,0 +1,218 @@
+"""The settings in force as forms: groups of fields, made from the models that core and plugins declare."""
+
+from __future__ import annotations
+
+import types
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING, Any, Literal, Union, get_args, get_origin
+
+import tomlkit
+from pydantic import BeforeValidator
+from pydantic.fields import FieldInfo
+
+from prep.in_force import Leaf, Node, Nodes
+from prep.tables import Table
+
+if TYPE_CHECKING:
+    from prep.hookspecs import SettingsTables
+    from prep.loaded import Loaded
+
+Path = tuple[str | int, ...]
+Json = dict[str, Any]
+
+_FIXED = frozenset({"artwork", "file", "hex"})
+"""Keys that name files or the entry itself; files come by dropping them."""
+
+
+def groups_of(
+    loaded: Loaded,
+    tables: Mapping[str, SettingsTables],
+    colours: Mapping[int, Iterable[str]],
+) -> list[Json]:
+    """Give every setting that can be changed, in groups.
+
+    :param tables: plugin's name -> the settings tables it declares
+    :param colours: number of a print -> colours of its artwork
+    :return: each group ``{"title", "of", "about", "fields"}``; ``of`` is ``order``, ``print``, ``colour``,
+        ``garment``, ``shop``, or a plugin's name
+    """
+    from prep.order import ColourChoice, Garment, Order, Print
+    from prep.shop import Shop
+
+    nodes = loaded.nodes()
+    shop = _table(nodes.get("shop"))
+    meshes = [mesh.name for mesh in loaded.shop.mesh]
+    groups = [_group("The order", "order", Order, nodes, ())]
+    for i, printed in enumerate(_list(nodes.get("print"))):
+        place = loaded.order.print[i].place
+        groups.append(_group(f"Print: {place}", "print", Print, printed, ("print", i)))
+        entries = {_hex(entry): entry for entry in _list(printed.get("colour"))}
+        for colour in dict.fromkeys([*colours.get(i, ()), *entries]):
+            entry = entries.get(colour, {})
+            path = ("print", i, "colour", colour)
+            title = f"{colour}, {place}"
+            group = _group(title, "colour", ColourChoice, entry, path, {"mesh": meshes})
+            for name, models in tables.items():
+                if models.colour is not None:
+                    own = _table(entry.get(name))
+                    group["fields"] += [
+                        {**field, "plugin": name}
+                        for field in _fields(models.colour, own, (*path, name), {})
+                    ]
+            group["colour"], group["place"] = colour, place
+            groups.append(group)
+    for i, garment in enumerate(_list(nodes.get("garment"))):
+        name = loaded.order.garment[i].name
+        groups.append(_group(f"Garment: {name}", "garment", Garment, garment, ("garment", i)))
+    for name, models in tables.items():
+        if models.order is not None:
+            title = f"{_plain(name).capitalize()}, this order"
+            groups.append(_group(title, name, models.order, _table(nodes.get(name)), (name,)))
+        if models.shop is not None:
+            title = f"{_plain(name).capitalize()}, in your shop"
+            own = _table(shop.get(name))
+            groups.append(_group(title, name, models.shop, own, ("shop", name)))
+    groups.append(_group("Your shop", "shop", Shop, shop, ("shop",)))
+    return [group for group in groups if group["fields"]]
+
+
+def _group(
+    title: str,
+    of: str,
+    model: type[Table],
+    nodes: Nodes,
+    path: Path,
+    choices: Mapping[str, Iterable[str]] = types.MappingProxyType({}),
+) -> Json:
+    fields = list(_fields(model, nodes, path, choices))
+    return {"title": title, "of": of, "path": list(path), "fields": fields}
+
+
+def _fields(
+    model: type[Table], nodes: Nodes, path: Path, choices: Mapping[str, Iterable[str]]
+) -> Iterator[Json]:
+    for name, info in model.model_fields.items():
+        key = info.alias or name
+        if key in _FIXED or _is_list_of(info, "ColourChoice", "Print", "Garment", "Font"):
+            continue
+        node = nodes.get(key)
+        inner = _inner_table(info)
+        if inner is not None:
+            label = _plain(key)
+            for field in _fields(inner, _table(node), (*path, key), {}):
+                yield {**field, "label": f"{label}: {field['label']}"}
+            continue
+        yield _field(key, info, node, (*path, key), choices.get(key, ()))
+
+
+def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iterable[str]) -> Json:
+    kind, choices = _kind_of(info.annotation, info.metadata)
+    value = None if node is None else _value_of(node)
+    if kind == "text" and isinstance(value, list | dict):
+        kind = "toml"
+    return {
+        "path": list(path),
+        "label": _plain(key),
+        "kind": kind,
+        "choices": choices or list(known),
+        "only_choices": bool(choices),
+        "value": "" if value is None else _text(value),
+        "set": isinstance(node, Leaf) and node.layer != "default",
+        "help": info.description or "",
+        "optional": not info.is_required(),
+    }
+
+
+def _kind_of(annotation: Any, metadata: Iterable[Any]) -> tuple[str, list[str]]:
+    """Say how a value is typed, and what it may be where it is one of a few words."""
+    parsed = any(isinstance(part, BeforeValidator) for part in metadata)
+    options = [a for a in _options(annotation) if a is not type(None)]
+    parsed = parsed or any(isinstance(m, BeforeValidator) for a in options for m in _metadata(a))
+    bare = [_bare(option) for option in options]
+    literals = [get_args(option) for option in bare if get_origin(option) is Literal]
+    if literals and len(literals) == len(bare):
+        return "text", [str(word) for words in literals for word in words]
+    if bare == [bool]:
+        return "switch", []
+    if not parsed and bare and all(option in (int, float) for option in bare):
+        return "number", []
+    if any(get_origin(option) in (tuple, list, dict) for option in bare):
+        return "toml", []
+    return "text", []
+
+
+def _options(annotation: Any) -> list[Any]:
+    if get_origin(annotation) in (Union, types.UnionType):
+        return [inner for option in get_args(annotation) for inner in _options(option)]
+    return [annotation]
+
+
+def _metadata(annotation: Any) -> tuple[Any, ...]:
+    return getattr(annotation, "__metadata__", ())
+
+
+def _bare(annotation: Any) -> Any:
+    return get_args(annotation)[0] if _metadata(annotation) else annotation
+
+
+def _inner_table(info: FieldInfo) -> type[Table] | None:
+    """Give the model of a field that always holds one table."""
+    bare = _bare(info.annotation)
+    if isinstance(bare, type) and issubclass(bare, Table) and not info.metadata:
+        return bare
+    return None
+
+
+def _is_list_of(info: FieldInfo, *names: str) -> bool:
+    inner = get_args(_bare(info.annotation))
+    return bool(inner) and getattr(inner[0], "__name__", "") in names
+
+
+def _value_of(node: Node) -> Any:
+    """Give plain values of nodes."""
+    if isinstance(node, Leaf):
+        return node.value
+    if isinstance(node, list):
+        return [_value_of(item) for item in node]
+    return {key: _value_of(item) for key, item in node.items()}
+
+
+def _text(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return value
+    if isinstance(value, int | float):
+        return f"{value:.12g}"
+    return str(tomlkit.item(_inline(value)).as_string())
+
+
+def _inline(value: Any) -> Any:
+    if isinstance(value, dict):
+        table = tomlkit.inline_table()
+        for key, inner in value.items():
+            table.append(key, _inline(inner))
+        return table
+    if isinstance(value, list):
+        array = tomlkit.array()
+        for inner in value:
+            array.append(_inline(inner))
+        return array
+    return value
+
+
+def _table(node: Node | None) -> Nodes:
+    return node if isinstance(node, dict) else {}
+
+
+def _list(node: Node | None) -> list[Nodes]:
+    return node if isinstance(node, list) else []
+
+
+def _hex(entry: Nodes) -> str:
+    leaf = entry.get("hex")
+    return str(leaf.value) if isinstance(leaf, Leaf) else ""
+
+
+def _plain(key: str) -> str:
+    return key.replace("_", " ")

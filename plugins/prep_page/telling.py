@@ -1,0 +1,159 @@
+"""What is known of a job as plain values for the page; pictures apart, by their digests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any
+
+from prep.digest import digest_of
+from prep.records import finding_record, measures_record
+from prep.sections import (
+    Block,
+    Caution,
+    CheckList,
+    Drawing,
+    Figures,
+    Paragraph,
+    Section,
+    Table,
+)
+from prep_page import drawn
+
+if TYPE_CHECKING:
+    from prep.job import Job, Report
+    from prep.pictures import Picture
+
+Json = dict[str, Any]
+Keep = Callable[[str, str], None]
+"""Takes a picture's digest and its SVG."""
+
+STEPS = ("judge", "screens", "film", "ink", "run", "cure", "rests")
+"""The order of the work, and at last what the figures rest on."""
+
+
+def step_of(section: Section) -> str:
+    """Give the step of the work that a section belongs to, by its rank."""
+    rank = section.rank
+    if rank >= 90:
+        return "rests"
+    if section.chapter == "closing" or rank >= 70:
+        return "cure"
+    if rank >= 60:
+        return "run"
+    if rank >= 50 or 30 <= rank < 40:
+        return "screens"
+    if 40 <= rank < 45:
+        return "ink"
+    if rank >= 20:
+        return "film"
+    return "judge"
+
+
+def measured(job: Job, keep: Keep) -> Json:
+    """Tell of a set-up whose artwork is read and measured: what can be shown before all else is known."""
+    setup, art = job.setup, job.artwork
+    bounds = drawn.bounds_of(job)
+    return {
+        "key": setup.key,
+        "name": setup.name,
+        "place": setup.place,
+        "shirts": setup.shirts,
+        "units": job.shop.units,
+        "size_mm": [art.width_mm, art.height_mm],
+        "garments": [
+            {"name": batch.garment, "colour": batch.colour, "count": batch.count}
+            for batch in setup.batches
+        ],
+        "design": picture(drawn.design(job, bounds), keep) | {"bounds_mm": list(bounds)},
+        "colours": [
+            {"hex": one.colour, "ink": _ink(job, one.colour), **measures_record(one.measures)}
+            for one in job.design
+        ],
+        "notes": list(job.notes),
+        "done": False,
+    }
+
+
+def reported(report: Report, keep: Keep) -> Json:
+    """Tell all that was found out of a set-up."""
+    job = report.job
+    bounds = drawn.bounds_of(job, report.marks)
+    return {
+        **measured(job, keep),
+        "design": picture(drawn.design(job, bounds), keep) | {"bounds_mm": list(bounds)},
+        "screens": [
+            {
+                "key": screen.key,
+                "number": screen.number,
+                "ink": screen.ink,
+                "colour": screen.colour,
+                "mesh": screen.mesh,
+                "passes": screen.passes,
+                "does": screen.does,
+                "placed": screen.placed,
+                "changes": list(screen.changes),
+                "picture": picture(drawn.screen(job, screen, report.marks, bounds), keep),
+                **measures_record(screen.measures),
+            }
+            for screen in job.screens
+        ],
+        "findings": [finding_record(finding, job.setup.name) for finding in report.findings],
+        "sections": [told(section, keep) for section in report.sections],
+        "lacking": list(report.lacking),
+        "done": True,
+    }
+
+
+def told(section: Section, keep: Keep) -> Json:
+    """Tell a section with its blocks."""
+    return {
+        "step": step_of(section),
+        "rank": section.rank,
+        "title": section.title,
+        "screen": section.screen,
+        "by": section.by,
+        "blocks": list(_blocks(section.blocks, keep)),
+    }
+
+
+def picture(one: Picture, keep: Keep) -> Json:
+    """Tell a picture, and hand over its SVG."""
+    digest = digest_of(one.svg)
+    keep(digest, one.svg)
+    return {
+        "picture": digest,
+        "width_mm": one.width_mm,
+        "height_mm": one.height_mm,
+        "alt": one.alt,
+    }
+
+
+def _blocks(blocks: Iterable[Block], keep: Keep) -> Iterable[Json]:
+    for block in blocks:
+        match block:
+            case Paragraph(text):
+                yield {"kind": "paragraph", "text": text}
+            case Caution(text):
+                yield {"kind": "caution", "text": text}
+            case CheckList(steps):
+                yield {"kind": "steps", "steps": list(steps)}
+            case Figures(rows):
+                yield {"kind": "figures", "rows": [list(row) for row in rows]}
+            case Table():
+                yield {
+                    "kind": "table",
+                    "head": list(block.head),
+                    "rows": [list(row) for row in block.rows],
+                    "align": block.align or "l" * len(block.head),
+                    "caption": block.caption,
+                }
+            case Drawing():
+                yield {
+                    "kind": "drawing",
+                    "caption": block.caption,
+                    **picture(block.picture, keep),
+                }
+
+
+def _ink(job: Job, colour: str) -> str:
+    return next((screen.ink for screen in job.screens if screen.colour == colour), "")
