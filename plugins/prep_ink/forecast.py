@@ -16,8 +16,9 @@ from prep_ink.doubt import contributions, once_measured
 from prep_ink.hand import Hand, density_of, estimate, estimates, mesh_parameter, water_of
 from prep_ink.one_print import OnePrint
 from prep_ink.others import Made, recipes_of, squeegee_on, washings_of
-from prep_ink.settings import OrderInk, ShopInk
+from prep_ink.settings import OrderInk
 from prep_ink.totals import inks_of
+from prep_ink.weighed import hand_of
 from prep_ink.words import percent
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def ink_on_screens(job: Job, ask: Ask) -> InkOnScreens:
     """Give the ink of every screen, and what to mix of every ink.
 
     :raises InputError: a screen that prints nothing
+    :raises SettingsError: a transfer weighed with a mesh or an ink that isn't known
     """
     for screen in job.screens:
         if not screen.measures.area_mm2 > 0:
@@ -59,7 +61,7 @@ def ink_on_screens(job: Job, ask: Ask) -> InkOnScreens:
                 do="take it out of the order, or undo what removed its area",
             )
     meshes = ask(MeshOnScreens)
-    hand, recipes = Hand(job.settings(ShopInk)), recipes_of(ask)
+    hand, recipes = hand_of(job), recipes_of(ask)
     found = [
         _on_screen(job, ask, screen, meshes[screen.key], hand, recipes) for screen in job.screens
     ]
@@ -171,7 +173,7 @@ def _height(measures: Measures) -> float:
 def in_force(job: Job, ask: Ask) -> tuple[Known, ...]:
     """Give every parameter the ink figures of a job rest on, each once."""
     meshes, recipes = ask(MeshOnScreens), recipes_of(ask)
-    hand = Hand(job.settings(ShopInk))
+    hand = hand_of(job)
     left = (parameters.BEAD, parameters.LAYER_LEFT, parameters.ON_BLADE, parameters.POT_LOSS)
     found: dict[str, Known] = {}
     for screen in job.screens:

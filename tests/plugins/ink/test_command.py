@@ -123,3 +123,35 @@ def test_bad_input_is_one_line(folder, capsys, options):
     said = capsys.readouterr()
     assert said.out == ""
     assert len(said.err.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "part", "names"),
+    [
+        ({"mesh": "48-80"}, "mesh", '"43-80", "62-64"'),
+        ({"mesh": "43-80", "ink": "cobalt"}, "ink", '"white"'),
+    ],
+)
+def test_what_a_transfer_was_weighed_with_must_be_known(folder, capsys, said, part, names):
+    """A mesh or an ink mistyped would never be that of a screen: one line with the names there are."""
+    shop = folder / "weighed.toml"
+    given = ", ".join(f'{key} = "{value}"' for key, value in said.items())
+    shop.write_text(
+        f"[ink]\ntransfer = {{ value = 0.8, {given} }}\n"
+        '[[mesh]]\nname = "43-80"\ncount = "43/cm"\nthread = "80 um"\n'
+        '[[mesh]]\nname = "62-64"\ncount = "62/cm"\nthread = "64 um"\n'
+        '[[inks]]\nname = "white"\nkind = "opaque white"\n',
+        encoding="utf-8",
+    )
+    assert run(["ink", str(folder / "front.svg"), "--shop", str(shop)]) == 2
+    (line,) = capsys.readouterr().err.strip().splitlines()
+    assert "weighed.toml" in line
+    assert f'ink.transfer.{part} = "{said[part]}": the shop has no such {part}' in line
+    assert f"write one of {names}" in line
+
+
+def test_a_transfer_may_be_weighed_with_an_ink_that_only_the_order_names(folder, capsys):
+    """The ink of a screen, by its name in the order or its colour, is known without a list."""
+    order = str(folder / "order.toml")
+    for ink in ("deep blue", "#f2c14e"):
+        assert run(["ink", order, "--set", f"ink.transfer={{ value = 0.8, ink = '{ink}' }}"]) == 0
