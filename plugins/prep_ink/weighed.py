@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 def hand_of(job: Job) -> Hand:
     """Give the parameters in force in a job.
 
-    :raises SettingsError: the transfer was weighed with a mesh or an ink that isn't known: it would never be
-        that of a screen, and the doubt about it be kept without a word
+    :raises SettingsError: the transfer was weighed with a mesh or an ink that is not known: it would never
+        be that of a screen, and the doubt about it be kept without a word
     """
     shop = job.settings(ShopInk)
     own = shop.transfer
