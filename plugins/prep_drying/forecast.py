@@ -18,6 +18,7 @@ from prep_drying.answers import (
     RunOf,
     ScreenRun,
 )
+from prep_drying.checks import check_measured, far_off
 from prep_drying.climate import outside, saturated
 from prep_drying.doubt import contributions
 from prep_drying.hand import WORLDS, estimate, worlds_of
@@ -53,6 +54,7 @@ def drying_of(job: Job, ask: Ask) -> Drying:
     scene = scene_of(job, ask)
     refuse_unless_wet(scene)
     air = around(scene)
+    check_measured(scene, air)
     first = scene.working
     order = (first, *(way for way in scene.workings if way != first))
     return Drying(
@@ -65,7 +67,9 @@ def drying_of(job: Job, ask: Ask) -> Drying:
         followed=scene.course.prints,
         last_shirt=scene.last_shirt,
         whole=scene.whole,
-        says=tuple(said for said in (saturated(air.here), *scene.says) if said),
+        says=tuple(
+            said for said in (saturated(air.here), *far_off(scene, air), *scene.says) if said
+        ),
     )
 
 

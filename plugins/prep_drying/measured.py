@@ -69,7 +69,7 @@ def tried_with(job: Job, ask: Ask, key: str, said: Opened | None, inks: InkOnScr
     meshes = {mesh.name: mesh for mesh in job.shop.mesh}
     mesh, ink = (None, None) if said is None else (said.mesh, said.ink)
     if mesh is not None and mesh not in meshes:
-        raise _unlisted(f"drying.{key}.mesh", mesh, "mesh", meshes)
+        raise _unlisted(f"drying.{key}.mesh", mesh, "mesh", "mesh", meshes)
     figures = (job.shop.mesh[0] if mesh is None else meshes[mesh]).figures()
     if ink is None:
         return Tried(figures)
@@ -77,16 +77,18 @@ def tried_with(job: Job, ask: Ask, key: str, said: Opened | None, inks: InkOnScr
     kinds = {one.ink: one.kind for one in inks.by_screen.values()}
     kind = kinds.get(ink) if listed is None else job.shop.kind_of(listed)
     if kind is None:
-        raise _unlisted(f"drying.{key}.ink", ink, "ink", (one.name for one in job.shop.inks))
+        raise _unlisted(
+            f"drying.{key}.ink", ink, "ink", "inks", (one.name for one in job.shop.inks)
+        )
     return Tried(figures, ink, water_and_density(job, ask, ink, kind))
 
 
-def _unlisted(key: str, name: str, what: str, listed: Iterable[str]) -> SettingsError:
+def _unlisted(key: str, name: str, what: str, table: str, listed: Iterable[str]) -> SettingsError:
     names = ", ".join(f'"{one}"' for one in listed)
     return SettingsError(
         f'{key} = "{name}": shop.toml lists no such {what}',
         where="shop.toml",
-        do=f"write one of {names}, or take it out" if names else f"list it under [[{what}s]]",
+        do=f"write one of {names}, or take it out" if names else f"list it under [[{table}]]",
     )
 
 

@@ -30,11 +30,11 @@ class Known:
 
 _WEIGH = (
     "Flood a screen, lay it on a balance, read it at once and after 10 minutes, and set drying.weighed"
-    " in shop.toml."
+    " in shop.toml, and drying.climate to what held."
 )
 _LINES = (
     "Print a row of lines 0.5 to 3 mm wide after waits of 2, 4, 8 and 16 minutes, and set"
-    " drying.open_cleared and drying.open_flooded in shop.toml."
+    " drying.open_cleared and drying.open_flooded in shop.toml, and drying.climate to what held."
 )
 _HYGROMETER = (
     "Hang a thermometer and hygrometer at the screens and set [room] in shop.toml by them."

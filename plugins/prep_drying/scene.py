@@ -117,11 +117,13 @@ class Around:
 
     :param flux: kg/(m² s), (513,)
     :param flux_measured: in the climate the shop has measured in
+    :param weighed_over_model: what both were multiplied by so that the latter is what was weighed
     """
 
     here: climates.AtScreens
     flux: Floats
     flux_measured: Floats
+    weighed_over_model: Floats
 
     def measured(self, scene: Scene, one: OneScreen, *, flooded: bool) -> Floats:
         """Give what a screen's layer is multiplied by where the shop has measured open times."""
@@ -141,7 +143,7 @@ def around(scene: Scene) -> Around:
     same = scene.climate == scene.measured_in and scene.room == scene.measured_room
     here = there if same else climates.at_screens(scene.hand, scene.room, scene.climate)
     ratio = climates.weighed_over_model(scene.hand, there)
-    return Around(here, here.flux * ratio, there.flux * ratio)
+    return Around(here, here.flux * ratio, there.flux * ratio, ratio)
 
 
 def scene_of(job: Job, ask: Ask) -> Scene:

@@ -27,7 +27,7 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             "outside the range the formula was made for",
             what=text,
             why="Formulas of evaporation were fitted to measurements; beyond these they are extrapolated.",
-            do="Weigh a flooded screen in this air and write it into [drying] of shop.toml (weighed).",
+            do="Weigh a flooded screen in this air and write it into [drying] of shop.toml, with climate.",
         )
     best = _best(ask)
     for screen in job.screens:

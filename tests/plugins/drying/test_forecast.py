@@ -376,6 +376,37 @@ def test_a_time_tried_in_a_named_mesh_is_of_that_mesh() -> None:
     assert told == pytest.approx([180.0, 180.0 * 53 / 16])
 
 
+def test_nothing_is_measured_in_air_that_dries_nothing() -> None:
+    """Else what was measured would count for nothing, in silence."""
+    damp = SHOP.model_copy(update={"room": Room(temperature="20 C", humidity="100 %")})
+    own = ShopDrying(climate=STILL, open_cleared="8 min", weighed=WEIGHED)
+    with pytest.raises(SettingsError, match="weighed and open_cleared can't have been") as refused:
+        dry(own, shop=damp)
+    assert len(refused.value.lines()) == 1
+    there = {"climate": "still room", "humidity": "50 %"}
+    elsewhere = ShopDrying(climate=STILL, measured_in=there, weighed=WEIGHED)
+    assert dry(elsewhere, shop=damp).air.flux_kg_m2_h.value == pytest.approx(0.0)
+
+
+WEIGHED = {"loss": "0.74 g", "area": "500 cm2", "after": "10 min"}
+
+
+@pytest.mark.parametrize(
+    ("own", "told"),
+    [
+        ({"open_cleared": "20 h"}, "open_cleared in shop.toml's [drying] is "),
+        ({"open_flooded": "2 min"}, "of what the model gives"),
+        ({"weighed": {"loss": "20 g", "area": "500 cm2", "after": "10 min"}}, " 28 times what"),
+        ({"weighed": WEIGHED, "open_cleared": "8 min"}, ""),
+    ],
+)
+def test_measured_figures_far_from_the_model_are_said(own: dict[str, Any], told: str) -> None:
+    """20 g of 500 cm² in 10 minutes is 2.4 kg/(m² h), .087 by the model: 28 times."""
+    said = [s for s in dry(ShopDrying(climate=STILL, **own)).says if "what the model gives" in s]
+    assert len(said) == bool(told)
+    assert all(told in one for one in said)
+
+
 @pytest.mark.parametrize("part", ["ink", "mesh"])
 def test_times_tried_with_what_is_not_listed_are_refused(part: str) -> None:
     shop = SHOP.model_copy(update={"inks": (Ink(name="navy"),)})
