@@ -35,7 +35,7 @@ class Way:
     :param rounds: times each shirt is laid on the board
     :param washes: times an ink is washed out of a screen for the next, for all shirts
     :param miss: share of prints that show a gap or the base anywhere
-    :param hours: making ready and printing
+    :param hours: films, inks, lining up, test pulls, printing shirt by shirt, clean-up; no curing
     :param cost_hours: ``hours`` and what prints that show a miss count as; the rank goes by this
     :param as_drawn: what is seen is the drawing, in a manner that needs no trial
     :param what: what is made, a few words

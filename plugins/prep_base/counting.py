@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING
 from prep.errors import SettingsError
 from prep.job import Job
 from prep.screens import AddScreen
+from prep.work_times import CLEAN_S, DRY_S, LINE_UP_S, MIX_S
 from prep_base.answers import Way
 from prep_base.settings import Base
 
@@ -22,11 +24,13 @@ class Counts:
     """What is done to each shirt.
 
     :param rounds: times it is laid on the board
+    :param drying_s: flashing and cooling, all flashes together
     """
 
     passes: int
     flashes: int
     rounds: int
+    drying_s: float
 
 
 def counted(job: Job, screens: Sequence[AddScreen]) -> Counts:
@@ -48,7 +52,7 @@ def counted(job: Job, screens: Sequence[AddScreen]) -> Counts:
 def counts_of(steps: PrintSteps) -> Counts:
     """Count steps that were reckoned."""
     passes = sum(step.does == "print" for step in steps.steps)
-    return Counts(passes, steps.flashes, steps.rounds)
+    return Counts(passes, steps.flashes, steps.rounds, steps.drying_s)
 
 
 def _without_rules(job: Job, screens: Sequence[AddScreen]) -> Counts:
@@ -56,23 +60,83 @@ def _without_rules(job: Job, screens: Sequence[AddScreen]) -> Counts:
     held = job.shop.press.holds or films
     base = films > 0 and any(s.does != "colour" for s in screens) and (held > 1 or films == 1)
     flashes = sum(screen.passes - 1 for screen in screens) + base
-    return Counts(sum(s.passes for s in screens), flashes, max(1, math.ceil(films / max(held, 1))))
+    passes = sum(s.passes for s in screens)
+    return Counts(passes, flashes, max(1, math.ceil(films / max(held, 1))), flashes * DRY_S)
 
 
-def with_counts(job: Job, way: Way, counts: Counts) -> Way:
-    """Give a way with what is done to each shirt, and its hours."""
-    chosen, shirts = job.settings(Base), job.setup.shirts
-    each_s = (
-        counts.passes * chosen.print_time_s
-        + counts.flashes * chosen.flash_time_s
-        + (counts.rounds - 1) * chosen.lay_time_s
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """What the hours of a way are reckoned with, in seconds; the plan of the work has the same.
+
+    :param print: one pass
+    :param lay: taking a shirt off and laying the next
+    :param tests: prints on scrap, each time shirts are laid from the first
+    :param prints: shirts, good and spoilt
+    """
+
+    film: float
+    line_up: float
+    clean: float
+    mix: float
+    print: float
+    lay: float
+    tests: int
+    prints: int
+
+
+def pace(job: Job) -> Pace:
+    """Give the times in force: those of plan, drying and ink, where such plugins are there."""
+    line_up, clean, mix = LINE_UP_S, CLEAN_S, MIX_S
+    with contextlib.suppress(ModuleNotFoundError):
+        from prep_plan.parameters import in_force
+        from prep_plan.settings import Plan
+
+        taken = in_force(job.settings(Plan))
+        line_up, clean, mix = (taken[key].default for key in ("line_up", "clean", "mix"))
+    tests, prints = 0, job.setup.shirts
+    with contextlib.suppress(ModuleNotFoundError):
+        from prep_ink.mixing import prints as prints_of
+        from prep_ink.settings import OrderInk
+
+        order = job.settings(OrderInk)
+        tests = order.test_pulls
+        prints = prints_of(job.setup.shirts, tests, order.spoilage) - tests
+    chosen = job.settings(Base)
+    print_s, lay_s = chosen.print_time_s, chosen.lay_time_s
+    with contextlib.suppress(ModuleNotFoundError):
+        from prep_drying.settings import Drying
+
+        timed = job.settings(Drying)
+        print_s = print_s if timed.print_time_s is None else timed.print_time_s.value
+        lay_s = lay_s if timed.laying_time_s is None else timed.laying_time_s.value
+    return Pace(chosen.film_time_s, line_up, clean, mix, print_s, lay_s, tests, prints)
+
+
+def shirt_s(job: Job, counts: Counts, one: Pace) -> float:
+    """Give the time of one shirt at the press, all its layings together."""
+    flash = job.settings(Base).flash_time_s
+    drying = counts.drying_s if flash is None else counts.flashes * flash
+    return counts.passes * one.print + drying + counts.rounds * one.lay
+
+
+def with_counts(job: Job, way: Way, counts: Counts, inks: int) -> Way:
+    """Give a way with what is done to each shirt, and its hours.
+
+    :param inks: that are mixed for it
+    """
+    chosen, one = job.settings(Base), pace(job)
+    seconds = (
+        way.films * (one.film + one.line_up + one.clean)
+        + inks * one.mix
+        + (one.tests + one.prints) * shirt_s(job, counts, one)
+        + way.washes * chosen.wash_time_s
     )
-    seconds = way.films * chosen.screen_time_s + shirts * each_s + way.washes * chosen.wash_time_s
+    misses = way.miss * job.setup.shirts * chosen.miss_time_s
     return replace(
         way,
         passes=counts.passes,
         flashes=counts.flashes,
         rounds=counts.rounds,
         hours=seconds / 3600.0,
-        cost_hours=(seconds + way.miss * shirts * chosen.miss_time_s) / 3600.0,
+        cost_hours=(seconds + misses) / 3600.0,
     )

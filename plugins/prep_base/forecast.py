@@ -26,10 +26,10 @@ if TYPE_CHECKING:
 def ways_to_print(job: Job, ask: Ask) -> WaysToPrint:
     """Answer the possible ways; the one that is made with the steps that its screens came to."""
     choice = ask(Choice)
-    steps = _steps(ask)
+    steps, inks = _steps(ask), len({screen.ink for screen in job.screens})
     return WaysToPrint(
         ways=tuple(
-            with_counts(job, made.way, counts_of(steps))
+            with_counts(job, made.way, counts_of(steps), inks)
             if made is choice.made and steps is not None
             else made.way
             for made in choice.ways

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from prep.tables import Label, Table
 from prep.units import Allowance_mm, Duration_s, Hex, Length_mm
+from prep.work_times import FILM_S, LAY_S, PRINT_S, WASH_S
 from prep_base.answers import Narrow, WayName
 
 Lightness = Annotated[float, Field(ge=0, le=100)]
@@ -61,23 +62,32 @@ class Base(Table):
     mesh: Label | None = Field(None, description="mesh of a base; none = the usual one")
     passes: int = Field(2, ge=1, le=10, description="times a base is printed, flash between")
     platens: int = Field(1, ge=1, le=1000, description="shirts that can stay put side by side")
-    screen_time_s: Duration_s = Field(
-        3600.0, alias="screen_time", le=86_400, description="from film to lined-up screen; guess"
+    film_time_s: Duration_s = Field(
+        FILM_S,
+        alias="film_time",
+        le=86_400,
+        description="one film cut, weeded and laid, to weigh ways by; guess",
     )
     print_time_s: Duration_s = Field(
-        20.0, alias="print_time", le=3600, description="one pass on one shirt; guess"
+        PRINT_S, alias="print_time", le=3600, description="one pass on one shirt; guess"
     )
-    flash_time_s: Duration_s = Field(
-        40.0, alias="flash_time", le=3600, description="drying to the touch and cooling; guess"
+    flash_time_s: Duration_s | None = Field(
+        None,
+        alias="flash_time",
+        le=3600,
+        description="drying to the touch and cooling, to weigh ways by; none = as [sequence] has it",
     )
     lay_time_s: Duration_s = Field(
-        60.0,
+        LAY_S,
         alias="lay_time",
         le=3600,
-        description="taking a shirt off and laying it again for further screens; guess",
+        description="taking a shirt off and laying the next, each time it is laid; guess",
     )
     wash_time_s: Duration_s = Field(
-        600.0, alias="wash_time", le=86_400, description="washing a screen to change its ink; guess"
+        WASH_S,
+        alias="wash_time",
+        le=86_400,
+        description="washing a screen to change its ink; guess",
     )
     miss_time_s: Duration_s = Field(
         300.0,

@@ -449,7 +449,8 @@ def _judged(
         asks=draft.asks,
         cautions=draft.cautions,
     )
-    return with_counts(job, way, counted(job, draft.screens))
+    inks = len({screen.ink for screen in draft.screens})
+    return with_counts(job, way, counted(job, draft.screens), inks)
 
 
 def _miss(

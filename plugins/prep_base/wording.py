@@ -10,6 +10,7 @@ from prep.phrases import length, percent, place, several
 from prep.press_error import press_error
 from prep.sections import Block, Caution, Paragraph, Section, Table
 from prep_base.answers import Detail, UnderColours, Way, WaysToPrint
+from prep_base.counting import pace
 from prep_base.possible import press_holds
 from prep_base.settings import Base
 
@@ -45,11 +46,8 @@ def _ways(job: Job, ways: WaysToPrint) -> Iterator[Block]:
     chosen = job.settings(Base)
     caption = (
         "Best first: ways that show the drawing without a trial, then by hours with what prints that show"
-        f" a gap or the base count as ({chosen.miss_time_s / 60.0:g} min each). Reckoned with"
-        f" {chosen.screen_time_s / 60.0:g} min for a screen, {chosen.print_time_s:g} s for a pass,"
-        f" {chosen.flash_time_s:g} s for a flash, {chosen.lay_time_s:g} s for laying a shirt again and"
-        f" {chosen.wash_time_s / 60.0:g} min for a wash; all guesses until set under [base] in"
-        f" shop.toml. Gaps are reckoned with traps of up to {length(chosen.most_mm, job.shop.units)}."
+        f" a gap or the base count as ({chosen.miss_time_s / 60.0:g} min each). {_reckoned(job)} Gaps are"
+        f" reckoned with traps of up to {length(chosen.most_mm, job.shop.units)}."
     )
     yield Table(head, rows, "llrrrrrrr", caption)
     way = ways.way
@@ -68,6 +66,24 @@ def _ways(job: Job, ways: WaysToPrint) -> Iterator[Block]:
     for caution in dict.fromkeys(c for other in others for c in other.cautions):
         if caution not in way.cautions:
             yield Caution(caution)
+
+
+def _reckoned(job: Job) -> str:
+    """Say what the hours hold and what they don't."""
+    chosen, one = job.settings(Base), pace(job)
+    flash = "each flash as told by the steps of printing"
+    if chosen.flash_time_s is not None:
+        flash = f"{chosen.flash_time_s:g} s a flash"
+    tests = f"{one.tests} test pulls and " if one.tests else ""
+    return (
+        f"Hours hold {one.film / 60.0:g} min a film, {one.mix / 60.0:g} min an ink, {one.line_up / 60.0:g}"
+        f" min lining up and {one.clean / 60.0:g} min clean-up a screen; for {tests}{one.prints} shirts,"
+        f" spoilt ones too, {one.print:g} s a pass, {flash}, {one.lay:g} s each time a shirt is laid; and"
+        f" {chosen.wash_time_s / 60.0:g} min a wash between two inks: guesses until set in shop.toml under"
+        " [base], [plan] and [drying]. Each shirt is worked to its end where the press holds the"
+        " frames. Curing isn't in them, nor topping up, wiping, pauses and nights: the plan's hours have"
+        " these, for the way that is made, and its films by their outlines."
+    )
 
 
 def _way(way: Way, ways: WaysToPrint) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from prep.estimate import Parameter
+from prep.work_times import CLEAN_S, DRY_S, LINE_UP_S, MIX_S, WASH_S
 from prep_plan.settings import CureBy
 
 if TYPE_CHECKING:
@@ -23,16 +24,16 @@ def _seconds(name: str, default: float, low: float, high: float, source: str) ->
     return Parameter(f"plan.{name}", default, low, high, "s", source, status)  # type: ignore[arg-type]
 
 
-LINE_UP = _seconds("line_up", 900.0, 420.0, 1800.0, _GUESS)
+LINE_UP = _seconds("line_up", LINE_UP_S, 420.0, 1800.0, _GUESS)
 SHIRT = _seconds("shirt", 60.0, 35.0, 110.0, _GUESS)
 """One shirt and one pass, where no plugin reckons the pace of printing."""
-MIX = _seconds("mix", 600.0, 300.0, 1200.0, _GUESS)
-CLEAN = _seconds("clean", 720.0, 360.0, 1500.0, _GUESS)
+MIX = _seconds("mix", MIX_S, 300.0, 1200.0, _GUESS)
+CLEAN = _seconds("clean", CLEAN_S, 360.0, 1500.0, _GUESS)
 WIPE = _seconds("wipe", 90.0, 45.0, 180.0, _GUESS)
 MIST = _seconds("mist", 40.0, 20.0, 90.0, _GUESS)
 TOP_UP = _seconds("top_up", 45.0, 25.0, 90.0, _GUESS)
-DRY = _seconds("dry", 45.0, 25.0, 90.0, _GUESS)
-WASH = _seconds("wash", 600.0, 300.0, 1200.0, _GUESS)
+DRY = _seconds("dry", DRY_S, 25.0, 90.0, _GUESS)
+WASH = _seconds("wash", WASH_S, 300.0, 1200.0, _GUESS)
 """Washing a screen for its other ink; ``base.wash_time`` of shop.toml is its default."""
 CURE: Mapping[CureBy, Parameter] = {
     "heat press": _seconds(

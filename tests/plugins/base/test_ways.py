@@ -34,6 +34,8 @@ from prep_base.sharing import far_groups
 from prep_base.trouble import findings_of
 from prep_base.ways import takes_discharge
 from prep_base.wording import sections_of
+from prep_drying.settings import Drying
+from prep_plan.settings import Plan
 from prep_sequence.answers import PrintSteps, Step
 from prep_sequence.settings import SequenceOrder
 from prep_sequence.steps import steps_of
@@ -106,22 +108,23 @@ def test_which_fibres_take_discharge(fibre: str, takes: bool) -> None:
 
 
 def test_hours_by_hand() -> None:
-    """24 shirts: 2 films of 1 h; 3 passes of 20 s, base dried twice 40 s: 2 h + 24 x 140 s = 2.933 h.
+    """Two films of 23 min, lined up 15 and cleaned 12 min each, two inks of 10 min: 2 h.
 
-    On a hinged frame the shirts come off for the second film, 60 s, which dries them once.
+    24 shirts, one spoilt, 4 test pulls: 3 passes of 20 s, laid in 60 s, base dried twice 45 s: 29 x 210 s.
+    On a hinged frame the shirts come off for the second film, which dries them once: laid twice.
     """
     drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}
     hinged = ways_to_print(dark(drawn)).ways[0]
     assert (hinged.passes, hinged.flashes, hinged.rounds) == (3, 1, 2)
-    assert hinged.hours == pytest.approx(2 + 24 * (3 * 20 + 40 + 60) / 3600)
+    assert hinged.hours == pytest.approx(2 + 29 * (3 * 20 + 45 + 2 * 60) / 3600)
     base = ways_to_print(dark(drawn, shop=Shop(press=Press(kind="simple press")))).ways[0]
     assert (base.passes, base.flashes, base.rounds) == (3, 2, 1)
-    assert base.hours == pytest.approx(2 + 24 * (3 * 20 + 2 * 40) / 3600)
+    assert base.hours == pytest.approx(2 + 29 * (3 * 20 + 2 * 45 + 60) / 3600)
     assert base.cost_hours == pytest.approx(base.hours + base.miss * 24 * 300 / 3600)
 
 
 def test_colours_far_apart_share_a_film() -> None:
-    """60 mm apart on a light shirt: one film for two inks, an hour less, and so it is made."""
+    """60 mm apart on a light shirt: one film for two inks, 50 min less, and so it is made."""
     job = make_job({RED: box(0, 0, 20, 20), TEAL: box(80, 0, 100, 20)})
     ways = ways_to_print(job)
     assert [(way.name, way.films) for way in ways.ways] == [("side by side", 1), ("plain", 2)]
@@ -157,12 +160,13 @@ def test_one_film_for_base_and_top() -> None:
     sigma = math.sqrt(2) * 0.1
     assert way.miss == pytest.approx(math.exp(-(0.2**2) / (2 * sigma**2)), abs=0.03)
     # 24 shirts one by one: washed twice each but for the last
-    seconds = 3600 + 24 * (3 * 20 + 2 * 40) + 47 * 600
+    before = 50 * 60 + 2 * 600  # its film and two inks
+    seconds = before + 29 * (3 * 20 + 2 * 45 + 60) + 47 * 600
     assert way.hours == pytest.approx(seconds / 3600)
     platens = Base.model_validate({"platens": 24})
     quick = ways_to_print(dark(drawn, tables=[platens]))
     assert next(w for w in quick.ways if w.name == "one film").hours == pytest.approx(
-        (3600 + 24 * 140 + 600) / 3600
+        (before + 29 * 210 + 600) / 3600
     )
 
 
@@ -228,7 +232,7 @@ def test_the_way_that_is_made_is_told_with_its_own_steps() -> None:
     steps = PrintSteps(tuple(Step(does, RED, 1, 0.0, "") for does in done), 1, None)
     ways = ways_to_print_of(job, make_ask({Choice: choice_of(job), PrintSteps: steps}))
     assert (ways.way.passes, ways.way.flashes, ways.way.rounds) == (5, 2, 1)
-    assert ways.way.hours == pytest.approx(2 + 24 * (5 * 20 + 2 * 40) / 3600)
+    assert ways.way.hours == pytest.approx(2 + 29 * (5 * 20 + 60) / 3600)  # flashes of 0 s
 
 
 def test_without_rules_of_printing_order(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -443,3 +447,17 @@ def test_a_way_goes_through_the_whole_command(
     assert run(["sheet", str(tmp_path / "order.toml"), "--out", str(tmp_path / "job")]) == 0
     assert len(list((tmp_path / "job" / "stencils").glob("0[1-9]*-side.svg"))) == screens
     assert not capsys.readouterr().err.strip().startswith("Traceback")
+
+
+def test_times_of_the_plan_count_in_the_hours_of_ways() -> None:
+    """Lining up 25 min in place of 15, an ink 20 min in place of 10: two of each are 40 min more."""
+    drawn = {WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}
+    own = Plan.model_validate({"line_up": "25 min", "mix": "20 min"})
+    usual, taken = (ways_to_print(dark(drawn, tables=tables)).ways[0] for tables in ([], [own]))
+    assert taken.hours == pytest.approx(usual.hours + 40 / 60)
+    timed = Drying.model_validate({"print_time": "30 s", "laying_time": "90 s"})
+    slower = ways_to_print(dark(drawn, tables=[timed])).ways[0]
+    assert slower.hours == pytest.approx(usual.hours + 29 * (3 * 10 + usual.rounds * 30) / 3600)
+    stated = Base.model_validate({"flash_time": "145 s"})
+    longer = ways_to_print(dark(drawn, tables=[stated])).ways[0]
+    assert longer.hours == pytest.approx(usual.hours + usual.flashes * 29 * 100 / 3600)

@@ -19,6 +19,8 @@ from prep.request import Request
 from prep.session import Session
 from prep.shop import Ink, Shop
 from prep.testing import make_ask, make_job
+from prep_base.answers import WaysToPrint
+from prep_base.settings import Base
 from prep_plan import prep_answers, prep_findings
 from prep_plan.answers import WorkPlan
 from prep_plan.settings import Plan
@@ -290,3 +292,20 @@ def test_an_hour_is_too_short_a_day(capsys: pytest.CaptureFixture[str]) -> None:
     assert "A day of 1 h is too short" in text
     assert setup["by_day"] == []
     assert setup["days"] > 1
+
+
+@pytest.mark.usefixtures("folder")
+def test_the_way_that_is_made_takes_the_plans_hours() -> None:
+    """The same for inks, lining up, test pulls, printing and clean-up; films stand beside them in each."""
+    request = Request(
+        Path("front.svg"), shirts=30, garment="#101830", sets=("press.kind=simple press",)
+    )
+    with open_line(request) as line:
+        job = line.job(line.setups[0])
+        ask = line.ask(job)
+        way, plan = ask(WaysToPrint).way, ask(WorkPlan)
+    hours = {entry.what: entry.hours.value for entry in plan.table.entries}
+    shared = ("mix inks", "line up", "test pulls", "print", "clean up")
+    films = way.films * job.settings(Base).film_time_s / 3600
+    assert way.flashes > 0
+    assert way.hours == pytest.approx(films + sum(hours[step] for step in shared))
