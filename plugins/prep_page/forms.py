@@ -117,6 +117,7 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "choices": choices or list(known),
         "only_choices": bool(choices),
         "value": "" if value is None else _text(value),
+        "pairs": _pairs(value),
         "set": isinstance(node, Leaf) and node.layer != "default",
         "help": info.description or "",
         "optional": not info.is_required(),
@@ -175,6 +176,13 @@ def _value_of(node: Node) -> Any:
     if isinstance(node, list):
         return [_value_of(item) for item in node]
     return {key: _value_of(item) for key, item in node.items()}
+
+
+def _pairs(value: Any) -> list[list[str]] | None:
+    """Give a table of plain values, like sizes and their counts, as name and text of each."""
+    if not isinstance(value, dict) or any(isinstance(v, dict | list) for v in value.values()):
+        return None
+    return [[key, _text(inner)] for key, inner in value.items()]
 
 
 def _text(value: Any) -> str:

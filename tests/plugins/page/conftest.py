@@ -1,0 +1,143 @@
+"""A page that runs, and a small client that speaks to it as its own script does."""
+
+from __future__ import annotations
+
+import http.client
+import json
+import os
+import selectors
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+FISH = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">'
+    b'<path d="M5 20Q20 2 40 15L55 6V34L40 25Q20 38 5 20Z" fill="#1f5a3c"/>'
+    b'<circle cx="16" cy="18" r="0.4" fill="#c0392b"/></svg>'
+)
+"""A small fish, its eye too small to stay open."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came back."""
+
+    status: int
+    headers: Mapping[str, str]
+    body: bytes
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.body)
+
+
+@dataclass(frozen=True)
+class Client:
+    """Speaks to a page that runs."""
+
+    port: int
+    key: str
+
+    @property
+    def origin(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def ask(
+        self,
+        path: str,
+        *,
+        method: str = "GET",
+        body: bytes | None = None,
+        headers: Mapping[str, str | None] | None = None,
+    ) -> Answer:
+        """Ask as the page itself would, but for ``headers``; ``None`` leaves one out."""
+        sent: dict[str, str | None] = {
+            "Host": f"127.0.0.1:{self.port}",
+            "Cookie": f"firstpull-{self.port}={self.key}",
+        }
+        if method != "GET":
+            sent |= {"Origin": self.origin, "X-Firstpull": "1"}
+        sent |= headers or {}
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        try:
+            connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
+            for name, value in sent.items():
+                if value is not None:
+                    connection.putheader(name, value)
+            if body is not None and "Content-Length" not in sent:
+                connection.putheader("Content-Length", str(len(body)))
+            connection.endheaders()
+            if body:
+                connection.send(body)
+            got = connection.getresponse()
+            return Answer(got.status, dict(got.getheaders()), got.read())
+        finally:
+            connection.close()
+
+    def post(self, path: str, value: Any = None) -> Answer:
+        """Post JSON."""
+        return self.ask(
+            path, method="POST", body=b"" if value is None else json.dumps(value).encode()
+        )
+
+    def drop(self, *files: tuple[str, bytes]) -> Answer:
+        """Drop files."""
+        head = json.dumps([[name, len(data)] for name, data in files]).encode()
+        return self.ask(
+            "/orders", method="POST", body=head + b"\n" + b"".join(data for _, data in files)
+        )
+
+    def idle(self, key: str) -> dict[str, Any]:
+        """Wait until nothing is done to an order any more, and give its state."""
+        for _ in range(1200):
+            state: dict[str, Any] = self.ask(f"/orders/{key}").json
+            if not state["doing"]:
+                return state
+            time.sleep(0.05)
+        raise AssertionError(f"still at work: {state}")
+
+    def result(self, key: str) -> dict[str, Any]:
+        """Give what is known of an order."""
+        found: dict[str, Any] = self.ask(f"/orders/{key}/result").json
+        return found
+
+
+@pytest.fixture(scope="package")
+def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Client]:
+    """Run ``prep page`` as a printer does, without a browser."""
+    folder = tmp_path_factory.mktemp("page")
+    process = subprocess.Popen(
+        [sys.executable, "-m", "prep", "page", "--no-browser"],
+        cwd=folder,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "TMPDIR": str(folder), "PYTHONPATH": os.pathsep.join(sys.path)},
+        text=True,
+    )
+    assert process.stdout is not None
+    with selectors.DefaultSelector() as ready:
+        ready.register(process.stdout, selectors.EVENT_READ)
+        assert ready.select(30), "it printed no address"
+    address = urlsplit(process.stdout.readline().strip())
+    assert address.port is not None
+    yield Client(address.port, address.query.removeprefix("key="))
+    process.terminate()
+    process.wait(20)
+    process.stdout.close()
+    left = [path.name for path in Path(folder).iterdir()]
+    assert left == [], f"left behind: {left}"
+
+
+@pytest.fixture(scope="package")
+def fish(page: Client) -> str:
+    """The key of an order that is reckoned."""
+    key: str = page.drop(("fish.svg", FISH)).json["key"]
+    assert page.idle(key)["ended"] == ""
+    return key

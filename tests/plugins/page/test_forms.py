@@ -1,0 +1,92 @@
+"""Forms hold every setting there is, and what they show can be sent back as it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from prep.hookspecs import SettingsTables
+from prep.plugins import find_plugins
+from prep.request import Request
+from prep.settings import Loaded, load
+from prep.tables import Table
+from prep_page.edits import Change, changed
+from prep_page.forms import groups_of
+
+DEMO = Path(__file__).parents[3] / "artwork"
+TABLES = dict(find_plugins().each("prep_settings", SettingsTables))
+
+
+def loaded(order: Path) -> Loaded:
+    """Read an order with the demo's shop."""
+    return load(Request(order, shop=DEMO / "shop.toml"), TABLES)
+
+
+@pytest.fixture(params=["pea-pod", "dandelion", "two-finches"])
+def order(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
+    """A copy of a demo order."""
+    for file in (DEMO / request.param).iterdir():
+        (tmp_path / file.name).write_bytes(file.read_bytes())
+    return tmp_path / "order.toml"
+
+
+def fields(order: Loaded) -> Iterator[dict[str, Any]]:
+    """Give all fields of an order's forms."""
+    for group in groups_of(order, TABLES, {0: ["#ffffff", "#123456"]}):
+        yield from group["fields"]
+
+
+def test_every_value_can_be_sent_back_as_it_stands(order: Path) -> None:
+    """All at once: the settings in force are the same, every one of them."""
+    before = loaded(order)
+    told = [f for f in fields(before) if f["value"] and "#123456" not in f["path"]]
+    assert len(told) > 120
+    text = changed(
+        order.read_text(), [Change(tuple(f["path"]), f["kind"], f["value"]) for f in told]
+    )
+    order.write_text(text)
+    after = loaded(order)
+    assert after.order == before.order
+    assert after.shop == before.shop
+    for one, other in zip(before.setups, after.setups, strict=True):
+        tables, again = before.chosen_for(one).tables, after.chosen_for(other).tables
+        assert list(tables) == list(again)
+        for model, table in tables.items():
+            assert again[model] == table
+
+
+def test_every_key_of_every_model_has_a_field(order: Path) -> None:
+    """A plugin's settings are all there, under its table, without the page knowing any plugin."""
+    there = {tuple(f["path"]) for f in fields(loaded(order))}
+    for name, models in TABLES.items():
+        places: tuple[tuple[type[Table] | None, tuple[str | int, ...]], ...] = (
+            (models.order, (name,)),
+            (models.shop, ("shop", name)),
+            (models.colour, ("print", 0, "colour", "#123456", name)),
+        )
+        for model, path in places:
+            for key, info in model.model_fields.items() if model is not None else ():
+                own = (*path, info.alias or key)
+                assert any(one[: len(own)] == own for one in there), own
+
+
+def test_kinds_and_choices_come_from_the_models(order: Path) -> None:
+    """A switch, words to choose from, meshes in stock, a number without a unit, a table."""
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    assert by_path["proof",]["kind"] == "switch"
+    assert by_path["near_equal",]["kind"] == "number"
+    assert by_path["shop", "film", "side"]["choices"] == ["shirt", "squeegee"]
+    assert by_path["shop", "film", "side"]["only_choices"]
+    mesh = by_path["print", 0, "colour", "#123456", "mesh"]
+    assert mesh["choices"] == [one.name for one in loaded(order).shop.mesh]
+    assert not mesh["set"]
+    assert by_path["print", 0, "width"]["kind"] == "text"
+    assert by_path["print", 0, "width"]["set"]
+    assert by_path["garment", 0, "sizes"]["kind"] == "toml"
+    sizes = by_path["garment", 0, "sizes"]["pairs"]
+    assert dict(sizes) == {size: str(n) for size, n in loaded(order).order.garment[0].sizes.items()}
+    assert by_path["garment", 0, "prints"]["pairs"] is None
+    assert ("print", 0, "artwork") not in by_path

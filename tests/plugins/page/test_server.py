@@ -1,0 +1,283 @@
+"""Dropping, changing, cancelling, making files: what the page is answered."""
+
+from __future__ import annotations
+
+import io
+import json
+import socket
+import subprocess
+import sys
+import time
+import zipfile
+
+import pytest
+
+from .conftest import FISH, Client
+
+PATH = [["garment", 0, "colour"], ["ink", "reserve"], ["print", 0, "width"]]
+
+
+def test_a_dropped_artwork_is_reckoned(page: Client, fish: str) -> None:
+    """An SVG alone becomes an order with screens, findings, sections and forms."""
+    result = page.result(fish)
+    assert result["whole"]
+    (setup,) = result["setups"]
+    assert {screen["colour"] for screen in setup["screens"]} == {"#1f5a3c", "#c0392b"}
+    small = [f for f in setup["findings"] if f["screen"] == "#c0392b" and f["severity"] != "note"]
+    assert any(abs(f["at_mm"][0] - 16) < 0.5 and abs(f["at_mm"][1] - 18) < 0.5 for f in small)
+    assert {s["step"] for s in setup["sections"]} >= {
+        "judge",
+        "screens",
+        "film",
+        "ink",
+        "run",
+        "cure",
+    }
+    assert {g["of"] for g in result["groups"]} >= {
+        "order",
+        "print",
+        "garment",
+        "colour",
+        "shop",
+        "ink",
+    }
+
+
+def test_a_change_is_reckoned_and_a_wrong_one_refused(page: Client, fish: str) -> None:
+    """A wrong value is told in one line that names the setting; all stays as it was."""
+    before = page.result(fish)["setups"][0]
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": "120 mm"}])
+    assert page.idle(fish)["ended"] == ""
+    after = page.result(fish)["setups"][0]
+    assert after["size_mm"] == pytest.approx([120, 80])
+    assert after["colours"][0]["area_mm2"] == pytest.approx(
+        4 * before["colours"][0]["area_mm2"], 1e-3
+    )
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": "120"}])
+    state = page.idle(fish)
+    assert state["ended"] == "refused"
+    assert state["trouble"] == [
+        'order.toml: print[1].width: "120" has no unit; write it like "280 mm"'
+    ]
+    assert page.result(fish)["setups"][0] == after
+    assert b'width = "120 mm"' in page.ask(f"/orders/{fish}/order.toml").body
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": None}])
+    assert page.idle(fish)["ended"] == ""
+    assert page.result(fish)["setups"][0]["size_mm"] == before["size_mm"]
+
+
+def test_files_are_made_and_open_again(page: Client, fish: str) -> None:
+    """The archive holds sheet, films, and an order that can be dropped again with its artwork."""
+    page.post(f"/orders/{fish}/files")
+    state = page.idle(fish)
+    names = {one["name"] for one in state["files"]}
+    assert {"everything.zip", "job.json", "order.toml", "prep-sheet.pdf"} <= names
+    sheet = page.ask(f"/orders/{fish}/files/prep-sheet.pdf")
+    assert sheet.body.startswith(b"%PDF")
+    assert sheet.headers["content-disposition"] == "attachment; filename*=UTF-8''prep-sheet.pdf"
+    packed = zipfile.ZipFile(io.BytesIO(page.ask(f"/orders/{fish}/files/everything.zip").body))
+    assert {"fish.svg", "order.toml", "prep-sheet.pdf"} <= set(packed.namelist())
+    assert packed.read("fish.svg") == FISH
+    again = page.drop(("order.toml", packed.read("order.toml")), ("fish.svg", FISH)).json["key"]
+    assert page.idle(again)["ended"] == ""
+    for part in ("screens", "findings"):  # what was assumed of the first is stated in the second
+        one, other = (page.result(key)["setups"][0][part] for key in (again, fish))
+        assert one == other
+    page.ask(f"/orders/{again}", method="DELETE")
+    # a change makes them old
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[1], "kind": "text", "text": "12 %"}])
+    assert page.idle(fish)["files"] == []
+
+
+@pytest.mark.parametrize(
+    ("files", "said"),
+    [
+        ([("notes.txt", b"x")], "notes.txt: is neither an SVG nor an order"),
+        ([("a.svg", FISH), ("b.svg", FISH)], "2 artworks were dropped"),
+        (
+            [("order.toml", b'name = "x"\n[[print]]\nartwork = "c.svg"\n')],
+            "names c.svg, which isn't",
+        ),
+        ([("order.toml", b"name = ")], "is not TOML"),
+        ([("order.toml", b"\xff")], "is not UTF-8"),
+        ([("order.toml", b""), ("other.toml", b"")], "2 orders"),
+    ],
+)
+def test_files_that_make_no_order_are_refused(
+    page: Client, files: list[tuple[str, bytes]], said: str
+) -> None:
+    """One line says what is missing; nothing is left open."""
+    before = page.ask("/orders").json
+    answer = page.drop(*files)
+    assert answer.status == 422
+    assert said in answer.json["lines"][0]
+    assert page.ask("/orders").json == before
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "said"),
+    [
+        ("not.svg", b"this is a photo", "not.svg"),
+        (
+            "doc.svg",
+            b'<!DOCTYPE svg [<!ENTITY a "b">]><svg xmlns="http://www.w3.org/2000/svg"/>',
+            "doc.svg",
+        ),
+        ("empty.svg", b"", "empty"),
+    ],
+)
+def test_artwork_that_cant_be_read_is_told(page: Client, name: str, data: bytes, said: str) -> None:
+    """A refused artwork leaves its order open, with what to do; nothing is shown as a result."""
+    key = page.drop((name, data)).json["key"]
+    state = page.idle(key)
+    assert state["ended"] == "refused"
+    assert said in state["trouble"][0]
+    assert "/" not in state["trouble"][0].split(":")[0]  # no path that nobody chose
+    assert page.ask(f"/orders/{key}/result").status == 404
+    page.ask(f"/orders/{key}", method="DELETE")
+
+
+def test_a_body_over_the_limit_is_cut_off(page: Client) -> None:
+    """It is counted while it comes, whatever length it claims."""
+    claimed = page.ask(
+        "/orders", method="POST", body=b"x", headers={"Content-Length": "99999999999"}
+    )
+    assert claimed.status == 413
+    with socket.create_connection(("127.0.0.1", page.port)) as sent:
+        head = (
+            f"POST /orders HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\nOrigin: {page.origin}\r\n"
+            f"X-Firstpull: 1\r\nCookie: firstpull-{page.port}={page.key}\r\n"
+            "Transfer-Encoding: chunked\r\n\r\n"
+        )
+        sent.sendall(head.encode())
+        piece = b"100000\r\n" + b"x" * 0x100000 + b"\r\n"
+        try:
+            for _ in range(40):
+                sent.sendall(piece)
+        except OSError:
+            pass  # closed on us, as it should be
+        sent.settimeout(10)
+        try:
+            got = sent.recv(64)
+        except OSError:
+            got = b""
+    assert got == b"" or b" 413 " in got
+    assert page.ask("/orders").status == 200
+
+
+def test_a_body_that_lies_about_its_parts_is_refused(page: Client) -> None:
+    """Sizes that don't add up, no sizes, and no JSON."""
+    for body in (
+        b'[["a.svg", 10]]\nshort',
+        b'[["a.svg", 1]]\nlong',
+        b'[["a.svg", -1]]\n',
+        b'[["a.svg", 1e3]]\n',
+        b"[]\n",
+        b"{}\n",
+        b"no line",
+        b"\xff\n",
+    ):
+        assert page.ask("/orders", method="POST", body=body).status == 400
+
+
+def test_a_broken_connection_leaves_nothing(page: Client) -> None:
+    """A drop that stops half-way opens no order."""
+    before = page.ask("/orders").json
+    with socket.create_connection(("127.0.0.1", page.port)) as sent:
+        sent.sendall(
+            f"POST /orders HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\nOrigin: {page.origin}\r\n"
+            f"X-Firstpull: 1\r\nCookie: firstpull-{page.port}={page.key}\r\n"
+            "Content-Length: 1000\r\n\r\nhalf".encode()
+        )
+    time.sleep(0.2)
+    assert page.ask("/orders").json == before
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {},
+        [{}],
+        [{"path": [], "kind": "text", "text": "x"}],
+        [{"path": ["name"], "kind": "shell", "text": "x"}],
+        [{"path": ["name", True], "kind": "text", "text": "x"}],
+        [{"path": ["name"], "kind": "text", "text": 3}],
+        [{"path": [["name"]], "kind": "text", "text": "x"}],
+    ],
+)
+def test_a_change_must_have_its_form(page: Client, fish: str, changes: object) -> None:
+    """What isn't a list of changes is refused before it reaches the order."""
+    assert page.post(f"/orders/{fish}/changes", changes).status == 400
+
+
+def test_cancelling_keeps_the_last_result(page: Client, fish: str) -> None:
+    """The worker ends, what was shown stays, and the next change is reckoned as ever."""
+    before = page.ask(f"/orders/{fish}/result").body
+    order = page.ask(f"/orders/{fish}/order.toml").body
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": "300 mm"}])
+    state = page.post(f"/orders/{fish}/cancel").json
+    state = page.idle(fish)
+    assert (state["ended"], state["trouble"]) == ("cancelled", [])
+    assert page.ask(f"/orders/{fish}/result").body == before
+    assert page.ask(f"/orders/{fish}/order.toml").body == order
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[0], "kind": "text", "text": "#eeeeee"}])
+    assert page.idle(fish)["ended"] == ""
+    assert page.result(fish)["setups"][0]["garments"][0]["colour"] == "#eeeeee"
+
+
+def test_events_tell_the_state_first_and_then_each_change(page: Client, fish: str) -> None:
+    """Whoever comes late, or back, knows at once where things stand."""
+    with socket.create_connection(("127.0.0.1", page.port)) as follows:
+        follows.settimeout(20)
+        follows.sendall(
+            f"GET /orders/{fish}/events HTTP/1.1\r\nHost: 127.0.0.1:{page.port}\r\n"
+            f"Cookie: firstpull-{page.port}={page.key}\r\n\r\n".encode()
+        )
+
+        got = b""
+
+        def until(word: bytes) -> list[dict[str, object]]:
+            nonlocal got
+            while word not in got:
+                part = follows.recv(65536)
+                assert part, got
+                got += part
+            return [
+                json.loads(line[6:])
+                for line in got.decode().split("\r\n")
+                if line.startswith("data: {")
+                for line in line.strip().split("\n")
+                if line.startswith("data: {")
+            ]
+
+        first = until(b"data: {")
+        assert first[0]["key"] == fish
+        page.post(f"/orders/{fish}/changes", [{"path": PATH[1], "kind": "text", "text": "13 %"}])
+        until(b'"doing": "working"')
+        page.idle(fish)
+        assert until(b'"doing": ""')
+
+
+def test_one_order_at_a_time_is_worked_on(page: Client) -> None:
+    """A second order waits for its turn, and both come to their end."""
+    keys = [page.drop((f"{n}.svg", FISH)).json["key"] for n in ("one", "two")]
+    doing = {page.ask(f"/orders/{key}").json["doing"] for key in keys}
+    assert "waiting" in doing
+    for key in keys:
+        assert page.idle(key)["ended"] == ""
+        page.ask(f"/orders/{key}", method="DELETE")
+        assert page.ask(f"/orders/{key}").status == 404
+
+
+def test_a_port_in_use_is_told(page: Client) -> None:
+    """One line, and what to do."""
+    ended = subprocess.run(
+        [sys.executable, "-m", "prep", "page", "--no-browser", "--port", str(page.port)],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert ended.returncode == 2
+    assert ended.stderr.count("\n") == 1
+    assert f"--port {page.port}: can't be used: " in ended.stderr
+    assert "leave --port out" in ended.stderr
