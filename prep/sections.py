@@ -77,6 +77,8 @@ class Caution:
 Block = Paragraph | Table | Figures | Drawing | CheckList | Caution
 
 Chapter = Literal["job", "screen", "closing"]
+Step = Literal["judge", "screens", "film", "ink", "run", "cure", "rests"]
+"""Steps of the work in their order; at last what the figures rest on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +92,7 @@ class Section:
         registration, 60 printing, 70 cure, 90 what it rests on. A screen's parts from 45 on are for
         the back of its sheet, those from 90 on for small print
     :param by: name of the plugin, stamped by the core
+    :param step: step of the work it is read in, where that isn't the one its rank names
     """
 
     chapter: Chapter
@@ -98,12 +101,15 @@ class Section:
     rank: int
     screen: str | None = None
     by: str = ""
+    step: Step | None = None
 
     def __post_init__(self) -> None:
         """Check that a screen's section names its screen.
 
-        :raises ValueError: chapter and screen don't fit, or a block is of no kind known
+        :raises ValueError: chapter and screen don't fit, or a block or the step is of no kind known
         """
+        if self.step is not None and self.step not in get_args(Step):
+            raise ValueError(f"section {self.title!r}: there is no step {self.step!r}")
         if self.chapter not in get_args(Chapter):
             raise ValueError(f"section {self.title!r}: there is no chapter {self.chapter!r}")
         if not all(isinstance(block, Block) for block in self.blocks):

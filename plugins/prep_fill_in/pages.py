@@ -41,7 +41,7 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
     for finding in findings:
         if finding.kind == wording.LARGER and finding.by in ("", "fill_in"):
             said = Paragraph(f"{finding.what} {finding.why}")
-            yield Section("job", "Would a larger print help?", (said,), rank=20)
+            yield Section("job", "Would a larger print help?", (said,), rank=20, step="judge")
     yield from sections_on(job, ask)
     for found in screens:
         screen = found.judgement.screen

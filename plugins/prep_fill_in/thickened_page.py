@@ -26,7 +26,9 @@ def sections_on(job: Job, ask: Ask) -> Iterator[Section]:
     for colour, made in answer.made.items():
         if made.changes:
             blocks = tuple(_blocks(made, answer, colour, job.shop.units))
-            yield Section("job", f"Thickened on request: {inks.get(colour, colour)}", blocks, 21)
+            yield Section(
+                "job", f"Thickened on request: {inks.get(colour, colour)}", blocks, 21, step="judge"
+            )
 
 
 def _blocks(

@@ -27,7 +27,7 @@ def thickness_sections(job: Job, ask: Ask) -> Iterator[Section]:
     reach_mm = Hand(job.settings(ShopInk)).known(parameters.EDGE_REACH).parameter.default
     for screen in job.screens:
         blocks = _of_screen(job, screen, inks[screen.key], reach_mm)
-        yield Section("screen", TITLE, blocks, rank=75, screen=screen.key)
+        yield Section("screen", TITLE, blocks, rank=75, screen=screen.key, step="ink")
 
 
 def _of_screen(job: Job, screen: Screen, ink: InkOnScreen, reach_mm: float) -> tuple[Block, ...]:

@@ -32,11 +32,13 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
             table = Table(
                 _head(mix.units), tuple(_rows(mix, numbers)), "lrl", caption=_caption(mix)
             )
-            yield Section("screen", "Mixing", (table,), rank=RANK, screen=screen.key)
+            yield Section("screen", "Mixing", (table,), rank=RANK, screen=screen.key, step="ink")
             blocks = tuple(map(Caution, wording.cautions([mix.mixable])))
             if blocks:
                 # apart, so that the table can stand beside the picture
-                yield Section("screen", "When mixing", blocks, rank=RANK + 1, screen=screen.key)
+                yield Section(
+                    "screen", "When mixing", blocks, rank=RANK + 1, screen=screen.key, step="ink"
+                )
             continue
         said = (
             f"mixed together with that of screen {job.screen(mix.screens[0]).number}, by its page"
@@ -44,7 +46,7 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
         if whole:
             said = "mixed once for the whole order, by its page over all set-ups"
         figures = Figures((("Mixing", screen.ink, said),))
-        yield Section("screen", "Mixing", (figures,), rank=RANK, screen=screen.key)
+        yield Section("screen", "Mixing", (figures,), rank=RANK, screen=screen.key, step="ink")
 
 
 def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator[Section]:
@@ -67,7 +69,7 @@ def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator
         *(Paragraph(f"{one.what} {one.do}") for one in trouble),
         *map(Caution, wording.cautions(mix.mixable for mix in mixes)),
     )
-    yield Section("job", "Mixing, once for the whole order", blocks, rank=RANK + 10)
+    yield Section("job", "Mixing, once for the whole order", blocks, rank=RANK + 10, step="ink")
 
 
 _ORDER = "Each in this order; what stays on the screens is included."

@@ -15,6 +15,7 @@ from prep.sections import (
     Figures,
     Paragraph,
     Section,
+    Step,
     Table,
 )
 from prep_page import drawn
@@ -27,12 +28,11 @@ Json = dict[str, Any]
 Keep = Callable[[str, str], None]
 """Takes a picture's digest and its SVG."""
 
-STEPS = ("judge", "screens", "film", "ink", "run", "cure", "rests")
-"""The order of the work, and at last what the figures rest on."""
 
-
-def step_of(section: Section) -> str:
-    """Give the step of the work that a section belongs to, by its rank."""
+def step_of(section: Section) -> Step:
+    """Give the step of the work that a section is read in: its own word, else by its rank."""
+    if section.step is not None:
+        return section.step
     rank = section.rank
     if rank >= 90:
         return "rests"

@@ -1,0 +1,39 @@
+"""Sections are told in the step of the work they are read in."""
+
+from __future__ import annotations
+
+import pytest
+
+from prep.sections import Chapter, Paragraph, Section, Step
+from prep_page.telling import step_of
+
+
+@pytest.mark.parametrize(
+    ("chapter", "rank", "step", "told"),
+    [
+        ("job", 10, None, "judge"),
+        ("job", 20, None, "film"),
+        ("job", 34, None, "screens"),
+        ("job", 40, None, "ink"),
+        ("job", 45, None, "film"),
+        ("job", 50, None, "screens"),
+        ("job", 62, None, "run"),
+        ("job", 70, None, "cure"),
+        ("closing", 60, None, "cure"),
+        ("closing", 91, None, "rests"),
+        ("job", 31, "ink", "ink"),
+        ("closing", 90, "judge", "judge"),
+    ],
+)
+def test_a_section_stands_where_its_work_is_done(
+    chapter: Chapter, rank: int, step: Step | None, told: str
+) -> None:
+    """Its own word goes before its rank."""
+    section = Section(chapter, "x", (Paragraph("y"),), rank, step=step)
+    assert step_of(section) == told
+
+
+def test_a_step_that_isnt_there_is_refused() -> None:
+    """A plugin's slip is told, with the section's title."""
+    with pytest.raises(ValueError, match="section 'x': there is no step 'wash'"):
+        Section("job", "x", (Paragraph("y"),), 10, step="wash")  # type: ignore[arg-type]  # on purpose
