@@ -41,6 +41,10 @@ MAY_CLOG = 0.1
 LOAD = 3.0
 """Ink put on a screen, as a multiple of what must lie there, unless less is mixed. A guess."""
 _LEAST_PRINTS = 5  # that a load holds besides what must lie there
+_MISTED = (
+    "Water is taken to be misted on the ink before the blade once it has lost half of what it may;"
+    ' mist = "never" in order.toml\'s [drying] tells the run without.'
+)
 _G_PER_MM2_S = 1e-3  # kg/(m² s) times mm², in g/s
 
 
@@ -57,19 +61,25 @@ def drying_of(job: Job, ask: Ask) -> Drying:
     check_measured(scene, air)
     first = scene.working
     order = (first, *(way for way in scene.workings if way != first))
+    runs = tuple(_run_of(scene, air, way) for way in order)
+    misted = any(one.misted_g.draws.any() for run in runs for one in run.by_screen.values())
+    says = (
+        saturated(air.here),
+        *far_off(scene, air),
+        _MISTED if misted and scene.course.mist == "as needed" else "",
+        *scene.says,
+    )
     return Drying(
         air=_air(scene, air),
         flooded=scene.flooded,
         mist=scene.course.mist,
         idle={one.screen.key: _idle(scene, air, one) for one in scene.screens},
-        runs=tuple(_run_of(scene, air, way) for way in order),
+        runs=runs,
         test_pulls=scene.test_pulls,
         followed=scene.course.prints,
         last_shirt=scene.last_shirt,
         whole=scene.whole,
-        says=tuple(
-            said for said in (saturated(air.here), *far_off(scene, air), *scene.says) if said
-        ),
+        says=tuple(said for said in says if said),
     )
 
 

@@ -35,10 +35,6 @@ _NO_STEPS = (
     "The steps of a shirt aren't known without the plugin sequence: screens are taken to be printed in"
     " order, flashed between two passes of one screen only."
 )
-_MISTED = (
-    "Water is taken to be misted on the ink before the blade once it has lost half of what it may;"
-    ' mist = "never" in order.toml\'s [drying] tells the run without.'
-)
 _RETARDER = "retard"  # in the name of an additive
 _USUAL_DAY_S = 8 * 3600.0
 _USUAL_FLASH_S = 45.0  # to the touch and cooled, where nobody tells
@@ -175,8 +171,6 @@ def scene_of(job: Job, ask: Ask) -> Scene:
         (said for said in (order.flooded, shop.flooded) if said is not None),
         job.shop.press.kind != "plain table",
     )
-    if order.mist == "as needed":
-        says.append(_MISTED)
     measured_in, measured_room = measured_where(shop, by_shop, job.shop.room)
     stated = shop.climate is not None or order.climate is not None
     says.extend(unused(shop, {*chosen, *by_shop, *measured_in}, said=stated))
