@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 import shlex
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -59,7 +61,25 @@ def test_there_is_something_to_try() -> None:
     assert len(SETTINGS) >= 2
 
 
-@pytest.mark.parametrize("command", COMMANDS)
+PAGE = [command for command in COMMANDS if command.startswith("prep page")]
+"""Serves until it is ended."""
+
+
+@pytest.mark.parametrize("command", PAGE)
+def test_the_page_opens(command: str, folder: Path) -> None:
+    """It prints the one address it answers at."""
+    shutil.copy(ROOT / "artwork" / "shop.toml", folder / "shop.toml")
+    typed = [sys.executable, "-m", *shlex.split(command), "--no-browser"]
+    with subprocess.Popen(
+        typed, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
+    ) as page:
+        assert page.stdout is not None
+        said = page.stdout.readline()
+        page.terminate()
+    assert re.fullmatch(r"http://127\.0\.0\.1:\d+/\?key=[\w-]+\n", said)
+
+
+@pytest.mark.parametrize("command", [c for c in COMMANDS if c not in PAGE])
 @pytest.mark.usefixtures("folder")
 def test_commands_run(command: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Every command ends well; a check may find something, which it must then say."""
