@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from prep_drying.answers import Curve, ScreenRun
 
 WIDE_MM, HIGH_MM = 82.0, 30.0
+MOST_POINTS = 300
+"""Of a curve, some four to a millimetre."""
 _ACROSS = 2
 _LEFT_MM, _TOP_MM, _RIGHT_MM, _BELOW_MM = 9.0, 5.0, 2.0, 6.0
 _TEXT_MM = 2.2
@@ -83,14 +85,19 @@ def _graph(canvas: Canvas, axes: _Axes, title: str, run: ScreenRun) -> None:
 
 
 def _band(axes: _Axes, curve: Curve) -> shapely.Polygon:
-    top = [axes.at(n, share) for n, share in enumerate(curve.high, start=1)]
-    bottom = [axes.at(n, share) for n, share in enumerate(curve.low, start=1)]
+    top, bottom = _points(axes, curve.high), _points(axes, curve.low)
     return shapely.Polygon([*top, *reversed(bottom)]) if len(top) > 1 else shapely.Polygon()
 
 
 def _curve(canvas: Canvas, axes: _Axes, shares: Sequence[float], thick_mm: float) -> None:
-    points = tuple(axes.at(n, share) for n, share in enumerate(shares, start=1))
-    canvas.line(points, stroke=_BEAD, stroke_mm=thick_mm)
+    canvas.line(tuple(_points(axes, shares)), stroke=_BEAD, stroke_mm=thick_mm)
+
+
+def _points(axes: _Axes, shares: Sequence[float]) -> list[tuple[float, float]]:
+    """Place a curve, no finer than can be seen, from its first to its last print."""
+    step = math.ceil(len(shares) / MOST_POINTS)
+    shown = [*range(0, len(shares) - 1, step), len(shares) - 1]
+    return [axes.at(k + 1, shares[k]) for k in shown]
 
 
 def _legend(canvas: Canvas, y: float) -> None:

@@ -730,6 +730,19 @@ def test_pauses_and_wipes_of_the_order_are_heeded() -> None:
     assert wiped.run.fits > loses.run.fits
 
 
+def test_pauses_and_wipes_that_never_come_are_said() -> None:
+    """24 shirts, 4 test pulls, one spoilt: 29 prints, before the last of which 28 have been made."""
+    never = dry(order=DryingOrder(pause="5 min", pause_every=29, wipe_every=500)).says
+    assert [
+        s.split(" never comes")[0] for s in never if "never comes in a run of 29 prints" in s
+    ] == [
+        "pause_every = 29",
+        "wipe_every = 500",
+    ]
+    comes = dry(order=DryingOrder(pause="5 min", pause_every=28, wipe_every=28)).says
+    assert not [said for said in comes if "never comes" in said]
+
+
 def test_ink_that_dries_out_before_the_blade_says_when() -> None:
     drying = dry(
         ShopDrying(climate=(*FAN, *DRYER), print_time="10 s", laying_time="6 min"),

@@ -19,7 +19,8 @@ from prep.session import Session
 from prep.shop import Room, Shop
 from prep.testing import make_ask, make_job
 from prep_drying import prep_findings, prep_sections
-from prep_drying.answers import Drying
+from prep_drying.answers import Curve, Drying
+from prep_drying.picture import water_by_print
 from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingOrder
 from prep_drying.summary import Summary
@@ -94,6 +95,20 @@ def test_the_doubt_is_told_with_its_remedies() -> None:
     assert shares == sorted(shares, reverse=True)
     assert sum(shares) > 70
     assert all(all(row) for row in table.rows)
+
+
+def test_a_days_curves_are_drawn_no_finer_than_can_be_seen() -> None:
+    """From the first print to the last, 100 and 5000 of them: at most 301 points a curve."""
+    run = _ask(_job(shirts=20))(Drying).run[BLUE]
+    lengths = []
+    for prints in (100, 5000):
+        fall = tuple(np.linspace(0.6, 0.4, prints).tolist())
+        curve = Curve(fall, fall, fall)
+        long = replace(run, prints=tuple(range(1, prints + 1)), bead=curve, well=curve)
+        svg = water_by_print([("1 blue", long)]).svg
+        lengths.append(len(svg))
+        assert f">{prints}<" in svg
+    assert lengths[1] < 4 * lengths[0]
 
 
 @pytest.mark.parametrize("screens", [1, 2])
