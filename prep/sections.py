@@ -89,8 +89,9 @@ class Section:
     :param screen: key of the screen, for chapter ``screen``
     :param rank: lower stands first within its chapter; the work's order in steps of ten:
         10 what it is, 20 artwork and films, 30 mesh and frame, 40 ink, 45 film of a screen, 50
-        registration, 60 printing, 70 cure, 90 what it rests on. A screen's parts from 45 on are for
-        the back of its sheet, those from 90 on for small print
+        registration, 60 printing, 70 cure, 90 what it rests on. A screen's steps of rank 44 join
+        those at the press; its parts from 45 on are for the back of its sheet, those from 90 on for
+        small print
     :param by: name of the plugin, stamped by the core
     :param step: step of the work it is read in, where that isn't the one its rank names
     """

@@ -13,21 +13,19 @@ if TYPE_CHECKING:
     from prep_plan.answers import WorkPlan
 
 RANK = 44
-"""The last on the front of a screen's page, after the steps at the press."""
-FLOODED = "Flood the screen after every print, so that no ink dries in the mesh."
-CLEARED = (
-    "Don't flood: this run is reckoned with the screen left cleared between prints. Print the next shirt"
-    " soon."
-)
+"""That of the steps at the press, which these join."""
+FLOODED = "flood the screen after every print, so that no ink dries in the mesh."
+CLEARED = "don't flood between prints: this run is reckoned with the screen left cleared."
 
 
 def screen_sections(job: Job, drying: Drying, plan: WorkPlan) -> Iterator[Section]:
     """Give what is done with each screen between prints, as the run was reckoned."""
+    cared_for = {line.screen for line in plan.lines}
     for screen in job.screens:
-        own = [line for line in plan.lines if line.screen == screen.key]
-        steps = (
-            f"Begin with {drying.run[screen.key].load_g.value:.0f} g of {screen.ink} on the screen.",
-            FLOODED if drying.flooded else CLEARED,
-            *(f"Before {line.before}: {line.do}." for line in own),
+        load = drying.run[screen.key].load_g.value
+        step = f"Begin with {load:.0f} g of ink, and {FLOODED if drying.flooded else CLEARED}"
+        if screen.key in cared_for:
+            step += " What else it needs stands under Now and then, by shirt number."
+        yield Section(
+            "screen", "Between prints", (CheckList((step,)),), rank=RANK, screen=screen.key
         )
-        yield Section("screen", "Between prints", (CheckList(steps),), rank=RANK, screen=screen.key)

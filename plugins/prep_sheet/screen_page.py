@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.phrases import several
-from prep.sections import Figures, Section, Table
+from prep.sections import Caution, CheckList, Figures, Section, Table
 from prep_sheet.blocks import GUTTER_MM, blocks_beside, pieces_of, troubles, work
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
@@ -40,7 +40,7 @@ def screen_page(
     :param lettered: the findings of this screen with their letters, worst first
     """
     job = report.job
-    sections, figures, beside = _figures_apart(s for s in report.sections if s.screen == screen.key)
+    below, figures, beside = _figures_apart(s for s in report.sections if s.screen == screen.key)
     own: list[tuple[int, str, Sequence[Piece]]] = [
         (10, "", (_what_it_is(report, screen, lettered, figures, beside, paper),))
     ]
@@ -49,9 +49,9 @@ def screen_page(
         own.append((15, "Changed from the artwork", (changes,)))
     if lettered:
         own.append((12, "What to look out for", (troubles(lettered),)))
-    own.append(
-        (_AT_THE_PRESS, "At the press", (work(tuple(_at_the_press(job, screen, lettered)), paper),))
-    )
+    steps = [*_at_the_press(job, screen, lettered), *_joined(below)]
+    own.append((_AT_THE_PRESS, "At the press", (work(steps, paper),)))
+    sections = [section for section in below if not _joins(section)]
     passes = count(screen.passes, "pass", "passes")
     return Page(
         running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
@@ -143,6 +143,22 @@ def _what_it_is(
             ),
         ),
     )
+
+
+def _joins(section: Section) -> bool:
+    """Tell whether a plugin's section is steps at the press, to stand among the sheet's own."""
+    return section.rank == _AT_THE_PRESS and all(
+        isinstance(block, CheckList | Caution) for block in section.blocks
+    )
+
+
+def _joined(sections: Iterable[Section]) -> Iterator[Steps | Danger]:
+    for section in sorted(filter(_joins, sections), key=lambda section: section.by):
+        for block in section.blocks:
+            if isinstance(block, CheckList):
+                yield Steps(tuple(clean(step) for step in block.steps))
+            elif isinstance(block, Caution):
+                yield Danger(clean(block.text))
 
 
 def _in_one_frame(job: Job, screen: Screen) -> Iterator[str]:

@@ -396,3 +396,20 @@ def test_a_caption_has_a_column_of_its_own_beside_figures(make_report: MakeRepor
     assert image.column_mm == CAPTION_MM
     assert Image("<svg/>", 80.0, 9.0, "wide", "said").column_mm == 80.0
     assert Image("<svg/>", 8.0, 9.0, "without words").column_mm == 8.0
+
+
+def test_steps_of_a_plugin_join_those_at_the_press(make_report: MakeReport) -> None:
+    """After the sheet's own, under its heading, numbered on; cautions stay before their step."""
+    steps = (Caution("Hot."), CheckList(("Flood after every print.",)))
+    own = Section("screen", "Between prints", steps, rank=44, screen=BLUE, by="alpha")
+    blue = composed((make_report(report={"sections": (own,)}),)).pages[1]
+    assert "Between prints" not in _headings(blue)
+    (work,) = _of(blue, Work)
+    items = [piece for column in work.columns for piece in column]
+    last = items[-1]
+    assert isinstance(last, Steps)
+    assert last.items[-1] == "Flood after every print."
+    assert last.first + len(last.items) - 1 == sum(
+        len(piece.items) for piece in items if isinstance(piece, Steps)
+    )
+    assert Danger("Hot.") in items
