@@ -16,6 +16,7 @@ from prep.screens import Mark
 from prep_fill_in import thickened_findings, wording
 from prep_fill_in.asked import Asked, ask_all
 from prep_fill_in.beside import beside_mm
+from prep_fill_in.design import asked_for
 from prep_fill_in.details import (
     ROUND,
     Details,
@@ -26,15 +27,18 @@ from prep_fill_in.details import (
     judge_screen,
     stock_of,
 )
+from prep_fill_in.drying import WIDEST_MM
 from prep_fill_in.judge import PASSES, Floats, Ints, Rule, group
 from prep_fill_in.larger import confirmed, needed
 from prep_fill_in.remedy import FrameSize, Room
-from prep_fill_in.settings import FillIn
+from prep_fill_in.settings import FillIn, FillInOrder
 from prep_fill_in.wording import Units
 
 TOUCH_MM = 0.01
 """Below it measuring tells no width: kissing corners, hairline cracks."""
 
+_RUN_TOLD = 0.1
+"""Chance that openings of any width dry shut from which the run is told of by who works out drying."""
 _SPANS = (1.15, 1.5, 2.5, math.inf)
 """How far the widths of one group may lie apart; the first that keeps the list short is taken."""
 
@@ -140,6 +144,7 @@ def remedies_of(job: Job) -> wording.Remedies:
         room=Room(film.width_mm, film.margin_mm, frames),
         stock=stock_of(job.shop),
         units=job.shop.units,
+        thicken_mm=0.0 if asked_for(job) else job.settings(FillInOrder).thicken_most_mm,
     )
 
 
@@ -295,9 +300,11 @@ def _touches(judgement: Judgement, units: Units) -> Iterator[Trouble]:
 
 
 def _dries_wide(judgement: Judgement, units: Units) -> Iterator[Trouble]:
-    """Tell that the run dries openings that are no details, where the screen has such."""
+    """Tell that the run dries openings that are no details, where nobody tells it of any width."""
     screen, dries = judgement.screen, judgement.held_by.dries
     if screen is None or dries is None or not dries.run_at_risk_mm:
+        return
+    if dries.lost(WIDEST_MM) >= _RUN_TOLD:
         return
     pieces = np.asarray(shapely.get_parts(screen.region), dtype=object)
     across = across_mm(pieces, dries.run_at_risk_mm)
@@ -393,7 +400,10 @@ def capped(troubles: tuple[Trouble, ...], most: int) -> tuple[Trouble, ...]:
     for trouble in rest:
         finding = trouble.finding
         counts[finding.severity] = counts.get(finding.severity, 0) + finding.count
-    said = ", ".join(f"{number} {severity}" for severity, number in counts.items())
+    said = ", ".join(
+        f"{number} {severity}{'s' if severity == 'note' and number > 1 else ''}"
+        for severity, number in counts.items()
+    )
     first, total = rest[0].finding, sum(counts.values())
     more = Finding(
         severity=first.severity,

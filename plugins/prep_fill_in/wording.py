@@ -102,6 +102,7 @@ class Remedies:
     :param width_mm: of the print now
     :param extent_mm: width and height of all that prints, now
     :param stock: meshes in stock
+    :param thicken_mm: how far edges may move by thickening; 0 where it was asked for already
     """
 
     width_mm: float
@@ -109,6 +110,7 @@ class Remedies:
     room: Room
     stock: Sequence[Resolution]
     units: Units = "metric"
+    thicken_mm: float = 0.0
 
     def sensible(self, times: float) -> bool:
         """Tell whether a print so many times as large is the same order still, and can be made."""
@@ -370,7 +372,7 @@ def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies, besi
     named = {rule.cause: rule for rule in causes}
     steps = [
         _redraw(details.sort, causes, by.units),
-        _room(details, which, causes, beside, by.units),
+        _room(details, which, causes, beside, by),
     ]
     if {"island", "island_area"} & named.keys():
         steps.append(
@@ -402,9 +404,10 @@ def _redraw(sort: Sort, causes: Sequence[Rule], units: Units) -> str:
 
 
 def _room(
-    details: Details, which: Ints, causes: Sequence[Rule], beside: Beside, units: Units
+    details: Details, which: Ints, causes: Sequence[Rule], beside: Beside, by: Remedies
 ) -> str:
     """Say what each edge must move by, and whether that closes what lies beside."""
+    units = by.units
     widths = [rule.at_risk_below for rule in causes if rule.size == "width"]
     if not widths:
         return ""
@@ -418,7 +421,15 @@ def _room(
     tight = int((left < beside.limit_mm - _REACHED_MM).sum())
     text = f"That moves each edge by {moved}"
     if not tight:
-        return f"{text}, and {other} beside it stays {bound} wide or more."
+        thing, stays = ("the openings", "stay") if details.sort in _FILM else ("the film", "stays")
+        text = f"{text}, and {thing} beside it {stays} {bound} wide or more."
+        done = not {"drying", "release_aspect", "release_area"} & {rule.cause for rule in causes}
+        if done and float(edge.max()) <= by.thicken_mm:
+            text += (
+                " The order can ask for that, where no other colour is in the way: thicken = true under"
+                " [fill_in]."
+            )
+        return text
     narrowest = fine(float(left.min()), units)
     if len(which) == 1:
         return f"{text} and leaves {narrowest} of {other} beside it, under {bound}."

@@ -176,7 +176,10 @@ def test_a_detail_is_told_what_thickening_takes() -> None:
         (text,) = (f.do for f in found if f.kind == "opening too narrow to weed")
         return text
 
-    assert "moves each edge by 0.20 mm, and film beside it stays 1 mm wide or more." in do(3.0)
+    asked = "The order can ask for that, where no other colour is in the way: thicken = true under"
+    enough = "each edge by 0.20 mm, and the film beside it stays 1 mm wide or more."
+    assert f"{enough} {asked} [fill_in]." in do(3.0)
+    assert asked not in do(1.1)
     assert "moves each edge by 0.20 mm and leaves 0.90 mm of film beside it, under 1 mm." in do(1.1)
 
 
