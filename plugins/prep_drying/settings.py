@@ -53,7 +53,26 @@ def _one_or_several(given: Any) -> Any:
     )
 
 
-Climates = Annotated[tuple[Climate, ...], BeforeValidator(_one_or_several)]
+def _can_hold(climate: tuple[Climate, ...]) -> tuple[Climate, ...]:
+    """Refuse climates that can't hold at once.
+
+    :raises ValueError: none, one twice, or a still room with a fan
+    """
+    if not climate:
+        raise ValueError(f"climate is empty; name one or more of {', '.join(CLIMATES)}")
+    for one in climate:
+        if climate.count(one) > 1:
+            raise ValueError(f'climate names "{one}" twice; name it once')
+    if {"still room", "fan on the screens"} <= set(climate):
+        raise ValueError(
+            "climate can't be a still room with a fan on the screens; keep one of them"
+        )
+    return climate
+
+
+Climates = Annotated[
+    tuple[Climate, ...], BeforeValidator(_one_or_several), AfterValidator(_can_hold)
+]
 """What holds at the screens: a list, or one alone."""
 Load_w_per_m2 = Annotated[
     float,
@@ -99,24 +118,6 @@ class Opened(Measured[OpenTime]):
 OwnOpened = Annotated[Opened, BeforeValidator(bare)]
 
 
-def _makes_sense(climate: tuple[Climate, ...] | None) -> None:
-    """Refuse climates that can't hold at once.
-
-    :raises ValueError: none, one twice, or a still room with a fan
-    """
-    if climate is None:
-        return
-    if not climate:
-        raise ValueError(f"climate is empty; name one or more of {', '.join(CLIMATES)}")
-    for one in climate:
-        if climate.count(one) > 1:
-            raise ValueError(f'climate names "{one}" twice; name it once')
-    if {"still room", "fan on the screens"} <= set(climate):
-        raise ValueError(
-            "climate can't be a still room with a fan on the screens; keep one of them"
-        )
-
-
 class MeasuredIn(Table):
     """The climate that figures were measured in; what isn't said is as the shop has it."""
 
@@ -128,11 +129,6 @@ class MeasuredIn(Table):
     air_speed_m_per_s: Speed_m_per_s | None = Field(
         None, alias="air_speed", description="none = as in [room]"
     )
-
-    @model_validator(mode="after")
-    def _agrees(self) -> Self:
-        _makes_sense(self.climate)
-        return self
 
 
 class Weighed(Table):
@@ -221,7 +217,6 @@ class Drying(Table):
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
-        _makes_sense(self.climate)
         self._says_where_it_was_measured()
         cleared, flooded = self.open_cleared_s, self.open_flooded_s
         if (
@@ -288,7 +283,6 @@ class DryingOrder(Table):
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:
-        _makes_sense(self.climate)
         if (self.pause_s is None) != (self.pause_every is None):
             have, lack = ("pause", "pause_every") if self.pause_s else ("pause_every", "pause")
             raise ValueError(f"{have} needs {lack} beside it; give both or neither")

@@ -114,3 +114,13 @@ def test_times_tried_with_other_inks_do_not_contradict_each_other() -> None:
     """A thick ink cleared may well outlast a thin one flooded."""
     thick, thin = {"value": "20 min", "ink": "white"}, {"value": "15 min", "ink": "blue"}
     assert Drying(climate="still room", open_cleared=thick, open_flooded=thin)
+
+
+def test_a_climate_is_refused_where_it_was_typed(tmp_path, capsys) -> None:
+    """Beside another option of the same table."""
+    art = tmp_path / "front.svg"
+    art.write_text(DRAWING)
+    twice = 'shop.drying.climate=["still room", "still room"]'
+    sets = ("--set", "shop.drying.print_time=20 s", "--set", twice)
+    assert run(["ink", str(art), "--shirts", "12", *sets]) == 2
+    assert capsys.readouterr().err.startswith(f"prep: --set {twice}: climate names")
