@@ -170,10 +170,11 @@ def lines_of(
 def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -> Iterator[Line]:
     for number, top_up in enumerate(run.top_ups):
         first = top_up.shirt[0]
-        if first > count or top_up.chance < SELDOM:
+        if top_up.shirt[1] > count or top_up.chance < SELDOM:
             continue
         do = f"top up with {grams(top_up.grams)}"
-        when = shirts(top_up.shirt)
+        low, middle, high = top_up.shirt
+        when = shirts((low, middle, min(high, float(count))))
         done: tuple[int, ...] = ()
         if top_up.chance < 0.95:
             do += f", needed {chance(top_up.chance)}"

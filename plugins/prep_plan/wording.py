@@ -50,7 +50,7 @@ def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
     yield from run_sections(job, ask, plan)
     drying = _drying(ask)
     if drying is not None:
-        yield from screen_sections(job, drying, plan)
+        yield from screen_sections(job, drying)
 
 
 def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:

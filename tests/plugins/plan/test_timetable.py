@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prep.estimate import DRAWS, Estimate, Parameter
+from prep_drying.answers import TopUp
+from prep_plan.care import Asked, anew, lines_of, stops_of
 from prep_plan.course import Part, Stop
 from prep_plan.parameters import CURE, SHIRT, in_force
 from prep_plan.settings import Plan
@@ -187,3 +190,23 @@ def test_times_of_ones_own() -> None:
 def test_settings_that_can_not_be(wrong: dict[str, object], says: str) -> None:
     with pytest.raises(ValueError, match=says):
         Plan.model_validate(wrong)
+
+
+def test_lines_end_where_screens_are_washed() -> None:
+    """A top-up likeliest before shirt 14 of 15 is told to shirt 15; one before 18 isn't told, nor timed."""
+    top_ups = (
+        TopUp(0.9, (8.0, 14.0, 38.0), (20.0, 30.0, 40.0)),
+        TopUp(0.6, (14.0, 18.0, 38.0), (9.0,) * 3),
+    )
+    run = SimpleNamespace(
+        screen="blue", top_ups=top_ups, wipe_before=None, mist_from=None, thickens=0.0
+    )
+    drying: Any = SimpleNamespace(run={"blue": run}, mist="as needed")
+    (line,) = lines_of(0, drying, ("blue",), Asked(4), 15)
+    assert line.before == "shirt 8 to 15"
+    assert line.do == "top up with 30 g (20 to 40), needed 9 in 10"
+    runs: Any = {"blue": run}
+    one = dict.fromkeys(("wipe", "mist", "top_up"), fixed(45.0))
+    stops = {s.what: s for s in stops_of(runs, "as needed", Asked(4), fixed(60.0), one)}
+    assert stops["top up"].times(15) == pytest.approx(0.9)
+    assert anew(stops["top up"], 15).times(38) == pytest.approx(1.8)  # 15, 15 and 8 shirts
