@@ -72,6 +72,7 @@ _TOLD_CHANCE = 0.005
 _NAMED = 3
 """Colours of covering shapes that are named."""
 _MM_PER_IN = 25.4
+_NOISE_MM = 1e-9
 
 _PLURAL: Mapping[Sort, tuple[str, str]] = {
     "opening": ("narrow place of an opening", "narrow places of openings"),
@@ -424,7 +425,7 @@ def _room(
         thing, stays = ("the openings", "stay") if details.sort in _FILM else ("the film", "stays")
         text = f"{text}, and {thing} beside it {stays} {bound} wide or more."
         done = not {"drying", "release_aspect", "release_area"} & {rule.cause for rule in causes}
-        if done and float(edge.max()) <= by.thicken_mm:
+        if done and float(edge.max()) <= by.thicken_mm + _NOISE_MM:
             text += (
                 " The order can ask for that, where no other colour is in the way: thicken = true under"
                 " [fill_in]."
