@@ -167,8 +167,9 @@ def _part(scene: _Scene, k: int) -> Part:
         runs = {key: scene.drying.run[key] for key in part.screens}
         stops += stops_of(runs, scene.drying.mist, scene.asked, cycle_s, scene.one)
     rack = _rack(scene, k)
-    if rack is not None and rack.washed:
-        stops = [anew(stop, rack.holds) for stop in stops]
+    fresh = _fresh(part, rack)
+    if fresh:
+        stops = [anew(stop, fresh) for stop in stops]
     if part.lot:
         lot, wash = part.lot, _wash(scene.job)
         stops.append(Stop("wash for the other ink", wash, lambda n: 2 * -(-n // lot) - 1))
@@ -204,6 +205,13 @@ def _rack(scene: _Scene, k: int) -> Rack | None:
     return Rack(holds, takes, costs, washed, do)
 
 
+def _fresh(part: PartOfWork, rack: Rack | None) -> int:
+    """Give after how many shirts screens are washed and all begins anew; 0 = not before the evening."""
+    after = [rack.holds] if rack is not None and rack.washed else []
+    after += [part.lot] if part.lot else []
+    return min(after, default=0)
+
+
 def _lines(scene: _Scene, table: Timetable, shirts: int) -> Iterator[Line]:
     for k, part in enumerate(scene.parts):
         stretches = [s.shirts for day in table.days for s in day if s.part == k]
@@ -211,7 +219,7 @@ def _lines(scene: _Scene, table: Timetable, shirts: int) -> Iterator[Line]:
         found: list[Line] = []
         rack = _rack(scene, k)
         if scene.drying is not None:
-            until = min(count, rack.holds) if rack is not None and rack.washed else count
+            until = min(count, _fresh(part, rack) or count)
             found += lines_of(k, scene.drying, part.screens, scene.asked, until)
         if rack is not None:
             found += rack_line(k, rack, count)

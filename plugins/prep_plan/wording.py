@@ -249,7 +249,8 @@ def _set_up(job: Job, ask: Ask, plan: WorkPlan) -> Section:
     table = Table(
         tuple(head[i] for i in kept),
         tuple(tuple(row[i] for i in kept) for row in rows),
-        caption=f"{job.artwork.name}: {job.setup.name}, {_shirts(job)}." + _sizes(job),
+        caption=f"{job.artwork.name}: {job.setup.name}, {_shirts(job)}{_spoilt(job, plan)}."
+        + _sizes(job),
     )
     blocks: list[Block] = [table]
     if len(plan.parts) == 1:
@@ -262,7 +263,9 @@ def _before_the_first(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[str]:
     count = len(job.films)
     yield f"Hang and line up {'the screen' if count == 1 else f'the {count} screens'}."
     drying = _drying(ask)
-    if drying is not None and not plan.parts[0].lot:
+    if plan.parts[0].lot:
+        yield f"Ink it with {job.screens[0].ink}."
+    elif drying is not None:
         inks = several(
             [
                 f"{drying.run[s.key].load_g.value:.0f} g of {s.ink} on {s.number}"
@@ -279,6 +282,11 @@ def _before_the_first(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[str]:
 
 def _shirts(job: Job) -> str:
     return "1 shirt" if job.setup.shirts == 1 else f"{job.setup.shirts} shirts"
+
+
+def _spoilt(job: Job, plan: WorkPlan) -> str:
+    more = plan.shirts - job.setup.shirts
+    return f", {more} more to make up for spoilt ones" if more else ""
 
 
 def _sizes(job: Job) -> str:

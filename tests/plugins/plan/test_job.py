@@ -208,9 +208,11 @@ def test_each_screens_page_says_whether_it_is_flooded(flooded: bool) -> None:
 TWO = ("press.kind=simple press", "drying.working=colour by colour")
 
 
-def _card(capsys: pytest.CaptureFixture[str], *sets: str, shirts: int = 24) -> tuple[str, Any]:
+def _card(
+    capsys: pytest.CaptureFixture[str], *sets: str, shirts: int = 24, garment: str = "#ffffff"
+) -> tuple[str, Any]:
     """Give the run card as text and the first set-up of the same as JSON."""
-    options = [part for text in sets for part in ("--set", text)]
+    options = [part for text in sets for part in ("--set", text)] + ["--garment", garment]
     told = []
     for form in ([], ["--json"]):
         assert run(["plan", "front.svg", "--shirts", str(shirts), *options, *form]) == 0
@@ -309,3 +311,29 @@ def test_the_way_that_is_made_takes_the_plans_hours() -> None:
     films = way.films * job.settings(Base).film_time_s / 3600
     assert way.flashes > 0
     assert way.hours == pytest.approx(films + sum(hours[step] for step in shared))
+
+
+ONE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60" width="100mm" height="60mm">'
+    '<path fill="#d9472f" d="M10 5H90V58H10z"/></svg>'
+)
+
+
+def test_one_film_is_washed_between_its_inks(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """11 shirts one by one: washed 21 times, 10 min each; nothing lasts long enough to be misted."""
+    (folder / "front.svg").write_text(ONE)
+    sets = ("base.way=one film", "press.kind=simple press")
+    text, setup = _card(capsys, *sets, shirts=10, garment="#101830")
+    steps = [line.partition(".")[2] for line in text.splitlines() if line.startswith("[ ]")]
+    wash = next(
+        k for k, step in enumerate(steps) if step.startswith(" Wash the screen where it hangs")
+    )
+    assert "Print screen 2" in steps[wash + 1]
+    assert "Wash the screen again and ink it with white" in steps[wash + 2]
+    hours = {entry["step"]: entry for entry in setup["hours"]}
+    assert hours["wash for the other ink"]["what"] == "21 times"
+    assert hours["wash for the other ink"]["hours"] == pytest.approx(3.5, abs=1e-3)
+    assert "mist the ink" not in hours
+    assert "10 shirts, 1 more to make up for spoilt ones" in text
