@@ -357,16 +357,17 @@ def _refuse_at_once(
     growths: _Growths, region: MultiPolygon, others: BaseGeometry, wanted: Wanted
 ) -> None:
     """Take back what is too much, takes from another colour, or reaches another piece."""
+    shapely.prepare(others)
     growths.left[growths.edge_mm > wanted.most_mm + _NOISE_MM] = TOO_MUCH
+    # film that another colour prints is a matter of that one's openings, however far edges may move
+    spots = shapely.points(growths.at_mm[growths.film])
+    growths.left[np.flatnonzero(growths.film)[shapely.distance(others, spots) <= 0.0]] = TAKEN
     on = growths.on()
     if not len(on):
         return
-    shapely.prepare(others)
     taken = shapely.intersects(others, growths.shape[on])
     taken &= shapely.area(shapely.intersection(growths.shape[on], others)) > 1e-6
-    # a film strip that another colour prints is a matter of that one's openings
-    strip = growths.film[on] & (shapely.distance(others, shapely.points(growths.at_mm[on])) <= 0.0)
-    growths.left[on[taken | strip]] = TAKEN
+    growths.left[on[taken]] = TAKEN
     on = growths.on()
     out = on[~growths.film[on]]
     pieces = shapely.get_parts(region)

@@ -155,6 +155,10 @@ def test_what_is_left_on_a_coloured_ground_is_listed_with_the_reason(tmp_path: P
     )
     assert white.why.startswith("For 1.00 mm each edge would have to move by 0.10 mm at most.")
     assert "draw it wider, and that colour back from it" in white.do
+    assert (
+        "15 small film islands" in red.what
+    )  # white is printed there, so no edge is to move farther
+    assert red.what.endswith("another colour lies there.")
     assert not _told(report, wording.THICKENED)
     listed = [f for f in findings_document([report])["findings"] if f["screen"] == "#ffffff"]
     (one,) = (f for f in listed if f["kind"] == wording.UNTHICKENED)
