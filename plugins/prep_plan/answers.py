@@ -57,7 +57,7 @@ class WorkPlan:
     :param shirts: printed, spoilt ones too
     :param per_shirt_s: from one shirt to the next at the press, over all parts
     :param cured_by: what shirts are cured with
-    :param waiting: shirts that wait to be cured when the last is printed, or when the rack is full
+    :param waiting: shirts that lie to dry at a time, if there is room: a day's, or all between colours
     :param rack: shirts that can lie or hang to dry; ``None`` where the shop doesn't say
     :param days: of the shop's length that press work, cure and clean-up take
     :param day_h: hours of a day

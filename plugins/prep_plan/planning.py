@@ -93,7 +93,7 @@ def work_plan(job: Job, ask: Ask) -> WorkPlan:
         shirts=shirts,
         per_shirt_s=work.shirt_s,
         cured_by=chosen.cure_by,
-        waiting=0 if scene.alone and len(parts) == 1 else shirts,
+        waiting=_waiting(scene, table, shirts),
         rack=chosen.rack,
         days=table.count_days(day_h),
         day_h=day_h,
@@ -203,6 +203,15 @@ def _rack(scene: _Scene, k: int) -> Rack | None:
     else:
         do += "; screens can stand so long"
     return Rack(holds, takes, costs, washed, do)
+
+
+def _waiting(scene: _Scene, table: Timetable, shirts: int) -> int:
+    """Count the shirts that lie to dry at a time: a day's, or all where they wait for another colour."""
+    if len(scene.parts) > 1:
+        return shirts
+    if scene.alone:
+        return 0
+    return max((stretch.shirts for day in table.days for stretch in day), default=shirts)
 
 
 def _fresh(part: PartOfWork, rack: Rack | None) -> int:

@@ -188,11 +188,7 @@ def _waiting(plan: WorkPlan) -> str:
         if len(plan.parts) == 1
         else "Between colours and until they are cured"
     )
-    days = plan.table.days
-    last = len(plan.parts) - 1
     lie = plan.waiting
-    if len(plan.parts) == 1:
-        lie = max((s.shirts for day in days for s in day if s.part == last), default=lie)
     said = f"{until}, {'1 shirt lies' if lie == 1 else f'{lie} shirts lie'} to dry, none on another"
     if plan.rack is None:
         return f"{said}."

@@ -282,6 +282,9 @@ def test_a_long_run_is_parted_into_days(capsys: pytest.CaptureFixture[str]) -> N
     assert sum(part["hours"] for day in days for part in day) == pytest.approx(after, abs=0.02)
     assert f"Plan {len(days)} days of 6 h" not in text  # that stands with the findings
     assert "Days of 6 h" in text
+    most = max(last - first + 1 for first, last in ends)
+    assert setup["waiting"] == most
+    assert f"{most} shirts lie to dry" in text
     assert "begin anew the next day" in text
     assert max(
         (shirt for line in setup["now_and_then"] for shirt in line["before_shirts"]), default=0
