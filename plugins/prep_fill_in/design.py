@@ -8,7 +8,9 @@ from dataclasses import dataclass
 
 import shapely
 from shapely import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
+from prep.digest import digest_of
 from prep.job import Job, ReadSettings
 from prep.measures import measure
 from prep.order import SetUp
@@ -28,6 +30,11 @@ CALLED: Mapping[Side, tuple[str, str]] = {
     "film": ("narrow film strip", "narrow film strips"),
     "island": ("small film island", "small film islands"),
 }
+
+
+_MADE: dict[str, Thickened] = {}
+_KEPT = 16
+"""Of so many colours what was made of them is remembered, the latest."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,12 +96,10 @@ def _thickened(
 
     def made_beside(shown: Mapping[str, MultiPolygon]) -> dict[str, Thickened]:
         return {
-            one.colour: thicken(
-                one.region,
-                one.measures,
+            one.colour: _made_once(
+                one,
                 shapely.union_all([shown[d.colour] for d in design if d.colour != one.colour]),
                 wanted_for(settings, setup, shop, one.colour),
-                measure,
             )
             for one in asked
         }
@@ -108,6 +113,16 @@ def _thickened(
         for colour, made in alone.items()
     }
     return made_beside({**drawn, **grown})
+
+
+def _made_once(one: DesignRegion, others: BaseGeometry, wanted: Wanted) -> Thickened:
+    """Thicken a colour, or give again what came of it: the design and its sheet ask for the same."""
+    key = digest_of((one.region, others, wanted))
+    if key not in _MADE:
+        while len(_MADE) >= _KEPT:
+            _MADE.pop(next(iter(_MADE)))
+        _MADE[key] = thicken(one.region, one.measures, others, wanted, measure)
+    return _MADE[key]
 
 
 def wanted_for(settings: ReadSettings, setup: SetUp, shop: Shop, colour: str) -> Wanted:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from shapely import box
+from shapely import MultiPolygon, box
 
 from prep.findings import Finding
 from prep.job import Report
@@ -18,6 +18,7 @@ from prep.testing import make_job
 from prep_fill_in import prep_design, wording
 from prep_fill_in.design import wanted_for
 from prep_fill_in.settings import FillInColour, FillInOrder
+from prep_fill_in.thicken import Thickened, thicken
 
 NAVY, RED = "#1d2b4f", "#c0392b"
 REGIONS = {NAVY: box(20, 20, 60, 20.6), RED: box(20, 40, 60, 40.7)}
@@ -215,3 +216,20 @@ def test_film_islands_on_a_coloured_ground_grow_to_what_holds_or_are_listed(tmp_
     assert {f.severity for f in _told(report, "film island too small to stay down")} == {
         "will fail"
     }
+
+
+def test_a_design_and_its_sheet_are_thickened_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the films are cut from is worked out again for findings and sheet, and is remembered."""
+    made: list[float] = []
+
+    def counted(region: MultiPolygon, *more: object) -> Thickened:
+        made.append(region.area)
+        return thicken(region, *more)  # type: ignore[arg-type]  # passed on as given
+
+    monkeypatch.setattr("prep_fill_in.design.thicken", counted)
+    report = _report(tmp_path, '<rect x="20" y="40" width="37" height=".83"/>')
+    assert [s for s in report.sections if s.title.startswith("Thickened on request")]
+    assert _told(report, wording.THICKENED)
+    assert made == pytest.approx([37 * 0.83])
