@@ -205,7 +205,8 @@ def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -
             f"from here on mist {low:.{digits}f} to {high:.{digits}f} g of water every"
             f" {MIST_EVERY_S / 60:.0f} min, stir it in"
         )
-        yield Line(part, run.screen, since[0] + 0.5, shirts(since), (), do)
+        when = shirts((since[0], since[1], min(since[2], float(count))))
+        yield Line(part, run.screen, since[0] + 0.5, when, (), do)
 
 
 def _again_and_again(repeats: Repeats, due: tuple[int, ...], do: str) -> tuple[str, str]:

@@ -93,7 +93,7 @@ def keeping_open(job: Job, drying: Drying, plan: WorkPlan) -> Section:
     )
     if run.first_lost is not None and run.fits < 0.95:
         told += f" Where one clogs, the first does at {shirts(run.first_lost)}."
-    if len(plan.table.days) > 1:
+    if len(plan.table.days) > 1 and run.fits < 0.95:
         so_much = "the whole run" if drying.whole else "so much"
         told += (
             f" That is {so_much} in one go; parted over days as below, with screens washed out each"

@@ -209,4 +209,7 @@ def test_lines_end_where_screens_are_washed() -> None:
     one = dict.fromkeys(("wipe", "mist", "top_up"), fixed(45.0))
     stops = {s.what: s for s in stops_of(runs, "as needed", Asked(4), fixed(60.0), one)}
     assert stops["top up"].times(15) == pytest.approx(0.9)
+    run.mist_from, run.mist_g_per_h = (9.0, 14.0, 90.0), fixed(8.0)
+    told = [line.before for line in lines_of(0, drying, ("blue",), Asked(4), 15)]
+    assert told == ["shirt 8 to 15", "shirt 9 to 15"]
     assert anew(stops["top up"], 15).times(38) == pytest.approx(1.8)  # 15, 15 and 8 shirts
