@@ -34,8 +34,20 @@ _LARGEST_ASK = 1_000_000
 _MOST_FILES = 20
 _STATIC = {
     "/": ("page.html", "text/html; charset=utf-8"),
-    "/page.js": ("page.js", "text/javascript; charset=utf-8"),
     "/page.css": ("page.css", "text/css; charset=utf-8"),
+    **{
+        f"/{name}.js": (f"{name}.js", "text/javascript; charset=utf-8")
+        for name in (
+            "page",
+            "page-blocks",
+            "page-dom",
+            "page-forms",
+            "page-marks",
+            "page-picture",
+            "page-talk",
+            "page-work",
+        )
+    },
 }
 _PICTURE = re.compile("[0-9a-f]{32}")
 _SANDBOX = "default-src 'none'; style-src 'unsafe-inline'; sandbox"

@@ -1,1 +1,742 @@
+// The page itself: which order is shown, what goes on with it, and what she asks for.
 
+import { el, letScroll, settle } from "/page-dom.js";
+import { Typed, asToml, keyOf, rowsOf, sentText } from "/page-forms.js";
+import { letterOf } from "/page-marks.js";
+import { Picture } from "/page-picture.js";
+import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
+import { PARTS, WHOLE, why, work } from "/page-work.js";
+
+const SAID_MS = 1500;
+const byId = id => document.getElementById(id);
+const parts = { top: byId("top"), work: byId("work"), drop: byId("drop"), trouble: byId("drop-trouble") };
+
+const page = {
+  order: null, // its key
+  state: null,
+  whole: null, // the last result that tells all
+  coming: null, // a newer one, not all told yet
+  fetched: 0,
+  setup: null, // key of the one chosen
+  inView: "judge",
+  orders: [],
+  refused: [], // lines said against the files dropped last
+  sending: false,
+  closing: false,
+  gone: null, // name of an order that lies open no more
+  away: null,
+  typed: new Typed(),
+  stop: null,
+};
+let picture = null;
+
+// Said aloud: the last thing only, and not too often
+
+let saidAt = 0;
+let saying = null;
+
+function say(text) {
+  clearTimeout(saying);
+  const wait = Math.max(0, saidAt + SAID_MS - Date.now());
+  saying = setTimeout(() => {
+    saidAt = Date.now();
+    byId("said").textContent = text;
+  }, wait);
+}
+
+// Which order is shown stands in the address, so that reloading and a second tab show the same
+
+function addressed() {
+  const [key, part] = location.hash.slice(1).split("/");
+  return { key: key || null, part: part || null };
+}
+
+let begun = false;
+
+async function route() {
+  const { key, part } = addressed();
+  if (key === page.order && key !== null) {
+    if (part) goTo(part);
+    return;
+  }
+  const moved = begun;
+  begun = true;
+  page.stop?.();
+  Object.assign(page, {
+    order: key, state: null, whole: null, coming: null, fetched: 0, setup: null, inView: "judge", closing: false,
+    typed: new Typed(), stop: null,
+  });
+  picture = null;
+  settle(parts.work, el("div"));
+  await lookAtOrders();
+  if (addressed().key !== key) return;
+  if (key !== null && page.away === null && !page.orders.some(one => one.key === key)) {
+    page.gone = "The order at this address";
+    location.replace("#");
+    return;
+  }
+  if (key !== null) {
+    page.gone = null;
+    page.setup = sessionStorage.getItem(`setup|${key}`);
+    page.part = part;
+    page.stop = follow(key, { heard, lost, closed });
+  }
+  drawTop();
+  if (moved) toHeading();
+}
+
+async function lookAtOrders() {
+  try {
+    page.orders = await ask("/orders");
+    found();
+  } catch (error) {
+    lost(error instanceof Refused ? "anew" : "away");
+  }
+}
+
+// What is told of the order
+
+function heard(state) {
+  const before = page.state;
+  found();
+  page.state = state;
+  const ended = before !== null && before.doing && !state.doing;
+  if (ended || (before === null && !state.doing)) page.typed.settleSent(state.ended, state.trouble);
+  tell(before, state);
+  if (state.made > page.fetched || state.made < (before?.made ?? 0)) fetchResult(state);
+  else if (ended) {
+    page.coming = null;
+    draw();
+  } else drawTop();
+}
+
+function tell(before, state) {
+  if (state.doing) say(`${stepOf(state)}.`);
+  else if (before?.doing || (before === null && state.ended)) {
+    const number = state.trouble.length === 1 ? "1 reason" : `${state.trouble.length} reasons`;
+    say(
+      {
+        "": "Done.",
+        refused: `Not taken: ${number}. ${state.trouble[0] ?? ""}`,
+        failed: "The work failed. The reason is told at the top.",
+        cancelled: "Cancelled. What was there before is still shown.",
+      }[state.ended],
+    );
+  }
+}
+
+let fetching = null;
+
+async function fetchResult(state) {
+  if (fetching) return; // looks again when it has come
+  const key = page.order;
+  fetching = (async () => {
+    try {
+      const result = await ask(`/orders/${key}/result`);
+      if (page.order !== key) return;
+      page.fetched = state.made;
+      if (result.whole || page.whole === null) {
+        page.coming = result.whole ? null : result;
+        if (result.whole) page.whole = result;
+      } else page.coming = result;
+    } catch (error) {
+      if (!(error instanceof Refused)) lost("away");
+    }
+  })();
+  await fetching;
+  fetching = null;
+  if (page.order !== key || page.state === null) return;
+  if (!page.state.doing && page.whole !== null) page.coming = null;
+  draw();
+  if (page.part && shownResult() !== null) {
+    goTo(page.part);
+    page.part = null;
+  }
+  if (page.away === null && page.state.made > page.fetched) fetchResult(page.state);
+}
+
+function lost(how) {
+  if (page.away === how) return;
+  page.away = how;
+  settle(
+    byId("lost"),
+    el(
+      "div",
+      {},
+      el(
+        "p",
+        { class: "away" },
+        how === "anew"
+          ? "The program behind this page was started anew. Open the address that it printed; what is shown here stays for reading."
+          : "The program behind this page doesn't answer: it was ended, or the computer slept. What is shown stays for reading, but nothing can be changed. Start prep page again; this page keeps trying.",
+      ),
+    ),
+  );
+}
+
+function found() {
+  if (page.away === null) return;
+  page.away = null;
+  settle(byId("lost"), el("div"));
+  say("The program answers again.");
+}
+
+function closed() {
+  page.gone = page.state?.name ?? "The order";
+  location.hash = "";
+}
+
+// What is shown: the last whole result; a newer one takes its place set-up by set-up
+
+function shownResult() {
+  if (page.whole === null) return page.coming;
+  if (page.coming === null) return page.whole;
+  const newer = new Map(page.coming.setups.filter(one => one.done).map(one => [one.key, one]));
+  return { ...page.whole, setups: page.whole.setups.map(one => newer.get(one.key) ?? one) };
+}
+
+function shownSetup(result) {
+  if (page.setup === WHOLE && result.sections.length) return null;
+  const { setups } = result;
+  let one = setups.find(each => each.key === page.setup);
+  // a changed width gives a set-up a new key; the one at its place is meant
+  one ??= setups[page.setupAt ?? 0] ?? setups[0];
+  return one;
+}
+
+// Drawing
+
+let drawing = null;
+
+function draw() {
+  drawing ??= setTimeout(() => {
+    drawing = null;
+    drawTop();
+    drawWork();
+  }, 0);
+}
+
+function drawTop() {
+  const has = page.order !== null;
+  if (document.body.className !== (has ? "has-order" : "no-order")) {
+    document.body.className = has ? "has-order" : "no-order";
+    if (has) byId("main").append(parts.drop);
+    else parts.top.after(parts.drop);
+  }
+  settle(
+    byId("orders-link"),
+    el("div", {}, has ? el("a", { href: "#" }, page.orders.length > 1 ? `All open orders (${page.orders.length})` : "All open orders") : null),
+  );
+  settle(parts.top, el("div", {}, has ? top() : empty()));
+  settle(
+    parts.trouble,
+    el(
+      "div",
+      {},
+      page.refused.length
+        ? el(
+            "div",
+            { class: "problem" },
+            el("p", {}, el("strong", {}, "The files were not taken.")),
+            lines(page.refused),
+            el("button", { type: "button", "data-do": "seen" }, "All right"),
+          )
+        : null,
+    ),
+  );
+  const doing = page.state?.doing ? "working: " : "";
+  document.title = has && page.state ? `${doing}${page.state.name} – Firstpull` : "Firstpull";
+  if (!has) settle(parts.work, el("div", {}, openOrders()));
+}
+
+function empty() {
+  return [
+    el("h1", { tabindex: "-1" }, "Begin with the customer's artwork"),
+    page.gone ? el("p", { class: "notice" }, `${page.gone} doesn't lie open any more: it was closed, or the program was started anew.`) : null,
+    page.sending ? el("p", {}, "The files are being sent …") : null,
+  ];
+}
+
+function openOrders() {
+  if (page.orders.length === 0) return null;
+  return el(
+    "section",
+    { class: "sub", "aria-labelledby": "open-orders" },
+    el("h2", { id: "open-orders" }, "Open orders"),
+    el(
+      "ul",
+      { class: "orders" },
+      page.orders.map(one =>
+        el(
+          "li",
+          { "data-key": one.key },
+          el("a", { href: `#${one.key}` }, one.name),
+          el("span", { class: "small" }, endOf(one)),
+          page.closing === one.key ? confirmClose(one) : el("button", { type: "button", "data-do": "close", "data-order": one.key, "aria-label": `Close ${one.name}` }, "Close"),
+        ),
+      ),
+    ),
+  );
+}
+
+function endOf(state) {
+  if (state.doing) return stepOf(state);
+  return { "": "ready", refused: "not taken as it is", failed: "the work failed", cancelled: "cancelled" }[state.ended];
+}
+
+function stepOf(state) {
+  if (state.doing === "waiting") return "Waiting to begin";
+  const step = state.step || "beginning";
+  const words = step.charAt(0).toUpperCase() + step.slice(1);
+  return state.of > 0 ? `${words}, ${state.done} of ${state.of}` : words;
+}
+
+function top() {
+  const { state } = page;
+  if (state === null) return [el("h1", { tabindex: "-1" }, "Opening the order …")];
+  return [
+    el(
+      "div",
+      { class: "title" },
+      el("h1", { tabindex: "-1" }, state.name),
+      el(
+        "div",
+        { class: "actions" },
+        el("button", { type: "button", "data-do": "files", class: "main", "aria-disabled": state.doing || page.whole === null ? "true" : null }, "Make the files"),
+        el("a", { class: "button", href: `/orders/${state.key}/order.toml`, download: "order.toml" }, "Order file"),
+        el("button", { type: "button", "data-do": "close", "data-order": state.key }, "Close this order"),
+      ),
+    ),
+    page.closing === state.key ? confirmClose(state) : null,
+    going(state),
+    problem(state),
+    page.sending ? el("p", {}, "The files are being sent …") : null,
+    files(state),
+  ];
+}
+
+function going(state) {
+  if (!state.doing) return el("div", { class: "going", "data-key": "going" }, el("p", { class: "small" }, endOf(state) === "ready" ? "Ready." : ""));
+  const bar = state.of > 0 ? { value: state.done, max: state.of } : {};
+  return el(
+    "div",
+    { class: "going", "data-key": "going" },
+    el("p", {}, `${stepOf(state)} …`),
+    el("progress", { "aria-label": "Progress of this step", ...bar }),
+    el("button", { type: "button", "data-do": "cancel" }, "Cancel"),
+  );
+}
+
+function problem(state) {
+  if (state.doing || state.ended === "") return null;
+  const kept = page.whole !== null;
+  const words = {
+    refused: kept ? "The change was not taken; all stays as it was" : "This can't be printed as it is",
+    failed: kept ? "The work failed; what is shown is from before" : "The work failed",
+    cancelled: kept ? "Cancelled; what is shown is from before" : "Cancelled before anything was worked out",
+  }[state.ended];
+  const more = {
+    refused: kept ? null : "Mend it in the drawing program or the order file, then drop it here again.",
+    failed: "This is no fault of the artwork.",
+    cancelled: null,
+  }[state.ended];
+  return el(
+    "section",
+    { class: "problem", "data-key": "problem", "aria-labelledby": "problem-head" },
+    el("h2", { id: "problem-head" }, words),
+    state.trouble.length ? lines(state.trouble) : null,
+    more ? el("p", {}, more) : null,
+    state.ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
+  );
+}
+
+/** Each line reads "where: what; what to do". */
+function lines(all) {
+  return el(
+    "ul",
+    {},
+    all.map(line => {
+      const [, where, rest] = /^([^;]{1,120}?): (.*)$/s.exec(line) ?? [null, "", line];
+      const cut = rest.lastIndexOf("; ");
+      const what = cut < 0 ? rest : rest.slice(0, cut);
+      return el(
+        "li",
+        {},
+        where ? el("strong", {}, `${where}: `) : null,
+        what,
+        cut < 0 ? null : el("span", { class: "do" }, `→ ${rest.slice(cut + 2)}`),
+      );
+    }),
+  );
+}
+
+function confirmClose(state) {
+  return el(
+    "div",
+    { class: "confirm", "data-key": "confirm", role: "group", "aria-label": `Close ${state.name}?` },
+    el("p", {}, "Close this order? What was not downloaded is gone then."),
+    el(
+      "div",
+      { class: "actions" },
+      el("button", { type: "button", "data-do": "keep-open", id: "keep-open" }, "Keep it open"),
+      el("button", { type: "button", "data-do": "really-close", "data-order": state.key }, "Close it"),
+    ),
+  );
+}
+
+function files(state) {
+  if (state.files.length === 0) return null;
+  const link = (one, name) =>
+    el(
+      "a",
+      { href: `/orders/${state.key}/files/${one.name.split("/").map(encodeURIComponent).join("/")}`, download: true, class: name },
+      `${one.name} (${size(one.size)})`,
+    );
+  const isFirst = one => one.name === "everything.zip" || (one.name.endsWith(".pdf") && !one.name.includes("/"));
+  const first = state.files.filter(isFirst).sort((a, b) => (b.name === "everything.zip") - (a.name === "everything.zip"));
+  const others = state.files.filter(one => !isFirst(one));
+  return el(
+    "section",
+    { class: "files-part", "data-key": "files", "aria-labelledby": "files-head" },
+    el("h2", { id: "files-head", tabindex: "-1" }, "Files"),
+    el("div", { class: "first-files" }, first.map((one, i) => link(one, i === 0 ? "button main" : "button"))),
+    others.length
+      ? el(
+          "details",
+          { "data-key": "others" },
+          el("summary", {}, `${others.length} single files`),
+          el("ul", { class: "files" }, others.map(one => el("li", { "data-key": one.name }, link(one, null)))),
+        )
+      : null,
+  );
+}
+
+function size(bytes) {
+  if (bytes < 1000) return `${bytes} bytes`;
+  return bytes < 1e6 ? `${Math.round(bytes / 1000)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
+}
+
+function drawWork() {
+  const result = shownResult();
+  if (page.order === null) return;
+  if (result === null || result.setups.length === 0) {
+    settle(parts.work, el("div"));
+    return;
+  }
+  const setup = shownSetup(result);
+  if (setup !== null) {
+    page.setup = setup.key;
+    page.setupAt = result.setups.indexOf(setup);
+    picture ??= new Picture(say);
+    picture.set(page.order, setup);
+  }
+  const fresh = work({
+    order: page.order,
+    result,
+    setup,
+    busy: Boolean(page.state.doing),
+    inView: page.inView,
+    typed: page.typed,
+    shown: setup === null ? null : picture.finding,
+    old: page.whole !== null && page.state.doing !== "" && page.coming !== null,
+  });
+  settle(parts.work, fresh);
+  const own = parts.work.querySelector("[data-own=picture]");
+  if (own !== null && picture !== null && !own.contains(picture.root)) own.append(picture.root);
+  letScroll(parts.work);
+  watchParts();
+}
+
+// Which part is in view
+
+let watching = null;
+const seen = new Map();
+
+function watchParts() {
+  watching ??= new IntersectionObserver(
+    entries => {
+      for (const entry of entries) seen.set(entry.target, entry.isIntersecting);
+      const first = [...document.querySelectorAll(".part")].find(one => seen.get(one));
+      const step = first?.id.replace("part-", "");
+      if (step && step !== page.inView) {
+        page.inView = step;
+        for (const link of document.querySelectorAll(".parts-nav a")) {
+          if (link.hash.endsWith(`/${step}`)) link.setAttribute("aria-current", "true");
+          else link.removeAttribute("aria-current");
+        }
+      }
+    },
+    { rootMargin: "-25% 0px -70% 0px" },
+  );
+  for (const one of document.querySelectorAll(".part")) watching.observe(one);
+}
+
+function goTo(step) {
+  const head = byId(`head-${step}`);
+  if (head === null || !PARTS.some(([key]) => key === step)) return;
+  byId(`part-${step}`).scrollIntoView();
+  head.focus({ preventScroll: true });
+}
+
+// What she does
+
+async function open(list) {
+  const given = [...list];
+  if (given.length === 0 || page.sending) return;
+  const much = tooMuch(given);
+  page.refused = much === null ? [] : [much];
+  if (much === null) {
+    page.sending = true;
+    drawTop();
+    say("The files are being sent.");
+    try {
+      const state = await send(given);
+      page.gone = null;
+      location.hash = state.key;
+    } catch (error) {
+      page.refused = error instanceof Refused ? error.lines : [unread(error)];
+    }
+    page.sending = false;
+  }
+  byId("files").value = "";
+  drawTop();
+  if (page.refused.length) parts.trouble.scrollIntoView({ block: "nearest" });
+}
+
+function unread(error) {
+  return error instanceof DOMException
+    ? "What was dropped can't be read: it is a folder, or it was moved away; drop the files themselves"
+    : "The files could not be sent: the program behind this page doesn't answer; start prep page again";
+}
+
+async function asking(does) {
+  try {
+    await does();
+  } catch (error) {
+    if (error instanceof Refused) {
+      page.refused = error.lines;
+      drawTop();
+      parts.trouble.scrollIntoView({ block: "nearest" });
+    } else if (error instanceof TypeError) lost("away");
+    else throw error;
+  }
+}
+
+function fieldAt(key) {
+  for (const one of shownResult()?.groups ?? []) {
+    const found = one.fields.find(each => keyOf(each.path) === key);
+    if (found) return found;
+  }
+  return null;
+}
+
+function change(key, kind, text) {
+  const typed = page.typed;
+  typed.refused.delete(key);
+  typed.sent.set(key, text);
+  return asking(async () => {
+    await post(`/orders/${page.order}/changes`, [{ path: JSON.parse(key), kind, text }]);
+  });
+}
+
+function changeRows(key) {
+  const one = fieldAt(key);
+  const rows = page.typed.rows.get(key);
+  if (one === null || rows === undefined) return;
+  // a row half typed waits for its other half
+  if (rows.some(([name, value]) => Boolean(name.trim()) !== Boolean(value.trim()))) return;
+  const text = asToml(rows, key);
+  const before = asToml(rowsOf(one, new Typed()) ?? [], key);
+  if (text !== before) change(key, "toml", text);
+}
+
+function rowsFor(key) {
+  const { rows } = page.typed;
+  if (!rows.has(key)) rows.set(key, rowsOf(fieldAt(key), page.typed).map(row => [...row]));
+  return rows.get(key);
+}
+
+/** Buttons go when they have done their work; what has the focus then is not left to chance. */
+function toHeading() {
+  parts.top.querySelector("h1")?.focus();
+}
+
+function toField(button) {
+  button.closest(".field").querySelector("input, select, button")?.focus();
+}
+
+const does = {
+  cancel: () => {
+    toHeading();
+    return asking(() => post(`/orders/${page.order}/cancel`));
+  },
+  again: () => {
+    toHeading();
+    return asking(() => post(`/orders/${page.order}/changes`, []));
+  },
+  files: () => asking(() => post(`/orders/${page.order}/files`)),
+  seen: () => {
+    page.refused = [];
+    drawTop();
+    toHeading();
+  },
+  close: button => {
+    page.closing = button.dataset.order;
+    drawTop();
+    byId("keep-open").focus();
+  },
+  "keep-open": () => {
+    const was = page.closing;
+    page.closing = null;
+    drawTop();
+    document.querySelector(`[data-do=close][data-order="${was}"]`)?.focus();
+  },
+  "really-close": button =>
+    asking(async () => {
+      const key = button.dataset.order;
+      page.closing = null;
+      if (key === page.order) page.stop?.();
+      await ask(`/orders/${key}`, "DELETE");
+      say("Closed.");
+      if (key === page.order) location.hash = "";
+      else {
+        await lookAtOrders();
+        drawTop();
+        toHeading();
+      }
+    }),
+  "show-finding": button => {
+    const setup = shownSetup(shownResult());
+    const one = setup.findings.find(each => letterOf(setup, each) === button.dataset.letter);
+    picture.show(one);
+    draw();
+    const box = picture.box.getBoundingClientRect();
+    const nav = parts.work.querySelector(".parts-nav").getBoundingClientRect();
+    if (box.top < nav.bottom || box.bottom > innerHeight) picture.root.scrollIntoView({ block: "start" });
+    say(`${one.kind} is shown in the picture, at x ${one.at_mm[0]}, y ${one.at_mm[1]} millimetres.`);
+  },
+  "back-to-finding": () => {
+    const setup = shownSetup(shownResult());
+    const item = byId(`finding-${letterOf(setup, picture.finding)}`);
+    item?.closest("details")?.setAttribute("open", "");
+    item?.scrollIntoView({ block: "center" });
+    item?.querySelector("button")?.focus({ preventScroll: true });
+  },
+  why: button => {
+    const { name, value, note, by } = button.dataset;
+    const result = shownResult();
+    const dialog = byId("why");
+    dialog.replaceChildren(...el("div", {}, why({ name, value, note, by }, { order: page.order, result, setup: shownSetup(result) })).childNodes);
+    dialog.showModal();
+    dialog.scrollTop = 0;
+    letScroll(dialog);
+  },
+  "close-why": () => byId("why").close(),
+  usual: button => {
+    toField(button);
+    page.typed.forget(button.dataset.path);
+    return change(button.dataset.path, button.dataset.kind, null);
+  },
+  "take-back": button => {
+    toField(button);
+    page.typed.forget(button.dataset.path);
+    draw();
+  },
+  "add-row": button => {
+    const rows = rowsFor(button.dataset.path);
+    rows.push(["", ""]);
+    drawWork();
+    byId(`${button.id.replace(/-add$/, "")}-${rows.length - 1}-0`)?.focus();
+  },
+  "drop-row": button => {
+    const rows = rowsFor(button.dataset.path);
+    rows.splice(Number(button.dataset.row), 1);
+    drawWork();
+    changeRows(button.dataset.path);
+    byId(`field-${button.dataset.path.replace(/[^\w-]+/g, "_")}-add`)?.focus();
+  },
+};
+
+document.addEventListener("click", event => {
+  const button = event.target.closest("[data-do]");
+  if (button !== null && button.getAttribute("aria-disabled") !== "true") does[button.dataset.do]?.(button);
+});
+
+document.addEventListener("input", event => {
+  const { path, row, column } = event.target.dataset;
+  if (path === undefined) return;
+  if (row !== undefined) rowsFor(path)[Number(row)][Number(column)] = event.target.value;
+  else page.typed.texts.set(path, event.target.value);
+});
+
+document.addEventListener("change", event => {
+  const { target } = event;
+  const { path, row, kind, tick } = target.dataset;
+  if (target.id === "files") open(target.files);
+  else if (tick !== undefined) {
+    if (target.checked) sessionStorage.setItem(tick, "1");
+    else sessionStorage.removeItem(tick);
+  } else if (target.name === "setup") {
+    page.setup = target.value;
+    sessionStorage.setItem(`setup|${page.order}`, target.value);
+    drawWork();
+    say(`${target.closest("label").textContent} is shown.`);
+  } else if (path !== undefined && row !== undefined) changeRows(path);
+  else if (path !== undefined) change(path, kind, sentText(kind, target.value, fieldAt(path)?.optional));
+});
+
+document.addEventListener("keydown", event => {
+  const { path, row } = event.target.dataset ?? {};
+  if (event.key !== "Escape" || path === undefined || row !== undefined) return;
+  page.typed.forget(path);
+  draw();
+});
+
+// A drop that misses must never take her away from the page
+
+let inside = 0;
+
+function hasFiles(event) {
+  return [...(event.dataTransfer?.types ?? [])].includes("Files");
+}
+
+addEventListener("dragenter", event => {
+  if (!hasFiles(event)) return;
+  event.preventDefault();
+  inside += 1;
+  document.documentElement.classList.add("dragging");
+});
+addEventListener("dragover", event => event.preventDefault());
+addEventListener("dragleave", event => {
+  if (!hasFiles(event)) return;
+  inside = Math.max(0, inside - 1);
+  if (inside === 0) document.documentElement.classList.remove("dragging");
+});
+addEventListener("drop", event => {
+  event.preventDefault();
+  inside = 0;
+  document.documentElement.classList.remove("dragging");
+  if (hasFiles(event)) open(event.dataTransfer.files);
+});
+
+byId("skip").addEventListener("click", event => {
+  event.preventDefault();
+  byId("main").focus();
+});
+
+// what is folded up on the screen is printed all the same, where it belongs on paper
+addEventListener("beforeprint", () => {
+  for (const one of document.querySelectorAll("details[data-printed]:not([open])")) {
+    one.dataset.folded = "";
+    one.open = true;
+  }
+});
+addEventListener("afterprint", () => {
+  for (const one of document.querySelectorAll("details[data-folded]")) {
+    delete one.dataset.folded;
+    one.open = false;
+  }
+});
+
+addEventListener("hashchange", route);
+route();

@@ -1,0 +1,149 @@
+// Sections of a sheet as elements: paragraphs, cautions, steps to tick, figures, tables, drawings.
+
+import { el } from "/page-dom.js";
+
+/** Where ticks are kept: in this tab, for as long as it is open. */
+export function ticked(name) {
+  return sessionStorage.getItem(name) === "1";
+}
+
+/**
+ * Make a section.
+ *
+ * `about` = { order, setup, level, withWhy }: which order and set-up it is of, the level of its heading, and
+ * whether figures get a button that tells what they rest on.
+ */
+export function section(one, about) {
+  const heading = `h${about.level}`;
+  return el(
+    "section",
+    { class: "section", "data-key": `${one.by}|${one.rank}|${one.title}|${one.screen ?? ""}`, id: about.id ?? null },
+    one.title ? el(heading, { tabindex: about.id ? "-1" : null }, one.title) : null,
+    one.blocks.map((block, i) => made(block, one, about, i)),
+  );
+}
+
+function made(block, one, about, i) {
+  switch (block.kind) {
+    case "paragraph":
+      return el("p", {}, block.text);
+    case "caution":
+      return el("div", { class: "caution", role: "note", "aria-label": "Caution" }, el("strong", {}, "Caution "), block.text);
+    case "steps":
+      return steps(block, one, about);
+    case "figures":
+      return figures(block, one, about);
+    case "table":
+      return table(block, one.title);
+    case "drawing":
+      return drawing(block, about);
+    default:
+      throw new Error(`a block of the unknown kind ${block.kind}`);
+  }
+}
+
+function steps(block, one, about) {
+  return el(
+    "ul",
+    { class: "steps" },
+    block.steps.map((text, i) => {
+      const name = ["tick", about.order, about.setup, one.title, one.screen ?? "", text].join("|");
+      const box = el("input", { type: "checkbox", "data-tick": name });
+      box.checked = ticked(name);
+      return el("li", { "data-key": `${i}${text}` }, el("label", {}, box, el("span", {}, text)));
+    }),
+  );
+}
+
+function figures(block, one, about) {
+  return el(
+    "dl",
+    { class: "figures" },
+    block.rows.map(([name, value, note]) =>
+      el(
+        "div",
+        {},
+        el("dt", {}, name),
+        el("dd", {}, el("span", { class: "value" }, value), note ? el("span", { class: "small" }, note) : null),
+        about.withWhy
+          ? el(
+              "dd",
+              { class: "why-button" },
+              el(
+                "button",
+                {
+                  type: "button",
+                  class: "plain",
+                  "data-do": "why",
+                  "data-by": one.by,
+                  "data-name": name,
+                  "data-value": value,
+                  "data-note": note ?? "",
+                  "aria-label": `Why? ${name}: ${value}`,
+                  "aria-haspopup": "dialog",
+                },
+                "Why?",
+              ),
+            )
+          : null,
+      ),
+    ),
+  );
+}
+
+/** Make a table in a box of its own, so that a wide one never makes the page scroll sideways. */
+export function table(block, title) {
+  const side = i => ({ r: "right", c: "middle" })[block.align[i]] ?? null;
+  return el(
+    "div",
+    { class: "scrolls", role: "region", "aria-label": `Table: ${title || block.caption || block.head.join(", ")}` },
+    el(
+      "table",
+      {},
+      block.caption ? el("caption", {}, block.caption) : el("caption", { class: "unseen" }, title),
+      el(
+        "thead",
+        {},
+        el(
+          "tr",
+          {},
+          block.head.map((text, i) => el(text ? "th" : "td", { class: side(i), scope: text ? "col" : null }, text)),
+        ),
+      ),
+      el(
+        "tbody",
+        {},
+        block.rows.map(row =>
+          el(
+            "tr",
+            {},
+            row.map((cell, i) =>
+              i === 0 && cell !== ""
+                ? el("th", { scope: "row", class: side(i) }, cell)
+                : el("td", { class: side(i) }, cell),
+            ),
+          ),
+        ),
+      ),
+    ),
+  );
+}
+
+function drawing(block, about) {
+  return el(
+    "figure",
+    { class: "drawing", "data-key": block.picture },
+    el("img", {
+      src: `/orders/${about.order}/pictures/${block.picture}`,
+      alt: block.alt,
+      loading: "lazy",
+      decoding: "async",
+      // drawn for paper held in the hand; a screen stands farther away
+      look: {
+        aspectRatio: `${block.width_mm} / ${block.height_mm}`,
+        width: `min(100%, ${(block.width_mm * 1.5).toFixed(1)}mm, ${((80 * block.width_mm) / block.height_mm).toFixed(2)}vh)`,
+      },
+    }),
+    block.caption ? el("figcaption", {}, block.caption) : null,
+  );
+}

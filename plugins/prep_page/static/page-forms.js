@@ -1,0 +1,238 @@
+// Settings as fields. What she types is kept until it is taken, or taken back; nothing else touches it.
+
+import { el } from "/page-dom.js";
+
+/** Tables that are typed as rows: the words for name and value, and how the value is written. */
+const ROWS = {
+  sizes: { name: "Size", value: "How many", number: true, add: "Add a size" },
+  width_by_size: { name: "Size", value: "Width", number: false, add: "Add a size" },
+  additives: { name: "Additive", value: "How much", number: false, add: "Add an additive" },
+};
+
+export function keyOf(path) {
+  return JSON.stringify(path);
+}
+
+/** What was typed and not yet taken, what was sent, and what was refused. */
+export class Typed {
+  constructor() {
+    this.texts = new Map();
+    this.rows = new Map();
+    this.sent = new Map();
+    this.refused = new Map();
+  }
+
+  /** The work on what was sent is over: taken, or refused with lines. */
+  settleSent(ended, trouble) {
+    for (const [key, text] of this.sent) {
+      if (ended === "refused") {
+        this.refused.set(key, ownLines(key, trouble));
+        continue;
+      }
+      if (ended === "") {
+        this.refused.delete(key);
+        if (this.texts.get(key) === text) this.texts.delete(key);
+        if (this.rows.has(key) && asToml(this.rows.get(key), key) === text) this.rows.delete(key);
+      }
+    }
+    this.sent.clear();
+  }
+
+  forget(key) {
+    this.texts.delete(key);
+    this.rows.delete(key);
+    this.refused.delete(key);
+  }
+}
+
+/** The lines that name a setting; all of them where none does. */
+function ownLines(key, trouble) {
+  const last = JSON.parse(key).at(-1);
+  const own = trouble.filter(line => line.includes(last));
+  return own.length ? own : trouble;
+}
+
+/** Make a group of fields. */
+export function group(one, fields, typed) {
+  return el(
+    "fieldset",
+    { class: "group", "data-key": keyOf(one.path) + one.of },
+    el("legend", {}, titleOf(one)),
+    el("div", { class: "fields" }, fields.map(each => field(each, typed))),
+  );
+}
+
+function titleOf(one) {
+  if (!one.colour) return one.title;
+  return [el("span", { class: "patch", look: { backgroundColor: one.colour } }), one.title];
+}
+
+/** Make a field with its label, help, and what was said against it. */
+export function field(one, typed, { label = one.label, help = one.help } = {}) {
+  const key = keyOf(one.path);
+  const id = `field-${key.replace(/[^\w-]+/g, "_")}`;
+  const refused = typed.refused.get(key);
+  const described = [help ? `${id}-help` : "", refused ? `${id}-trouble` : ""].join(" ").trim();
+  const words = label.charAt(0).toUpperCase() + label.slice(1);
+  const shared = {
+    id,
+    "data-path": key,
+    "data-kind": one.kind,
+    "aria-describedby": described || null,
+    "aria-invalid": refused ? "true" : null,
+  };
+  const rows = rowsOf(one, typed);
+  return el(
+    "div",
+    { class: `field${rows ? " wide" : ""}`, "data-key": key },
+    rows
+      ? table(one, rows, words, shared)
+      : [el("label", { for: id }, words), input(one, typed, shared, key, id)],
+    help ? el("p", { class: "small", id: `${id}-help` }, help) : null,
+    refused
+      ? el("ul", { class: "trouble", id: `${id}-trouble` }, refused.map(line => el("li", {}, line)))
+      : null,
+    (one.set && one.optional) || refused
+      ? el(
+          "button",
+          {
+            type: "button",
+            class: "plain",
+            "data-do": refused ? "take-back" : "usual",
+            "data-path": key,
+            "data-kind": one.kind,
+            "aria-label": refused ? `Take back what was typed for ${label}` : `Back to usual: ${label}`,
+          },
+          refused ? "Take back" : "Back to usual",
+        )
+      : null,
+  );
+}
+
+function input(one, typed, shared, key, id) {
+  const value = typed.texts.get(key) ?? shownText(one);
+  if (one.kind === "switch" || one.only_choices) {
+    const options = one.kind === "switch" ? [["true", "yes"], ["false", "no"]] : one.choices.map(word => [word, word]);
+    if (one.value === "" || one.optional) options.unshift(["", one.value === "" ? "as usual" : "back to usual"]);
+    const made = el("select", shared, options.map(([text, words]) => el("option", { value: text }, words)));
+    made.value = value;
+    return made;
+  }
+  const list = one.choices.length ? `${id}-list` : null;
+  const made = el("input", {
+    ...shared,
+    type: "text",
+    inputmode: one.kind === "number" ? "decimal" : null,
+    list,
+    autocomplete: "off",
+    spellcheck: "false",
+    placeholder: one.value === "" ? "as usual" : null,
+  });
+  made.value = value;
+  const colour = /^#[0-9a-f]{6}$/i.test(value) && one.path.at(-1) === "colour";
+  return [
+    colour
+      ? el("span", { class: "with-patch" }, el("span", { class: "patch", look: { backgroundColor: value } }), made)
+      : made,
+    list ? el("datalist", { id: list }, one.choices.map(word => el("option", { value: word }))) : null,
+  ];
+}
+
+/** A plain text in TOML is shown without its quotes. */
+function shownText(one) {
+  if (one.kind !== "toml") return one.value;
+  const text = /^"((?:[^"\\]|\\["\\])*)"$/.exec(one.value);
+  return text ? text[1].replace(/\\(["\\])/g, "$1") : one.value;
+}
+
+/** What is sent for a typed text; null = back to usual. */
+export function sentText(kind, text, optional) {
+  const bare = text.trim();
+  if (bare === "" && optional) return null;
+  if (kind !== "toml" || /^[[{"'+\-\d]|^(true|false)$/.test(bare)) return bare;
+  return quoted(bare);
+}
+
+function quoted(text) {
+  return JSON.stringify(text);
+}
+
+/** Rows of a table that can be typed as rows; null where it can't. */
+export function rowsOf(one, typed) {
+  if (one.kind !== "toml" || !(one.path.at(-1) in ROWS)) return null;
+  const own = typed.rows.get(keyOf(one.path));
+  return own ?? parsed(one.value);
+}
+
+/** Read an inline table of numbers and texts, `{S = 6, "youth M" = "190 mm"}`; null = it holds something else. */
+function parsed(text) {
+  if (text === "") return [];
+  const inner = /^\{(.*)\}$/s.exec(text.trim());
+  if (inner === null) return null;
+  const rows = [];
+  const entry = /\s*("(?:[^"\\]|\\.)*"|[\w-]+)\s*=\s*("(?:[^"\\]|\\.)*"|[^\s,"{}[\]]+)\s*(,|$)/y;
+  while (entry.lastIndex < inner[1].length) {
+    const found = entry.exec(inner[1]);
+    if (found === null) return null;
+    try {
+      rows.push([found[1], found[2]].map(part => (part.startsWith('"') ? JSON.parse(part) : part)));
+    } catch {
+      return null;
+    }
+  }
+  return rows;
+}
+
+/** Write rows as an inline table; those without a name or a value are left out, null = nothing is left. */
+export function asToml(rows, key) {
+  const { number } = ROWS[JSON.parse(key).at(-1)];
+  const whole = rows.filter(([name, value]) => name.trim() && value.trim());
+  if (whole.length === 0) return null;
+  const parts = whole.map(([name, value]) => {
+    const bare = value.trim();
+    return `${quoted(name.trim())} = ${number && /^\d+$/.test(bare) ? bare : quoted(bare)}`;
+  });
+  return `{ ${parts.join(", ")} }`;
+}
+
+function table(one, rows, words, shared) {
+  const about = ROWS[one.path.at(-1)];
+  const { id, "data-path": path, ...rest } = shared;
+  const cell = (row, column, value) => {
+    const made = el("input", {
+      id: `${id}-${row}-${column}`,
+      type: "text",
+      inputmode: column === 1 && about.number ? "numeric" : null,
+      autocomplete: "off",
+      spellcheck: "false",
+      size: "8",
+      "data-row": row,
+      "data-column": column,
+      "data-path": path,
+      "aria-label": `${column ? about.value : about.name}${column && rows[row][0] ? ` of ${rows[row][0]}` : ""}`,
+      "aria-invalid": rest["aria-invalid"],
+      "aria-describedby": rest["aria-describedby"],
+    });
+    made.value = value;
+    return made;
+  };
+  return el(
+    "fieldset",
+    { class: "rows" },
+    el("legend", {}, words),
+    rows.map(([name, value], row) =>
+      el(
+        "div",
+        { class: "row" },
+        cell(row, 0, name),
+        cell(row, 1, value),
+        el(
+          "button",
+          { type: "button", class: "plain", "data-do": "drop-row", "data-row": row, "data-path": path, "aria-label": `Remove ${name || "this row"}` },
+          "×",
+        ),
+      ),
+    ),
+    el("button", { type: "button", class: "plain", "data-do": "add-row", "data-path": path, id: `${id}-add` }, about.add),
+  );
+}

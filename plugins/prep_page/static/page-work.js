@@ -1,0 +1,486 @@
+// The job in the order of the work: six parts, and what their figures rest on.
+
+import { section } from "/page-blocks.js";
+import { el } from "/page-dom.js";
+import { field, group, keyOf } from "/page-forms.js";
+import { SEVERITIES, letterOf, mark, wordOf } from "/page-marks.js";
+
+export const PARTS = [
+  ["judge", "Judge", "What the artwork asks for, and what goes wrong if nothing is done."],
+  ["screens", "Screens", "Mesh, frame, squeegee, place on the shirt, and how the screens line up."],
+  ["film", "Film", "What is cut, weeded and laid on each screen."],
+  ["ink", "Ink", "What to mix, what goes on the screen first, and when to top up."],
+  ["run", "Run", "Printing step by step, keeping the ink open, and the hours it takes."],
+  ["cure", "Cure", "Heat, wash test, cleaning up, and what to write down for next time."],
+  ["rests", "What the figures rest on", "Formulas, limits and where each number comes from. A guess is called one."],
+];
+export const WHOLE = "whole order";
+const FIRST = ["climate", "retarder", "additives"];
+
+/** Name a part, with its number where it has one. */
+export function partName(step) {
+  const at = PARTS.findIndex(([key]) => key === step);
+  return at < 6 ? `${at + 1}. ${PARTS[at][1]}` : PARTS[at][1];
+}
+
+/**
+ * Make the parts.
+ *
+ * `now` = { order, result, setup (null = the whole order), busy, ended, inView, typed, shown (the finding
+ * ringed), old (what is shown is of before the last change) }
+ */
+export function work(now) {
+  const { result, setup } = now;
+  return el(
+    "div",
+    {},
+    choose(now),
+    links(now),
+    el(
+      "div",
+      { class: now.old ? "parts old" : "parts", "data-key": "parts" },
+      PARTS.filter(([step]) => setup !== null || of(result.sections, step).length).map(one => part(one, now)),
+    ),
+  );
+}
+
+function choose({ result, setup }) {
+  const all = result.setups.map(one => [one.key, `${one.name}: ${one.shirts} ${one.shirts === 1 ? "shirt" : "shirts"}`]);
+  if (result.sections.length) all.push([WHOLE, "Whole order"]);
+  if (all.length < 2) return null;
+  return el(
+    "fieldset",
+    { class: "chips setups", "data-key": "setups" },
+    el("legend", { class: "seen" }, "Set-up"),
+    all.map(([key, words]) => {
+      const radio = el("input", { type: "radio", name: "setup", value: key });
+      radio.checked = key === (setup?.key ?? WHOLE);
+      return el("label", { class: "chip", "data-key": key }, radio, el("span", {}, words));
+    }),
+  );
+}
+
+function links({ order, result, setup, inView }) {
+  return el(
+    "nav",
+    { class: "parts-nav", "aria-label": "Parts of the work", "data-key": "nav" },
+    el(
+      "ol",
+      {},
+      PARTS.filter(([step]) => setup !== null || of(result.sections, step).length).map(([step]) =>
+        el(
+          "li",
+          { "data-key": step },
+          el("a", { href: `#${order}/${step}`, "aria-current": inView === step ? "true" : null }, partName(step).replace(". ", " ")),
+        ),
+      ),
+    ),
+  );
+}
+
+function of(sections, step) {
+  return (sections ?? []).filter(one => one.step === step);
+}
+
+function part([step, name, about], now) {
+  const { setup, result } = now;
+  const number = PARTS.findIndex(([key]) => key === step) + 1;
+  const sections = of(setup === null ? result.sections : setup.sections, step);
+  return el(
+    "section",
+    { class: "part", id: `part-${step}`, "data-key": step, "aria-labelledby": `head-${step}` },
+    el(
+      "h2",
+      { id: `head-${step}`, tabindex: "-1" },
+      number < 7 ? el("span", { class: "number" }, String(number)) : null,
+      name,
+    ),
+    el("p", { class: "about" }, about),
+    setup === null ? null : change(step, now),
+    step === "judge" && setup !== null ? judge(now) : null,
+    step === "screens" && setup?.done ? screenTable(setup) : null,
+    sections.length ? inOrder(sections, now) : null,
+    setup !== null && !setup.done && step !== "judge" ? el("p", { class: "small" }, waiting(now)) : null,
+    setup?.done && !sections.length && step !== "judge" ? el("p", {}, "There is nothing to tell here.") : null,
+  );
+}
+
+function waiting({ busy }) {
+  return busy ? "This is being worked out." : "This was not worked out: the work ended before.";
+}
+
+/** Sections in their order; those of one screen that follow each other stand under its heading. */
+function inOrder(sections, now) {
+  const screens = now.setup?.screens ?? [];
+  const general = sections.filter(one => !screens.some(screen => screen.key === one.screen));
+  const about = { order: now.order, setup: now.setup?.key ?? WHOLE, withWhy: true };
+  return [
+    general.map(one => section(one, { ...about, level: 3 })),
+    screens.map(screen => {
+      const own = sections.filter(one => one.screen === screen.key);
+      if (own.length === 0) return null;
+      return el(
+        "section",
+        { class: "screen-group", "data-key": `screen ${screen.key}` },
+        el(
+          "h3",
+          {},
+          el("span", { class: "patch", look: { backgroundColor: screen.colour } }),
+          `Screen ${screen.number}, ${screen.ink}`,
+          el("span", { class: "small" }, `${screen.colour}, mesh ${screen.mesh}, ${times(screen.passes)}`),
+        ),
+        own.map(one => section(one, { ...about, level: 4 })),
+      );
+    }),
+  ];
+}
+
+function times(passes) {
+  return passes === 1 ? "1 pass" : `${passes} passes`;
+}
+
+// Judge
+
+function judge(now) {
+  const { setup } = now;
+  return [
+    el(
+      "div",
+      { class: "judge", "data-key": "judge" },
+      el(
+        "div",
+        { class: "picture-cell", "data-key": "picture" },
+        el("h3", { class: "unseen" }, "The artwork"),
+        el("div", { "data-own": "picture", "data-key": "own" }),
+        facts(setup),
+      ),
+      el("div", { "data-key": "findings" }, setup.done ? findings(now) : early(now)),
+    ),
+  ];
+}
+
+function facts(setup) {
+  const [wide, high] = setup.size_mm;
+  const shirts = setup.garments.map(one => `${one.count} × ${one.name} ${one.colour}`).join(", ");
+  return [
+    el(
+      "p",
+      { class: "small" },
+      setup.garments.map(one => el("span", { class: "patch", look: { backgroundColor: one.colour } })),
+      `${length(wide, setup.units)} wide, ${length(high, setup.units)} high. ${shirts}.`,
+    ),
+    setup.notes.map(note => el("p", { class: "small" }, note)),
+    (setup.lacking ?? []).map(line => el("p", { class: "notice" }, line)),
+  ];
+}
+
+/** What is measured already, while the rest is worked out. */
+function early(now) {
+  const { setup } = now;
+  return [
+    el("h3", {}, "Measured so far"),
+    measures(setup, setup.colours, "Colours of the artwork", one => [one.ink || "not chosen yet", one.hex]),
+    el("p", { class: "small" }, waiting(now)),
+  ];
+}
+
+function measures(setup, rows, caption, names) {
+  return el(
+    "div",
+    { class: "scrolls", role: "region", "aria-label": `Table: ${caption}` },
+    el(
+      "table",
+      {},
+      el("caption", {}, caption),
+      el(
+        "thead",
+        {},
+        el("tr", {}, ["Ink", "Area", "Pieces", "Film islands", "Finest opening", "Finest gap"].map((text, i) =>
+          el("th", { scope: "col", class: i ? "right" : null }, text))),
+      ),
+      el(
+        "tbody",
+        {},
+        rows.map(one => {
+          const [ink, hex] = names(one);
+          return el(
+            "tr",
+            {},
+            el("th", { scope: "row" }, el("span", { class: "patch", look: { backgroundColor: hex } }), `${ink}, ${hex}`),
+            [
+              area(one.area_mm2, setup.units),
+              one.pieces,
+              one.islands,
+              one.finest_opening_mm === null ? "none" : fine(one.finest_opening_mm, setup.units),
+              one.finest_gap_mm === null ? "none" : fine(one.finest_gap_mm, setup.units),
+            ].map(text => el("td", { class: "right" }, String(text))),
+          );
+        }),
+      ),
+    ),
+  );
+}
+
+function length(mm, units) {
+  return units === "metric" ? `${mm.toFixed(1)} mm` : `${(mm / 25.4).toFixed(2)} in`;
+}
+
+function fine(mm, units) {
+  return units === "metric" ? `${mm.toFixed(2)} mm` : `${(mm / 25.4).toFixed(3)} in`;
+}
+
+function area(mm2, units) {
+  return units === "metric" ? `${(mm2 / 100).toFixed(1)} cm²` : `${(mm2 / 645.16).toFixed(2)} in²`;
+}
+
+function screenTable(setup) {
+  return el(
+    "div",
+    { class: "section", "data-key": "screen table" },
+    el("h3", {}, "Screens in the order they are printed"),
+    el(
+      "div",
+      { class: "scrolls", role: "region", "aria-label": "Table: screens in the order they are printed" },
+      el(
+        "table",
+        {},
+        el("caption", { class: "unseen" }, "Screens in the order they are printed"),
+        el("thead", {}, el("tr", {}, ["No.", "Ink", "Mesh", "Passes", "Prints", "Area", "Why here", "Changed from the artwork"].map((text, i) =>
+          el("th", { scope: "col", class: i === 3 || i === 5 ? "right" : null }, text)))),
+        el(
+          "tbody",
+          {},
+          setup.screens.map(one =>
+            el(
+              "tr",
+              {},
+              el("th", { scope: "row" }, String(one.number)),
+              el("td", {}, el("span", { class: "patch", look: { backgroundColor: one.colour } }), `${one.ink}, ${one.colour}`),
+              el("td", {}, one.mesh),
+              el("td", { class: "right" }, String(one.passes)),
+              el("td", {}, one.does),
+              el("td", { class: "right" }, area(one.area_mm2, setup.units)),
+              el("td", {}, one.placed),
+              el("td", {}, one.changes.length ? one.changes.join("; ") : "nothing"),
+            ),
+          ),
+        ),
+      ),
+    ),
+  );
+}
+
+function findings(now) {
+  const { setup } = now;
+  const bySeverity = SEVERITIES.map(severity => [severity, setup.findings.filter(one => one.severity === severity)]);
+  const grave = setup.findings.filter(one => one.severity !== "note");
+  const notes = bySeverity.at(-1)[1];
+  return [
+    el("h3", {}, "What was found, worst first"),
+    el(
+      "ul",
+      { class: "tally" },
+      bySeverity.map(([severity, found]) =>
+        el("li", {}, mark(severity, ""), `${wordOf(severity)}: ${found.length}`),
+      ),
+    ),
+    grave.length
+      ? el("ul", { class: "findings" }, grave.map(one => finding(one, now)))
+      : el("p", {}, "Nothing here will fail, and nothing is at risk, as far as this can be told."),
+    notes.length
+      ? el(
+          "details",
+          { "data-key": "notes", "data-printed": true },
+          el("summary", {}, notes.length === 1 ? "1 note" : `${notes.length} notes`),
+          el("ul", { class: "findings" }, notes.map(one => finding(one, now))),
+        )
+      : null,
+  ];
+}
+
+function finding(one, { setup, shown }) {
+  const letter = letterOf(setup, one);
+  const screen = setup.screens.find(each => each.key === one.screen);
+  const where = screen ? `Screen ${screen.number}, ${screen.ink}` : "";
+  return el(
+    "li",
+    { class: shown === one ? "finding shown" : "finding", id: `finding-${letter}`, "data-key": letter },
+    el("h4", {}, mark(one.severity, letter), el("span", {}, `${wordOf(one.severity)}: ${one.kind}`)),
+    el("p", {}, one.what),
+    el("p", { class: "do" }, one.do),
+    el(
+      "div",
+      { class: "where" },
+      one.at_mm
+        ? el(
+            "button",
+            { type: "button", "data-do": "show-finding", "data-letter": letter, "aria-pressed": String(shown === one), "aria-describedby": `finding-${letter}` },
+            `Show ${letter} in the picture`,
+          )
+        : null,
+      where
+        ? el("span", { class: "small" }, el("span", { class: "patch", look: { backgroundColor: screen.colour } }), where)
+        : null,
+      one.why ? el("details", { "data-key": "why" }, el("summary", {}, "Why"), el("p", {}, one.why)) : null,
+    ),
+  );
+}
+
+// Settings
+
+/** Where a plugin's settings stand: where its sections do, those of the whole set-up before those of a screen. */
+export function homeOf(plugin, result, setup) {
+  const own = [...(setup?.sections ?? []), ...(result.sections ?? [])].filter(
+    one => one.by === plugin && one.step !== "rests",
+  );
+  const first = own.filter(one => one.screen === null);
+  const steps = (first.length ? first : own).map(one => PARTS.findIndex(([step]) => step === one.step));
+  return steps.length ? PARTS[Math.min(...steps)][0] : "judge";
+}
+
+function homeOfGroup(one, result, setup) {
+  if (one.of === "shop") return "rests";
+  if (one.of === "colour") return "screens";
+  if (["order", "print", "garment"].includes(one.of)) return "judge";
+  return homeOf(one.of, result, setup);
+}
+
+function last(one) {
+  return one.path.at(-1);
+}
+
+/** The settings changed most: [[field, label], ...] of shirts and width, of each colour, of air and additives. */
+function common(result, setup) {
+  const prints = result.groups.filter(
+    one => one.of === "print" && one.fields.some(each => last(each) === "place" && each.value === setup.place),
+  );
+  const garments = result.groups.filter(one => one.of === "garment");
+  const named = garments.filter(one =>
+    one.fields.some(each => last(each) === "name" && setup.garments.some(garment => garment.name === each.value)),
+  );
+  const these = named.length ? named : garments;
+  const label = (one, each) => {
+    const words = { width: "print width", colour: "garment colour", sizes: "how many of each size" }[last(each)] ?? each.label;
+    const several = one.of === "garment" && these.length > 1;
+    return several ? `${words}, ${one.fields.find(f => last(f) === "name")?.value ?? ""}` : words;
+  };
+  const pick = (one, names) =>
+    names.flatMap(name => one.fields.filter(each => last(each) === name && each.path.length === one.path.length + 1))
+      .map(each => [each, label(one, each)]);
+  const own = result.groups.filter(
+    one => !["order", "print", "garment", "colour", "shop"].includes(one.of) && one.path[0] !== "shop",
+  );
+  return {
+    shirts: [
+      ...prints.flatMap(one => pick(one, ["width"])),
+      ...prints.flatMap(one => pick(one, ["width_by_size"]).filter(([each]) => each.set)),
+      ...these.flatMap(one => pick(one, ["colour", "fibre", "sizes"])),
+    ],
+    colours: result.groups
+      .filter(one => one.of === "colour" && one.place === setup.place)
+      .map(one => [one, pick(one, ["ink", "mesh", "passes"])]),
+    air: own.flatMap(one => pick(one, FIRST)),
+  };
+}
+
+function change(step, now) {
+  const { result, setup, typed } = now;
+  const groups = result.groups.filter(one => homeOfGroup(one, result, setup) === step);
+  const first = common(result, setup);
+  const shown = new Set(
+    [...first.shirts, ...first.colours.flatMap(([, fields]) => fields), ...first.air].map(([each]) => keyOf(each.path)),
+  );
+  const made = list =>
+    list
+      .map(one => [one, one.fields.filter(each => !shown.has(keyOf(each.path)))])
+      .filter(([, fields]) => fields.length)
+      .map(([one, fields]) => group(one, fields, typed));
+  const here = made(groups.filter(one => one.path[0] !== "shop"));
+  const shop = made(groups.filter(one => one.path[0] === "shop"));
+  return [
+    step === "judge" ? quick(first, typed) : null,
+    here.length || shop.length
+      ? el(
+          "details",
+          { class: "change", "data-key": "change" },
+          el("summary", {}, step === "judge" ? "Change more" : "Change"),
+          here,
+          shop.length
+            ? el(
+                "details",
+                { "data-key": "shop", class: "change" },
+                el("summary", {}, "As it is in your shop"),
+                el("p", { class: "small" }, "Changed here, these hold for this order alone; shop.toml stays as it is."),
+                shop,
+              )
+            : null,
+        )
+      : null,
+  ];
+}
+
+function quick({ shirts, colours, air }, typed) {
+  return el(
+    "div",
+    { class: "quick", "data-key": "quick" },
+    el("h3", {}, "Width and shirts"),
+    el("div", { class: "fields" }, shirts.map(([each, label]) => field(each, typed, { label }))),
+    colours.length
+      ? el(
+          "details",
+          { class: "change", "data-key": "colours" },
+          el("summary", {}, "Change ink, mesh and passes"),
+          el(
+            "div",
+            { class: "colour-fields" },
+            colours.map(([one, fields]) => group(one, fields.map(([each]) => each), typed)),
+          ),
+        )
+      : null,
+    air.length
+      ? el(
+          "details",
+          { class: "change", "data-key": "air" },
+          el("summary", {}, "Change air and additives"),
+          el("div", { class: "fields" }, air.map(([each]) => field(each, typed))),
+        )
+      : null,
+  );
+}
+
+// Why?
+
+/** What a figure rests on: its note, the plugin's own account, and the settings it was reckoned with. */
+export function why({ name, value, note, by }, { order, result, setup }) {
+  const sections = [...(setup?.sections ?? []), ...(setup === null ? result.setups[0]?.sections ?? [] : [])].filter(
+    one => one.by === by && one.step === "rests",
+  );
+  const settings = result.groups.filter(one => one.of === by).flatMap(one => one.fields.filter(each => each.value !== ""));
+  return [
+    el(
+      "div",
+      { class: "dialog-head" },
+      el("h2", { id: "why-title", tabindex: "-1" }, `${name}: ${value}`),
+      el("button", { type: "button", "data-do": "close-why" }, "Close"),
+    ),
+    note ? el("p", {}, note) : null,
+    sections.map(one => section(one, { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false })),
+    settings.length
+      ? el(
+          "section",
+          { class: "section" },
+          el("h3", {}, "Settings it was worked out with"),
+          el(
+            "dl",
+            { class: "figures" },
+            settings.map(each =>
+              el("div", {}, el("dt", {}, each.label), el("dd", {}, el("span", { class: "value" }, each.value), el("span", { class: "small" }, each.set ? "set by you" : "usual"))),
+            ),
+          ),
+        )
+      : null,
+    sections.length || settings.length
+      ? null
+      : el("p", {}, "It follows from the artwork and the order alone; no setting and no guess stands behind it."),
+  ];
+}
