@@ -73,8 +73,9 @@ def falls_due(every: int, tests: int, count: int) -> tuple[int, ...]:
 def wiped_every(one: ScreenRun, asked: Asked) -> int:
     """Give after how many prints a screen is wiped out, 0 = never.
 
-    It is what the order asks for, else as many as can pass before its openings clog: wiped out they are
-    filled anew, and stand about as long again.
+    It is what the order asks for. Else it is as many as can pass before its openings clog, the most often
+    that looking at them is worth while: wiped out they are filled anew, but with ink that has thickened
+    meanwhile, so that they may clog sooner again.
     """
     if asked.wipe_every:
         return asked.wipe_every
@@ -185,7 +186,11 @@ def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -
     every = wiped_every(run, asked)
     due = falls_due(every, asked.tests, count) if every else ()
     if due:
-        do = "wipe openings out from both sides, pull on scrap"
+        do = (
+            "wipe openings out from both sides, pull on scrap"
+            if asked.wipe_every
+            else "look at the finest openings: wipe out what prints thin, pull on scrap"
+        )
         yield Line(part, run.screen, due[0], f"shirt {listed(due)}", due, do)
     early = run.wipe_before
     if asked.wipe_every and early and early <= count and early not in due:

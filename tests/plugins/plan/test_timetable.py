@@ -213,3 +213,20 @@ def test_lines_end_where_screens_are_washed() -> None:
     told = [line.before for line in lines_of(0, drying, ("blue",), Asked(4), 15)]
     assert told == ["shirt 8 to 15", "shirt 9 to 15"]
     assert anew(stops["top up"], 15).times(38) == pytest.approx(1.8)  # 15, 15 and 8 shirts
+
+
+def test_unasked_wiping_is_a_look_at_the_openings() -> None:
+    """Before shirt 7 after 4 tests is after 10 prints: so before 17 and 27 too. Asked for, it is wiping."""
+    run = SimpleNamespace(screen="blue", top_ups=(), wipe_before=7, mist_from=None, thickens=0.0)
+    drying: Any = SimpleNamespace(run={"blue": run}, mist="never")
+    (look,) = lines_of(0, drying, ("blue",), Asked(4), 30)
+    assert look.shirts == (7, 17, 27)
+    assert look.do.startswith("look at the finest openings")
+    (wipe,) = lines_of(0, drying, ("blue",), Asked(4, wipe_every=10), 30)
+    assert wipe.shirts == (7, 17, 27)
+    assert wipe.do.startswith("wipe openings out")
+    early = lines_of(0, drying, ("blue",), Asked(4, wipe_every=20), 30)
+    assert [line.shirts for line in early] == [(17,), (7,)]
+    run.wipe_before = 0
+    (hopeless,) = lines_of(0, drying, ("blue",), Asked(4), 30)
+    assert "wiping won't help" in hopeless.do
