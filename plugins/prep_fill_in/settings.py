@@ -122,7 +122,7 @@ class FillInColour(Table):
     """``[print.colour.fill_in]`` of order.toml."""
 
     thicken: bool | None = Field(
-        None, description="openings and film strips of this colour are thickened; none = as for all"
+        None, description="what is too narrow in this colour is thickened; none = as for all"
     )
 
 
@@ -134,7 +134,8 @@ class FillInOrder(Table):
     )
     thicken: bool = Field(
         False,
-        description="openings and film strips under their limit are thickened where there is room",
+        description="openings, film strips and small film islands under their limit are thickened where"
+        " there is room",
     )
     thicken_most_mm: Length_mm = Field(
         0.3,

@@ -146,7 +146,7 @@ def thicken(
     wanted: Wanted,
     measure: Callable[[MultiPolygon], Measures],
 ) -> Thickened:
-    """Thicken the narrow openings and film strips of one colour.
+    """Thicken the narrow openings, film strips and small film islands of one colour.
 
     What was taken back may find room once all that spoilt it was taken back too, so what is left is tried
     again until nothing changes any more.

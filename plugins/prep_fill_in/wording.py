@@ -380,7 +380,7 @@ def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies, besi
             "Or tie it to the film beside it by a bridge, or leave it out and dab brush-on filler in its"
             " place."
         )
-    steps.append(_enlarge(details, which, by))
+    steps.append(_enlarge(details, which, by, dried="drying" in named))
     if "drying" in named:
         steps.append("Or keep the ink open as the run card says.")
     if "mesh" in named:
@@ -511,11 +511,16 @@ def _larger(by: Remedies, passes: float, survives: float, found: Confirmed | Non
     return f"{text[:1].upper()}{text[1:]}."
 
 
-def _enlarge(details: Details, which: Ints, by: Remedies) -> str:
+def _enlarge(details: Details, which: Ints, by: Remedies, *, dried: bool) -> str:
+    """Say from which print width on they pass.
+
+    :param dried: drying is among the causes; it is reckoned for the present size alone
+    """
     grow = float(details.judged.grow_to_pass[which].max())
     least = float(details.judged.grow_to_survive[which].max())
     if by.sensible(grow):
-        text = f"Or print {by.width_at(grow)} wide instead of {by.width_at(1.0)}."
+        text = f"Or print {by.width_at(grow)} wide instead of {by.width_at(1.0)}"
+        text += "; a larger print dries otherwise, so check again at that width." if dried else "."
         if 1.0 < least < grow:
             text += f" From {by.width_at(least)} on it is only at risk."
         return text

@@ -122,3 +122,11 @@ def test_a_detail_in_such_a_run_is_told_a_width_that_helps_it() -> None:
     assert "Draw it 1.26 mm wide or more." in detail.do
     cured = shapely.union_all([box(10, 10, 60, 11.3), box(10, 30, 110, 110)])
     assert {f.kind for f in _found(cured, _slow)} == {wording.DRIES_WIDE}
+
+
+def test_a_width_solved_for_drying_is_to_be_checked_again() -> None:
+    """0.8 mm needs 0.9 mm for drying and 1 mm for weeding: at 150 mm the ink dries otherwise."""
+    (slot,) = (f for f in _found(box(10, 10, 60, 10.8), falling) if f.severity != "note")
+    assert "print 150.0 mm wide instead of 120.0 mm; a larger print dries otherwise" in slot.do
+    (wet,) = (f for f in _found(box(10, 10, 60, 10.8), lambda _: 0.0) if f.severity != "note")
+    assert "print 150.0 mm wide instead of 120.0 mm." in wet.do
