@@ -82,29 +82,33 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
     "aria-invalid": refused ? "true" : null,
   };
   const rows = rowsOf(one, typed);
-  return el(
-    "div",
-    { class: `field${rows ? " wide" : ""}`, "data-key": key },
-    rows
-      ? table(one, rows, words, shared)
-      : [el("label", { for: id }, words), input(one, typed, shared, key, id)],
-    help ? el("p", { class: "small", id: `${id}-help` }, help) : null,
-    refused
-      ? el("ul", { class: "trouble", id: `${id}-trouble` }, refused.map(line => el("li", {}, line)))
-      : null,
+  const back =
     (one.set && one.optional) || refused
       ? el(
           "button",
           {
             type: "button",
-            class: "plain",
+            class: "plain back",
             "data-do": refused ? "take-back" : "usual",
             "data-path": key,
             "data-kind": one.kind,
             "aria-label": refused ? `Take back what was typed for ${label}` : `Back to usual: ${label}`,
           },
-          refused ? "Take back" : "Back to usual",
+          refused ? "take back" : "back to usual",
         )
+      : null;
+  return el(
+    "div",
+    { class: rows ? "field wide" : "field", "data-key": key },
+    rows
+      ? [table(one, rows, words, shared), back]
+      : [
+          el("div", { class: "label" }, el("label", { for: id }, words), back),
+          input(one, typed, shared, key, id),
+        ],
+    help ? el("p", { class: "small", id: `${id}-help` }, help) : null,
+    refused
+      ? el("ul", { class: "trouble", id: `${id}-trouble` }, refused.map(line => el("li", {}, line)))
       : null,
   );
 }
@@ -220,19 +224,23 @@ function table(one, rows, words, shared) {
     "fieldset",
     { class: "rows" },
     el("legend", {}, words),
-    rows.map(([name, value], row) =>
-      el(
-        "div",
-        { class: "row" },
-        cell(row, 0, name),
-        cell(row, 1, value),
+    el(
+      "div",
+      { class: "row-list" },
+      rows.map(([name, value], row) =>
         el(
-          "button",
-          { type: "button", class: "plain", "data-do": "drop-row", "data-row": row, "data-path": path, "aria-label": `Remove ${name || "this row"}` },
-          "×",
+          "div",
+          { class: about.number ? "row counts" : "row" },
+          cell(row, 0, name),
+          cell(row, 1, value),
+          el(
+            "button",
+            { type: "button", class: "plain", "data-do": "drop-row", "data-row": row, "data-path": path, "aria-label": `Remove ${name || "this row"}` },
+            "×",
+          ),
         ),
       ),
+      el("button", { type: "button", class: "plain", "data-do": "add-row", "data-path": path, id: `${id}-add` }, about.add),
     ),
-    el("button", { type: "button", class: "plain", "data-do": "add-row", "data-path": path, id: `${id}-add` }, about.add),
   );
 }

@@ -89,7 +89,7 @@ export class Picture {
     const { width_mm: wide, height_mm: high } = this.setup.design;
     this.box.style.aspectRatio = `${wide} / ${high}`;
     // never higher than the window lets it be seen whole
-    this.box.style.maxWidth = `calc(${(wide / high).toFixed(4)} * 72vh)`;
+    this.box.style.maxWidth = `calc(${(wide / high).toFixed(4)} * 62vh)`;
     settle(this.which, el("div", {}, choices(this.setup, this.shown)));
     this.#ring();
     this.#place();

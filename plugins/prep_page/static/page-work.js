@@ -17,17 +17,18 @@ export const PARTS = [
 export const WHOLE = "whole order";
 const FIRST = ["climate", "retarder", "additives"];
 
-/** Name a part, with its number where it has one. */
-export function partName(step) {
+function linkName(step) {
   const at = PARTS.findIndex(([key]) => key === step);
-  return at < 6 ? `${at + 1}. ${PARTS[at][1]}` : PARTS[at][1];
+  if (at < 6) return `${at + 1} ${PARTS[at][1]}`;
+  // in a narrow window the links are to stay in two lines
+  return [el("span", { class: "long" }, PARTS[at][1]), el("span", { class: "short" }, "Why")];
 }
 
 /**
  * Make the parts.
  *
  * `now` = { order, result, setup (null = the whole order), busy, ended, inView, typed, shown (the finding
- * ringed), old (what is shown is of before the last change) }
+ * ringed) }
  */
 export function work(now) {
   const { result, setup } = now;
@@ -38,7 +39,7 @@ export function work(now) {
     links(now),
     el(
       "div",
-      { class: now.old ? "parts old" : "parts", "data-key": "parts" },
+      { class: "parts", "data-key": "parts" },
       PARTS.filter(([step]) => setup !== null || of(result.sections, step).length).map(one => part(one, now)),
     ),
   );
@@ -71,7 +72,7 @@ function links({ order, result, setup, inView }) {
         el(
           "li",
           { "data-key": step },
-          el("a", { href: `#${order}/${step}`, "aria-current": inView === step ? "true" : null }, partName(step).replace(". ", " ")),
+          el("a", { href: `#${order}/${step}`, "aria-current": inView === step ? "true" : null }, linkName(step)),
         ),
       ),
     ),
@@ -373,8 +374,9 @@ function common(result, setup) {
   return {
     shirts: [
       ...prints.flatMap(one => pick(one, ["width"])),
+      ...these.flatMap(one => pick(one, ["colour", "fibre"])),
+      ...these.flatMap(one => pick(one, ["sizes"])),
       ...prints.flatMap(one => pick(one, ["width_by_size"]).filter(([each]) => each.set)),
-      ...these.flatMap(one => pick(one, ["colour", "fibre", "sizes"])),
     ],
     colours: result.groups
       .filter(one => one.of === "colour" && one.place === setup.place)
@@ -397,13 +399,12 @@ function change(step, now) {
       .map(([one, fields]) => group(one, fields, typed));
   const here = made(groups.filter(one => one.path[0] !== "shop"));
   const shop = made(groups.filter(one => one.path[0] === "shop"));
-  return [
-    step === "judge" ? quick(first, typed) : null,
+  const all =
     here.length || shop.length
       ? el(
           "details",
           { class: "change", "data-key": "change" },
-          el("summary", {}, step === "judge" ? "Change more" : "Change"),
+          el("summary", {}, step === "judge" ? "All else of the order" : "Change"),
           here,
           shop.length
             ? el(
@@ -415,36 +416,41 @@ function change(step, now) {
               )
             : null,
         )
-      : null,
-  ];
+      : null;
+  return step === "judge" ? quick(first, all, typed) : all;
 }
 
-function quick({ shirts, colours, air }, typed) {
+function quick({ shirts, colours, air }, all, typed) {
   return el(
     "div",
     { class: "quick", "data-key": "quick" },
-    el("h3", {}, "Width and shirts"),
+    el("h3", {}, "Change"),
     el("div", { class: "fields" }, shirts.map(([each, label]) => field(each, typed, { label }))),
-    colours.length
-      ? el(
-          "details",
-          { class: "change", "data-key": "colours" },
-          el("summary", {}, "Change ink, mesh and passes"),
-          el(
-            "div",
-            { class: "colour-fields" },
-            colours.map(([one, fields]) => group(one, fields.map(([each]) => each), typed)),
-          ),
-        )
-      : null,
-    air.length
-      ? el(
-          "details",
-          { class: "change", "data-key": "air" },
-          el("summary", {}, "Change air and additives"),
-          el("div", { class: "fields" }, air.map(([each]) => field(each, typed))),
-        )
-      : null,
+    el(
+      "div",
+      { class: "more" },
+      colours.length
+        ? el(
+            "details",
+            { class: "change", "data-key": "colours" },
+            el("summary", {}, "Ink, mesh, passes"),
+            el(
+              "div",
+              { class: "colour-fields" },
+              colours.map(([one, fields]) => group(one, fields.map(([each]) => each), typed)),
+            ),
+          )
+        : null,
+      air.length
+        ? el(
+            "details",
+            { class: "change", "data-key": "air" },
+            el("summary", {}, "Air and additives"),
+            el("div", { class: "fields" }, air.map(([each]) => field(each, typed))),
+          )
+        : null,
+      all,
+    ),
   );
 }
 

@@ -323,6 +323,7 @@ function going(state) {
     { class: "going", "data-key": "going" },
     el("p", {}, `${stepOf(state)} …`),
     el("progress", { "aria-label": "Progress of this step", ...bar }),
+    page.whole === null ? null : el("p", { class: "small" }, "Until then you see it as it was before."),
     el("button", { type: "button", "data-do": "cancel" }, "Cancel"),
   );
 }
@@ -438,7 +439,6 @@ function drawWork() {
     inView: page.inView,
     typed: page.typed,
     shown: setup === null ? null : picture.finding,
-    old: page.whole !== null && page.state.doing !== "" && page.coming !== null,
   });
   settle(parts.work, fresh);
   const own = parts.work.querySelector("[data-own=picture]");
