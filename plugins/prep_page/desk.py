@@ -213,9 +213,12 @@ class Desk:
             work = partial(reckon, folder=order.folder, shop=self._shop, changes=tuple(changes))
         else:
             work = partial(make_files, folder=order.folder, shop=self._shop)
+        before = _Before(order)
         try:
             await asyncio.to_thread(self._guard.converse, work, keeps=Bench, hears=hears)
         except PrepError as error:
+            # a worker that is ended can't put back what it has changed itself
+            before.put_back(order)
             if self._cancelled:
                 order.ended = "cancelled"
             else:
@@ -236,6 +239,29 @@ class Desk:
     def put_away(self) -> None:
         """End the worker; the folder is whoever made it to remove."""
         self._guard.close()
+
+
+class _Before:
+    """What an order was before it was worked on: its order.toml, and what was last reckoned of it."""
+
+    def __init__(self, order: OpenOrder) -> None:
+        self._name = order.name
+        self._files = {
+            path: path.read_bytes()
+            for path in (order.folder / ORDER, order.folder / RESULT)
+            if path.is_file()
+        }
+
+    def put_back(self, order: OpenOrder) -> None:
+        """Put it back; what is known of an order that was never reckoned whole stays."""
+        for path, data in self._files.items():
+            if path.is_file() and path.read_bytes() != data:
+                new = path.with_name(f"{path.name}.before")
+                new.write_bytes(data)
+                new.replace(path)
+                if path.name == RESULT:
+                    order.made += 1
+                    order.name = self._name
 
 
 def _unheard(said: object) -> None:

@@ -225,6 +225,27 @@ def test_cancelling_keeps_the_last_result(page: Client, fish: str) -> None:
     assert page.result(fish)["setups"][0]["garments"][0]["colour"] == "#eeeeee"
 
 
+def test_what_a_cancelled_change_had_written_is_put_back(page: Client, fish: str) -> None:
+    """Cancelled after the order's file was changed: file and result are as they were."""
+    before = page.ask(f"/orders/{fish}/result").body
+    order = page.ask(f"/orders/{fish}/order.toml").body
+    for width in range(200, 240):
+        page.post(
+            f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": f"{width} mm"}]
+        )
+        while page.ask(f"/orders/{fish}/order.toml").body == order:
+            time.sleep(0.002)
+        page.post(f"/orders/{fish}/cancel")
+        if page.idle(fish)["ended"] == "cancelled":
+            break
+        before = page.ask(f"/orders/{fish}/result").body  # it was faster
+        order = page.ask(f"/orders/{fish}/order.toml").body
+    else:
+        pytest.fail("never cancelled in time")
+    assert page.ask(f"/orders/{fish}/order.toml").body == order
+    assert page.ask(f"/orders/{fish}/result").body == before
+
+
 def test_events_tell_the_state_first_and_then_each_change(page: Client, fish: str) -> None:
     """Whoever comes late, or back, knows at once where things stand."""
     with socket.create_connection(("127.0.0.1", page.port)) as follows:
