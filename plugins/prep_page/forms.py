@@ -115,7 +115,7 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "label": _plain(key),
         "kind": kind,
         "choices": choices or list(known),
-        "only_choices": bool(choices),
+        "only_choices": bool(choices) and kind == "text",
         "value": "" if value is None else _text(value),
         "pairs": _pairs(value),
         "set": isinstance(node, Leaf) and node.layer != "default",
@@ -138,8 +138,14 @@ def _kind_of(annotation: Any, metadata: Iterable[Any]) -> tuple[str, list[str]]:
     if not parsed and bare and all(option in (int, float) for option in bare):
         return "number", []
     if any(get_origin(option) in (tuple, list, dict) for option in bare):
-        return "toml", []
+        return "toml", _words_listed(bare)
     return "text", []
+
+
+def _words_listed(options: Iterable[Any]) -> list[str]:
+    """Give the words that a list may hold, where it holds words of a few."""
+    held = [a for one in options if get_origin(one) in (tuple, list) for a in get_args(one)]
+    return [str(word) for one in held if get_origin(one) is Literal for word in get_args(one)]
 
 
 def _options(annotation: Any) -> list[Any]:

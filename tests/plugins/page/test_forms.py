@@ -83,6 +83,11 @@ def test_kinds_and_choices_come_from_the_models(order: Path) -> None:
     mesh = by_path["print", 0, "colour", "#123456", "mesh"]
     assert mesh["choices"] == [one.name for one in loaded(order).shop.mesh]
     assert not mesh["set"]
+    climate = by_path[
+        "drying", "climate"
+    ]  # a list of a few words: they are offered, several can be typed
+    assert (climate["kind"], climate["only_choices"]) == ("toml", False)
+    assert {"still room", "fan on the screens"} <= set(climate["choices"])
     assert by_path["print", 0, "width"]["kind"] == "text"
     assert by_path["print", 0, "width"]["set"]
     assert by_path["garment", 0, "sizes"]["kind"] == "toml"
