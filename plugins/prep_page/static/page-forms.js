@@ -64,7 +64,8 @@ export function group(one, fields, typed) {
 
 function titleOf(one) {
   if (!one.colour) return one.title;
-  return [el("span", { class: "patch", look: { backgroundColor: one.colour } }), one.title];
+  const ink = one.fields.find(each => each.path.at(-1) === "ink")?.value;
+  return [el("span", { class: "patch", look: { backgroundColor: one.colour } }), ink ? `${ink}, ${one.title}` : one.title];
 }
 
 /** Make a field with its label, help, and what was said against it. */
@@ -165,26 +166,7 @@ function quoted(text) {
 export function rowsOf(one, typed) {
   if (one.kind !== "toml" || !(one.path.at(-1) in ROWS)) return null;
   const own = typed.rows.get(keyOf(one.path));
-  return own ?? parsed(one.value);
-}
-
-/** Read an inline table of numbers and texts, `{S = 6, "youth M" = "190 mm"}`; null = it holds something else. */
-function parsed(text) {
-  if (text === "") return [];
-  const inner = /^\{(.*)\}$/s.exec(text.trim());
-  if (inner === null) return null;
-  const rows = [];
-  const entry = /\s*("(?:[^"\\]|\\.)*"|[\w-]+)\s*=\s*("(?:[^"\\]|\\.)*"|[^\s,"{}[\]]+)\s*(,|$)/y;
-  while (entry.lastIndex < inner[1].length) {
-    const found = entry.exec(inner[1]);
-    if (found === null) return null;
-    try {
-      rows.push([found[1], found[2]].map(part => (part.startsWith('"') ? JSON.parse(part) : part)));
-    } catch {
-      return null;
-    }
-  }
-  return rows;
+  return own ?? (one.value === "" ? [] : one.pairs);
 }
 
 /** Write rows as an inline table; those without a name or a value are left out, null = nothing is left. */

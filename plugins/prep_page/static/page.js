@@ -55,6 +55,7 @@ let begun = false;
 
 async function route() {
   const { key, part } = addressed();
+  page.refused = [];
   if (key === page.order && key !== null) {
     if (part) goTo(part);
     return;
@@ -116,7 +117,7 @@ function tell(before, state) {
     const number = state.trouble.length === 1 ? "1 reason" : `${state.trouble.length} reasons`;
     say(
       {
-        "": "Done.",
+        "": state.files.length > (before?.files.length ?? 0) ? "The files are made." : summary() || "Done.",
         refused: `Not taken: ${number}. ${state.trouble[0] ?? ""}`,
         failed: "The work failed. The reason is told at the top.",
         cancelled: "Cancelled. What was there before is still shown.",
@@ -146,7 +147,10 @@ async function fetchResult(state) {
   await fetching;
   fetching = null;
   if (page.order !== key || page.state === null) return;
-  if (!page.state.doing && page.whole !== null) page.coming = null;
+  if (!page.state.doing && page.whole !== null) {
+    page.coming = null;
+    if (page.state.ended === "") say(summary());
+  }
   draw();
   if (page.part && shownResult() !== null) {
     goTo(page.part);
@@ -316,7 +320,10 @@ function top() {
 }
 
 function going(state) {
-  if (!state.doing) return el("div", { class: "going", "data-key": "going" }, el("p", { class: "small" }, endOf(state) === "ready" ? "Ready." : ""));
+  if (!state.doing) {
+    if (state.ended !== "" && page.whole === null) return null;
+    return el("div", { class: "going", "data-key": "going" }, el("p", { class: "small" }, summary()));
+  }
   const bar = state.of > 0 ? { value: state.done, max: state.of } : {};
   return el(
     "div",
@@ -328,8 +335,24 @@ function going(state) {
   );
 }
 
+function seenName(state) {
+  return `${state.key} ${state.version}`;
+}
+
+/** Say in one line how it stands. */
+function summary() {
+  const { whole } = page;
+  if (whole === null) return "";
+  const found = whole.setups.flatMap(one => one.findings ?? []);
+  const count = severity => found.filter(one => one.severity === severity).length;
+  const [fail, risk] = [count("will fail"), count("at risk")];
+  const where = whole.setups.length > 1 ? ` in ${whole.setups.length} set-ups` : "";
+  if (fail + risk === 0) return "Ready. Nothing will fail and nothing is at risk, as far as this can be told.";
+  return `Ready. ${fail} will fail, ${risk} at risk${where}.`;
+}
+
 function problem(state) {
-  if (state.doing || state.ended === "") return null;
+  if (state.doing || state.ended === "" || page.read === seenName(state)) return null;
   const kept = page.whole !== null;
   const words = {
     refused: kept ? "The change was not taken; all stays as it was" : "This can't be printed as it is",
@@ -347,7 +370,12 @@ function problem(state) {
     el("h2", { id: "problem-head" }, words),
     state.trouble.length ? lines(state.trouble) : null,
     more ? el("p", {}, more) : null,
-    state.ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
+    el(
+      "div",
+      { class: "actions" },
+      state.ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
+      kept ? el("button", { type: "button", "data-do": "read" }, "All right") : null,
+    ),
   );
 }
 
@@ -358,7 +386,7 @@ function lines(all) {
     {},
     all.map(line => {
       const [, where, rest] = /^([^;]{1,120}?): (.*)$/s.exec(line) ?? [null, "", line];
-      const cut = rest.lastIndexOf("; ");
+      const cut = rest.indexOf("; ");
       const what = cut < 0 ? rest : rest.slice(0, cut);
       return el(
         "li",
@@ -575,6 +603,11 @@ const does = {
     return asking(() => post(`/orders/${page.order}/changes`, []));
   },
   files: () => asking(() => post(`/orders/${page.order}/files`)),
+  read: () => {
+    page.read = seenName(page.state);
+    drawTop();
+    toHeading();
+  },
   seen: () => {
     page.refused = [];
     drawTop();
@@ -640,6 +673,7 @@ const does = {
   "take-back": button => {
     toField(button);
     page.typed.forget(button.dataset.path);
+    if (page.typed.refused.size === 0) page.read = seenName(page.state);
     draw();
   },
   "add-row": button => {
