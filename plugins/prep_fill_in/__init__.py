@@ -28,12 +28,20 @@ def prep_settings() -> SettingsTables:
 
 @hookimpl
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
-    """Answer how small an island may be, and what was thickened."""
+    """Answer how small an island may be and what was thickened; and, to be found once, what is judged."""
     from prep_fill_in.answers import IslandLimits
+    from prep_fill_in.asked import Asked, ask_all
     from prep_fill_in.design import ThickenedColours, thickened_in
     from prep_fill_in.details import island_limits
+    from prep_fill_in.lost import LostOnScreens, lost_on_screens
+    from prep_fill_in.trouble import Judged, judged
 
     return {
+        Asked: ask_all,
+        Judged: lambda job, ask: judged(job, ask(Asked)),
+        LostOnScreens: lambda job, ask: lost_on_screens(  # noqa: ARG005  # the core passes both
+            found.judgement for found in ask(Judged).screens
+        ),
         IslandLimits: lambda job, ask: island_limits(job),  # noqa: ARG005  # the core passes both
         ThickenedColours: lambda job, ask: thickened_in(job),  # noqa: ARG005  # the core passes both
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,6 +30,23 @@ class Lost:
     openings: MultiPolygon
     film: MultiPolygon
     left: MultiPolygon
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LostOnScreens:
+    """What is lost of each screen, by its key; screens of which nothing will fail aren't there."""
+
+    by_screen: Mapping[str, Lost]
+
+
+def lost_on_screens(judgements: Iterable[Judgement]) -> LostOnScreens:
+    """Work out what is lost of every screen judged."""
+    lost = {
+        judgement.screen.key: lost_of(judgement, judgement.screen)
+        for judgement in judgements
+        if judgement.screen is not None
+    }
+    return LostOnScreens({key: one for key, one in lost.items() if one is not None})
 
 
 def lost_of(judgement: Judgement, screen: Screen) -> Lost | None:

@@ -14,15 +14,14 @@ from prep.phrases import percent
 from prep.screens import Screen
 from prep.sections import Block, Drawing, Figures, Paragraph, Section, Table
 from prep_fill_in import wording
-from prep_fill_in.asked import ask_all
 from prep_fill_in.drying import Dries
 from prep_fill_in.judge import Rule, judge
 from prep_fill_in.limits import Bound
-from prep_fill_in.lost import Lost, lost_of
+from prep_fill_in.lost import Lost, LostOnScreens
 from prep_fill_in.overlay import ENLARGED, LOST_ENLARGED, close_ups, letter, two_ways
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.thickened_page import sections_on
-from prep_fill_in.trouble import OnScreen, Trouble, troubles_of
+from prep_fill_in.trouble import Judged, OnScreen, Trouble
 from prep_fill_in.wording import Units
 
 _CLOSE_UPS = 3
@@ -36,7 +35,7 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
 
     :param findings: of the whole job
     """
-    screens = tuple(troubles_of(job, ask_all(job, ask)))
+    screens, lost = ask(Judged).screens, ask(LostOnScreens).by_screen
     letters = {replace(f, by=""): letter(i) for i, f in enumerate(findings)}
     for finding in findings:
         if finding.kind == wording.LARGER and finding.by in ("", "fill_in"):
@@ -46,13 +45,17 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
     for found in screens:
         screen = found.judgement.screen
         if screen is not None:
-            blocks = _of_screen(job, screen, found, letters)
+            blocks = _of_screen(job, screen, found, lost.get(screen.key), letters)
             yield Section("screen", "Fine details", blocks, rank=11, screen=screen.key)
     yield Section("closing", "Limits the details are judged by", (_limits(job, screens),), rank=90)
 
 
 def _of_screen(
-    job: Job, screen: Screen, found: OnScreen, letters: Mapping[Finding, str]
+    job: Job,
+    screen: Screen,
+    found: OnScreen,
+    lost: Lost | None,
+    letters: Mapping[Finding, str],
 ) -> tuple[Block, ...]:
     judgement, measures, units = found.judgement, screen.measures, job.shop.units
     opening = max(judgement.bounds["weeding"], judgement.bounds["stroke"], key=_most)
@@ -73,7 +76,6 @@ def _of_screen(
         return (figures,)
     caption = f"The worst, {ENLARGED:g} times their size; grey is open."
     shown = figures, Drawing(close_ups(screen.region, worst), caption, scale=ENLARGED)
-    lost = lost_of(judgement, screen)
     return shown if lost is None else (*shown, *_lost(screen, lost, worst, units))
 
 

@@ -14,7 +14,7 @@ from prep.job import Ask, Job
 from prep.measures import measure
 from prep.screens import Mark
 from prep_fill_in import thickened_findings, wording
-from prep_fill_in.asked import Asked, ask_all
+from prep_fill_in.asked import Asked
 from prep_fill_in.beside import beside_mm
 from prep_fill_in.design import asked_for
 from prep_fill_in.details import (
@@ -66,15 +66,27 @@ class OnScreen:
     troubles: tuple[Trouble, ...]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Judged:
+    """Every screen, judged; in print order."""
+
+    screens: tuple[OnScreen, ...]
+
+
+def judged(job: Job, asked: Asked) -> Judged:
+    """Judge every screen by what others answered."""
+    return Judged(tuple(troubles_of(job, asked)))
+
+
 def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
     """Say which details of which screen fail, are at risk, or are worth knowing."""
-    yield from findings_by(job, marks, ask_all(job, ask))
+    yield from findings_by(job, marks, ask(Asked), ask(Judged))
     yield from thickened_findings.findings_on(job, ask)
 
 
-def findings_by(job: Job, marks: Sequence[Mark], asked: Asked) -> Iterator[Finding]:
-    """Give the findings by what others answered."""
-    screens = tuple(troubles_of(job, asked))
+def findings_by(job: Job, marks: Sequence[Mark], asked: Asked, judged: Judged) -> Iterator[Finding]:
+    """Give the findings by what others answered and what was judged by that."""
+    screens = judged.screens
     for found in screens:
         yield from (trouble.finding for trouble in found.troubles)
     told = [trouble.finding for found in screens for trouble in found.troubles]

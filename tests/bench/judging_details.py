@@ -32,6 +32,7 @@ from prep_fill_in.larger import at_size
 from prep_fill_in.lost import lost_of
 from prep_fill_in.settings import FillIn
 from prep_fill_in.trouble import findings_by
+from prep_fill_in.trouble import judged as judged_by
 from tests.bench.drawings import vertices_of
 from tests.bench.inking import drawings, job_of
 from tests.bench.table import print_table, seconds, timed
@@ -55,7 +56,7 @@ def run_of(regions: tuple[MultiPolygon, ...]) -> Run:
     job = job_of(regions, measures)
     job.chosen.tables[FillIn] = FillIn(confirm_width=False)  # type: ignore[index]  # a fresh dict
     asked: Asked = ask_all(job, Session(find_plugins()).ask_for(job))
-    judging, findings = timed(lambda: tuple(findings_by(job, (), asked)))
+    judging, findings = timed(lambda: tuple(findings_by(job, (), asked, judged_by(job, asked))))
     judged = tuple(judge_screen(job, screen, asked) for screen in job.screens)
     confirming, larger = timed(lambda: tuple(at_size(one, _TIMES, measure) for one in judged))
     losing, _ = timed(

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from shapely import box
 
 from prep.findings import Finding
+from prep.job import Chosen
 from prep.plugins import find_plugins
 from prep.session import Session
 from prep.testing import make_job
 from prep_drying.answers import Drying, Lost
-from prep_fill_in import asked, prep_findings, wording
+from prep_fill_in import asked, wording
 from prep_fill_in.drying import dries_on
+from prep_fill_in.settings import FillIn
+from prep_fill_in.trouble import Judged
+from prep_ink.settings import OrderInk
+from tests.plugins.fill_in.asking import prep_findings
 
 question = asked.drying_question
 
@@ -37,3 +44,16 @@ def test_a_table_of_chances_is_read_between_its_widths() -> None:
     on = dries_on(lost, 0.1, 0.5, 2.0)
     assert on.at_risk_below_mm == pytest.approx(0.5 * 4 ** (0.5 / 0.6), abs=1e-3)
     assert on.fails_below_mm == pytest.approx(0.5 * 4 ** (0.1 / 0.6), abs=1e-3)
+
+
+def test_details_are_judged_once_as_long_as_nothing_they_rest_on_changes() -> None:
+    """More ink kept in reserve changes no detail; a coarser limit of the shop's own does."""
+    job = make_job({"#1f5a3c": box(0, 0, 40, 0.9)})
+    session = Session(find_plugins())
+    first = session.ask_for(job)(Judged)
+    more = replace(job, chosen=Chosen({OrderInk: OrderInk(reserve=0.4)}))
+    assert session.ask_for(more)(Judged) is first
+    own = FillIn.model_validate({"weeding": {"at_risk_below": "3 mm", "fails_below": "2 mm"}})
+    again = session.ask_for(replace(job, chosen=Chosen({FillIn: own})))(Judged)
+    levels = [j.screens[0].troubles[0].finding.severity for j in (first, again)]
+    assert levels == ["at risk", "will fail"]

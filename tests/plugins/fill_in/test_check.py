@@ -15,9 +15,10 @@ from prep.findings import Finding, worst_first
 from prep.job import Report
 from prep.records import findings_document
 from prep.testing import make_ask, make_job
-from prep_fill_in import check, prep_answers, prep_findings
+from prep_fill_in import check, prep_answers
 from prep_fill_in.answers import IslandLimits
 from prep_fill_in.settings import FillIn
+from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, stays_open
 
 KEYS = {"severity", "setup", "screen", "colour", "kind", "at_mm", "size_mm", "what", "why", "do"}

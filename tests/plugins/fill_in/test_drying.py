@@ -14,9 +14,10 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.findings import Finding
 from prep.testing import make_ask, make_job
-from prep_fill_in import prep_findings, wording
+from prep_fill_in import wording
 from prep_fill_in.drying import LEAST_ADDED, WIDEST_MM, dries_on
 from prep_fill_in.settings import FillIn
+from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, dries, falling
 
 INK = "#1f3a5f"

@@ -11,13 +11,14 @@ from shapely.geometry.base import BaseGeometry
 from prep.job import Job
 from prep.measures import Measures, measure
 from prep.testing import as_multipolygon, make_ask, make_job
-from prep_fill_in import prep_findings, wording
+from prep_fill_in import wording
 from prep_fill_in.asked import Asked
 from prep_fill_in.beside import beside_mm
 from prep_fill_in.details import Judgement, judge_screen
 from prep_fill_in.larger import ROUNDS, at_size, confirmed, needed
 from prep_fill_in.lost import lost_of
 from prep_fill_in.settings import FillIn
+from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, stays_open
 
 INK = "#1f3a5f"

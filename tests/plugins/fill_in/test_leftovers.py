@@ -16,8 +16,9 @@ from prep.findings import Finding
 from prep.job import Job
 from prep.measures import Limits, measure
 from prep.testing import as_multipolygon, make_ask, make_job
-from prep_fill_in import prep_findings, wording
+from prep_fill_in import wording
 from prep_ink.answers import MeshOnScreens
+from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, stays_open
 
 LOWER, UPPER, OTHER = "#ffcc4d", "#2f7bd9", "#37a34a"

@@ -16,10 +16,10 @@ from prep.findings import Finding
 from prep.sections import Drawing, Figures, Paragraph, Section, Table
 from prep.shop import Shop
 from prep.testing import make_ask, make_job
-from prep_fill_in import prep_findings, prep_sections
 from prep_fill_in.overlay import ENLARGED, WINDOW_MM, letter
 from prep_fill_in.settings import FillIn
 from prep_ink.answers import MeshOnScreens
+from tests.plugins.fill_in.asking import prep_findings, prep_sections
 from tests.plugins.fill_in.dried import Drying, stays_open
 
 SLOTS = shapely.union_all(

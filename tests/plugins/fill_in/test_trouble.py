@@ -23,13 +23,14 @@ from prep.request import Request
 from prep.screens import Mark
 from prep.shop import Film, Frame, Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
-from prep_fill_in import prep_findings, wording
+from prep_fill_in import wording
 from prep_fill_in.asked import ask_all
 from prep_fill_in.details import fabric_of
 from prep_fill_in.remedy import MOST_ENLARGED
 from prep_fill_in.settings import FillIn, FillInOrder
 from prep_fill_in.trouble import TOUCH_MM, capped, troubles_of
 from prep_ink.answers import MeshOnScreens
+from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, dries, falling, stays_open
 
 INK = "#1f3a5f"

@@ -15,9 +15,10 @@ from prep.cloth import figures
 from prep.findings import Finding
 from prep.job import Job
 from prep.testing import make_ask, make_job
-from prep_fill_in import prep_findings, wording
+from prep_fill_in import wording
 from prep_fill_in.settings import FillIn
 from prep_ink.answers import MeshOnScreens
+from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, dries, stays_open
 from tests.prep.measures.lettering import letters
 
