@@ -52,8 +52,12 @@ from prep.settings import Loaded, load
 from prep.svg import FontFile, ReadingOptions
 
 T = TypeVar("T")
+K = TypeVar("K")
 _Reading = tuple[Path, PrintSize, str | None]
 """What a reading depends on: the file, the size asked for, the colour that tints are made solid on."""
+
+_READ_KEPT, _MEASURED_KEPT = 16, 256
+"""Readings and measures that a changed order takes over, the latest."""
 
 
 def open_line(request: Request, *, plugins: Plugins | None = None, tell: Tell = silent) -> Line:
@@ -80,6 +84,7 @@ class Line:
         work = loaded.shop.work
         self._guard = Guard(seconds=work.time_s, memory_mb=work.memory_mb)
         self._read: dict[_Reading, tuple[Artwork, tuple[Separation, ...]]] = {}
+        self._proofed: set[_Reading] = set()
         self._joined: dict[str, tuple[Separation, ...]] = {}
         self._measured: dict[str, Measures] = {}
         self._jobs: dict[str, Job] = {}
@@ -99,9 +104,11 @@ class Line:
         tables = dict(self.plugins.each("prep_settings", SettingsTables))
         line = Line(load(request, tables), self.plugins, self.tell)
         line.session = self.session
-        line._measured = self._measured
+        line._measured = _latest(self._measured, _MEASURED_KEPT)
         if line.loaded.order.font == self.loaded.order.font:
-            line._read, line._joined = self._read, self._joined
+            line._read = _latest(self._read, _READ_KEPT)
+            line._joined = _latest(self._joined, _READ_KEPT)
+            line._proofed = self._proofed & line._read.keys()
         if line.loaded.shop.work == self.loaded.shop.work:
             line._guard = self._guard
         else:
@@ -134,12 +141,15 @@ class Line:
         :raises prep.errors.ArtworkRefused: it can't be read as drawn, or wasn't
         """
         key = setup.artwork, setup.size, setup.solid_tints_on
+        proofing = self.loaded.order.proof and key not in self._proofed
+        if key in self._read and not proofing:
+            return self._read[key]
+        data = load_artwork(setup.artwork)
+        options = ReadingOptions(solid_tints_on=setup.solid_tints_on, fonts=self._fonts)
         if key not in self._read:
             self.tell(f"reading {setup.artwork.name}")
-            data = load_artwork(setup.artwork)
-            options = ReadingOptions(solid_tints_on=setup.solid_tints_on, fonts=self._fonts)
             with kept_on_fault(setup.artwork):
-                artwork, painted = self._guard.run(
+                self._read[key] = self._guard.run(
                     read_and_separate,
                     data,
                     setup.artwork.name,
@@ -147,9 +157,9 @@ class Line:
                     options,
                     setup.batches[0].colour,
                 )
-            if self.loaded.order.proof:
-                self._proof(setup.artwork, data, artwork, painted, options)
-            self._read[key] = artwork, painted
+        if proofing:
+            self._proof(setup.artwork, data, *self._read[key], options)
+            self._proofed.add(key)
         return self._read[key]
 
     def _proof(
@@ -509,6 +519,11 @@ class Line:
             except Unanswered as error:
                 raise PluginFailed(name, f"can't make its files: {error.why}") from error
         return made
+
+
+def _latest(kept: dict[K, T], most: int) -> dict[K, T]:
+    """Give the latest entries of a memory."""
+    return dict(list(kept.items())[-most:])
 
 
 def _has_colours(choice: ColourChoice, painted: Sequence[Separation]) -> bool:

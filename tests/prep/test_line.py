@@ -331,3 +331,41 @@ def test_a_changed_order_is_reckoned_from_what_is_remembered(tmp_path: Path) -> 
         line.changed(Request(file, without=("a",)))
     with line:
         assert said(line)
+
+
+def test_a_drawing_that_was_not_compared_is_compared_when_asked_for(tmp_path: Path) -> None:
+    """Read without proof and then with it: compared then, once; the note of it goes."""
+    (tmp_path / "fish.svg").write_text(FISH)
+    told: list[str] = []
+    request = Request(tmp_path / "fish.svg", no_proof=True)
+    line = open_line(request, plugins=Plugins(), tell=lambda what, *_: told.append(what))
+    assert any("Not proofed" in note for note in line.draft(line.setups[0]).notes)
+    assert not any(what.startswith("comparing") for what in told)
+    for _ in range(2):
+        line = line.changed(Request(tmp_path / "fish.svg"))
+        assert not any("Not proofed" in note for note in line.draft(line.setups[0]).notes)
+    with line:
+        assert [what for what in told if what.startswith("comparing")] == [
+            "comparing with fish.svg"
+        ]
+        assert sum(what.startswith("reading") for what in told) == 1
+
+
+def test_changed_orders_do_not_remember_without_end(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The latest readings and measures are taken over, and no more."""
+    monkeypatch.setattr("prep.line._READ_KEPT", 2)
+    monkeypatch.setattr("prep.line._MEASURED_KEPT", 3)
+    (tmp_path / "fish.svg").write_text(FISH)
+    told: list[str] = []
+    line = open_line(
+        Request(tmp_path / "fish.svg", width="100 mm", no_proof=True),
+        plugins=Plugins(),
+        tell=lambda what, *_: told.append(what),
+    )
+    for width in ("100 mm", "101 mm", "102 mm", "103 mm", "103 mm", "102 mm", "100 mm"):
+        line = line.changed(Request(tmp_path / "fish.svg", width=width, no_proof=True))
+        line.draft(line.setups[0])
+    with line:
+        assert sum(what.startswith("reading") for what in told) == 5  # the last one anew
