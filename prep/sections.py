@@ -76,24 +76,40 @@ class Caution:
 
 Block = Paragraph | Table | Figures | Drawing | CheckList | Caution
 
-Chapter = Literal["job", "screen", "closing"]
+Chapter = Literal["job", "screen", "closing", "customer"]
 Step = Literal["judge", "screens", "film", "ink", "run", "cure", "rests"]
 """Steps of the work in their order; at last what the figures rest on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """What the table of screens on the job page says of screens, under a head of its own.
+
+    :param cells: (key of the screen, text); columns of one head are put together
+    :param rank: lower stands farther left, right of what the table always has
+    """
+
+    head: str
+    cells: tuple[tuple[str, str], ...]
+    rank: int
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
     """A titled part of the sheet.
 
-    :param chapter: on the job page, on a screen's page, or on the closing page
+    :param chapter: on the job page, on a screen's page, on the closing page, or on the page that the
+        customer signs, which tells nothing of the shop's own affairs
     :param screen: key of the screen, for chapter ``screen``
     :param rank: lower stands first within its chapter; the work's order in steps of ten:
         10 what it is, 20 artwork and films, 30 mesh and frame, 40 ink, 45 film of a screen, 50
         registration, 60 printing, 70 cure, 90 what it rests on. A screen's steps of rank 44 join
-        those at the press; its parts from 45 on are for the back of its sheet, those from 90 on for
-        small print
+        those at the press; its parts from 45 on are for the back of its sheet, those from 70 to 89
+        stand with the cure, behind the closing page. Parts of the job from 21 to 29 and from 62 to 69
+        say how it was settled: they are read once and stand in small print, as what it rests on does
     :param by: name of the plugin, stamped by the core
     :param step: step of the work it is read in, where that isn't the one its rank names
+    :param columns: what the table of screens says besides
     """
 
     chapter: Chapter
@@ -103,6 +119,7 @@ class Section:
     screen: str | None = None
     by: str = ""
     step: Step | None = None
+    columns: tuple[Column, ...] = ()
 
     def __post_init__(self) -> None:
         """Check that a screen's section names its screen.

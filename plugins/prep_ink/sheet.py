@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from prep.cloth import per_inch
 from prep.phrases import at_least, several
-from prep.sections import Caution, Figures, Paragraph, Section, Table
+from prep.sections import Caution, Column, Figures, Paragraph, Section, Table
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
 from prep_ink.classes import InkClass
 from prep_ink.forecast import class_on, in_force
@@ -42,6 +42,7 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
     """Give the job page's ink tables, each screen's figures, and what they rest on."""
     ink, meshes = ask(InkOnScreens), ask(MeshOnScreens)
     yield _job_page(job, ink)
+    yield _for_customer(job, ink)
     for screen in job.screens:
         yield _screen_page(job, screen.key, meshes[screen.key], ink)
     yield from thickness_sections(job, ask)
@@ -145,6 +146,7 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
         f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN} {BEHIND}",
     )
     widest = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
+    to_weigh = Column("Ink to mix", tuple(_to_mix(job, ink)), 20)
     return Section(
         "job",
         "Ink",
@@ -159,7 +161,28 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
             ),
         ),
         rank=40,
+        columns=(to_weigh,),
     )
+
+
+def _to_mix(job: Job, ink: InkOnScreens) -> Iterator[tuple[str, str]]:
+    """Give what is to be mixed of each ink beside its first screen; beside others that screen's number."""
+    for mix in ink.inks:
+        first, *others = mix.screens
+        yield first, weight(mix.to_mix_g, job.shop.units)
+        for key in others:
+            yield key, f"with screen {job.screen(first).number}"
+
+
+def _for_customer(job: Job, ink: InkOnScreens) -> Section:
+    """Say how many shirts may be spoilt, for the page the customer signs."""
+    from prep_ink.settings import OrderInk
+
+    order, shirts = job.settings(OrderInk), job.setup.shirts
+    spoilt = ink.by_screen[job.screens[0].key].prints - shirts - order.test_pulls
+    count = f"{spoilt} of {shirts}"
+    rows = (("May be spoilt", count if spoilt else "none", "reckoned with when ink is mixed"),)
+    return Section("customer", "Shirts spoilt in printing", (Figures(rows),), rank=60, step="judge")
 
 
 def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> Section:

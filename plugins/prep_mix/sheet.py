@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from prep.phrases import several
-from prep.sections import Block, Caution, Figures, Paragraph, Section, Table
+from prep.sections import Block, Caution, Column, Figures, Paragraph, Section, Table
 from prep_mix import wording
+from prep_mix.batch import share_taken
 from prep_mix.inks import InkMix, mixed_at_once, of_job, of_order, units_of
 from prep_mix.trouble import left_over, short, unweighable
 
@@ -32,7 +33,15 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
             table = Table(
                 _head(mix.units), tuple(_rows(mix, numbers)), "lrl", caption=_caption(mix)
             )
-            yield Section("screen", "Mixing", (table,), rank=RANK, screen=screen.key, step="ink")
+            yield Section(
+                "screen",
+                "Mixing",
+                (table,),
+                rank=RANK,
+                screen=screen.key,
+                step="ink",
+                columns=(_additives(screen.key, mix),),
+            )
             blocks = tuple(map(Caution, wording.cautions([mix.mixable])))
             if blocks:
                 # apart, so that the table can stand beside the picture
@@ -46,7 +55,26 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
         if whole:
             said = "mixed once for the whole order, by its page over all set-ups"
         figures = Figures((("Mixing", screen.ink, said),))
-        yield Section("screen", "Mixing", (figures,), rank=RANK, screen=screen.key, step="ink")
+        yield Section(
+            "screen",
+            "Mixing",
+            (figures,),
+            rank=RANK,
+            screen=screen.key,
+            step="ink",
+            columns=(_additives(screen.key, mix),),
+        )
+
+
+def _additives(screen: str, mix: InkMix) -> Column:
+    """Say of a screen what is added to its ink, and how much of it."""
+    mixture, rows = mix.mixable.mixture, {row.name for row in mix.batch.rows}
+    told = [
+        f"{one.dosed.name} {wording.percent(share_taken(mix.batch, mixture, one))}"
+        for one in mixture.added
+        if one.dosed.name in rows
+    ]
+    return Column("Additive", ((screen, ", ".join(told) or "none"),), 30)
 
 
 def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator[Section]:

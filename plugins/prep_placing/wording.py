@@ -37,19 +37,35 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
     picture, scale = sketch_of(job, guide)
     shown = f"1 to {1.0 / scale:.0f}"
     blocks: list[Block] = [
-        _table(job, guide),
-        Figures(tuple(_figures(job, guide, marks, ask))),
         Drawing(
             picture,
             f"{shown}: print and distances to scale, garments as sketches. At true size: paper-master.",
             scale=scale,
         ),
+        Figures(tuple(_figures(job, guide, marks, ask))),
+        _table(job, guide),
     ]
     if any(spot.style == "hoodie" for spot in guide.spots):
         blocks.append(Caution(_CORDS))
         if any(spot.build != "adult" for spot in guide.spots):
             blocks.append(Caution(_CHILDREN))
     yield Section("job", "Where it goes", tuple(blocks), rank=34)
+    yield Section("customer", "On the garment", tuple(_for_customer(job, guide)), 20, step="judge")
+
+
+def _for_customer(job: Job, guide: Guide) -> Iterator[Block]:
+    """Give the print on each build of garment, for the page the customer signs."""
+    picture, _ = sketch_of(job, guide)
+    units = job.shop.units
+    ends = "/".join(sorted({spot.sleeve_ends for spot in guide.spots}, reverse=True))
+    edge = f"above the {ends}" if guide.place == "sleeve" else "below the collar"
+    said = "Print, place and garment in true proportion to each other; the garments are sketches."
+    yield Drawing(picture, said)
+    rows = tuple(
+        (spot.garment, ", ".join(spot.sizes), f"{short(spot.away_mm, units)} {edge}")
+        for spot in guide.spots
+    )
+    yield Table(("Garment", "Sizes", "The print begins"), rows, "lll")
 
 
 def _table(job: Job, guide: Guide) -> Table:

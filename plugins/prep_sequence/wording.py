@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from prep.job import Ask, Job
-from prep.sections import Block, Caution, Paragraph, Section, Table
+from prep.sections import Block, Caution, Column, Paragraph, Section, Table
 from prep_sequence.answers import PrintSteps, Step
 from prep_sequence.settings import Sequence as Settings
 from prep_sequence.working import Part, parts_of, worked_by_colour
@@ -22,7 +22,7 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
     if len(steps.steps) < 2:
         return
     films = {screen.key: screen.film for screen in job.screens}
-    by_colour = worked_by_colour(ask)
+    by_colour = worked_by_colour(job.shop.press, steps, len(job.films))
     parts = parts_of(steps, films, by_colour=by_colour)
     rows: list[tuple[str, str, str]] = []
     for part in parts:
@@ -47,7 +47,21 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
         )
     if any(step.does == "flash" for step in done):
         blocks.append(Caution(_HOT))
-    yield Section("job", "Printing, step by step", tuple(blocks), rank=60)
+    yield Section(
+        "job", "Printing, step by step", tuple(blocks), rank=60, columns=(_flashed(job, done),)
+    )
+
+
+def _flashed(job: Job, done: Sequence[Step]) -> Column:
+    """Say of each screen how often it is flashed: ``after each pass``, ``once``, ``no``."""
+
+    def said(key: str, passes: int) -> str:
+        times = sum(step.does == "flash" and step.screen == key for step in done)
+        if passes > 1 and times == passes:
+            return "after each pass"
+        return {0: "no", 1: "once"}.get(times, f"{times} times")
+
+    return Column("Flash", tuple((s.key, said(s.key, s.passes)) for s in job.screens), 10)
 
 
 def _comes_off(part: Part, steps: PrintSteps) -> str:

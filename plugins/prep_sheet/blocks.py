@@ -29,6 +29,7 @@ from prep_sheet.layout import (
     Paper,
     Piece,
     Prose,
+    Row,
     Steps,
     Trouble,
     Troubles,
@@ -39,14 +40,19 @@ from prep_sheet.layout import (
 from prep_sheet.wording import Units, clean, count, fine
 
 # mm a letter takes in the sheet's font at 8 pt: in running text, in words and figures, in bold
-_TEXT_MM, _WORD_MM, _HEAD_MM = 1.65, 1.82, 1.9
+_TEXT_MM, _WORD_MM, _HEAD_MM = 1.61, 1.77, 1.85
 _PADDING_MM, _TEXT_LEAST_MM, _TO_FILL_IN_MM = 5.0, 36.0, 24.0
-SMALL = 0.82
+_WORDY = 24
+"""Letters of figures beyond which they give way as text does."""
+SMALL = 0.86
 """Size of small print against the sheet's type."""
+_SMALL_PICTURE = 0.72
+"""Size of pictures among small print against that of others, but for those at true size."""
 _ONE_COLUMN = 3
 """As many steps stand in one column; more in two."""
 # mm of a letter and a line of steps, and of a row of figures; about
-_STEP_LETTER_MM, _STEP_LINE_MM, _ROW_MM = 1.7, 4.1, 4.7
+_STEP_LETTER_MM, _STEP_LINE_MM, _ROW_MM = 1.44, 3.6, 3.6
+_CAPTION_LETTER_MM, _CAPTION_LINE_MM = 1.32, 3.1
 GUTTER_MM = 7.0
 """Between columns."""
 _PICTURE_WIDE = 0.6
@@ -56,9 +62,15 @@ _PICTURE_WIDE = 0.6
 def blocks_beside(
     section: Section, paper: Paper, room_mm: float
 ) -> Iterator[Heading | Grid | Values]:
-    """Lay out a section of figures and tables in a column beside a picture, ``room_mm`` wide."""
+    """Lay out a section of figures and tables in a column beside a picture, ``room_mm`` wide.
+
+    A single figure needs no heading.
+    """
     narrow = replace(paper, room_wide_mm=room_mm)
-    yield Heading(clean(section.title))
+    if [len(b.rows) for b in section.blocks if isinstance(b, Figures)] != [1] or len(
+        section.blocks
+    ) > 1:
+        yield Heading(clean(section.title))
     for piece in _pieces(section, narrow, 1.0):
         if isinstance(piece, Values):
             yield Values(piece.rows)
@@ -100,6 +112,31 @@ def _pieces(section: Section, paper: Paper, size: float) -> Iterator[Piece]:
 
     :param size: of the type, against that of the sheet
     """
+    row: list[Image] = []
+    for piece in _one_by_one(section, paper, size):
+        if isinstance(piece, Image) and (not row or _fit([*row, piece], paper)):
+            row.append(piece)
+            continue
+        yield from _side_by_side(row)
+        row = [piece] if isinstance(piece, Image) else []
+        if not row:
+            yield piece
+    yield from _side_by_side(row)
+
+
+def _fit(images: Sequence[Image], paper: Paper) -> bool:
+    wide = sum(image.column_mm for image in images) + GUTTER_MM * (len(images) - 1)
+    return wide <= paper.room_wide_mm
+
+
+def _side_by_side(images: Sequence[Image]) -> Iterator[Piece]:
+    if len(images) > 1:
+        yield Row(tuple(images))
+    else:
+        yield from images
+
+
+def _one_by_one(section: Section, paper: Paper, size: float) -> Iterator[Piece]:
     steps: list[Steps | Danger] = []
     beside: Beside | None = None
     for block in section.blocks:
@@ -112,6 +149,14 @@ def _pieces(section: Section, paper: Paper, size: float) -> Iterator[Piece]:
         if isinstance(piece, Steps | Danger):
             steps.append(piece)
             continue
+        if beside and beside.blocks and not steps and isinstance(block, Table):
+            narrow = replace(
+                paper, room_wide_mm=paper.room_wide_mm - beside.image.column_mm - GUTTER_MM
+            )
+            table = grid_of(block, narrow, size=size)
+            if _room_beside(beside, paper) >= _height(table, narrow.room_wide_mm):
+                beside = Beside(beside.image, (*beside.blocks, table))
+                continue
         if (
             isinstance(piece, Values)
             and beside
@@ -143,12 +188,7 @@ def _with_steps(
             yield beside.image
     else:
         wide = paper.room_wide_mm - beside.image.column_mm - GUTTER_MM
-        room = beside.image.height_mm - sum(
-            _ROW_MM * math.ceil(_STEP_LETTER_MM * (len(" ".join(row)) + 4) / wide)
-            for block in beside.blocks
-            if isinstance(block, Values)
-            for row in block.rows
-        )
+        room = _room_beside(beside, paper)
         ahead: list[tuple[Steps | Danger, ...]] = []
         while runs and (room := room - _STEP_LINE_MM * _lines(runs[0], wide)) >= 0.0:
             ahead.append(runs.pop(0))
@@ -156,6 +196,35 @@ def _with_steps(
         yield Beside(beside.image, (*beside.blocks, *there))
     if runs:
         yield _in_columns(runs, paper)
+
+
+def _room_beside(beside: Beside, paper: Paper) -> float:
+    """Estimate the height left beside a picture and its caption, in mm."""
+    wide = paper.room_wide_mm - beside.image.column_mm - GUTTER_MM
+    image = beside.image
+    lines = math.ceil(_CAPTION_LETTER_MM * len(image.caption) / image.column_mm)
+    taken = 0.0
+    for block in beside.blocks:
+        if isinstance(block, Values):
+            taken += sum(
+                _ROW_MM * math.ceil(_STEP_LETTER_MM * (len(" ".join(row)) + 4) / wide)
+                for row in block.rows
+            )
+        elif isinstance(block, Grid):
+            taken += _height(block, wide)
+    return image.height_mm + _CAPTION_LINE_MM * lines - taken
+
+
+def _height(table: Grid, wide_mm: float) -> float:
+    """Estimate a table's height, in mm: a line for each word its longest cells may need more."""
+    share = wide_mm / len(table.head)
+    rows = ((Cell(text) for text in table.head), *table.rows)
+    lines = sum(
+        max(math.ceil(_TEXT_MM * (len(cell.text) + 2) / (1.4 * share)) for cell in row)
+        for row in rows
+    )
+    caption = math.ceil(_CAPTION_LETTER_MM * len(table.caption) / wide_mm)
+    return _ROW_MM * (lines + 0.5) + _CAPTION_LINE_MM * caption
 
 
 def work(parts: Sequence[Steps | Danger], paper: Paper) -> Work:
@@ -229,7 +298,11 @@ def _piece(block: Block, paper: Paper, size: float) -> Piece:
             values = tuple((clean(a), clean(b), clean(c)) for a, b, c in rows)
             return Values(values, wide=True)
         case Drawing(picture, caption, scale):
-            room = paper.room_wide_mm, 0.28 * paper.room_high_mm
+            share = 0.23 if scale is None else 0.5
+            if size < 1.0 and scale != 1.0:  # among small print, smaller
+                share *= _SMALL_PICTURE
+                scale = None if scale is None else scale * _SMALL_PICTURE
+            room = paper.room_wide_mm, share * paper.room_high_mm
             return drawing(picture, caption, scale, room)
         case CheckList(steps):
             return Steps(tuple(clean(step) for step in steps))
@@ -305,11 +378,13 @@ def _shared(
         for c in columns
     ]
     wants = [max(_wants(cells[c], figures=align[c] == "r"), words[c]) for c in columns]
+    # figures with so many words are a text
+    wordy = [max((len(cell.text) for cell in cells[c]), default=0) > _WORDY for c in columns]
     least = [
         max(words[c], _TEXT_LEAST_MM if align[c] == "l" and wants[c] > _TEXT_LEAST_MM else 0.0)
         for c in columns
     ]
-    shared = {c for c in columns if align[c] == "l" and wants[c] > least[c]}
+    shared = {c for c in columns if wants[c] > least[c] and (align[c] == "l" or wordy[c])}
     if sum(least[c] if c in shared else wants[c] for c in columns) > room_mm:
         shared = set(columns)
     spare = max(room_mm - sum(least[c] if c in shared else wants[c] for c in columns), 0.0)

@@ -1,50 +1,136 @@
-"""The closing page of a set-up: cure, wash test, clean-up, and what to write down for next time.
+"""The closing page of an order: cure, wash test, clean-up, and what to write down for next time.
+
+Behind it, in small print, how the set-up was settled and what the figures rest on. Of several set-ups
+each tells in the sheet of its own folder how it was settled.
 
 Steps are common practice of the trade, no source; temperatures and times are the ink maker's to say.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from prep_sheet.blocks import grid, pieces_of, work
-from prep_sheet.layout import Cell, Danger, Page, Paper, Piece, Prose, Steps, Turn
+from prep.phrases import several
+from prep.sections import Drawing, Figures, Section
+from prep_sheet.blocks import GUTTER_MM, grid, pieces_of, work
+from prep_sheet.images import drawing
+from prep_sheet.job_page import BEHIND, behind, notes_of, settles_on_job_page
+from prep_sheet.layout import Cell, Danger, Image, Page, Paper, Piece, Prose, Row, Steps, Turn
+from prep_sheet.merging import merged
+from prep_sheet.screen_page import CURE
 from prep_sheet.wording import clean
 
 if TYPE_CHECKING:
-    from prep.job import Job, Report
+    from prep.job import Report
 
 
-_RESTS_ON = 90
-"""Rank from which on it says what the figures rest on, in small print on a page of its own."""
+ADDITIVE = "Additive"
+"""Head of the column that says what is added to a screen's ink; ``none`` where nothing is."""
 
 
-def closing_page(report: Report, paper: Paper, flags: tuple[str, ...]) -> Page:
-    """Give the closing page."""
-    job = report.job
+def closing_page(reports: Sequence[Report], paper: Paper, flags: tuple[str, ...]) -> Page:
+    """Give the one closing page of all set-ups; what they say alike stands once."""
+    job = reports[0].job
     own: list[tuple[int, str, Sequence[Piece]]] = [
-        (70, "Cure", _cure(job, paper)),
+        (70, "Cure", _cure(reports, paper)),
         (75, "Wash test", _wash_test(paper)),
         (80, "Clean up", _clean_up(paper)),
-        (82, "For next time", _record(job, paper)),
+        (82, "For next time", _record(reports, paper)),
     ]
-    sections = (s for s in report.sections if s.chapter == "closing")
+    alone = len(reports) == 1
+    settled: list[Section] = []
+    if not settles_on_job_page(reports):
+        own += notes_of(reports)
+        settled += behind(reports[0]) if alone else []
+    closing = merged([[s for s in r.sections if s.chapter == "closing"] for r in reports])
+    if alone:
+        own += [(BEHIND, title, pieces) for title, pieces in _of_screens(reports[0], paper)]
+    else:
+        own.append((BEHIND, "Set-ups", (Prose(clean(_elsewhere(reports))),)))
+    name = job.setup.name if alone else "all set-ups"
     return Page(
-        running=clean(f"{job.order.name}: {job.setup.name}. Cure, wash test, record"),
+        running=clean(f"{job.order.name}: {name}. Cure, wash test, record"),
         title="Cure, wash test, record",
-        subtitle=clean(job.setup.name),
-        pieces=tuple(pieces_of(sections, own, paper, turns=((_RESTS_ON, Turn(small=True)),))),
+        subtitle=clean(name[0].upper() + name[1:]),
+        pieces=tuple(
+            pieces_of((*closing, *settled), own, paper, turns=((BEHIND, Turn(small=True)),))
+        ),
         flags=flags,
     )
 
 
-def _cure(job: Job, paper: Paper) -> tuple[Piece, ...]:
-    inks = {screen.ink: screen.colour for screen in job.screens}
+def _elsewhere(reports: Sequence[Report]) -> str:
+    setups = [report.job.setup for report in reports]
+    names = "; ".join(f"{n}: {setup.name}" for n, setup in enumerate(setups, start=1))
+    folders = several([f"{setup.key}/" for setup in setups])
+    return (
+        f"{names}. How each was settled (ways to print, films on the roll, where colours meet, how long"
+        f" ink stays open, hours) stands in the sheet of its own, in the folders {folders}."
+    )
+
+
+def _of_screens(report: Report, paper: Paper) -> Iterator[tuple[str, tuple[Piece, ...]]]:
+    """Give what is told of screens' ink in the cure: pictures side by side, their figures below."""
+    shown: dict[str, list[Image]] = {}
+    other: dict[str, list[Piece]] = {}
+    for screen in report.job.screens:
+        for section in report.sections:
+            if section.screen != screen.key or section.rank not in CURE:
+                continue
+            said = clean(f"Screen {screen.number}, {screen.ink}")
+            figures = [b for b in section.blocks if isinstance(b, Figures)]
+            said_of = (" ".join(part for part in row if part) for f in figures for row in f.rows)
+            caption = f"{said}. {'; '.join(said_of)}"
+            pictures = [b for b in section.blocks if isinstance(b, Drawing)]
+            for block in pictures:
+                room = (paper.room_wide_mm - 2 * GUTTER_MM) / 3.0, 0.2 * paper.room_high_mm
+                told = " ".join(part for part in (caption, block.caption) if part)
+                image = drawing(block.picture, told, None, room)
+                shown.setdefault(section.title, []).append(image)
+                caption = said
+            if not pictures:
+                other.setdefault(section.title, []).append(Prose(clean(f"{caption}.")))
+            rest = tuple(b for b in section.blocks if not isinstance(b, Figures | Drawing))
+            if rest:
+                whole = Section("closing", f"{section.title}: {said}", rest, section.rank)
+                other.setdefault(section.title, []).extend(pieces_of((whole,), (), paper))
+    for title in dict.fromkeys((*shown, *other)):
+        images = shown.get(title, [])
+        rows = tuple(Row(tuple(images[n : n + 3])) for n in range(0, len(images), 3))
+        yield title, (*rows, *other.get(title, ()))
+
+
+def _inks(reports: Sequence[Report]) -> dict[str, str]:
+    """Give all inks and their colours, in the order of printing."""
+    return {screen.ink: screen.colour for report in reports for screen in report.job.screens}
+
+
+def _cure(reports: Sequence[Report], paper: Paper) -> tuple[Piece, ...]:
+    inks = _inks(reports)
     rows = tuple(
         (Cell(clean(ink), colour), Cell(""), Cell(""), Cell("")) for ink, colour in inks.items()
     )
     head = ("Ink", "Temperature", "Time", "Measured on the ink")
+    thinned = sorted(
+        {
+            report.job.screen(key).ink
+            for report in reports
+            for section in report.sections
+            for column in section.columns
+            if column.head == ADDITIVE
+            for key, said in column.cells
+            if said not in ("", "none")
+        }
+    )
+    longer = (
+        (
+            f"{several(thinned)}: an additive is in it. Let it dry longer before heat, and try the cure"
+            " first.",
+        )
+        if thinned
+        else ()
+    )
     return (
         Prose(
             "Temperature and time are for the ink's maker to say. Write them here from the data sheet of"
@@ -61,6 +147,7 @@ def _cure(job: Job, paper: Paper) -> tuple[Piece, ...]:
                 Steps(
                     (
                         "Let the water out first: wet ink stays far below its cure temperature.",
+                        *(clean(line) for line in longer),
                         "Measure the heat of the ink itself, not of the air or the dial.",
                         "Cure one test print and wash it before the run is cured.",
                     )
@@ -105,16 +192,19 @@ def _clean_up(paper: Paper) -> tuple[Piece, ...]:
     )
 
 
-def _record(job: Job, paper: Paper) -> tuple[Piece, ...]:
-    rows = tuple(
-        (Cell(clean(f"{s.number} {s.ink}"), s.colour), *(Cell(""),) * 5) for s in job.screens
-    )
-    head = ("Screen", "Ink mixed", "Ink left", "Good", "Spoilt", "What to change")
-    day = grid(
-        ("Date", "Room temperature", "Humidity", "Printed by"),
-        ((Cell(""), Cell(""), Cell(""), Cell("")),),
+def _record(reports: Sequence[Report], paper: Paper) -> tuple[Piece, ...]:
+    inks = grid(
+        ("Ink", "Mixed", "Left", "What to change"),
+        tuple((Cell(clean(i), c), *(Cell(""),) * 3) for i, c in _inks(reports).items()),
         "llll",
         paper,
         roomy=True,
     )
-    return grid(head, rows, "llllll", paper, roomy=True), day
+    day = grid(
+        ("Set-up", "Date", "Room", "Humidity", "Good", "Spoilt", "Hours", "Printed by"),
+        tuple((Cell(clean(r.job.setup.name)), *(Cell(""),) * 7) for r in reports),
+        "llllllll",
+        paper,
+        roomy=True,
+    )
+    return inks, day

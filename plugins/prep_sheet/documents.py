@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from prep.sections import Document
 from prep_sheet.closing_page import closing_page
-from prep_sheet.job_page import flags_of, job_page
+from prep_sheet.job_page import flags_of, job_page, lettered_of, settles_on_job_page
 from prep_sheet.layout import CHECK_BARS, PAPERS, Notice, Page, Paper, Sheet
 from prep_sheet.order_page import order_page
 from prep_sheet.screen_page import screen_page
-from prep_sheet.wording import clean, letter
+from prep_sheet.wording import clean
 
 if TYPE_CHECKING:
     from prep.job import Report
@@ -49,9 +49,15 @@ def composed(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) ->
     """
     first = reports[0].job
     paper = PAPERS[first.shop.paper]
-    pages = [page for report in reports for page in _pages(report, paper)]
+    pages = [
+        page
+        for report in reports
+        for page in _pages(report, paper, settled_here=settles_on_job_page(reports))
+    ]
     if len(reports) > 1:
         pages.insert(0, order_page(reports, sections, paper))
+    flags = tuple(dict.fromkeys(flag for report in reports for flag in flags_of(report)))
+    pages.append(closing_page(reports, paper, flags))
     return Sheet(
         title=clean(f"Prep sheet: {first.order.name}"),
         paper=paper,
@@ -68,7 +74,7 @@ def with_notice(sheet: Sheet, notice: Notice) -> Sheet:
     return replace(sheet, pages=(first, *rest))
 
 
-def _pages(report: Report, paper: Paper) -> Iterator[Page]:
+def _pages(report: Report, paper: Paper, *, settled_here: bool) -> Iterator[Page]:
     keys = {screen.key for screen in report.job.screens}
     for section in report.sections:
         if section.screen is not None and section.screen not in keys:
@@ -77,9 +83,8 @@ def _pages(report: Report, paper: Paper) -> Iterator[Page]:
                 " and there is none"
             )
     flags = flags_of(report)
-    lettered = tuple((letter(i), finding) for i, finding in enumerate(report.findings))
-    yield job_page(report, lettered, paper, flags)
+    lettered = lettered_of(report)
+    yield job_page(report, paper, flags, settled_here=settled_here)
     for screen in report.job.screens:
         own = tuple((name, f) for name, f in lettered if f.screen == screen.key)
         yield screen_page(report, screen, own, paper, flags)
-    yield closing_page(report, paper, flags)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.findings import SEVERITIES, Finding
@@ -13,21 +14,27 @@ from prep_sheet.layout import (
     Beside,
     Cell,
     Grid,
+    Heading,
     Notice,
     Page,
     Paper,
     Piece,
     Points,
     Prose,
+    Turn,
     Values,
 )
-from prep_sheet.wording import area, clean, count, percent, size
+from prep_sheet.wording import clean, count, letter, percent, size
 
 if TYPE_CHECKING:
     from prep.job import Job, Report
+    from prep.sections import Section
 
 _ASSUMED = "Assumed "
 """How the notes begin that the reading of order and shop gives of what nobody said."""
+_BESIDE = 400
+"""Letters of what was made and assumed that have room beside the artwork."""
+_FEW = 2
 _MOST = 8
 """Lines of findings of single screens listed here at most; all stand on the screens' pages."""
 
@@ -38,31 +45,88 @@ DOES = {
 }
 
 
-def job_page(report: Report, lettered: Lettered, paper: Paper, flags: tuple[str, ...]) -> Page:
+SETTLED = (range(21, 30), range(62, 70))
+"""Ranks of parts that say how the job was settled: they stand behind the closing page."""
+
+
+BEHIND = 88
+"""Rank of the parts that say how the job was settled, where these stand: behind all others."""
+
+
+def behind(report: Report) -> list[Section]:
+    """Give the parts that say how the job was settled, in their order, to stand behind the others."""
+    found = sorted(filter(is_settled, report.sections), key=lambda section: section.rank)
+    return [replace(s, rank=BEHIND, by=f"{number:03}") for number, s in enumerate(found)]
+
+
+def notes_of(reports: Sequence[Report]) -> list[tuple[int, str, Sequence[Piece]]]:
+    """Give the notes of no single screen, under the numbers of their set-ups where there are several."""
+    notes = tuple(
+        (f"{number}{name}" if len(reports) > 1 else name, finding)
+        for number, report in enumerate(reports, start=1)
+        for name, finding in lettered_of(report)
+        if finding.severity == "note" and finding.screen not in {s.key for s in report.job.screens}
+    )
+    return [(BEHIND, "Notes", (troubles(notes),))] if notes else []
+
+
+def lettered_of(report: Report) -> Lettered:
+    """Give all findings with their letters, worst first."""
+    return tuple((letter(i), finding) for i, finding in enumerate(report.findings))
+
+
+def settles_on_job_page(reports: Sequence[Report]) -> bool:
+    """Tell whether the job page has room on its back for how the job was settled: few screens' do."""
+    return len(reports) == 1 and len(reports[0].job.screens) <= _FEW
+
+
+def job_page(
+    report: Report, paper: Paper, flags: tuple[str, ...], *, settled_here: bool = False
+) -> Page:
     """Give the job page.
 
-    :param lettered: all findings with their letters, worst first
+    :param settled_here: how the job was settled stands on it, too
     """
+    lettered = lettered_of(report)
     job = report.job
-    own: list[tuple[int, str, Sequence[Piece]]] = [
-        (10, "", tuple(_ordered(job, paper))),
-        (15, "Screens, in print order", (_screens(job, paper),)),
-        (20, "What to look out for", tuple(_findings(report, lettered, paper))),
-    ]
     assumed = tuple(clean(n) for n in job.notes if n.startswith(_ASSUMED))
     known = tuple(clean(n) for n in job.notes if not n.startswith(_ASSUMED))
-    if known:
-        own.append((84, "What was made of the artwork", (Points(known),)))
-    if assumed:
-        own.append((85, "What was assumed", (Points(assumed),)))
-    sections = (s for s in report.sections if s.chapter == "job")
+    told = [
+        (rank, title, points)
+        for rank, title, points in (
+            (84, "What was made of the artwork", known),
+            (85, "What was assumed", assumed),
+        )
+        if points
+    ]
+    beside = tuple(piece for _, title, points in told for piece in (Heading(title), Points(points)))
+    if sum(len(text) for text in (*known, *assumed)) > _BESIDE:
+        beside = ()
+    own: list[tuple[int, str, Sequence[Piece]]] = [
+        (10, "", tuple(_ordered(job, paper, beside))),
+        (15, "Screens, in print order", (_screens(report, paper),)),
+        (20, "What to look out for", tuple(_findings(report, lettered, paper))),
+    ]
+    if not beside:
+        own += [(rank, title, (Points(points),)) for rank, title, points in told]
+    sections = [s for s in report.sections if s.chapter == "job" and not is_settled(s)]
+    turns = []
+    if settled_here:
+        sections += behind(report)
+        own += notes_of((report,))
+        turns.append((BEHIND, Turn(small=True)))
     return Page(
         running=clean(f"{job.order.name}: {job.setup.name}"),
         title=clean(job.order.name),
         subtitle=clean(f"{job.setup.name}: {count(job.setup.shirts, 'shirt')}"),
-        pieces=(*_notices(report), *pieces_of(sections, own, paper)),
+        pieces=(*_notices(report), *pieces_of(sections, own, paper, turns=turns)),
         flags=flags,
     )
+
+
+def is_settled(section: Section) -> bool:
+    """Tell whether a part of the job says how it was settled."""
+    return section.chapter == "job" and any(section.rank in ranks for ranks in SETTLED)
 
 
 def flags_of(report: Report) -> tuple[str, ...]:
@@ -108,7 +172,7 @@ def _notices(report: Report) -> Iterator[Notice]:
         yield Notice("Not on this sheet", tuple(lacking))
 
 
-def _ordered(job: Job, paper: Paper) -> Iterator[Piece]:
+def _ordered(job: Job, paper: Paper, beside: tuple[Heading | Points, ...]) -> Iterator[Piece]:
     art, units = job.artwork, job.shop.units
     rows = [
         ("Print", size(art.width_mm, art.height_mm, units), clean(job.setup.place)),
@@ -121,8 +185,8 @@ def _ordered(job: Job, paper: Paper) -> Iterator[Piece]:
         sizes = ", ".join(f"{name}: {number}" for name, number in alone.sizes)
         rows.insert(2, ("Garment", clean(alone.garment), clean(f"{alone.colour}, {alone.fibre}")))
         rows.insert(3, ("Sizes", clean(sizes), ""))
-    room = 0.5 * paper.room_wide_mm, 0.28 * paper.room_high_mm
-    yield Beside(artwork(job, room), (Values(tuple(rows)),))
+    room = 0.5 * paper.room_wide_mm, 0.25 * paper.room_high_mm
+    yield Beside(artwork(job, room), (Values(tuple(rows)), *beside))
     if alone is None:
         yield _garments(job, paper)
 
@@ -148,24 +212,29 @@ def _garments(job: Job, paper: Paper) -> Grid:
     return grid(head, tuple(rows), "llllr", paper)
 
 
-def _screens(job: Job, paper: Paper) -> Grid:
-    units = job.shop.units
+def _screens(report: Report, paper: Paper) -> Grid:
+    """Give the table of screens: what the sheet knows, then the columns of plugins by rank."""
+    job = report.job
     artboard = job.artwork.width_mm * job.artwork.height_mm
+    more: dict[str, dict[str, str]] = {}
+    columns = [column for section in report.sections for column in section.columns]
+    for column in sorted(columns, key=lambda column: column.rank):
+        more.setdefault(column.head, {}).update(column.cells)
     rows = tuple(
         (
             Cell(str(screen.number)),
             Cell(clean(screen.ink), screen.colour),
             Cell(clean(screen.mesh)),
             Cell(str(screen.passes)),
-            Cell(DOES[screen.does]),
-            Cell(area(screen.measures.area_mm2, units)),
+            *(Cell(clean(cells.get(screen.key, ""))) for cells in more.values()),
             Cell(percent(screen.measures.area_mm2 / artboard)),
         )
         for screen in job.screens
     )
-    head = ("", "Ink", "Mesh", "Passes", "Prints", "Area", "Coverage")
-    caption = "Coverage is the printed share of the artwork's rectangle."
-    return grid(head, rows, "lllrlrr", paper, caption=caption)
+    head = ("", "Ink", "Mesh", "Passes", *more, "Covers")
+    align = "lllr" + "l" * len(more) + "r"
+    caption = "Covers: the printed share of the artwork's rectangle."
+    return grid(head, rows, align, paper, caption=caption)
 
 
 def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piece]:
@@ -181,7 +250,7 @@ def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piec
     bad = [(n, f) for n, f in on_screens if f.severity != "note"]
     lines = told_alike(bad, job.shop.units)[:_MOST]
     worst = [one for line in lines for one in line]
-    whole = [(n, f) for n, f in lettered if f.screen not in names]
+    whole = [(n, f) for n, f in lettered if f.screen not in names and f.severity != "note"]
     if worst:
         table = in_short(lines, names, job.shop.units)
         if any(f.at_mm is not None for _, f in worst):

@@ -156,12 +156,29 @@ class Beside:
     """A picture with blocks to its right."""
 
     image: Image
-    blocks: tuple[Heading | Prose | Points | Grid | Values | Troubles | Work, ...]
+    blocks: tuple[Heading | Prose | Points | Grid | Values | Troubles | Work | Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Pictures side by side."""
+
+    images: tuple[Image, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Lines to write on by hand: what each is for."""
+
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """What follows stands on the next page; ``small`` = in small print."""
+    """What follows stands on the back; at once where what comes before runs over onto it.
+
+    :param small: it is in small print, and stands right below instead
+    """
 
     small: bool = False
 
@@ -179,6 +196,8 @@ Piece = (
     | Notice
     | Troubles
     | Beside
+    | Row
+    | Lines
     | Turn
 )
 
@@ -215,8 +234,8 @@ class Paper:
 
 
 PAPERS = {
-    "A4": Paper("a4", "A4", 180.0, 258.0),
-    "US Letter": Paper("us-letter", "letter", 185.9, 240.4),
+    "A4": Paper("a4", "A4", 180.0, 267.0),
+    "US Letter": Paper("us-letter", "letter", 185.9, 249.4),
 }
 
 

@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.phrases import several
-from prep.sections import Caution, CheckList, Figures, Section, Table
+from prep.sections import Caution, CheckList, Drawing, Figures, Section, Table
 from prep_sheet.blocks import GUTTER_MM, blocks_beside, pieces_of, troubles, work
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
-from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Points, Steps, Turn, Values
+from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Prose, Steps, Turn, Values
 from prep_sheet.wording import area, clean, count, fine, length, percent, place, span
 
 if TYPE_CHECKING:
@@ -28,6 +28,8 @@ _MESH_AND_INK = range(30, 45)
 """Ranks of what is told of mesh and ink."""
 _AT_THE_PRESS = 44
 """Rank of the steps at the press, the last on the front: there the picture of what it prints stands."""
+CURE = range(70, 90)
+"""Ranks of what is told of a screen's ink in the cure, on the closing page."""
 _BACK = 45
 """Rank from which on a screen's parts stand on the back of its sheet: film, lining up."""
 
@@ -40,13 +42,15 @@ def screen_page(
     :param lettered: the findings of this screen with their letters, worst first
     """
     job = report.job
-    below, figures, beside = _figures_apart(s for s in report.sections if s.screen == screen.key)
+    below, figures, beside = _figures_apart(
+        s for s in report.sections if s.screen == screen.key and s.rank not in CURE
+    )
     own: list[tuple[int, str, Sequence[Piece]]] = [
         (10, "", (_what_it_is(report, screen, lettered, figures, beside, paper),))
     ]
     if screen.changes:
-        changes = Points(tuple(clean(change) for change in screen.changes))
-        own.append((15, "Changed from the artwork", (changes,)))
+        changed = f"Changed from the artwork: {several(screen.changes)}."
+        own.append((15, "", (Prose(clean(changed)),)))
     if lettered:
         own.append((12, "What to look out for", (troubles(lettered),)))
     steps = [*_at_the_press(job, screen, lettered), *_joined(below)]
@@ -75,7 +79,10 @@ def _figures_apart(sections: Iterable[Section]) -> tuple[list[Section], list[Row
             rows += [row for b in section.blocks if isinstance(b, Figures) for row in b.rows]
             rest = tuple(b for b in section.blocks if not isinstance(b, Figures))
             if rest:
-                below.append(replace(section, blocks=rest))
+                # pictures of the finest places speak for themselves, right below the screen's own
+                bare = all(isinstance(block, Drawing) for block in rest)
+                title = "" if bare else section.title
+                below.append(replace(section, blocks=rest, title=title))
         elif section.rank in _MESH_AND_INK and all(
             isinstance(b, Figures | Table) for b in section.blocks
         ):
@@ -119,7 +126,7 @@ def _what_it_is(
         ),
         ("Cut length", length(measures.cut_length_mm, units), "openings"),
     )
-    room = 0.55 * paper.room_wide_mm, 0.42 * paper.room_high_mm
+    room = 0.42 * paper.room_wide_mm, 0.34 * paper.room_high_mm
     named = {
         row[0]
         for section in report.sections

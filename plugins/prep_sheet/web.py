@@ -15,11 +15,13 @@ from prep_sheet.layout import (
     Grid,
     Heading,
     Image,
+    Lines,
     Notice,
     Page,
     Piece,
     Points,
     Prose,
+    Row,
     Sheet,
     Steps,
     Trouble,
@@ -93,6 +95,11 @@ def _piece(piece: Piece) -> str:
             return '<hr class="turn small">\n' if small else '<hr class="turn">\n'
         case Image():
             return _image(piece)
+        case Row(images):
+            return f'<div class="beside">{"".join(map(_image, images))}</div>\n'
+        case Lines(names):
+            lines = "".join(f"<p><span></span>{escape(name)}</p>" for name in names)
+            return f'<div class="lines">{lines}</div>\n'
         case Beside(image, blocks):
             right = "".join(_piece(block) for block in blocks)
             return f'<div class="beside">{_image(image)}<div>{right}</div></div>\n'

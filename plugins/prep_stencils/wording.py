@@ -11,7 +11,17 @@ from prep.job import Ask, Job
 from prep.phrases import several
 from prep.pictures import Picture
 from prep.screens import Mark
-from prep.sections import Block, Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
+from prep.sections import (
+    Block,
+    Caution,
+    CheckList,
+    Column,
+    Drawing,
+    Figures,
+    Paragraph,
+    Section,
+    Table,
+)
 from prep_stencils.corners import sharp_corners
 from prep_stencils.drawings import (
     facing_picture,
@@ -153,8 +163,23 @@ def _overview(job: Job, film: Film, films: list[_Told]) -> Section:
                 else (Drawing(picture, _packing_words(film), _small(picture)),)
             ),
         ),
-        rank=20,
+        rank=21,
+        columns=(Column("Film", tuple(_sizes(job, films)), 40),),
     )
+
+
+def _sizes(job: Job, films: list[_Told]) -> Iterator[tuple[str, str]]:
+    """Give the size of each screen's film, or the screen it shares one with."""
+    units = job.shop.units
+    for told in films:
+        first, *others = told.cut.screens
+        parts = told.cut.parts
+        said = several(
+            size_text(part.sheet.across_mm, part.sheet.along_mm, units) for part in parts
+        )
+        yield first.key, said or "none fits"
+        for screen in others:
+            yield screen.key, f"with screen {first.number}"
 
 
 def _small(picture: Picture) -> float:

@@ -275,9 +275,21 @@ def test_assumed_size_and_what_is_lacking_come_first(make_report: MakeReport) ->
 
 def test_notes_of_the_job_are_told(make_report: MakeReport) -> None:
     """What was made of the artwork and what was assumed: every sentence, each under its heading."""
-    job = composed((make_report(job={"notes": ("One.", "Assumed two.", "Three.")}),)).pages[0]
-    assert _headings(job)[-2:] == ["What was made of the artwork", "What was assumed"]
-    assert [piece.items for piece in _of(job, Points)] == [("One.", "Three."), ("Assumed two.",)]
+    for long, said in ((False, ""), (True, " " + "and more " * 60)):
+        notes = ("One.", f"Assumed two.{said}", "Three.")
+        job = composed((make_report(job={"notes": notes}),)).pages[0]
+        # few words stand beside the artwork, where there is room
+        there = next(_of(job, Beside)).blocks[1:]
+        parts = job.pieces[-4:] if long else there
+        assert [p.text for p in parts if isinstance(p, Heading)] == [
+            "What was made of the artwork",
+            "What was assumed",
+        ]
+        assert [p.items for p in parts if isinstance(p, Points)] == [
+            ("One.", "Three."),
+            (notes[1].strip(),),
+        ]
+        assert bool(there) != long
 
 
 @pytest.mark.parametrize("size_mm", [(100.0, 80.0), (400.0, 81.0), (100.0, 900.0), (20.0, 16.0)])
@@ -310,7 +322,7 @@ def test_several_set_ups_under_one_order(make_report: MakeReport) -> None:
     """A page for the order, then each set-up's pages; flags of each set-up are told first."""
     reports = (make_report(), make_report(artwork={"size_assumed": True}))
     sheet = composed(reports)
-    assert len(sheet.pages) == 1 + 4 + 4
+    assert len(sheet.pages) == 1 + 3 + 3 + 1
     first = sheet.pages[0]
     assert first.subtitle == "48 garments, 2 set-ups, 96 prints in all"
     assert isinstance(first.pieces[0], Notice)

@@ -1,0 +1,130 @@
+"""What several set-ups say under one title, told once: words alike once, words that differ by set-up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from prep.phrases import several
+from prep.sections import (
+    Block,
+    Caution,
+    CheckList,
+    Drawing,
+    Figures,
+    Paragraph,
+    Section,
+    Table,
+)
+
+Said = tuple[int, Block]
+"""Number of a set-up, from 1, and what it says."""
+
+
+def merged(by_setup: Sequence[Sequence[Section]]) -> tuple[Section, ...]:
+    """Put sections of one plugin and title together, in the order of the first.
+
+    :param by_setup: the sections of each set-up, in the order of the set-ups
+    """
+    groups: dict[tuple[str, str, int], list[tuple[int, Section]]] = {}
+    for number, sections in enumerate(by_setup, start=1):
+        for section in sections:
+            key = section.by, section.title, section.rank
+            groups.setdefault(key, []).append((number, section))
+    count = len(by_setup)
+    return tuple(
+        replace(found[0][1], blocks=tuple(_blocks(found, count))) for found in groups.values()
+    )
+
+
+def _blocks(found: Sequence[tuple[int, Section]], count: int) -> Iterator[Block]:
+    """Give the blocks of one title: the first of its kind of each set-up together, then the second ..."""
+    places: dict[tuple[object, ...], list[Said]] = {}
+    for number, section in found:
+        seen: dict[tuple[object, ...], int] = {}
+        for block in section.blocks:
+            kind = _kind(block)
+            seen[kind] = seen.get(kind, 0) + 1
+            places.setdefault((*kind, seen[kind]), []).append((number, block))
+    for said in places.values():
+        yield from _together(said, count)
+
+
+def _kind(block: Block) -> tuple[object, ...]:
+    return (type(block), block.head if isinstance(block, Table) else ())
+
+
+def _together(said: Sequence[Said], count: int) -> Iterator[Block]:
+    alike: dict[Block, list[int]] = {}
+    for number, block in said:
+        alike.setdefault(block, []).append(number)
+    first = said[0][1]
+    if isinstance(first, Table):
+        yield _table([(n, block) for n, block in said if isinstance(block, Table)], count)
+        return
+    if isinstance(first, Figures):
+        rows = _rows([(n, b.rows) for n, b in said if isinstance(b, Figures)], count)
+        yield Figures(tuple((_named(row[0], of), row[1], row[2]) for row, of in rows))
+        return
+    for block, numbers in alike.items():
+        yield block if len(numbers) == count else _marked(block, numbers)
+
+
+def _marked(block: Block, numbers: Sequence[int]) -> Block:
+    of = _of(numbers)
+    match block:
+        case Paragraph(text):
+            return Paragraph(f"{of}: {text}")
+        case Caution(text):
+            return Caution(f"{of}: {text}")
+        case CheckList(steps):
+            return CheckList(tuple(f"{of}: {step}" for step in steps))
+        case Drawing():
+            return replace(block, caption=f"{of}. {block.caption}".strip())
+    return block
+
+
+def _table(said: Sequence[tuple[int, Table]], count: int) -> Table:
+    """Give one table: a row that not all set-ups have begins with their numbers."""
+    first = said[0][1]
+    rows = _rows([(number, table.rows) for number, table in said], count)
+    captions: dict[str, list[int]] = {}
+    for number, table in said:
+        if table.caption:
+            captions.setdefault(table.caption, []).append(number)
+    caption = " ".join(
+        text if len(captions) == 1 else f"{_of(numbers)}: {text}"
+        for text, numbers in captions.items()
+    )
+    if all(not of for _, of in rows):
+        return replace(first, caption=caption)
+    align = first.align or "l" * len(first.head)
+    return Table(
+        ("Set-up", *first.head),
+        tuple((several([str(n) for n in of]) or "all", *row) for row, of in rows),
+        f"l{align}",
+        caption,
+    )
+
+
+def _rows(
+    said: Sequence[tuple[int, Sequence[tuple[str, ...]]]], count: int
+) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:
+    """Give each row once with the numbers of its set-ups; none where all have it.
+
+    Where all rows are of one set-up or another, they stand set-up by set-up.
+    """
+    of: dict[tuple[str, ...], list[int]] = {}
+    for number, rows in said:
+        for row in dict.fromkeys(rows):
+            of.setdefault(row, []).append(number)
+    return [(row, () if len(numbers) == count else tuple(numbers)) for row, numbers in of.items()]
+
+
+def _named(name: str, of: Sequence[int]) -> str:
+    return f"{name} ({_of(of).lower()})" if of else name
+
+
+def _of(numbers: Sequence[int]) -> str:
+    said = several([str(number) for number in numbers])
+    return f"Set-up{'s' if len(numbers) > 1 else ''} {said}"
