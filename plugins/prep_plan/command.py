@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 
 
 def run(request: Request, as_json: bool) -> int:
-    """Print the run card of every set-up of an order; give the exit status."""
+    """Print the run card of every set-up of an order; give the exit status.
+
+    :raises PluginFailed: a plugin failed, also while answering another
+    """
     from prep.line import open_line
     from prep_plan.answers import WorkPlan
     from prep_plan.whole_order import order_section
@@ -25,6 +28,7 @@ def run(request: Request, as_json: bool) -> int:
 
     with progress() as tell, open_line(request, tell=tell) as line:
         jobs = [line.job(setup) for setup in line.setups]
+        line.session.begin()
         asks = [line.ask(job) for job in jobs]
         plans = [ask(WorkPlan) for ask in asks]
         cards = [
@@ -38,6 +42,8 @@ def run(request: Request, as_json: bool) -> int:
         }
         planned = list(zip(jobs, plans, strict=True))
         whole |= _whole_order(planned)
+        if line.session.failures:
+            raise line.session.failures[0]
     if as_json:
         out(json.dumps(whole, indent=2, ensure_ascii=False))
         return 0

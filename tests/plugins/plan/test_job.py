@@ -146,6 +146,24 @@ def test_without_drying_the_card_says_so(capsys: pytest.CaptureFixture[str]) -> 
 
 
 @pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize("form", [[], ["--json"]])
+def test_a_plugin_that_fails_ends_the_card(
+    form: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Not taken for one that isn't there: status 3, the plugin's name, and no card."""
+
+    def broken(job: Job, ask: object) -> None:
+        raise ZeroDivisionError("no width")
+
+    monkeypatch.setattr("prep_drying.forecast.drying_of", broken)
+    assert run(["plan", "front.svg", "--shirts", "30", *form]) == 3
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "drying" in said.err
+    assert "ZeroDivisionError" in said.err
+
+
+@pytest.mark.usefixtures("folder")
 def test_the_sheet_has_the_run_and_the_hours() -> None:
     with open_line(Request(Path("front.svg"), shirts=30)) as line:
         report = line.report(line.job(line.setups[0]))
@@ -205,7 +223,7 @@ def test_each_screens_page_says_whether_it_is_flooded(flooded: bool) -> None:
     assert all(("don't flood" in text) is not flooded for text in said)
 
 
-TWO = ("press.kind=simple press", "drying.working=colour by colour")
+TWO = ("press.kind=simple press", "press.working=colour by colour")
 
 
 def _card(
