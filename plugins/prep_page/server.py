@@ -145,10 +145,12 @@ class _Addresses:
         return StreamingResponse(self._desk.follow(order), media_type="text/event-stream")
 
     async def result(self, request: Request) -> Response:
-        path = self._order(request).folder / RESULT
-        if not path.is_file():
-            raise _Refused(404, "Nothing is known of this order yet.")
-        return FileResponse(path, media_type="application/json")
+        # read at once: a newer one may take its place at any moment
+        try:
+            data = await asyncio.to_thread((self._order(request).folder / RESULT).read_bytes)
+        except FileNotFoundError:
+            raise _Refused(404, "Nothing is known of this order yet.") from None
+        return Response(data, media_type="application/json")
 
     async def order_toml(self, request: Request) -> Response:
         return _download(order_file(self._order(request)).read_bytes(), "order.toml")

@@ -130,6 +130,9 @@ export function table(block, title) {
 }
 
 function drawing(block, about) {
+  // drawn for paper held in the hand; a screen stands farther away
+  const times = block.width_mm <= 25 ? 4 : block.width_mm <= 90 ? 2 : 1;
+  const larger = times > 1 ? `Here ${times} times as large as on the sheet.` : "";
   return el(
     "figure",
     { class: "drawing", "data-key": block.picture },
@@ -138,12 +141,11 @@ function drawing(block, about) {
       alt: block.alt,
       loading: "lazy",
       decoding: "async",
-      // drawn for paper held in the hand; a screen stands farther away
       look: {
         aspectRatio: `${block.width_mm} / ${block.height_mm}`,
-        width: `min(100%, ${(block.width_mm * 1.5).toFixed(1)}mm, ${((80 * block.width_mm) / block.height_mm).toFixed(2)}vh)`,
+        width: `min(100%, ${(block.width_mm * times).toFixed(1)}mm, ${((80 * block.width_mm) / block.height_mm).toFixed(2)}vh)`,
       },
     }),
-    block.caption ? el("figcaption", {}, block.caption) : null,
+    block.caption || larger ? el("figcaption", {}, `${block.caption} ${larger}`.trim()) : null,
   );
 }

@@ -104,9 +104,9 @@ function heard(state) {
   const ended = before !== null && before.doing && !state.doing;
   if (ended || (before === null && !state.doing)) page.typed.settleSent(state.ended, state.trouble);
   tell(before, state);
-  if (state.made > page.fetched || state.made < (before?.made ?? 0)) fetchResult(state);
-  else if (ended) {
-    page.coming = null;
+  if (state.made !== page.fetched) fetchResult();
+  if (ended) {
+    if (page.whole !== null) page.coming = null;
     draw();
   } else drawTop();
 }
@@ -126,37 +126,37 @@ function tell(before, state) {
   }
 }
 
-let fetching = null;
+let fetching = false;
 
-async function fetchResult(state) {
-  if (fetching) return; // looks again when it has come
-  const key = page.order;
-  fetching = (async () => {
-    try {
-      const result = await ask(`/orders/${key}/result`);
-      if (page.order !== key) return;
-      page.fetched = state.made;
-      if (result.whole || page.whole === null) {
-        page.coming = result.whole ? null : result;
-        if (result.whole) page.whole = result;
-      } else page.coming = result;
-    } catch (error) {
-      if (!(error instanceof Refused)) lost("away");
-    }
-  })();
-  await fetching;
-  fetching = null;
-  if (page.order !== key || page.state === null) return;
+/** Fetch what is newer; while one is on its way, it looks again when that has come. */
+async function fetchResult() {
+  if (fetching || page.state === null || page.state.made === page.fetched) return;
+  fetching = true;
+  const { order: key, state } = page;
+  let result = null;
+  try {
+    result = await ask(`/orders/${key}/result`);
+  } catch (error) {
+    // whether the program is still there at all is seen by what follows the order
+    if (!(error instanceof Refused)) setTimeout(fetchResult, SAID_MS);
+  }
+  fetching = false;
+  if (page.order === key && result !== null) take(result, state.made);
+  if (page.order !== key || result !== null) fetchResult();
+}
+
+function take(result, made) {
+  page.fetched = made;
+  page.coming = result.whole ? null : result;
+  if (result.whole) page.whole = result;
   if (!page.state.doing && page.whole !== null) {
     page.coming = null;
     if (page.state.ended === "") say(summary());
   }
-  draw();
-  if (page.part && shownResult() !== null) {
-    goTo(page.part);
-    page.part = null;
-  }
-  if (page.away === null && page.state.made > page.fetched) fetchResult(page.state);
+  drawTop();
+  drawWork();
+  if (page.part) goTo(page.part);
+  page.part = null;
 }
 
 function lost(how) {
@@ -590,7 +590,8 @@ function toHeading() {
 }
 
 function toField(button) {
-  button.closest(".field").querySelector("input, select, button")?.focus();
+  const own = button.closest(".field");
+  (own.querySelector("input, select") ?? own.querySelector("[data-do=add-row]")).focus();
 }
 
 const does = {

@@ -1,0 +1,501 @@
+"""The page in a browser as a printer uses it: dropping, keyboard, a narrow window, cancelling, two tabs."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    FilePayload,
+    Page,
+    expect,
+    sync_playwright,
+)
+
+from .conftest import Client
+
+CHROMIUM = shutil.which("chromium")
+AXE = os.environ.get("FIRSTPULL_AXE", "")
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this computer"),
+]
+
+LEAF = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">'
+    '<path d="M5 20Q20 2 40 15L55 6V34L40 25Q20 38 5 20Z" fill="#1f5a3c"/>'
+    '<circle cx="16" cy="18" r="0.3" fill="#c0392b"/></svg>'
+)
+"""Its red dot, 0.6 mm across at (16, 18) mm, is too small to stay open."""
+NO_INK = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40"><defs>'
+    '<linearGradient id="g"><stop offset="0" stop-color="red"/><stop offset="1" stop-color="blue"/>'
+    '</linearGradient></defs><rect width="20" height="20" fill="url(#g)"/>'
+    '<image width="5" height="5" href="data:image/png;base64,AAAA"/></svg>'
+)
+ORDER = """name = "Two places"
+[[print]]
+place = "front"
+artwork = "leaf.svg"
+width = "90 mm"
+[[print]]
+place = "sleeve"
+artwork = "leaf.svg"
+width = "50 mm"
+[[garment]]
+name = "plain tee"
+colour = "#f3ead7"
+fibre = "100 % cotton"
+sizes = { S = 3, M = 4 }
+"""
+READY = re.compile("^Ready")
+SECONDS = 60_000.0
+
+
+@dataclass
+class Seen:
+    """A window and what its console said."""
+
+    page: Page
+    said: list[str] = field(default_factory=list)
+
+    def ready(self) -> None:
+        """Wait until an order is worked out."""
+        expect(self.page.locator(".going p").first).to_have_text(READY, timeout=SECONDS)
+
+    @property
+    def order(self) -> str:
+        """The key of the order shown."""
+        found: str = self.page.evaluate("location.hash.slice(1).split('/')[0]")
+        return found
+
+
+Window = Callable[..., Seen]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        launched = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield launched
+        launched.close()
+
+
+@pytest.fixture
+def window(browser: Browser, page: Client) -> Iterator[Window]:
+    """Open windows at the address that was printed, and hold it against them what their consoles say."""
+    contexts: list[BrowserContext] = []
+    windows: list[Seen] = []
+
+    def opened(
+        order: str = "", *, beside: Seen | None = None, fits: bool = True, **options: Any
+    ) -> Seen:
+        if beside is None:
+            contexts.append(browser.new_context(**options))
+            context = contexts[-1]
+        else:
+            context = beside.page.context
+        seen = Seen(context.new_page())
+        seen.page.on("console", lambda message: seen.said.append(message.text))
+        seen.page.on("pageerror", lambda error: seen.said.append(str(error)))
+        seen.page.on("request", lambda asked: _own(asked.url, page, seen))
+        if beside is None:
+            seen.page.goto(f"{page.origin}/?key={page.key}")
+        if order or beside is not None:
+            seen.page.goto(f"{page.origin}/#{order}")
+        windows.append(seen)
+        return seen
+
+    yield opened
+    said = [text for seen in windows for text in seen.said]
+    for context in contexts:
+        context.close()
+    assert said == []
+
+
+def _own(url: str, page: Client, seen: Seen) -> None:
+    if not url.startswith((f"{page.origin}/", "data:", "blob:")):
+        seen.said.append(f"asked for {url}")
+
+
+@pytest.fixture(scope="module")
+def leaf(page: Client) -> Iterator[str]:
+    """The key of an order that is worked out; whoever changes it gives it back as it was."""
+    key: str = page.drop(("leaf.svg", LEAF.encode())).json["key"]
+    assert page.idle(key)["ended"] == ""
+    yield key
+    page.ask(f"/orders/{key}", method="DELETE")
+
+
+def _file(name: str, data: bytes) -> FilePayload:
+    return {"name": name, "mimeType": "application/octet-stream", "buffer": data}
+
+
+def _drop(page: Page, x: float, y: float, *files: Path) -> None:
+    """Drop files from the desktop on a place of the window."""
+    devtools = page.context.new_cdp_session(page)
+    data = {"items": [], "files": [str(file) for file in files], "dragOperationsMask": 1}
+    for kind in ("dragEnter", "dragOver", "drop"):
+        devtools.send("Input.dispatchDragEvent", {"type": kind, "x": x, "y": y, "data": data})
+
+
+def _fold_out(page: Page) -> None:
+    """Open whatever is folded up."""
+    page.evaluate(
+        "() => { for (const one of document.querySelectorAll('details')) one.open = true; }"
+    )
+
+
+def _wide(page: Page) -> int:
+    found: int = page.evaluate("document.documentElement.scrollWidth")
+    return found
+
+
+def test_files_dropped_anywhere_become_an_order(
+    window: Window, page: Client, tmp_path: Path
+) -> None:
+    """Beside the zone too; the job follows in six parts, set-ups are chosen, and it is closed at last."""
+    (tmp_path / "leaf.svg").write_text(LEAF)
+    (tmp_path / "order.toml").write_text(ORDER)
+    seen = window()
+    _drop(seen.page, 300, 20, tmp_path / "leaf.svg", tmp_path / "order.toml")
+    expect(seen.page.get_by_role("heading", level=1)).to_have_text("Two places", timeout=SECONDS)
+    seen.ready()
+    key = seen.order
+    heads = seen.page.get_by_role("heading", level=2).all_inner_texts()
+    steps = [re.sub(r"\s+", " ", head) for head in heads]
+    assert steps[:6] == ["1 Judge", "2 Screens", "3 Film", "4 Ink", "5 Run", "6 Cure"] or [
+        step.replace(" ", "") for step in steps[:6]
+    ] == ["1Judge", "2Screens", "3Film", "4Ink", "5Run", "6Cure"]
+    assert steps[6:] == ["What the figures rest on"]
+    seen.page.get_by_role("radio", name=re.compile("^sleeve, 50 mm")).check()
+    expect(seen.page.locator(".picture-cell")).to_contain_text("50.0 mm wide")
+    seen.page.get_by_role("radio", name="Whole order").check()
+    expect(seen.page.locator("#part-judge")).to_have_count(0)
+    expect(seen.page.locator("#part-ink")).to_be_visible()
+    # a drop that isn't files does nothing, and never leads away from the page
+    assert seen.page.evaluate(
+        "!document.dispatchEvent(new DragEvent('drop', {bubbles: true, cancelable: true}))"
+    )
+    seen.page.get_by_role("button", name="Close this order").click()
+    seen.page.get_by_role("button", name="Close it").click()
+    expect(seen.page.get_by_role("heading", level=1)).to_contain_text("Begin with")
+    assert key not in {one["key"] for one in page.ask("/orders").json}
+
+
+def test_a_finding_is_shown_at_its_place(window: Window, leaf: str) -> None:
+    """The dot at (16, 18) mm comes to lie in the middle of the picture, ringed; then the whole again."""
+    seen = window(leaf, reduced_motion="reduce")
+    seen.ready()
+    finding = seen.page.locator(".finding").filter(has_text=re.compile(r"x 16\.0, y 18\.0"))
+    finding.first.get_by_role("button", name=re.compile("^Show . in the picture")).click()
+    expect(seen.page.locator(".ring-letter")).to_be_visible()
+    ring = seen.page.locator(".rings .ring:not(.also)").bounding_box()
+    box = seen.page.locator(".view").bounding_box()
+    assert ring is not None
+    assert box is not None
+    assert abs(ring["x"] + ring["width"] / 2 - box["x"] - box["width"] / 2) < 2
+    assert abs(ring["y"] + ring["height"] / 2 - box["y"] - box["height"] / 2) < 2
+    # the dot itself lies under the ring: its place in the picture is the place in mm from the bounds
+    place = seen.page.evaluate(
+        """async key => {
+          const {setups: [one]} = await (await fetch(`/orders/${key}/result`)).json();
+          const [x0, y0, x1, y1] = one.design.bounds_mm;
+          const {left, top, width, height} = document.querySelector(".view img").getBoundingClientRect();
+          return [left + width * (16 - x0) / (x1 - x0), top + height * (18 - y0) / (y1 - y0)];
+        }""",
+        leaf,
+    )
+    assert abs(place[0] - ring["x"] - ring["width"] / 2) < 3
+    assert abs(place[1] - ring["y"] - ring["height"] / 2) < 3
+    expect(
+        seen.page.get_by_role("radio", name=re.compile("^Screen .*"), checked=True)
+    ).to_have_count(1)
+    seen.page.locator(".view").focus()
+    seen.page.keyboard.press("0")
+    image = seen.page.locator(".view img").bounding_box()
+    assert image is not None
+    assert abs(image["width"] - box["width"]) < 3
+    seen.page.keyboard.press("+")
+    seen.page.keyboard.press("ArrowRight")
+    moved = seen.page.locator(".view img").bounding_box()
+    assert moved is not None
+    assert moved["width"] > 1.5 * image["width"]
+    assert moved["x"] < image["x"] - 0.3 * image["width"]
+
+
+def test_all_of_it_by_keyboard(window: Window, leaf: str) -> None:
+    """Skip link, a part's link, a changed width with Enter, back to usual, a figure's reason, the files."""
+    seen = window(leaf)
+    seen.ready()
+    page, keys = seen.page, seen.page.keyboard
+    page.reload()
+    seen.ready()
+    keys.press("Tab")
+    assert page.evaluate("document.activeElement.id") == "skip"
+    keys.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "main"
+
+    def reach(role: str, name: str | re.Pattern[str]) -> None:
+        """Go on by Tab alone until a control has the focus."""
+        wanted = page.get_by_role(role, name=name).first  # type: ignore[arg-type]  # of a few words
+        for _ in range(150):
+            keys.press("Tab")
+            if wanted.evaluate("one => one === document.activeElement"):
+                return
+        raise AssertionError(f"{name} is never reached")
+
+    reach("link", re.compile("Ink"))
+    keys.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "head-ink"
+    page.locator("#main").focus()
+    reach("textbox", "Print width")
+    keys.press("Control+a")
+    keys.type("75 mm")
+    keys.press("Enter")
+    expect(page.locator(".picture-cell")).to_contain_text("75.0 mm wide", timeout=SECONDS)
+    seen.ready()
+    # the new figures took nothing away from her: the field is still hers
+    assert page.evaluate("document.activeElement.value") == "75 mm"
+    reach("button", "Back to usual: print width")
+    keys.press("Space")
+    expect(page.locator(".picture-cell")).to_contain_text("60.0 mm wide", timeout=SECONDS)
+    seen.ready()
+    page.locator("#head-screens").focus()
+    reach("button", re.compile(r"^Why\?"))
+    keys.press("Enter")
+    expect(page.get_by_role("dialog")).to_be_visible()
+    keys.press("Escape")
+    expect(page.get_by_role("dialog")).to_be_hidden()
+    assert page.evaluate("document.activeElement.textContent") == "Why?"
+    page.locator("#main").focus()
+    reach("button", "Make the files")
+    keys.press("Enter")
+    expect(page.get_by_role("link", name=re.compile("^everything.zip"))).to_be_visible(
+        timeout=SECONDS
+    )
+    with page.expect_download() as download:
+        reach("link", re.compile("^everything.zip"))
+        keys.press("Enter")
+    assert download.value.suggested_filename == "everything.zip"
+
+
+def test_a_wrong_width_stays_typed_and_is_told_beside_it(window: Window, leaf: str) -> None:
+    """All else stays as it was; taken back, the field shows what holds."""
+    seen = window(leaf)
+    seen.ready()
+    width = seen.page.get_by_label("Print width", exact=True)
+    before = width.input_value()
+    width.fill("120")
+    # half typed elsewhere, and not sent yet
+    seen.page.evaluate(
+        """() => { const one = document.querySelector('[data-path*="fibre"]');
+        one.value = "half"; one.dispatchEvent(new InputEvent("input", {bubbles: true})); }"""
+    )
+    width.press("Enter")
+    expect(width).to_have_attribute("aria-invalid", "true", timeout=SECONDS)
+    assert width.input_value() == "120"
+    assert seen.page.get_by_label("Fibre", exact=True).input_value() == "half"
+    described = (width.get_attribute("aria-describedby") or "").split()
+    told = " ".join(seen.page.locator(f"#{one}").inner_text() for one in described)
+    assert "has no unit" in told
+    expect(seen.page.locator(".picture-cell")).to_contain_text("60.0 mm wide")
+    seen.page.get_by_role("button", name=re.compile("^Take back")).click()
+    expect(width).to_have_value(before)
+    expect(width).not_to_have_attribute("aria-invalid", "true")
+    expect(width).to_be_focused()
+
+
+def test_sizes_are_fields_of_their_own(window: Window, page: Client, leaf: str) -> None:
+    """A size with its count is sent once both are there, beside the 24 assumed; taken away, it is gone."""
+    seen = window(leaf)
+    seen.ready()
+    before = page.ask(f"/orders/{leaf}/order.toml").body
+    sizes = seen.page.locator(".quick")
+    sizes.get_by_role("button", name="Add a size").first.click()
+    name = sizes.get_by_label("Size", exact=True).last
+    expect(name).to_be_focused()
+    name.fill("youth M")
+    name.press("Tab")
+    assert page.ask(f"/orders/{leaf}/order.toml").body == before
+    seen.page.keyboard.type("12")
+    seen.page.keyboard.press("Enter")
+    expect(seen.page.locator(".picture-cell")).to_contain_text("36 ×", timeout=SECONDS)
+    seen.ready()
+    assert b'"youth M" = 12' in page.ask(f"/orders/{leaf}/order.toml").body
+    seen.page.get_by_role("button", name="Remove youth M").click()
+    expect(seen.page.locator(".picture-cell")).to_contain_text("24 ×", timeout=SECONDS)
+    seen.ready()
+
+
+def test_nothing_scrolls_sideways_at_320_px(window: Window, leaf: str) -> None:
+    """Only tables do, in boxes of their own that the keyboard reaches."""
+    seen = window(viewport={"width": 320, "height": 640})
+    assert _wide(seen.page) == 320
+    seen.page.goto(f"{seen.page.url.split('#')[0]}#{leaf}")
+    seen.ready()
+    _fold_out(seen.page)
+    assert _wide(seen.page) == 320
+    boxes = seen.page.locator(".scrolls").all()
+    scrolls = [box for box in boxes if box.evaluate("one => one.scrollWidth > one.clientWidth + 1")]
+    assert scrolls
+    assert all(box.get_attribute("tabindex") == "0" for box in scrolls)
+    small = seen.page.evaluate(
+        """() => [...document.querySelectorAll("button, select, input, summary, nav a")]
+        .map(one => [one, one.type === "checkbox" ? one.closest("label") ?? one : one])
+        .map(([one, by]) => [one.outerHTML.slice(0, 90), by.getBoundingClientRect()])
+        .filter(([, box]) => box.width > 0 && (box.width < 24 || box.height < 24)).map(([html]) => html)"""
+    )
+    assert small == []
+
+
+def test_cancelling_keeps_what_was_there(window: Window, page: Client, leaf: str) -> None:
+    """Before anything is known, it says so and offers to go on; after that, the last result stays."""
+    seen = window(leaf)
+    seen.ready()
+    held = _Holding(page)
+    with held:
+        width = seen.page.get_by_label("Print width", exact=True)
+        width.fill("88 mm")
+        width.press("Enter")
+        seen.page.get_by_role("button", name="Cancel").click()
+        expect(seen.page.locator(".problem h2")).to_contain_text("Cancelled", timeout=SECONDS)
+        expect(seen.page.locator(".picture-cell")).to_contain_text("60.0 mm wide")
+        assert "width" not in page.ask(f"/orders/{leaf}/order.toml").body.decode()
+        seen.page.get_by_role("button", name="Work it out again").click()
+    seen.ready()
+    expect(seen.page.locator(".problem")).to_have_count(0)
+    expect(seen.page.locator(".finding").first).to_be_visible()
+
+
+class _Holding:
+    """Keeps the worker busy with an order of its own, so that whatever comes next waits."""
+
+    def __init__(self, page: Client) -> None:
+        self._page = page
+        dots = "".join(
+            f'<circle cx="{x}" cy="{y}" r="0.4"/>' for x in range(1, 161) for y in range(1, 161)
+        )
+        self._data = (
+            '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm"'
+            f' viewBox="0 0 200 200">{dots}</svg>'
+        ).encode()
+
+    def __enter__(self) -> None:
+        self._key = self._page.drop(("dots.svg", self._data)).json["key"]
+
+    def __exit__(self, *_: object) -> None:
+        doing = self._page.ask(f"/orders/{self._key}").json["doing"]
+        self._page.ask(f"/orders/{self._key}", method="DELETE")
+        assert doing, "it was held for too short a time"
+
+
+def test_reloaded_in_the_middle_it_goes_on(window: Window, page: Client, leaf: str) -> None:
+    """A window opened anew while an order waits shows that it waits, with what is known of it."""
+    with _Holding(page):
+        page.post(
+            f"/orders/{leaf}/changes", [{"path": ["name"], "kind": "text", "text": "renamed"}]
+        )
+        seen = window(leaf)
+        expect(seen.page.get_by_role("button", name="Cancel")).to_be_visible()
+        seen.page.reload()
+        expect(seen.page.locator(".going p").first).to_contain_text("Waiting")
+        expect(seen.page.locator(".picture-cell")).to_contain_text("60.0 mm wide")
+    seen.ready()
+    expect(seen.page.get_by_role("heading", level=1)).to_have_text("renamed")
+    seen.page.reload()
+    seen.ready()
+    assert seen.order == leaf
+
+
+def test_two_tabs_tell_the_same(window: Window, page: Client) -> None:
+    """A change made in one is seen in the other; an order closed in one is told as closed in the other."""
+    key: str = page.drop(("leaf.svg", LEAF.encode())).json["key"]
+    page.idle(key)
+    one = window(key)
+    other = window(key, beside=one)
+    one.ready()
+    other.ready()
+    colour = one.page.get_by_label("Garment colour", exact=True)
+    colour.fill("#112233")
+    colour.press("Enter")
+    expect(other.page.locator(".picture-cell")).to_contain_text("#112233", timeout=SECONDS)
+    expect(other.page.get_by_label("Garment colour", exact=True)).to_have_value("#112233")
+    one.ready()
+    one.page.get_by_role("button", name="Close this order").click()
+    one.page.get_by_role("button", name="Close it").click()
+    expect(other.page.locator(".notice")).to_contain_text("doesn't lie open any more")
+
+
+def test_a_refused_artwork_is_told_line_by_line(
+    window: Window, page: Client, tmp_path: Path
+) -> None:
+    """Each reason with its place and what to do; a file that makes no order leaves all as it was."""
+    seen = window()
+    seen.page.set_input_files("#files", _file("no-ink.svg", NO_INK.encode()))
+    lines = seen.page.locator(".problem li")
+    expect(lines).to_have_count(2, timeout=SECONDS)
+    assert all("no-ink.svg" in line and "→" in line for line in lines.all_inner_texts())
+    key = seen.order
+    large = tmp_path / "large.svg"
+    large.write_bytes(b" " * 20_000_001)
+    seen.page.set_input_files("#files", large)
+    expect(seen.page.locator("#drop-trouble")).to_contain_text("20 MB")
+    assert seen.order == key
+    seen.page.set_input_files("#files", _file("photo.png", b"x"))
+    expect(seen.page.locator("#drop-trouble")).to_contain_text("neither an SVG nor an order")
+    assert seen.order == key
+    # the browser itself notes that the program refused it
+    assert len(seen.said) == 1
+    assert "422" in seen.said.pop()
+    page.ask(f"/orders/{key}", method="DELETE")
+
+
+def test_ticks_stay_for_the_tab(window: Window, leaf: str) -> None:
+    """A step ticked off is ticked after reloading."""
+    seen = window(leaf)
+    seen.ready()
+    seen.page.locator(".steps input").first.check()
+    seen.page.reload()
+    seen.ready()
+    expect(seen.page.locator(".steps input").first).to_be_checked()
+    expect(seen.page.locator(".steps input").nth(1)).not_to_be_checked()
+
+
+@pytest.mark.skipif(not AXE, reason="FIRSTPULL_AXE names no axe.min.js")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_nothing_stands_in_the_way(window: Window, page: Client, leaf: str, scheme: str) -> None:
+    """No rule of WCAG 2.2 A or AA is broken that a program can find, in any state of the page."""
+    rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+    axe = Path(AXE).read_text("utf-8")
+    refused: str = page.drop(("no-ink.svg", NO_INK.encode())).json["key"]
+    page.idle(refused)
+    seen = window(color_scheme=scheme, bypass_csp=True)
+
+    def broken() -> list[str]:
+        seen.page.evaluate(axe)
+        found = seen.page.evaluate(
+            "rules => axe.run(document, {runOnly: rules, resultTypes: ['violations']})", rules
+        )
+        return [f"{one['id']}: {one['nodes'][0]['html']}" for one in found["violations"]]
+
+    expect(seen.page.locator(".orders")).to_be_visible()
+    assert broken() == []
+    seen.page.goto(f"{page.origin}/#{refused}")
+    expect(seen.page.locator(".problem")).to_be_visible()
+    assert broken() == []
+    seen.page.goto(f"{page.origin}/#{leaf}")
+    seen.ready()
+    seen.page.locator(".findings button").first.click()
+    _fold_out(seen.page)
+    assert broken() == []
+    page.ask(f"/orders/{refused}", method="DELETE")
