@@ -132,16 +132,18 @@ class Run:
 
 Watch = Callable[["Floats", "Floats", "Floats"], None]
 """Called at each print with (S, D) arrays: water share of the ink before the blade; of the narrowest
-opening's ink, when it is driest; fresh ink put on before it."""
+opening's ink, when it is driest; fresh ink to put on before it."""
 
 
 def simulate(on: OnScreens, course: Course, watch: Watch | None = None) -> Run:
     """Print a run.
 
     Before each pull water leaves for the time since the one before; an opening whose ink has lost more than
-    it may is lost; where the bead would fall below what must be kept, fresh ink is put on, no more than the
-    rest of the run takes; then the pull. The same time passes before the first pull, when screens have been
-    inked and shirts are laid.
+    it may is lost; where the bead would fall below what must be kept, fresh ink is put on; then the pull.
+    The same time passes before the first pull, when screens have been inked and shirts are laid.
+
+    What is put on is told as no more than the rest of the run takes, but reckoned as a whole load: nothing
+    that happens before a print depends on how many come after it, so that a longer run is never safer.
 
     :param watch: sees every print
     """
@@ -212,12 +214,12 @@ def simulate(on: OnScreens, course: Course, watch: Watch | None = None) -> Run:
             low = acts & (mass < on.keep_g + on.print_g - 1e-9)
             if low.any():
                 wanted = np.minimum(on.load_g, np.maximum(rest_g, on.keep_g + on.print_g))
-                added = np.where(low, np.maximum(wanted - mass, 0.0), 0.0)
+                topped += np.where(low, np.maximum(wanted - mass, 0.0), 0.0)
+                added = np.where(low, np.maximum(on.load_g - mass, 0.0), 0.0)
                 water = water + added * on.water_share
                 solids = solids + added * (1.0 - on.water_share)
                 mass = mass + added
                 bead_left = _ratio(water, solids, fresh, bead_left)
-                topped += added
             stays = 1.0 - np.divide(taken[k], mass, out=np.zeros_like(mass), where=mass > 0)
             np.maximum(stays, 0.0, out=stays)
             water, solids = water * stays, solids * stays
