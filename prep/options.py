@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from prep.errors import SettingsError
@@ -13,6 +13,7 @@ from prep.plugin_tables import TOP_KEYS
 from prep.refusals import keys_of, nearest
 from prep.request import Request
 from prep.shop import Shop
+from prep.tables import Table
 from prep.units import read_hex
 
 ONE_SIZE = "one size"
@@ -188,7 +189,15 @@ def _plugin_path(parts: tuple[str, ...], text: str, models: SettingsTables) -> K
         keys += keys_of(model)
         if len(parts) > 1 and parts[1] in keys_of(model):
             return path
-    raise _no_such(text, ".".join(parts), [f"{name}.{key}" for key in keys])
+    elsewhere = [key for key in _keys_of_the_shop() if key.split(".")[1] == parts[-1]]
+    raise _no_such(text, ".".join(parts), elsewhere or [f"{name}.{key}" for key in keys])
+
+
+def _keys_of_the_shop() -> Iterator[str]:
+    """Give the keys of the core's single tables in shop.toml, like ``press.kind``."""
+    for name, field in Shop.model_fields.items():
+        if isinstance(field.annotation, type) and issubclass(field.annotation, Table):
+            yield from (f"{field.alias or name}.{key}" for key in keys_of(field.annotation))
 
 
 def _colour_entries(tree: Tree, parts: tuple[str, ...], text: str) -> list[KeyPath]:

@@ -29,16 +29,26 @@ class PressError:
     The set-up parts hold for a whole run, the scatter parts for one print. A shift is that of each of
     the two directions; a turn is about the middle of the artwork.
 
-    :param stated: the shop has stated each part
-    :param laid_again: what isn't stated is usual for shirts laid again between screens
+    :param lacking: keys under ``[press]`` that would state what is usual here, in order
+    :param again: shirts are laid again between screens, and the scatter is of that
     """
 
     set_up_mm: float
     scatter_mm: float
     set_up_turn_deg: float
     scatter_turn_deg: float
-    stated: bool
-    laid_again: bool
+    lacking: tuple[str, ...]
+    again: bool
+
+    @property
+    def stated(self) -> bool:
+        """The shop has stated each part."""
+        return not self.lacking
+
+    @property
+    def laid_again(self) -> bool:
+        """What isn't stated is usual for shirts laid again between screens."""
+        return self.again and not self.stated
 
     @property
     def pair_mm(self) -> float:
@@ -49,28 +59,54 @@ class PressError:
 def press_error(press: Press, films: int) -> PressError:
     """Give the press's error: what the shop states, else what is usual for its kind.
 
-    Where the press holds fewer frames than there are films, each shirt is laid again for some of them,
-    and lies elsewhere from print to print: the usual scatter then is what makes the whole as large as
-    with shirts laid again. This is taken for every two screens, also for those of one laying.
+    Where each shirt is laid again between some films, see :meth:`prep.shop.Press.lays_again`, it lies
+    elsewhere from print to print: the usual scatter then is what makes the whole as large as with shirts
+    laid again. This is taken for every two screens, also for those of one laying. A scatter that is stated
+    without saying so counts as one of shirts laid again where the press holds one frame, on which two
+    screens can't be compared otherwise; on any other it is of shirts left in place, and laid again they
+    scatter by no less.
 
     :param films: of the set-up
     """
-    whole, held = _WHOLE_MM[press.kind], press.holds
-    again = held is not None and films > held
+    whole, again = _WHOLE_MM[press.kind], press.lays_again(films)
+    lacking: list[str] = []
+
+    def said(key: str, stated: float | None, usual: float) -> float:
+        if stated is None:
+            lacking.append(key)
+            return usual
+        return stated
+
     usual_set_up = _SET_UP_PART * whole
-    scatter_of_all = math.sqrt(max(whole, _LAID_AGAIN_MM) ** 2 - usual_set_up**2)
-    usual = (usual_set_up, scatter_of_all if again else _SCATTER_PART * whole)
-    set_up, scatter = (
-        part if stated is None else stated
-        for part, stated in zip(usual, (press.set_up_error_mm, press.scatter_mm), strict=True)
-    )
-    turns = (press.set_up_turn_deg, press.scatter_turn_deg)
-    set_up_turn, scatter_turn = (
-        _usual_turn_deg(shift) if stated is None else stated
-        for shift, stated in zip((set_up, scatter), turns, strict=True)
-    )
-    stated = None not in (press.set_up_error_mm, press.scatter_mm, *turns)
-    return PressError(set_up, scatter, set_up_turn, scatter_turn, stated, again and not stated)
+    set_up = said("set_up_error", press.set_up_error_mm, usual_set_up)
+    if not again:
+        scatter = said("scatter", press.scatter_mm, _SCATTER_PART * whole)
+    else:
+        usual = math.sqrt(max(whole, _LAID_AGAIN_MM) ** 2 - usual_set_up**2)
+        scatter = said(
+            "scatter_laid_again",
+            *_again(press, press.scatter_laid_again_mm, press.scatter_mm, usual),
+        )
+    set_up_turn = said("set_up_turn", press.set_up_turn_deg, _usual_turn_deg(set_up))
+    usual_turn = _usual_turn_deg(scatter)
+    if not again:
+        scatter_turn = said("scatter_turn", press.scatter_turn_deg, usual_turn)
+    else:
+        turns = press.scatter_turn_laid_again_deg, press.scatter_turn_deg
+        scatter_turn = said("scatter_turn_laid_again", *_again(press, *turns, usual_turn))
+    return PressError(set_up, scatter, set_up_turn, scatter_turn, tuple(lacking), again)
+
+
+def _again(
+    press: Press, stated: float | None, in_place: float | None, usual: float
+) -> tuple[float | None, float]:
+    """Give what is stated of shirts laid again, and what is usual where nothing is.
+
+    :param in_place: stated without saying whether shirts are laid again
+    """
+    if stated is None and press.holds == 1:
+        stated = in_place
+    return stated, max(usual, in_place or 0.0)
 
 
 def _usual_turn_deg(shift_mm: float) -> float:

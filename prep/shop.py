@@ -31,6 +31,7 @@ InkKind = Literal["opaque white", "opaque colour", "transparent colour", "discha
 INK_KINDS: tuple[InkKind, ...] = get_args(InkKind)
 Adhesive = Literal["wet-proof", "removable"]
 PressKind = Literal["press with fine adjustment", "simple press", "hinged frame", "plain table"]
+Working = Literal["shirt by shirt", "colour by colour"]
 _ONE_FRAME: frozenset[PressKind] = frozenset(("hinged frame", "plain table"))
 
 MOST_SCREENS = 6
@@ -127,6 +128,16 @@ class Press(Table):
         alias="scatter_turn",
         description="how far one print is turned from its run, one sigma; none = usual",
     )
+    scatter_laid_again_mm: Allowance_mm | None = Field(
+        None,
+        alias="scatter_laid_again",
+        description="scatter where shirts are taken up and laid again between screens; none = usual",
+    )
+    scatter_turn_laid_again_deg: Turn_deg | None = Field(
+        None,
+        alias="scatter_turn_laid_again",
+        description="scatter_turn where shirts are laid again between screens; none = usual",
+    )
     visible_gap_mm: Length_mm = Field(
         0.2, alias="visible_gap", le=5, description="a gap between colours that shows"
     )
@@ -135,6 +146,11 @@ class Press(Table):
     )
     stations: int | None = Field(
         None, ge=1, le=20, description="screens it holds at a time; none = not stated"
+    )
+    working: Working | None = Field(
+        None,
+        description="each shirt to its end, or all shirts in one colour and laid again for the next;"
+        " none = shirt by shirt where it holds the frames",
     )
     platen_width_mm: Length_mm | None = Field(
         None,
@@ -165,6 +181,13 @@ class Press(Table):
         if self.stations is not None:
             return self.stations
         return 1 if self.kind in _ONE_FRAME else None
+
+    def lays_again(self, films: int) -> bool:
+        """Tell whether each shirt of a set-up is taken up and laid again between some of its films."""
+        if films < 2:
+            return False
+        held = self.holds
+        return self.working == "colour by colour" or (held is not None and films > held)
 
 
 class Balance(Table):

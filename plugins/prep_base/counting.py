@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import contextlib
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from prep.errors import SettingsError
 from prep.job import Job
 from prep.screens import AddScreen
+from prep.shop import Press
 from prep.work_times import CLEAN_S, DRY_S, LINE_UP_S, MIX_S
 from prep_base.answers import Way
 from prep_base.settings import Base
@@ -44,20 +45,31 @@ def counted(job: Job, screens: Sequence[AddScreen]) -> Counts:
     except ModuleNotFoundError:
         return _without_rules(job, screens)
     try:
-        return counts_of(steps_on_trial(job, screens))
+        films = {screen.key: screen.film or screen.key for screen in screens}
+        return counts_of(steps_on_trial(job, screens), job.shop.press, films)
     except SettingsError:  # said if it is the way that is made
         return _without_rules(job, screens)
 
 
-def counts_of(steps: PrintSteps) -> Counts:
-    """Count steps that were reckoned."""
-    passes = sum(step.does == "print" for step in steps.steps)
-    return Counts(passes, steps.flashes, steps.rounds, steps.drying_s)
+def counts_of(steps: PrintSteps, press: Press, films: Mapping[str, str]) -> Counts:
+    """Count steps that were reckoned, as the press is worked.
+
+    :param films: key of a screen -> its film
+    """
+    from prep_sequence.working import parts_of, worked_by_colour
+
+    by_colour = worked_by_colour(press, steps, len(set(films.values())))
+    parts = parts_of(steps, films, by_colour=by_colour)
+    done = [step for part in parts for step in part.steps]
+    flashed = [step.takes_s for step in done if step.does == "flash"]
+    passes = sum(step.does == "print" for step in done)
+    return Counts(passes, len(flashed), max(1, len(parts)), sum(flashed))
 
 
 def _without_rules(job: Job, screens: Sequence[AddScreen]) -> Counts:
     films = len({screen.film or screen.key for screen in screens})
-    held = job.shop.press.holds or films
+    press = job.shop.press
+    held = 1 if press.working == "colour by colour" else press.holds or films
     base = films > 0 and any(s.does != "colour" for s in screens) and (held > 1 or films == 1)
     flashes = sum(screen.passes - 1 for screen in screens) + base
     passes = sum(s.passes for s in screens)

@@ -25,18 +25,19 @@ if TYPE_CHECKING:
 
 def ways_to_print(job: Job, ask: Ask) -> WaysToPrint:
     """Answer the possible ways; the one that is made with the steps that its screens came to."""
-    choice = ask(Choice)
+    choice, press = ask(Choice), job.shop.press
     steps, inks = _steps(ask), len({screen.ink for screen in job.screens})
+    films = {screen.key: screen.film for screen in job.screens}
     return WaysToPrint(
         ways=tuple(
-            with_counts(job, made.way, counts_of(steps), inks)
+            with_counts(job, made.way, counts_of(steps, press, films), inks)
             if made is choice.made and steps is not None
             else made.way
             for made in choice.ways
         ),
         chosen=choice.made.way.name,
         stated=choice.stated,
-        error_stated=press_error(job.shop.press, len(job.films)).stated,
+        error_stated=press_error(press, len(job.films)).stated,
         unused=choice.unused,
         fell_away=choice.fell_away,
     )

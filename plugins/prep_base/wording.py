@@ -80,10 +80,19 @@ def _reckoned(job: Job) -> str:
         f" min lining up and {one.clean / 60.0:g} min clean-up a screen; for {tests}{one.prints} shirts,"
         f" spoilt ones too, {one.print:g} s a pass, {flash}, {one.lay:g} s each time a shirt is laid; and"
         f" {chosen.wash_time_s / 60.0:g} min a wash between two inks: guesses until set in shop.toml under"
-        " [base], [plan] and [drying]. Each shirt is worked to its end where the press holds the"
-        " frames. Curing isn't in them, nor topping up, wiping, pauses and nights: the plan's hours have"
-        " these, for the way that is made, and its films by their outlines."
+        f" [base], [plan] and [drying]. {_worked(job)} Curing isn't in them, nor topping up, wiping,"
+        " pauses and nights: the plan's hours have these, for the way that is made, and its films by their"
+        " outlines."
     )
+
+
+def _worked(job: Job) -> str:
+    if job.shop.press.working == "colour by colour":
+        return (
+            "The job is worked colour by colour: each shirt is laid again for every film, which is what"
+            " prints with a miss are reckoned with."
+        )
+    return "Each shirt is worked to its end where the press holds the frames."
 
 
 def _way(way: Way, ways: WaysToPrint) -> tuple[str, ...]:
@@ -121,9 +130,12 @@ def _base(job: Job, facts: UnderColours, ways: WaysToPrint) -> Iterator[Block]:
             " show it from the first print to the last. Widest: of a print, on average."
         )
         if not ways.error_stated:
-            again = press_error(job.shop.press, len(job.films)).laid_again
-            caption += f" The press's error is what is usual for a {job.shop.press.kind}"
-            caption += " with shirts laid again." if again else "."
+            error = press_error(job.shop.press, len(job.films))
+            caption += (
+                f" What isn't stated of the press's error is usual for a {job.shop.press.kind}"
+            )
+            caption += " with shirts laid again" if error.laid_again else ""
+            caption += f": {several(error.lacking)} under [press]."
         yield Table(head, rows, "lrrrl", caption)
     if facts.details:
         yield _details(job, facts)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
+    from prep.shop import Working
 
 Climate = Literal[
     "still room",
@@ -21,7 +22,6 @@ Climate = Literal[
     "flash dryer beside the press",
     "warm platen under the screen",
 ]
-Working = Literal["shirt by shirt", "colour by colour"]
 Misting = Literal["never", "as needed", "always"]
 Range = tuple[float, float, float]
 """10, 50 and 90 % points."""

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from prep.job import Ask, Job
-    from prep_drying.answers import Working
+    from prep.shop import Working
 
 WIDTHS_MM = (0.3, 0.5, 1.0, 2.0, 4.0, 10.0, 40.0)
 """Widths of opening that chances and open times are told at, besides the finest of a screen."""

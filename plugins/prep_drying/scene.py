@@ -23,8 +23,8 @@ from prep_drying.settings import Drying, DryingColour, DryingOrder
 if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep.screens import Screen
-    from prep.shop import Room
-    from prep_drying.answers import Climate, Working
+    from prep.shop import Room, Working
+    from prep_drying.answers import Climate
     from prep_drying.parameters import Known
     from prep_ink.answers import InkOnScreen, MeshFigures
 
@@ -207,7 +207,7 @@ def scene_of(job: Job, ask: Ask) -> Scene:
             tried_with(job, ask, "open_flooded", shop.open_flooded_s, inks),
         ),
         screens=screens,
-        working=_working(job, order.working, workings),
+        working=_working(job, workings),
         workings=workings,
         course=Course(
             followed,
@@ -305,27 +305,23 @@ def _workings(
     return found
 
 
-def _working(
-    job: Job, asked: Working | None, workings: Mapping[Working, tuple[Round, ...]]
-) -> Working:
+def _working(job: Job, workings: Mapping[Working, tuple[Round, ...]]) -> Working:
     """Give the way that is chosen: as asked for, else each shirt to its end where the press can.
+
+    With one film both ways are the same work.
 
     :raises SettingsError: the one asked for can't be
     """
-    only = next(iter(workings))
-    if asked is None:
+    only, asked = next(iter(workings)), job.shop.press.working
+    if asked is None or len(job.films) == 1:
         return only
     if asked in workings:
         return asked
     holds = job.shop.press.holds
-    why = (
-        "there is one film only"
-        if only == "shirt by shirt"
-        else f"the press holds {'one frame' if holds == 1 else f'{holds} frames'} at a time"
-    )
+    held = "one frame" if holds == 1 else f"{holds} frames"
     raise SettingsError(
-        f'drying.working: "{asked}" can\'t be, for {why}',
-        where="order.toml",
+        f'press.working: "{asked}" can\'t be, for the press holds {held} at a time',
+        where=job.origins.get("shop.press.working", "shop.toml"),
         do=f'write "{only}", or take it out',
     )
 

@@ -18,7 +18,7 @@ from prep.units import (
     Thickness_um,
     read_quantity,
 )
-from prep_drying.answers import Climate, Misting, Working
+from prep_drying.answers import Climate, Misting
 
 CLIMATES: tuple[Climate, ...] = get_args(Climate)
 
@@ -259,9 +259,6 @@ class DryingOrder(Table):
     climate: Climates | None = Field(None, description="none = as in the shop")
     flooded: bool | None = Field(None, description="none = as in the shop")
     retarder: bool | None = Field(None, description="none = as in the shop")
-    working: Working | None = Field(
-        None, description="how shirts are worked through; none = as the press allows"
-    )
     pause_s: Duration_s | None = Field(
         None, alias="pause", le=86_400, description="that the screens stand idle, planned"
     )
@@ -280,6 +277,16 @@ class DryingOrder(Table):
         description="water stirred into the ink before the blade: always as much as leaves it, as needed"
         " once it has lost half of what it may, or never",
     )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _working_is_the_press_s(cls, given: Any) -> Any:
+        if isinstance(given, dict) and "working" in given:
+            raise ValueError(
+                "working belongs to the press, as its error goes by it; write it as working under [press]"
+                " in shop.toml, or for one order under [shop.press]"
+            )
+        return given
 
     @model_validator(mode="after")
     def _agrees(self) -> Self:

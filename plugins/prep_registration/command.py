@@ -23,6 +23,15 @@ ReadingsFile = Annotated[
 ]
 
 
+LaidAgain = Annotated[
+    bool,
+    typer.Option(
+        "--laid-again",
+        help="each print is taken up and laid again between screens, as colour by colour",
+    ),
+]
+
+
 def add(app: typer.Typer) -> None:
     """Add the command."""
 
@@ -36,13 +45,15 @@ def add(app: typer.Typer) -> None:
         step: Step = "0.2 mm",
         out: Out = Path("register-test"),
         readings: ReadingsFile = None,
+        laid_again: LaidAgain = False,
     ) -> None:
         from prep_registration.register_test import make, read
 
         if readings is not None:
-            read(readings, _length(step, "--step"))
+            read(readings, _length(step, "--step"), laid_again=laid_again)
         else:
-            make(out, screens, _length(width, "--width"), _length(step, "--step"))
+            sizes = _length(width, "--width"), _length(step, "--step")
+            make(out, screens, *sizes, laid_again=laid_again)
 
 
 def _length(text: str, option: str) -> float:

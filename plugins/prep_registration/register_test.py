@@ -12,9 +12,12 @@ from prep_registration.verniers import COLOURS, LINES, Drawing, draw
 _PRINTS = 10
 
 
-def make(folder: Path, screens: int, width_mm: float, step_mm: float) -> None:
+def make(
+    folder: Path, screens: int, width_mm: float, step_mm: float, *, laid_again: bool = False
+) -> None:
     """Write the drawing, an order for it, and an empty table of readings into a new folder.
 
+    :param laid_again: each print is taken up and laid again between screens
     :raises InputError: a figure out of its range
     :raises OutputError: the folder is there already, or can't be written
     """
@@ -47,6 +50,10 @@ def make(folder: Path, screens: int, width_mm: float, step_mm: float) -> None:
         f"{folder}/register-test.svg, {drawing.width_mm:g} × {drawing.height_mm:g} mm, {screens} screens"
     )
     out(f"Cut and print it:  prep sheet {folder / 'order.toml'}")
+    if laid_again:
+        out(
+            "Take each print up after every screen, and lay it again as you lay shirts for the next."
+        )
     out(
         f"Line the screens up as for a job, and pull {_PRINTS} prints. On each print look which line of a"
     )
@@ -57,13 +64,15 @@ def make(folder: Path, screens: int, width_mm: float, step_mm: float) -> None:
         "and down count as plus. Take the screens out, set them up anew, and pull again: each time is a"
     )
     out(f"run. Write what you read into {folder / 'readings.csv'}, then:")
-    out(f"  prep register-test --readings {folder / 'readings.csv'}")
+    again = " --laid-again" if laid_again else ""
+    out(f"  prep register-test --readings {folder / 'readings.csv'}{again}")
 
 
-def read(file: Path, step_mm: float) -> None:
+def read(file: Path, step_mm: float, *, laid_again: bool = False) -> None:
     """Print the press's error from a table of readings, as lines for shop.toml.
 
     :param step_mm: what one line of the scales tells, where the table doesn't say it
+    :param laid_again: each print was taken up and laid again between screens
     :raises InputError: the table can't be read or says too little
     """
     try:
@@ -82,7 +91,7 @@ def read(file: Path, step_mm: float) -> None:
     out(f"# {found.prints} prints of {setups} were read" + _left_out(empty))
     out("# put this into shop.toml; beside each, where it lies in nine cases of ten")
     out("[press]")
-    for line in _lines(found):
+    for line in _lines(found, laid_again=laid_again):
         out(line)
     if found.setups < _PRINTS:
         out("# more set-ups would tell set_up_error and set_up_turn more exactly")
@@ -96,12 +105,13 @@ def _left_out(empty: int) -> str:
     )
 
 
-def _lines(found: Readings) -> list[str]:
+def _lines(found: Readings, *, laid_again: bool) -> list[str]:
+    again = "_laid_again" if laid_again else ""
     rows = (
         ("set_up_error", found.set_up_mm, "mm"),
-        ("scatter", found.scatter_mm, "mm"),
+        (f"scatter{again}", found.scatter_mm, "mm"),
         ("set_up_turn", found.set_up_turn_deg, "deg"),
-        ("scatter_turn", found.scatter_turn_deg, "deg"),
+        (f"scatter_turn{again}", found.scatter_turn_deg, "deg"),
     )
     return [_line(name, part, unit) for name, part, unit in rows]
 

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from prep.findings import Finding
 from prep.job import Ask, Job
+from prep.phrases import length, several
+from prep.press_error import press_error
 from prep_sequence.answers import PrintSteps
 from prep_sequence.naming import unused
 from prep_sequence.useless import useless_flashes
@@ -26,30 +28,23 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
                 f"Each shirt is laid on the board {times}, and the press set up as often: {films} films,"
                 f" {held} at a time."
             ),
-            why=(
-                "A shirt laid again lies elsewhere, and colours miss each other by more. All shirts are"
-                " printed and dried before frames are changed."
-            ),
+            why=(f"{_missed(job)} All shirts are printed and dried before frames are changed."),
             do=(
-                "State the press's error as it is with shirts laid again; mark where collar and side"
-                " seams lie, or print so that each shirt stays down until all colours are on it. With fewer"
-                " films it is done less often: print colours from one screen (print_as), or leave out what"
-                " isn't missed (printed = false)."
+                f"{_stated(job)}ark where collar and side seams lie, or print so that each shirt stays down"
+                " until all colours are on it. With fewer films it is done less often: print colours from"
+                " one screen (print_as), or leave out what isn't missed (printed = false)."
             ),
         )
-    elif len(job.films) > 1 and worked_by_colour(ask):
+    elif worked_by_colour(job.shop.press, steps, len(job.films)):
         times = "twice" if len(job.films) == 2 else f"{len(job.films)} times"
         yield Finding(
             "at risk",
             "shirts laid again",
             what=f"Each shirt is laid on the board {times}: the job is worked colour by colour.",
-            why=(
-                "A shirt laid again lies elsewhere, and colours miss each other by more than traps and"
-                " chokes were reckoned with here."
-            ),
+            why=_missed(job),
             do=(
-                "State the press's error as it is with shirts laid again; mark where collar and side"
-                " seams lie; or work shirt by shirt: take working out of [drying] in order.toml."
+                f"{_stated(job)}ark where collar and side seams lie; or work shirt by shirt: take working"
+                " out of [press]."
             ),
         )
     for over, under in steps.bold:
@@ -73,3 +68,22 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
             unused=name.says,
             unused_at=name.at,
         )
+
+
+def _missed(job: Job) -> str:
+    """Say by how much screens miss each other with shirts laid again."""
+    error, units = press_error(job.shop.press, len(job.films)), job.shop.units
+    whose = "as is usual then" if error.laid_again else "as the shop states"
+    return (
+        f"A shirt laid again lies elsewhere, and colours miss each other by more:"
+        f" {length(error.pair_mm, units)} each way (one standard deviation), {whose}. All that goes by the"
+        " press's error is reckoned with that, such as traps, chokes and chances of gaps."
+    )
+
+
+def _stated(job: Job) -> str:
+    """Say which keys would state it, and begin the next step; nothing where all are stated."""
+    lacking = press_error(job.shop.press, len(job.films)).lacking
+    if not lacking:
+        return "M"
+    return f"Measure and state {several(lacking)} under [press] in shop.toml; m"

@@ -1,4 +1,4 @@
-"""The steps of a shirt as the job is worked: which screens are set up together, and what each part holds."""
+"""The steps of a shirt as the job is worked: which screens are set up together, and what each part has."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from prep.job import Ask
+    from prep.shop import Press
     from prep_sequence.answers import PrintSteps, Step
 
 
@@ -54,13 +54,11 @@ def parts_of(steps: PrintSteps, films: Mapping[str, str], *, by_colour: bool) ->
     )
 
 
-def worked_by_colour(ask: Ask) -> bool:
-    """Tell whether all shirts are printed in one colour and laid again for the next."""
-    from prep.errors import Unanswered
+def worked_by_colour(press: Press, steps: PrintSteps, films: int) -> bool:
+    """Tell whether all shirts are printed in one colour and laid again for the next.
 
-    try:
-        from prep_drying.answers import Drying
+    That is where the shop or the order says so, and where the press holds one frame at a time.
 
-        return ask(Drying).run.working == "colour by colour"
-    except (ModuleNotFoundError, Unanswered):
-        return False
+    :param films: of the set-up
+    """
+    return films > 1 and (press.working == "colour by colour" or steps.rounds == films)

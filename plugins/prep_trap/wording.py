@@ -88,7 +88,7 @@ def _usual(job: Job) -> str:
         f"The shop states no error of its press, or not all of it. What is usual for a"
         f" {job.shop.press.kind}{again} was taken: a screen lies off by {set_up} each way for a"
         f" whole run and by {scatter} from print to print (one standard deviation). State"
-        " set_up_error, scatter, set_up_turn and scatter_turn under [press] in shop.toml."
+        f" {several(error.lacking)} under [press] in shop.toml."
     )
 
 

@@ -265,6 +265,33 @@ def test_shirts_laid_again_miss_by_more() -> None:
     assert again["one film"] == stays["one film"]
 
 
+@pytest.mark.parametrize("rules", [True, False])
+def test_colour_by_colour_every_film_lays_the_shirts_again(
+    monkeypatch: pytest.MonkeyPatch, rules: bool
+) -> None:
+    """Base and colour miss by as much as on one frame at a time, and are laid twice; one film isn't."""
+    if not rules:
+        monkeypatch.setitem(sys.modules, "prep_sequence.steps", None)
+    drawn = {RED: box(0, 0, 20, 20)}
+    by_colour = {"kind": "hinged frame", "stations": 4, "working": "colour by colour"}
+    jobs = [
+        dark(drawn, shop=Shop(press=Press.model_validate(own)))
+        for own in (by_colour, {"kind": "hinged frame"}, {"kind": "hinged frame", "stations": 4})
+    ]
+    worked, one_frame, stays = ({w.name: w for w in ways_to_print(job).ways} for job in jobs)
+    for name in ("base", "one film"):
+        assert worked[name].miss == one_frame[name].miss
+        assert worked[name].rounds == one_frame[name].rounds
+        assert worked[name].flashes == one_frame[name].flashes
+    assert worked["base"].rounds == 2
+    assert worked["base"].miss > stays["base"].miss
+    assert (stays["base"].rounds, worked["one film"].rounds) == (1, 1)
+    needed = [choice_of(job).plan.needed_mm for job in jobs]  # type: ignore[union-attr]  # it has a base
+    assert needed[0] == needed[1] > needed[2]
+    (section, *_) = sections_of(jobs[0], asked(jobs[0]))
+    assert "The job is worked colour by colour: each shirt is laid again" in str(section)
+
+
 def test_ways_the_press_can_never_take_are_left_out() -> None:
     """One frame that can't be changed: one film for base and colour, or no base at all."""
     never = Press.model_validate({"kind": "hinged frame", "set_up_again": False})

@@ -20,7 +20,7 @@ from prep.errors import InputError, SettingsError, Unanswered
 from prep.job import Chosen, Job
 from prep.plugins import Plugin, Plugins
 from prep.session import Session
-from prep.shop import Ink, Mesh, Press, Room, Shop
+from prep.shop import Ink, Mesh, Press, PressKind, Room, Shop, Working
 from prep.testing import make_ask, make_job
 from prep_base.settings import Base
 from prep_drying.answers import Climate, Drying, IdleScreen, Lost, ScreenRun
@@ -591,20 +591,27 @@ def test_shirt_by_shirt_each_screen_waits_for_the_others() -> None:
     assert by_colour.fits >= by_shirt.fits
 
 
+def worked(
+    working: Working, kind: PressKind = "press with fine adjustment", stations: int | None = None
+) -> Shop:
+    press = Press(kind=kind, stations=stations, working=working)
+    return SHOP.model_copy(update={"press": press})
+
+
 def test_one_frame_at_a_time_leaves_one_way() -> None:
     hinged = SHOP.model_copy(update={"press": Press(kind="hinged frame")})
     drying = dry(colours=TWO, shop=hinged)
     assert [run.working for run in drying.runs] == ["colour by colour"]
     with pytest.raises(SettingsError, match="holds one frame at a time; write .colour by colour"):
-        dry(order=DryingOrder(working="shirt by shirt"), colours=TWO, shop=hinged)
+        dry(colours=TWO, shop=worked("shirt by shirt", "hinged frame"))
 
 
 def test_the_way_asked_for_comes_first() -> None:
-    drying = dry(order=DryingOrder(working="colour by colour"), colours=TWO)
+    drying = dry(colours=TWO, shop=worked("colour by colour"))
     assert [run.working for run in drying.runs] == ["colour by colour", "shirt by shirt"]
     assert drying.run is drying.runs[0]
-    with pytest.raises(SettingsError, match="there is one film only"):
-        dry(order=DryingOrder(working="colour by colour"))
+    (alone,) = dry(shop=worked("colour by colour")).runs
+    assert alone.working == "shirt by shirt"  # one film: the same work either way
 
 
 def test_two_passes_wait_for_the_flash_and_for_the_next_shirt() -> None:

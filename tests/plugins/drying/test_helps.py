@@ -55,6 +55,7 @@ def one(found: Helps, words: str) -> Help:
 
 
 HARD = ShopDrying(climate=ALL, flooded=False)
+BY_COLOUR = Press(kind="press with fine adjustment", stations=4, working="colour by colour")
 
 
 def test_everything_that_applies_is_tried_and_ranked() -> None:
@@ -96,11 +97,12 @@ def test_each_change_is_the_answer_one_gets_with_it() -> None:
         ("flooding", HARD.model_copy(update={"flooded": True}), None),
         ("retarder", HARD.model_copy(update={"retarder": True}), None),
         ("fan and air", HARD.model_copy(update={"climate": ALL[1:]}), None),
-        ("working colour", HARD, DryingOrder(working="colour by colour")),
         ("wiping", HARD, DryingOrder(wipe_every=10)),
         ("misted", HARD, DryingOrder(mist="always")),
     ):
         assert one(found, words).fits == asking(own, order)(Drying).run.fits
+    by_colour = asking(HARD, press=BY_COLOUR)(Drying)
+    assert one(found, "working colour").fits == by_colour.run.fits
     damp = asking(HARD, room=Room(humidity="70 %"))(Drying)
     assert one(found, "humidity").fits == damp.run.fits
 
@@ -126,7 +128,7 @@ def test_what_is_done_already_is_not_proposed() -> None:
 def test_the_other_way_is_proposed_only_where_the_press_can() -> None:
     hinged = helps(HARD, press=Press(kind="hinged frame"))
     assert not [h for h in hinged.helps if h.what.startswith("working")]
-    back = helps(HARD, DryingOrder(working="colour by colour"))
+    back = helps(HARD, press=BY_COLOUR)
     assert "stands idle" in one(back, "working shirt by shirt").costs
 
 

@@ -65,7 +65,8 @@ DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm"
         ("drying.pause_every=10", "pause_every needs pause beside it"),
         ("drying.pause_every=0", "must be at least 1"),
         ("drying.wipe_every=-3", "must be at least 1"),
-        ('drying.working="backwards"', "shirt by shirt"),
+        ('press.working="backwards"', "shirt by shirt"),
+        ('drying.working="colour by colour"', "did you mean press.working?"),
         ('drying.climate=["fan on the screens", "still room"]', "keep one of them"),
         ("drying.flood=true", "flood"),
     ],
@@ -77,6 +78,18 @@ def test_one_line_and_status_2(said: str, told: str, tmp_path, capsys) -> None:
     (line,) = capsys.readouterr().err.strip().splitlines()
     assert told in line
     assert "Traceback" not in line
+
+
+def test_working_in_the_orders_drying_is_told_its_new_place(tmp_path, capsys) -> None:
+    (tmp_path / "front.svg").write_text(DRAWING)
+    order = '[[print]]\nartwork = "front.svg"\n[[garment]]\nsizes = { M = 12 }\n'
+    file = tmp_path / "order.toml"
+    for under, status in (("drying", 2), ("shop.press", 0)):
+        file.write_text(f'{order}[{under}]\nworking = "colour by colour"\n')
+        assert run(["ink", str(file)]) == status
+        told = capsys.readouterr().err
+        assert ("write it as working under [press] in shop.toml" in told) == (status == 2)
+        assert told.count("prep: ") == (status == 2)
 
 
 def test_what_is_written_out_reads_the_same() -> None:

@@ -16,6 +16,7 @@ from prep.artwork import PrintSize
 from prep.cli import run
 from prep.colour_difference import lab_of
 from prep.separations import separate
+from prep.shop import Press
 from prep.svg import read_svg
 from prep_registration.readings import COLUMNS, Reading, parse, reckon
 from prep_registration.verniers import COLOURS, LEAST_WIDTH_MM, LINES, draw
@@ -209,6 +210,25 @@ def test_readings_all_alike_state_no_error_of_nothing(
     assert "# 2 prints of 1 set-up were read" in said
     assert "# scatter is less than these readings tell" in said
     assert list(tomllib.loads(said)["press"]) == ["set_up_error"]
+
+
+def test_a_test_of_shirts_laid_again_states_the_scatter_of_that(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """It says how to print, and its lines are the press's keys for shirts laid again."""
+    folder = tmp_path / "rt"
+    assert run(["register-test", "--out", str(folder), "--laid-again"]) == 0
+    said = capsys.readouterr().out
+    assert "Take each print up after every screen, and lay it again" in said
+    assert said.rstrip().endswith("readings.csv --laid-again")
+    file = tmp_path / "readings.csv"
+    file.write_text(f"{HEAD}\n1,1,2,0.2,0,0.2,0.5,100\n1,2,2,-0.2,0,-0.2,0,100\n")
+    assert run(["register-test", "--readings", str(file), "--laid-again"]) == 0
+    stated = tomllib.loads(capsys.readouterr().out)["press"]
+    assert list(stated) == [
+        "set_up_error", "scatter_laid_again", "set_up_turn", "scatter_turn_laid_again",
+    ]  # fmt: skip
+    assert Press.model_validate(stated).scatter_laid_again_mm is not None
 
 
 def test_from_the_command_to_shop_toml(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

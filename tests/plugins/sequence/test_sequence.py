@@ -500,7 +500,7 @@ def test_the_sheet_tells_the_order_as_it_is_worked(tmp_path: Path) -> None:
     (tmp_path / "front.svg").write_text(COLOURS)
     said = {}
     for working in ("colour by colour", "shirt by shirt"):
-        sets = ("press.kind=simple press", f"drying.working={working}")
+        sets = ("press.kind=simple press", f"press.working={working}")
         request = Request(tmp_path / "front.svg", shirts=6, sets=sets)
         with open_line(request) as line:
             report = line.report(line.job(line.setups[0]))
@@ -509,12 +509,14 @@ def test_the_sheet_tells_the_order_as_it_is_worked(tmp_path: Path) -> None:
         said[working] = (
             [row[1] for row in table.rows],
             table.caption,
-            {f.kind for f in report.findings},
+            {f.kind: f"{f.what} {f.why} {f.do}" for f in report.findings},
         )
     rows, caption, kinds = said["colour by colour"]
     assert rows == ["print screen 1", "take the shirts off, let them dry", "print screen 2"]
     assert caption.startswith("Each shirt is laid on the board 2 times: all shirts in one colour,")
-    assert "shirts laid again" in kinds
+    assert (
+        "2.12 mm each way (one standard deviation), as is usual then" in kinds["shirts laid again"]
+    )
     rows, caption, kinds = said["shirt by shirt"]
     assert "take the shirts off, let them dry" not in rows
     assert "laid on the board" not in caption

@@ -410,6 +410,31 @@ def test_a_trap_as_wide_as_was_reckoned_is_no_finding() -> None:
     assert not list(findings_of(job, make_ask({GapChances: chances})))
 
 
+def test_colour_by_colour_traps_go_by_shirts_laid_again() -> None:
+    """On a press whose scatter of shirts left in place is 0.1 mm: the usual 1.3 mm and more is taken."""
+    told = {}
+    for working in (None, "colour by colour"):
+        own = press(0.1, 0.1).model_copy(update={"kind": "simple press", "working": working})
+        job = ready(two(shop=Shop(press=own)))
+        chances = gap_chances(job)
+        (section,) = sections_of(job, make_ask({GapChances: chances}))
+        told[working] = (
+            chances.pairs[0],
+            str(section),
+            list(findings_of(job, make_ask({GapChances: chances}))),
+        )
+    (apart, left, none), (again, laid, found) = told.values()
+    assert apart.width_mm < again.width_mm == 0.7
+    assert again.needed_mm > 10 * apart.needed_mm
+    assert again.print_any == pytest.approx(0.33, abs=0.02)  # 1 - Phi(0.9 / 2.05)
+    assert apart.print_any < 0.05
+    assert not none
+    assert [one.kind for one in found] == ["gap between colours"]
+    assert "with shirts laid again" not in left
+    assert "with shirts laid again was taken" in laid
+    assert "State scatter_laid_again and scatter_turn_laid_again under [press]" in laid
+
+
 def test_no_gap_is_found_that_looks_like_more_of_a_colour() -> None:
     """White beside teal on cream butts by rule: the sheet says why, and no finding asks for a trap."""
     colours = {"#ffffff": box(0, 0, 20, 20), TEAL: box(20, 0, 40, 20)}
