@@ -181,7 +181,13 @@ def _for_customer(job: Job, ink: InkOnScreens) -> Section:
     order, shirts = job.settings(OrderInk), job.setup.shirts
     spoilt = ink.by_screen[job.screens[0].key].prints - shirts - order.test_pulls
     count = f"{spoilt} of {shirts}"
-    rows = (("May be spoilt", count if spoilt else "none", "reckoned with when ink is mixed"),)
+    rows = (
+        (
+            "May be spoilt",
+            count if spoilt else "none",
+            "printed again, or fewer delivered, as agreed below",
+        ),
+    )
     return Section("customer", "Shirts spoilt in printing", (Figures(rows),), rank=60, step="judge")
 
 

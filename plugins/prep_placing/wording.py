@@ -62,10 +62,10 @@ def _for_customer(job: Job, guide: Guide) -> Iterator[Block]:
     said = "Print, place and garment in true proportion to each other; the garments are sketches."
     yield Drawing(picture, said)
     rows = tuple(
-        (spot.garment, ", ".join(spot.sizes), f"{short(spot.away_mm, units)} {edge}")
+        (spot.garment, f"{short(spot.away_mm, units)} {edge}", ", ".join(spot.sizes))
         for spot in guide.spots
     )
-    yield Table(("Garment", "Sizes", "The print begins"), rows, "lll")
+    yield Figures(rows)
 
 
 def _table(job: Job, guide: Guide) -> Table:

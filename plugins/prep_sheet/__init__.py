@@ -14,17 +14,17 @@ if TYPE_CHECKING:
 
 @hookimpl
 def prep_documents(report: Report) -> Iterable[Document]:
-    """Give the sheet of one set-up."""
-    from prep_sheet.documents import sheet_of
+    """Give the sheet of one set-up, and the page the customer signs."""
+    from prep_sheet.documents import customer_page_of, sheet_of
 
-    return (sheet_of((report,)),)
+    return sheet_of((report,)), customer_page_of((report,))
 
 
 @hookimpl
 def prep_order_documents(
     reports: tuple[Report, ...], sections: tuple[Section, ...]
 ) -> Iterable[Document]:
-    """Give one sheet over all set-ups of an order."""
-    from prep_sheet.documents import sheet_of
+    """Give one sheet over all set-ups of an order, and one page the customer signs."""
+    from prep_sheet.documents import customer_page_of, sheet_of
 
-    return (sheet_of(reports, sections),)
+    return sheet_of(reports, sections), customer_page_of(reports)

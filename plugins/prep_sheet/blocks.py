@@ -46,7 +46,7 @@ _WORDY = 24
 """Letters of figures beyond which they give way as text does."""
 SMALL = 0.86
 """Size of small print against the sheet's type."""
-_SMALL_PICTURE = 0.72
+_SMALL_PICTURE = 0.62
 """Size of pictures among small print against that of others, but for those at true size."""
 _ONE_COLUMN = 3
 """As many steps stand in one column; more in two."""

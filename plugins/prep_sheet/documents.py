@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from prep.sections import Document
 from prep_sheet.closing_page import closing_page
+from prep_sheet.customer_page import customer_page
 from prep_sheet.job_page import flags_of, job_page, lettered_of, settles_on_job_page
 from prep_sheet.layout import CHECK_BARS, PAPERS, Notice, Page, Paper, Sheet
 from prep_sheet.order_page import order_page
@@ -40,6 +41,30 @@ def sheet_of(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) ->
     if not can_typeset():
         return Document("prep-sheet.html", web.page(with_notice(sheet, NO_PDF)))
     return Document("prep-sheet.pdf", typesetting.pdf(sheet))
+
+
+def customer_page_of(reports: tuple[Report, ...]) -> Document:
+    """Give ``customer-page.pdf``, or ``customer-page.html`` where there is no typesetter."""
+    from prep.typeset import can_typeset
+    from prep_sheet import typesetting, web
+
+    sheet = for_customer(reports)
+    if not can_typeset():
+        return Document("customer-page.html", web.page(with_notice(sheet, NO_PDF)))
+    return Document("customer-page.pdf", typesetting.pdf(sheet))
+
+
+def for_customer(reports: tuple[Report, ...]) -> Sheet:
+    """Give the page the customer signs, of all set-ups."""
+    first = reports[0].job
+    paper = PAPERS[first.shop.paper]
+    return Sheet(
+        title=clean(f"For the customer: {first.order.name}"),
+        paper=paper,
+        bar=CHECK_BARS[first.shop.units],
+        pages=(customer_page(reports, paper),),
+        double_sided=False,
+    )
 
 
 def composed(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) -> Sheet:

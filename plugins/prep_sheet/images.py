@@ -6,10 +6,19 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 from xml.parsers import expat
 
-from shapely import MultiPolygon
+import numpy as np
+from shapely import (
+    MultiPolygon,
+    box,
+    clip_by_rect,
+    get_parts,
+    get_type_id,
+    is_empty,
+    simplify,
+)
 
 from prep.findings import Finding
-from prep.pictures import Bounds, Canvas, Picture, simplified
+from prep.pictures import Bounds, Canvas, Picture
 from prep_sheet.layout import Image
 from prep_sheet.marks import RING_MM, draw, draw_small, gather
 from prep_sheet.wording import clean, percent
@@ -22,6 +31,9 @@ Lettered = Sequence[tuple[str, Finding]]
 
 _FILL, _EDGE, _BOARD = "#bdbdbd", "#4d4d4d", "#8c8c8c"
 _SIMPLIFY_MM = 0.05
+_POLYGON = 3  # shapely's number for it
+_CLOSE_UP_MM = 39.0
+_TIMES_AS_WIDE, _WINDOW_MM = 12.0, (6.0, 40.0)
 MOST_SMALL_RINGS = 300
 """Small rings drawn of one screen; a picture of more is a grey cloud."""
 
@@ -41,9 +53,10 @@ def said_scale(scale: float) -> str:
     )
 
 
-def placed(picture: Picture, scale: float, caption: str = "") -> Image:
+def placed(picture: Picture, scale: float, caption: str = "", *, narrow: bool = False) -> Image:
     """Put a picture on paper at a scale.
 
+    :param narrow: its caption is as wide as the picture, not wider
     :raises ValueError: a picture that is not well-formed XML, or has no size
     """
     if not (picture.width_mm > 0.0 and picture.height_mm > 0.0):
@@ -58,6 +71,7 @@ def placed(picture: Picture, scale: float, caption: str = "") -> Image:
         height_mm=round(picture.height_mm * scale, 3),
         alt=clean(picture.alt),
         caption=clean(caption),
+        narrow=narrow,
     )
 
 
@@ -78,6 +92,14 @@ def drawing(
     return placed(picture, fits, said + smaller)
 
 
+def _light(region: MultiPolygon, tolerance_mm: float) -> MultiPolygon:
+    """Give a lighter copy for a picture; a piece that would vanish is kept as it is."""
+    parts = np.asarray(get_parts(region))
+    light = simplify(parts, tolerance_mm, preserve_topology=False)
+    gone = is_empty(light) | (get_type_id(light) != _POLYGON)
+    return MultiPolygon(list(np.where(gone, parts, light)))
+
+
 def artwork(job: Job, room: tuple[float, float]) -> Image:
     """Draw the design in its colours on the first garment's colour."""
     art, garment = job.artwork, job.setup.batches[0]
@@ -89,7 +111,7 @@ def artwork(job: Job, room: tuple[float, float]) -> Image:
     for region in sorted(job.design, key=lambda r: r.painted):
         alike = _alike(region.colour, garment.colour)
         canvas.region(
-            simplified(region.region, _SIMPLIFY_MM / min(scale, 1.0)),
+            _light(region.region, _SIMPLIFY_MM / min(scale, 1.0)),
             fill=region.colour,
             stroke="#808080" if alike else "none",
             stroke_mm=0.15 / scale,
@@ -112,6 +134,53 @@ def artwork(job: Job, room: tuple[float, float]) -> Image:
     )
 
 
+def close_up(
+    report: Report, at_mm: tuple[float, float], size_mm: float, name: str, words: str
+) -> Image:
+    """Draw a place of the print enlarged, in its colours, with a ring around it.
+
+    :param size_mm: what is to be seen there; the picture is some twelve times as wide
+    :param name: letter of the finding, or empty
+    :param words: what it is
+    """
+    job = report.job
+    wide = min(max(_TIMES_AS_WIDE * size_mm, _WINDOW_MM[0]), _WINDOW_MM[1])
+    x, y = at_mm
+    bounds = (x - wide / 2, y - wide / 2, x + wide / 2, y + wide / 2)
+    scale = _CLOSE_UP_MM / wide
+    window = box(*bounds)
+    canvas = Canvas(bounds)
+    ground = job.setup.batches[0].colour
+    for region in sorted(job.design, key=lambda r: r.painted):
+        part = MultiPolygon(
+            [p for p in get_parts(clip_by_rect(region.region, *bounds)) if p.geom_type == "Polygon"]
+        )
+        alike = _alike(region.colour, ground)
+        canvas.region(
+            _light(part, _SIMPLIFY_MM / max(scale, 1.0)),
+            fill=region.colour,
+            stroke="#808080" if alike else "none",
+            stroke_mm=0.15 / scale,
+        )
+    ring = max(RING_MM / scale, 0.75 * size_mm)
+    for colour, line in (("#ffffff", 1.3), ("#000000", 0.6)):
+        canvas.circle(at_mm, ring, stroke=colour, stroke_mm=line / scale)
+    if name:
+        canvas.text(
+            name,
+            (bounds[0] + 1.2 / scale, bounds[1] + 4.4 / scale),
+            height_mm=3.6 / scale,
+            halo="#ffffff",
+            bold=True,
+        )
+    canvas.rectangle(window.bounds, stroke=_BOARD, stroke_mm=0.4 / scale)
+    lead = f"{name}. " if name else ""
+    times = f"{scale:.0f} times its size" if scale >= 1.5 else said_scale(scale)
+    picture = canvas.picture(f"Close-up: {words}", background=ground)
+    said = f"{lead}{words[:1].upper()}{words[1:]}; {times}."
+    return placed(picture, scale, said, narrow=True)
+
+
 def all_places(report: Report, lettered: Lettered, room: tuple[float, float]) -> Image:
     """Draw all screens in grey with a ring and a letter at each finding's place."""
     job = report.job
@@ -122,7 +191,7 @@ def all_places(report: Report, lettered: Lettered, room: tuple[float, float]) ->
     _board(canvas, job, scale)
     for region in regions:
         canvas.region(
-            simplified(region, _SIMPLIFY_MM / min(scale, 1.0)),
+            _light(region, _SIMPLIFY_MM / min(scale, 1.0)),
             fill="#dcdcdc",
             stroke=_EDGE,
             stroke_mm=0.1 / scale,
@@ -148,7 +217,7 @@ def screen_prints(
     canvas = Canvas(bounds)
     _board(canvas, job, scale)
     canvas.region(
-        simplified(screen.region, _SIMPLIFY_MM / min(scale, 1.0)),
+        _light(screen.region, _SIMPLIFY_MM / min(scale, 1.0)),
         fill=_FILL,
         stroke=_EDGE,
         stroke_mm=0.12 / scale,
@@ -221,7 +290,7 @@ def _board(canvas: Canvas, job: Job, scale: float) -> None:
 def _marks(canvas: Canvas, report: Report, scale: float) -> None:
     for mark in report.marks:
         canvas.region(
-            simplified(mark.region, _SIMPLIFY_MM / min(scale, 1.0)),
+            _light(mark.region, _SIMPLIFY_MM / min(scale, 1.0)),
             stroke=_EDGE,
             stroke_mm=0.15 / scale,
         )

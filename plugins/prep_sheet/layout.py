@@ -76,6 +76,7 @@ CAPTION_MM = 50.0
 class Image:
     """An SVG picture at its size on paper, in mm.
 
+    :param narrow: the caption is as wide as the picture, however small this is
     :param column_mm: width of picture and caption together, worked out from both
     """
 
@@ -84,11 +85,12 @@ class Image:
     height_mm: float
     alt: str
     caption: str = ""
+    narrow: bool = False
     column_mm: float = field(init=False)
 
     def __post_init__(self) -> None:
         """Leave a caption room to be read, however small the picture."""
-        least_mm = CAPTION_MM if self.caption else 0.0
+        least_mm = CAPTION_MM if self.caption and not self.narrow else 0.0
         object.__setattr__(self, "column_mm", max(self.width_mm, least_mm))
 
 
@@ -168,9 +170,13 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Lines to write on by hand: what each is for."""
+    """Lines to write on by hand, below what they are for.
+
+    :param names: what is written on each
+    """
 
     names: tuple[str, ...]
+    said: str
 
 
 @dataclass(frozen=True, slots=True)

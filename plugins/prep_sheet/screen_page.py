@@ -126,7 +126,7 @@ def _what_it_is(
         ),
         ("Cut length", length(measures.cut_length_mm, units), "openings"),
     )
-    room = 0.42 * paper.room_wide_mm, 0.34 * paper.room_high_mm
+    room = 0.42 * paper.room_wide_mm, 0.315 * paper.room_high_mm
     named = {
         row[0]
         for section in report.sections

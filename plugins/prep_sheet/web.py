@@ -97,9 +97,9 @@ def _piece(piece: Piece) -> str:
             return _image(piece)
         case Row(images):
             return f'<div class="beside">{"".join(map(_image, images))}</div>\n'
-        case Lines(names):
+        case Lines(names, said):
             lines = "".join(f"<p><span></span>{escape(name)}</p>" for name in names)
-            return f'<div class="lines">{lines}</div>\n'
+            return f'<p>{escape(said)}</p>\n<div class="lines">{lines}</div>\n'
         case Beside(image, blocks):
             right = "".join(_piece(block) for block in blocks)
             return f'<div class="beside">{_image(image)}<div>{right}</div></div>\n'

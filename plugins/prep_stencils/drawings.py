@@ -38,7 +38,7 @@ def film_picture(
     canvas = Canvas(bounds)
     head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
-    _on_film(canvas, part, simplified(part.region), line)
+    _on_film(canvas, part, simplified(part.region, text / _FINEST), line)
     bare = _numbered(canvas, islands, weak, sheet.to_true, bounds) if islands else 0
     said = f", its islands numbered from 1 to {len(islands)}" if islands else ""
     alt = f"Film of {cut.numbers}, {cut.ink}, as it is cut ({film.facing}){said}."
@@ -57,7 +57,7 @@ def strips_picture(film: Film, cut: Cut) -> Picture:
     left = 0.0
     for number, part in enumerate(cut.parts, start=1):
         canvas.text(f"strip {number}", (left, -0.5 * text), height_mm=text)
-        _on_film(canvas, part, simplified(part.region), line, left_mm=left)
+        _on_film(canvas, part, simplified(part.region, text / _FINEST), line, left_mm=left)
         left += part.sheet.across_mm + apart
     return canvas.picture(
         f"Strips of the film of {cut.numbers}, {cut.ink}, 1 to {len(sheets)} beside each other, as they"
@@ -151,6 +151,8 @@ def islands_picture(
 _ISLAND = "#f0b45a"
 _MOST_NUMBERED = 400
 """More numbers find no room on a sheet of paper."""
+_FINEST = 28.0
+"""Of a letter's height: how far outlines may stray, 0.05 mm on paper."""
 _PAPER_SHARE = 0.032
 """Height of a number against the picture's: some 2.4 mm on the sheet."""
 

@@ -45,7 +45,7 @@ def _report(shop: Shop | None = None, rows: int = 3) -> Report:
 
 
 def _open(report: Report) -> pdfplumber.PDF:
-    (made,) = prep_documents(report)
+    made, _ = prep_documents(report)
     return pdfplumber.open(io.BytesIO(made.data))
 
 
@@ -162,7 +162,7 @@ def test_what_is_copied_holds_only_what_is_typed() -> None:
 
 def test_pictures_are_vectors_and_the_file_is_small() -> None:
     """No pixels anywhere; well under 2 MB."""
-    (made,) = prep_documents(_report())
+    made, _ = prep_documents(_report())
     assert len(made.data) < 500_000
     with pdfplumber.open(io.BytesIO(made.data)) as pdf:
         assert not any(page.images for page in pdf.pages)
@@ -194,3 +194,41 @@ def test_each_screen_has_sheets_of_its_own(name: str, screens: int, tmp_path: Pa
             order.append("Registration")
         assert [own.index(word) for word in order] == sorted(own.index(word) for word in order)
     assert any("Limits the details are judged by" in text for text in texts[closing:])
+
+
+def test_the_customers_page_read_back() -> None:
+    """Size, colour, what is lost with a picture at its place, a line to sign; nothing of the shop."""
+    _, made = prep_documents(_report())
+    assert made.name == "customer-page.pdf"
+    with pdfplumber.open(io.BytesIO(made.data)) as pdf:
+        (page,) = pdf.pages
+        text = page.extract_text()
+        for words in ("160.0 × 90.0 mm", "brick red", "#b23a48", "Signature", "A. Thin, 0.30 mm"):
+            assert words in text
+        # of the shop's own affairs: meshes, films, remedies, other plugins' tables
+        for words in ("43-80", "Table of a stranger", "Widen it", "To mix"):
+            assert words not in text
+        rings = [c for c in page.curves if c["width"] * MM == pytest.approx(4.8, abs=0.05)]
+        (close_up,) = [r for r in page.rects if r["width"] * MM == pytest.approx(39.0, abs=0.1)][
+            -1:
+        ]
+        middle = close_up["x0"] + close_up["width"] / 2, close_up["top"] + close_up["height"] / 2
+        assert rings
+        for ring in rings:
+            assert (ring["x0"] + ring["x1"]) / 2 == pytest.approx(middle[0], abs=0.3)
+            assert (ring["top"] + ring["bottom"]) / 2 == pytest.approx(middle[1], abs=0.3)
+        # the frame's corner lies in the middle: a quarter of the close-up is ink
+        assert any(c["non_stroking_color"] == pytest.approx(RGB) for c in page.curves + page.rects)
+
+
+def test_poppler_shows_as_many_pages_and_the_same_words() -> None:
+    """Poppler, a reader of another house: as many pages, and the letters of the first finding."""
+    made, _ = prep_documents(_report())
+    shown = subprocess.run(
+        ["pdftotext", "-layout", "-", "-"], input=made.data, check=True, capture_output=True
+    )
+    pages = shown.stdout.decode().split("\f")[:-1]
+    with pdfplumber.open(io.BytesIO(made.data)) as pdf:
+        assert len(pages) == len(pdf.pages)
+    assert "Screen 1: thin, 0.30 mm" in " ".join(pages[0].split())
+    assert all("Print at 100 %" in page for page in pages)

@@ -12,7 +12,16 @@ from shapely import MultiPolygon
 from prep.findings import Finding
 from prep.job import Report
 from prep.pictures import Picture
-from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
+from prep.sections import (
+    Caution,
+    CheckList,
+    Column,
+    Drawing,
+    Figures,
+    Paragraph,
+    Section,
+    Table,
+)
 from prep.shop import Shop
 from prep_sheet.blocks import grid, grid_of, work
 from prep_sheet.documents import composed
@@ -30,6 +39,7 @@ from prep_sheet.layout import (
     Page,
     Points,
     Prose,
+    Row,
     Steps,
     Troubles,
     Turn,
@@ -425,3 +435,104 @@ def test_steps_of_a_plugin_join_those_at_the_press(make_report: MakeReport) -> N
         len(piece.items) for piece in items if isinstance(piece, Steps)
     )
     assert Danger("Hot.") in items
+
+
+def test_plugins_add_columns_to_the_table_of_screens(make_report: MakeReport) -> None:
+    """By rank, columns of one head put together; a screen that nothing is said of has an empty cell."""
+    given = (
+        Section("job", "Late", (), 60, by="b", columns=(Column("Film", ((BLUE, "30 cm"),), 40),)),
+        Section(
+            "job", "Early", (), 40, by="a", columns=(Column("To mix", ((YELLOW, "9 g"),), 20),)
+        ),
+        Section(
+            "screen",
+            "Own",
+            (Paragraph("said"),),
+            31,
+            screen=BLUE,
+            by="a",
+            columns=(Column("To mix", ((BLUE, "7 g"),), 20),),
+        ),
+    )
+    job, *_ = composed((make_report(report={"sections": given}),)).pages
+    table = next(piece for piece in job.pieces if isinstance(piece, Grid))
+    assert table.head[4:6] == ("To mix", "Film")
+    assert [tuple(cell.text for cell in row[4:6]) for row in table.rows] == [
+        ("7 g", "30 cm"),
+        ("9 g", ""),
+    ]
+
+
+def test_how_a_job_was_settled_stands_in_small_print(make_report: MakeReport) -> None:
+    """Of few screens on the back of the job page, of many behind the closing page, of several set-ups
+    in the sheet of each."""
+    why = Section("job", "Why so", (Paragraph("Because."),), rank=22, by="stranger")
+    report = make_report(report={"sections": (why,)})
+    job, *_, closing = composed((report,)).pages
+    assert job.pieces.index(Turn(small=True)) < job.pieces.index(Heading("Why so"))
+    assert "Why so" not in _headings(closing)
+    screens = report.job.screens
+    third = dataclasses.replace(screens[0], key="third", number=3)
+    many = dataclasses.replace(
+        report, job=dataclasses.replace(report.job, screens=(*screens, third))
+    )
+    job, *_, closing = composed((many,)).pages
+    assert "Why so" not in _headings(job)
+    assert closing.pieces.index(Turn(small=True)) < closing.pieces.index(Heading("Why so"))
+    pages = composed((report, report)).pages
+    assert not any("Why so" in _headings(page) for page in pages)
+    assert report.job.setup.key in str(pages[-1].pieces)
+
+
+def test_one_closing_page_says_what_set_ups_say_alike_once(make_report: MakeReport) -> None:
+    """Rows of all set-ups once, others under their numbers; the same paragraph once."""
+
+    def rests(row: str, text: str) -> tuple[Section, ...]:
+        table = Table(("What", "How"), (("alike", "1"), (row, "2")), "ll", caption="Of both.")
+        blocks = (Paragraph(text), table, Paragraph("The same."))
+        return (Section("closing", "Rests", blocks, rank=90, by="stranger"),)
+
+    one, two = (
+        make_report(report={"sections": rests(*said)})
+        for said in (("first", "Once."), ("second", "Twice."))
+    )
+    closing = composed((one, two)).pages[-1]
+    assert _headings(closing).count("Rests") == 1
+    at = closing.pieces.index(Heading("Rests"))
+    said = [piece.text for piece in closing.pieces[at:] if isinstance(piece, Prose)]
+    assert said == ["Set-up 1: Once.", "Set-up 2: Twice.", "The same."]
+    (table,) = (piece for piece in closing.pieces[at:] if isinstance(piece, Grid))
+    assert table.head == ("Set-up", "What", "How")
+    assert [tuple(cell.text for cell in row) for row in table.rows] == [
+        ("all", "alike", "1"),
+        ("1", "first", "2"),
+        ("2", "second", "2"),
+    ]
+    assert table.caption == "Of both."
+
+
+def test_an_additive_is_told_where_it_is_cured(make_report: MakeReport) -> None:
+    """Named for the inks that have one, and only for these."""
+    column = Column("Additive", ((BLUE, "retarder 3 %"), (YELLOW, "none")), 30)
+    section = Section("job", "Mixing", (), 40, by="stranger", columns=(column,))
+    for sections, told in (((section,), True), ((), False)):
+        closing = composed((make_report(report={"sections": sections}),)).pages[-1]
+        steps = [
+            step for w in _of(closing, Work) for column in w.columns for step in _steps(column)
+        ]
+        said = [step for step in steps if "additive is in it" in step]
+        assert bool(said) == told
+        assert not told or (said[0].startswith("deep blue:") and "marigold" not in said[0])
+
+
+def test_pictures_stand_side_by_side_where_they_have_room(make_report: MakeReport) -> None:
+    """Two of 60 mm in a row, the third of 170 mm below them."""
+    narrow, wide = (
+        Drawing(Picture('<svg xmlns="http://www.w3.org/2000/svg"/>', mm, 10.0, "one"), scale=1.0)
+        for mm in (60.0, 170.0)
+    )
+    section = Section("job", "Shown", (narrow, narrow, wide), rank=50)
+    job = composed((make_report(report={"sections": (section,), "findings": ()}),)).pages[0]
+    (row,) = _of(job, Row)
+    assert [image.width_mm for image in row.images] == [60.0, 60.0]
+    assert [image.width_mm for image in _of(job, Image)] == [170.0]

@@ -30,12 +30,13 @@ def _text(data: bytes) -> str:
         return "\n".join(page.extract_text() for page in pdf.pages)
 
 
-def test_the_hooks_give_one_file_each(make_report: MakeReport) -> None:
-    """prep-sheet.pdf for a set-up, and one over all set-ups."""
+def test_the_hooks_give_a_sheet_and_a_customers_page(make_report: MakeReport) -> None:
+    """A sheet and a page for the customer for a set-up, and one of each over all set-ups."""
     report = make_report()
-    (alone,) = prep_documents(report)
-    (over_all,) = prep_order_documents((report, report), ())
+    alone, customers = prep_documents(report)
+    over_all, all_customers = prep_order_documents((report, report), ())
     assert alone.name == over_all.name == "prep-sheet.pdf"
+    assert customers.name == all_customers.name == "customer-page.pdf"
     assert alone.data.startswith(b"%PDF-")
     assert len(over_all.data) > len(alone.data)
 
@@ -124,8 +125,10 @@ def test_without_a_typesetter_a_web_page(
 ) -> None:
     """Where typst can't be loaded the sheet is HTML, says so first, and holds every section."""
     monkeypatch.setitem(sys.modules, "typst", None)
-    (made,) = prep_documents(make_report())
+    made, customers = prep_documents(make_report())
     assert made.name == "prep-sheet.html"
+    assert customers.name == "customer-page.html"
+    assert "Signature" in customers.data.decode()
     read = _Reader()
     read.feed(made.data.decode())
     assert read.text.index("This sheet is a web page") < read.text.index("Shirts")

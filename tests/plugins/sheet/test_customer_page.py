@@ -1,0 +1,103 @@
+"""The page the customer signs."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+
+from shapely import MultiPolygon, box
+
+from prep.findings import Finding
+from prep.job import Report
+from prep.sections import Figures, Section
+from prep_sheet.changed import changed_in
+from prep_sheet.documents import for_customer
+from prep_sheet.layout import Grid, Lines, Page, Prose, Row, Values
+
+MakeReport = Callable[..., Report]
+BLUE, YELLOW = "#1f3a5f", "#e0a526"
+
+
+def _page(*reports: Report) -> Page:
+    (page,) = for_customer(reports).pages
+    return page
+
+
+def test_what_it_tells(make_report: MakeReport) -> None:
+    """Colours of inks, the detail that fails with a picture, what is at risk in words, a line to sign."""
+    page = _page(make_report())
+    (row,) = (piece for piece in page.pieces if isinstance(piece, Row))
+    (image,) = row.images
+    assert image.caption.startswith("A. Narrow opening, 0.40 mm; ")
+    # 12 times as wide as what is seen, and 6 mm at least: 39 mm on paper are 6.5 times
+    assert image.caption.endswith("6 times its size.")
+    assert isinstance(page.pieces[-1], Lines)
+    said = str(page.pieces)
+    assert "deep blue" in said
+    assert "marigold" in said
+    for inner in ("43-80", "It tears.", "Widen it.", "Strange"):
+        assert inner not in said
+
+
+def test_a_base_is_no_colour_of_the_print(make_report: MakeReport) -> None:
+    """The screen below the colours isn't told among them."""
+    report = make_report()
+    base = dataclasses.replace(report.job.screens[0], does="base")
+    job = dataclasses.replace(report.job, screens=(base, report.job.screens[1]))
+    page = _page(dataclasses.replace(report, job=job))
+    tables = [
+        p for piece in page.pieces for p in getattr(piece, "blocks", ()) if isinstance(p, Grid)
+    ]
+    assert [[cell.text for cell in row] for row in tables[0].rows] == [["marigold", YELLOW]]
+
+
+def test_nothing_lost_is_said(make_report: MakeReport) -> None:
+    """No finding with a place: every detail can be printed."""
+    page = _page(make_report(report={"findings": ()}))
+    said = [piece.text for piece in page.pieces if isinstance(piece, Prose)]
+    assert "Nothing: every detail of the drawing can be printed." in said
+    assert not any(isinstance(piece, Row) for piece in page.pieces)
+
+
+def test_many_lost_details_are_counted(make_report: MakeReport) -> None:
+    """Twelve have a picture, four in a row; the places of the others are counted."""
+    many = tuple(
+        Finding("will fail", "thin", "t", "w", "d", BLUE, BLUE, (10.0 + n, 60.0), 0.4, 2)
+        for n in range(15)
+    )
+    page = _page(make_report(report={"findings": many}))
+    rows = [piece for piece in page.pieces if isinstance(piece, Row)]
+    assert [len(row.images) for row in rows] == [4, 4, 4]
+    said = [piece.text for piece in page.pieces if isinstance(piece, Prose)]
+    assert "And 6 places more of the same kinds, without a picture here." in said
+
+
+def test_changes_are_found_by_comparing(make_report: MakeReport) -> None:
+    """A square of 2 mm added to yellow: one place, 2.26 mm across as a disc; blue is left out."""
+    report = make_report()
+    patch = box(10.0, 10.0, 12.0, 12.0)
+    (yellow,) = (region for region in report.job.design if region.colour == YELLOW)
+    grown = dataclasses.replace(yellow, region=MultiPolygon([*yellow.region.geoms, patch]))
+    job = dataclasses.replace(report.job, design=(grown,))
+    found = {change.colour: change for change in changed_in(job)}
+    assert found[BLUE].at_mm is None
+    assert found[YELLOW].places == 1
+    assert abs(found[YELLOW].across_mm - 2.257) < 1e-3  # 2 sqrt(4 / pi)
+    assert found[YELLOW].at_mm is not None
+    assert 10.0 <= found[YELLOW].at_mm[0] <= 12.0
+    assert changed_in(report.job) == ()
+    page = _page(dataclasses.replace(report, job=job))
+    said = str(page.pieces)
+    assert f"{BLUE} is not printed in a colour of its own." in said
+    assert f"{YELLOW} differs from the drawing in 1 place, the largest 2.26 mm across." in said
+
+
+def test_what_is_agreed_for_the_order_stands_once(make_report: MakeReport) -> None:
+    """Of two set-ups alike a figure stands once, above one line to sign."""
+    spoilt = Figures((("May be spoilt", "2 of 48", ""),))
+    section = Section("customer", "Spoilt", (spoilt,), rank=60, by="stranger")
+    report = make_report(report={"sections": (section,)})
+    page = _page(report, report)
+    (values,) = (piece for piece in page.pieces if isinstance(piece, Values))
+    assert values.rows == (("May be spoilt", "2 of 48", ""),)
+    assert sum(isinstance(piece, Lines) for piece in page.pieces) == 1
