@@ -185,7 +185,7 @@ def _ordered(job: Job, paper: Paper, beside: tuple[Heading | Points, ...]) -> It
         sizes = ", ".join(f"{name}: {number}" for name, number in alone.sizes)
         rows.insert(2, ("Garment", clean(alone.garment), clean(f"{alone.colour}, {alone.fibre}")))
         rows.insert(3, ("Sizes", clean(sizes), ""))
-    room = 0.5 * paper.room_wide_mm, 0.25 * paper.room_high_mm
+    room = 0.5 * paper.room_wide_mm, 0.21 * paper.room_high_mm
     yield Beside(artwork(job, room), (Values(tuple(rows)), *beside))
     if alone is None:
         yield _garments(job, paper)
@@ -254,7 +254,7 @@ def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piec
     if worst:
         table = in_short(lines, names, job.shop.units)
         if any(f.at_mm is not None for _, f in worst):
-            room = 0.36 * paper.room_wide_mm, 0.26 * paper.room_high_mm
+            room = 0.36 * paper.room_wide_mm, 0.25 * paper.room_high_mm
             yield Beside(all_places(report, worst, room), (table,))
         else:
             yield table
