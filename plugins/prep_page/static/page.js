@@ -102,7 +102,10 @@ function heard(state) {
   found();
   page.state = state;
   const ended = before !== null && before.doing && !state.doing;
-  if (ended || (before === null && !state.doing)) page.typed.settleSent(state.ended, state.trouble);
+  // what was taken stays typed until the result that holds it is here
+  if (ended && (state.ended !== "" || state.made === page.fetched)) {
+    page.typed.settleSent(state.ended, state.trouble);
+  }
   tell(before, state);
   if (state.made !== page.fetched) fetchResult();
   if (ended) {
@@ -151,7 +154,10 @@ function take(result, made) {
   if (result.whole) page.whole = result;
   if (!page.state.doing && page.whole !== null) {
     page.coming = null;
-    if (page.state.ended === "") say(summary());
+    if (page.state.ended === "") {
+      page.typed.settleSent("", []);
+      say(summary());
+    }
   }
   drawTop();
   drawWork();
@@ -560,10 +566,18 @@ function fieldAt(key) {
 
 function change(key, kind, text) {
   const typed = page.typed;
+  if (typed.sent.has(key) && typed.sent.get(key) === text) return null;
   typed.refused.delete(key);
   typed.sent.set(key, text);
   return asking(async () => {
-    await post(`/orders/${page.order}/changes`, [{ path: JSON.parse(key), kind, text }]);
+    try {
+      await post(`/orders/${page.order}/changes`, [{ path: JSON.parse(key), kind, text }]);
+    } catch (error) {
+      typed.sent.delete(key);
+      typed.refused.set(key, ["This was not sent; press Enter here once the program answers again."]);
+      draw();
+      throw error;
+    }
   });
 }
 
@@ -721,7 +735,10 @@ document.addEventListener("change", event => {
 });
 
 document.addEventListener("keydown", event => {
-  const { path, row } = event.target.dataset ?? {};
+  const { path, row, kind } = event.target.dataset ?? {};
+  if (event.key === "Enter" && row === undefined && page.typed.refused.has(path)) {
+    change(path, kind, sentText(kind, event.target.value, fieldAt(path)?.optional));
+  }
   if (event.key !== "Escape" || path === undefined || row !== undefined) return;
   page.typed.forget(path);
   draw();
