@@ -444,7 +444,7 @@ def told_alike(lettered: Short, units: Units) -> tuple[Short, ...]:
 
 
 def in_short(groups: Sequence[Short], where: Mapping[str, int], units: Units) -> Troubles:
-    """Lay out findings as one line each; what to do is read where they stand in full.
+    """Lay out findings as one line each, and the first of what to do; all is read where they stand in full.
 
     :param groups: those of one line each
     :param where: key of a screen -> its number
@@ -452,12 +452,22 @@ def in_short(groups: Sequence[Short], where: Mapping[str, int], units: Units) ->
     return Troubles(
         tuple(
             Trouble(
-                group[0][0], group[0][1].severity, "", clean(_line(group, where, units)), "", ""
+                group[0][0],
+                group[0][1].severity,
+                "",
+                clean(_line(group, where, units)),
+                "",
+                clean(_first_sentence(group[0][1].do)),
             )
             for group in groups
         ),
-        "What",
+        "What, and what to do first",
     )
+
+
+def _first_sentence(text: str) -> str:
+    first, stop, _ = text.partition(". ")
+    return first + stop.strip()
 
 
 def _line(group: Short, where: Mapping[str, int], units: Units) -> str:

@@ -21,6 +21,7 @@ from prep_sheet.layout import (
     Piece,
     Points,
     Prose,
+    Troubles,
     Turn,
     Values,
 )
@@ -61,13 +62,22 @@ def behind(report: Report) -> list[Section]:
 
 def notes_of(reports: Sequence[Report]) -> list[tuple[int, str, Sequence[Piece]]]:
     """Give the notes of no single screen, under the numbers of their set-ups where there are several."""
+    alike: dict[tuple[str, str, str], list[tuple[str, Finding]]] = {}
+    for number, report in enumerate(reports, start=1):
+        keys = {screen.key for screen in report.job.screens}
+        for name, finding in lettered_of(report):
+            if finding.severity == "note" and finding.screen not in keys:
+                words = finding.what, finding.why, finding.do
+                told = f"{number}{name}" if len(reports) > 1 else name
+                alike.setdefault(words, []).append((told, finding))
     notes = tuple(
-        (f"{number}{name}" if len(reports) > 1 else name, finding)
-        for number, report in enumerate(reports, start=1)
-        for name, finding in lettered_of(report)
-        if finding.severity == "note" and finding.screen not in {s.key for s in report.job.screens}
+        replace(
+            troubles(found[:1]).items[0],
+            where=f"also {', '.join(name for name, _ in found[1:])}" if found[1:] else "",
+        )
+        for found in alike.values()
     )
-    return [(BEHIND, "Notes", (troubles(notes),))] if notes else []
+    return [(BEHIND, "Notes", (Troubles(notes),))] if notes else []
 
 
 def lettered_of(report: Report) -> Lettered:

@@ -140,6 +140,7 @@ def _troubles(items: Iterable[Trouble], said: str) -> str:
         f'<td><span class="{t.severity.replace(" ", "-")}">{t.severity}</span>'
         f"<br><small>{escape(t.where)}</small></td><td>{escape(t.what)}"
         + (f' <span class="why">{escape(t.why)}</span>' if t.why else "")
+        + ("." if t.do and not t.what.endswith(".") else "")
         + (f" <strong>Do:</strong> {escape(t.do)}" if t.do else "")
         + "</td></tr>"
         for t in items

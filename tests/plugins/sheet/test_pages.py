@@ -97,7 +97,7 @@ def test_findings_have_the_same_letter_everywhere(make_report: MakeReport) -> No
     (in_short,) = beside.blocks
     (whole,), (on_blue,), (on_yellow,) = (_of(page, Troubles) for page in (job, blue, yellow))
     assert [(t.letter, t.severity, t.what, t.do) for t in in_short.items] == [
-        ("A", "will fail", "Screen 1: narrow opening, 0.40 mm", ""),
+        ("A", "will fail", "Screen 1: narrow opening, 0.40 mm", "Widen it."),
     ]
     assert [(t.letter, t.severity, t.do) for t in whole.items] == [("B", "at risk", "Mind it.")]
     assert [(t.letter, t.why) for t in on_blue.items] == [("A", "It tears.")]
@@ -536,3 +536,34 @@ def test_pictures_stand_side_by_side_where_they_have_room(make_report: MakeRepor
     (row,) = _of(job, Row)
     assert [image.width_mm for image in row.images] == [60.0, 60.0]
     assert [image.width_mm for image in _of(job, Image)] == [170.0]
+
+
+def test_a_line_on_the_job_page_tells_the_first_remedy(make_report: MakeReport) -> None:
+    """The first sentence of what to do, its decimals whole."""
+    finding = Finding(
+        "will fail",
+        "thin",
+        "a",
+        "b",
+        "Draw it 1.5 mm wide. Or tie it.",
+        BLUE,
+        BLUE,
+        (9.0, 9.0),
+        0.4,
+    )
+    job, *_ = composed((make_report(report={"findings": (finding,)}),)).pages
+    (beside,) = (b for b in _of(job, Beside) if isinstance(b.blocks[0], Troubles))
+    assert [t.do for t in beside.blocks[0].items] == ["Draw it 1.5 mm wide."]
+
+
+def test_notes_alike_of_several_set_ups_stand_once(make_report: MakeReport) -> None:
+    """Under the first one's letter, with the others' letters below."""
+    same = Finding("note", "k", "Counted.", "w", "d")
+    own = Finding("note", "k", "Own.", "w", "d")
+    one, two = (make_report(report={"findings": found}) for found in ((same,), (own, same)))
+    closing = composed((one, two)).pages[-1]
+    (notes,) = _of(closing, Troubles)
+    assert [(t.letter, t.where, t.what) for t in notes.items] == [
+        ("1A", "also 2B", "Counted."),
+        ("2A", "", "Own."),
+    ]
