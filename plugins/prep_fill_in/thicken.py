@@ -44,6 +44,7 @@ _REACH_MM = 0.02
 """How near a place's disc must come to a growth that is to blame for it."""
 _ROUNDS = 40
 _NOISE_MM = 1e-9
+_HALVINGS = 30
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +63,6 @@ class Wanted:
     most_mm: float
     island_mm: float = 0.0
     island_mm2: float = 0.0
-
-    @property
-    def round_mm(self) -> float:
-        """Give how wide a round island is to be."""
-        return max(self.island_mm, 2.0 * float(np.sqrt(self.island_mm2 / np.pi)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -243,31 +239,49 @@ def _growths(region: MultiPolygon, measures: Measures, wanted: Wanted) -> _Growt
 def _small_islands(
     measures: Measures, wanted: Wanted
 ) -> tuple[Ints, list[tuple[Geometries, Floats, Floats, Floats]]]:
-    """Give the numbers of islands that are small all over, and what each is to grow to.
+    """Give the numbers of islands that are small all over, and what they are to grow to, as one group.
 
-    One short of area grows until a round one had enough.
+    All edges of an island move alike, until it is wide enough and has area enough.
     """
     shapes = np.array([island.region for island in measures.islands], dtype=object)
     if not wanted.island_mm or not len(shapes):
         return np.zeros(0, dtype=np.int64), []
-    area = shapely.area(shapes)
-    least_mm = np.where(area < wanted.island_mm2, wanted.round_mm, wanted.island_mm)
+    least_mm2 = wanted.island_mm2 - AS_WIDE_MM / 2.0 * shapely.length(shapes)
     circles = shapely.maximum_inscribed_circle(shapes, tolerance=0.001)
     across = 2.0 * shapely.length(circles)
     at_mm = shapely.get_coordinates(shapely.get_point(circles, 0)).reshape(-1, 2)
-    small = across < least_mm - AS_WIDE_MM
+    small = (across < wanted.island_mm - AS_WIDE_MM) | (shapely.area(shapes) < least_mm2)
     neck = np.zeros(len(shapes), dtype=bool)
     strips = measures.gaps.strips()
     inside = strips.piece > 0
     of, width = strips.piece[inside] - 1, strips.width_mm[inside]
     neck[of[1.15 * width < across[of]]] = True  # a strip between wider parts, judged as one
     small &= ~neck
-    groups = []
-    for limit_mm in np.unique(least_mm[small]).tolist():
-        which = np.flatnonzero(small & (least_mm == limit_mm))
-        grown = (shapes[which], at_mm[which], across[which], limit_mm, wanted.most_mm)
-        groups.append(_of_side(*grown))
-    return np.flatnonzero(small), groups
+    which = np.flatnonzero(small)
+    edge = _enough(shapes[which], across[which], wanted)
+    grown = np.full(len(which), MultiPolygon(), dtype=object)
+    can = edge <= wanted.most_mm + _NOISE_MM
+    grown[can] = _offset(shapes[which][can], edge[can] + _OVER_MM)
+    return which, [(grown, at_mm[which], across[which], edge)]
+
+
+def _offset(shapes: Geometries, by_mm: Floats) -> Geometries:
+    """Move all edges outward, corners staying corners."""
+    moved: Geometries = shapely.buffer(shapes, by_mm, join_style="mitre", mitre_limit=2.0)
+    return moved
+
+
+def _enough(shapes: Geometries, across_mm: Floats, wanted: Wanted) -> Floats:
+    """Give by how much the edges of islands must move for width and area to be enough, (N,)."""
+    least = np.maximum((wanted.island_mm - across_mm) / 2.0, 0.0)
+    most = np.maximum(least, np.sqrt(wanted.island_mm2))
+    enough = shapely.area(_offset(shapes, least)) >= wanted.island_mm2
+    low, high = least.copy(), np.where(enough, least, most)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2.0
+        wide = shapely.area(_offset(shapes, middle)) >= wanted.island_mm2
+        low, high = np.where(wide, low, middle), np.where(wide, middle, high)
+    return high
 
 
 def _of_side(
@@ -294,15 +308,47 @@ def _of_side(
     can = np.flatnonzero(edge <= most_mm + _NOISE_MM)
     if len(can):
         middles = middles_of(whole, parts[can], width[can], limit_mm)
+        every = shapely.union_all(whole)
         # a small triangle has no two edges that face each other
         spots = shapely.get_parts(shapely.multipoints(at_mm[chosen[can]]))
         for number, middle, spot in zip(can.tolist(), middles, spots, strict=True):
             lines = np.append(shapely.get_parts(middle), spot)
-            discs = shapely.union_all(
-                shapely.buffer(lines, limit_mm / 2.0 + _OVER_MM, quad_segs=QUAD_SEGS)
-            )
-            shapes[number] = shapely.simplify(discs, _STRAYS_MM)
+            discs = shapely.buffer(lines, limit_mm / 2.0 + _OVER_MM, quad_segs=QUAD_SEGS)
+            grown = shapely.union_all([*discs, *_ends(every, lines, limit_mm)])
+            shapes[number] = shapely.simplify(grown, _STRAYS_MM)
     return shapes, at_mm[chosen], width, edge
+
+
+def _ends(whole: BaseGeometry, middles: Geometries, limit_mm: float) -> list[BaseGeometry]:
+    """Give what square ends of narrow parts are to grow to, as discs on their middles leave out corners.
+
+    Each lies within what is there grown by what is lacking at the end of its middle, so round ends stay
+    round and pointed ones pointed.
+    """
+    found: list[BaseGeometry] = []
+    # samples of both edges draw the same middle, to and fro
+    once = shapely.get_parts(shapely.line_merge(shapely.union_all(middles)))
+    for line in shapely.remove_repeated_points(once[shapely.length(once) > _STRAYS_MM], _NOISE_MM):
+        points = shapely.get_coordinates(line)
+        for end, before in ((points[0], points[1]), (points[-1], points[-2])):
+            along = (end - before) / np.hypot(*(end - before))
+            reach = 2.0 * limit_mm
+            near = shapely.box(*(end - reach), *(end + reach))
+            there = shapely.union_all(polygons(shapely.intersection(whole, near)))
+            if there.is_empty:  # the middle of a tip so fine that rounding put it outside
+                continue
+            radius = float(shapely.distance(shapely.boundary(there), shapely.Point(end)))
+            lacking = limit_mm / 2.0 - radius
+            if lacking <= 0.0:
+                continue
+            flat = shapely.buffer(
+                shapely.LineString([end, end + radius * along]),
+                limit_mm / 2.0 + _OVER_MM,
+                cap_style="flat",
+            )
+            grown = shapely.buffer(there, lacking + _OVER_MM, join_style="mitre", mitre_limit=2.0)
+            found.append(shapely.intersection(flat, grown))
+    return found
 
 
 def _below(places: Places, limit_mm: float) -> Places:

@@ -11,10 +11,12 @@ from shapely import MultiPolygon, Point, Polygon, affinity, box
 from shapely.geometry.base import BaseGeometry
 
 from prep.measures import measure
+from prep.measures.result import AS_WIDE_MM
 from prep.testing import as_multipolygon
 from prep_fill_in.thicken import (
     APART,
     NO_ROOM,
+    NOT_NEEDED,
     TAKEN,
     TOO_MUCH,
     Thickened,
@@ -225,3 +227,35 @@ def test_a_neck_between_sharp_notches_is_listed_and_left() -> None:
     discs = [Point(20 + k * apart, 20).buffer(3, quad_segs=64) for k in (0, 1)]
     (change,) = _thick(shapely.union_all(discs)).changes
     assert (change.left, change.side) == (NO_ROOM, "opening")
+
+
+@pytest.mark.parametrize("turned_deg", [0.0, 17.0, 45.0, 90.0])
+@pytest.mark.parametrize("width_mm", [0.71, 0.83, 0.89, 0.9, 0.92, 0.95, 0.97])
+def test_a_bar_with_square_ends_is_thickened_to_its_ends(
+    width_mm: float, turned_deg: float
+) -> None:
+    """However little it lacks: it passes from end to end, and grows by what it lacked on each side."""
+    bar = affinity.rotate(box(20, 20, 60, 20 + width_mm), turned_deg)
+    region = MultiPolygon([bar])
+    made = thicken(region, measure(region), MultiPolygon(), Wanted(1.0, 1.0, 0.3), measure)
+    assert [change.left for change in made.changes] == [NOT_NEEDED]
+    assert measure(made.region).finest_opening is not None
+    assert measure(made.region).finest_opening.width_mm >= 1.0 - AS_WIDE_MM  # type: ignore[union-attr]
+    square = bar.buffer((1.0 - width_mm) / 2.0 + 0.011, join_style="mitre")
+    assert square.buffer(1e-6).covers(made.region)
+    assert made.region.area == pytest.approx(40 * 1.02, rel=0.01)
+
+
+@pytest.mark.parametrize(("side_mm", "edge_mm"), [(1.42, 0.29), (1.89, 0.055), (1.0, 0.5)])
+def test_a_square_island_grows_as_it_is_told_to(side_mm: float, edge_mm: float) -> None:
+    """4 mm2 and 2 mm: a square becomes one of 2 mm, its edges moving by half of what it lacks."""
+    island = box(20, 20, 20 + side_mm, 20 + side_mm)
+    region = MultiPolygon([box(0, 0, 40, 40) - island])
+    wanted = Wanted(1.0, 1.0, 0.5, island_mm=2.0, island_mm2=4.0)
+    made = thicken(region, measure(region), MultiPolygon(), wanted, measure)
+    (change,) = made.changes
+    assert (change.side, change.left) == ("island", NOT_NEEDED)
+    assert change.edge_mm == pytest.approx(edge_mm, abs=1e-4)
+    (grown,) = measure(made.region).islands
+    assert grown.area_mm2 == pytest.approx(4.0, abs=0.1)
+    assert grown.area_mm2 >= 4.0
