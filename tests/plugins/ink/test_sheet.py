@@ -302,3 +302,30 @@ def test_importing_the_plugin_loads_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == ""
+
+
+def test_the_table_of_screens_tells_what_to_mix_once_for_an_ink():
+    """Beside the first of its screens the weight, beside the other that screen's number."""
+    job = make_job(REGIONS, inks={BLUE: "deep blue", GOLD: "deep blue"}, shirts=24)
+    (page,) = (s for s in sections_of(job) if s.chapter == "job")
+    (column,) = page.columns
+    (mix,) = ask_of(job)(InkOnScreens).inks
+    assert dict(column.cells) == {
+        BLUE: weight(mix.to_mix_g, "metric"),
+        GOLD: f"with screen {job.screen(BLUE).number}",
+    }
+
+
+def test_the_customer_is_told_of_shirts_spoilt():
+    """3 % of 24 and at least one; of 100 three; where none is reckoned with, none."""
+    from prep_ink.settings import OrderInk
+
+    for shirts, tables, said in (
+        (24, (), "1 of 24"),
+        (100, (), "3 of 100"),
+        (24, (OrderInk(spoilage=0.0),), "none"),
+    ):
+        job = make_job(REGIONS, shirts=shirts, tables=tables)
+        (page,) = (s for s in sections_of(job) if s.chapter == "customer")
+        (figures,) = page.blocks
+        assert figures.rows[0][1] == said

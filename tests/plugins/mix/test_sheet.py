@@ -742,3 +742,11 @@ def test_ounces_stand_in_the_head_of_their_column() -> None:
     read_in_ounces = replace(job_of(), shop=Shop(units="inch", balance=job_of().shop.balance))
     table = _table(sections_of(read_in_ounces)[GOLD].blocks)
     assert table.head[1] == "Target, g (oz by weight)"
+
+
+def test_the_table_of_screens_names_what_is_added() -> None:
+    """Additive and share beside the screen whose ink has it, a plain ``none`` beside the other."""
+    job = job_of(colours={RED: {"retarder": "4 %"}})
+    cells = {key: dict(s.columns[0].cells)[key] for key, s in sections_of(job).items()}
+    assert cells == {RED: "retarder 4 %", GOLD: "none"}
+    assert {s.columns[0].head for s in sections_of(job).values()} == {"Additive"}

@@ -542,3 +542,17 @@ def test_inches(make_placed: MakePlaced) -> None:
 def test_settings_that_can_not_be(tables: dict[str, Any], says: str) -> None:
     with pytest.raises(ValidationError, match=says):
         PlacingShop.model_validate(tables)
+
+
+def test_the_customer_sees_the_print_on_each_build(make_placed: MakePlaced) -> None:
+    """A picture, and for each build where the print begins; none of the platen's and frame's distances."""
+    job = make_placed(180.0, garments=(("tee", "S|M|youth M"),))
+    _, section = prep_sections(job=job, marks=(), ask=make_ask({}))
+    assert section.chapter == "customer"
+    picture, figures = section.blocks
+    assert isinstance(picture, Drawing)
+    assert isinstance(figures, Figures)
+    assert [row[1:] for row in figures.rows] == [
+        ("75 mm below the collar", "S, M"),
+        ("58 mm below the collar", "youth M"),
+    ]

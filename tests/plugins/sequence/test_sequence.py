@@ -521,3 +521,16 @@ def test_the_sheet_tells_the_order_as_it_is_worked(tmp_path: Path) -> None:
     assert "take the shirts off, let them dry" not in rows
     assert "laid on the board" not in caption
     assert "shirts laid again" not in kinds
+
+
+def test_the_table_of_screens_tells_what_is_flashed() -> None:
+    """Standing inks: once after each screen, and not after the last; two passes: after each of them."""
+    job = in_order(job_of())
+    keys = [screen.key for screen in job.screens]
+    (section,) = sections_of(job, make_ask({PrintSteps: steps_of(job)}))
+    (column,) = section.columns
+    assert [dict(column.cells)[key] for key in keys] == ["once", "once", "no"]
+    twice = dataclasses.replace(job.screens[0], passes=2)
+    job = dataclasses.replace(job, screens=(twice, *job.screens[1:]))
+    (section,) = sections_of(job, make_ask({PrintSteps: steps_of(job)}))
+    assert dict(section.columns[0].cells)[keys[0]] == "after each pass"
