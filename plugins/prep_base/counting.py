@@ -107,12 +107,10 @@ def pace(job: Job) -> Pace:
         line_up, clean, mix = (taken[key].default for key in ("line_up", "clean", "mix"))
     tests, prints = 0, job.setup.shirts
     with contextlib.suppress(ModuleNotFoundError):
-        from prep_ink.mixing import prints as prints_of
-        from prep_ink.settings import OrderInk
+        from prep_ink.answers import prints_of
 
-        order = job.settings(OrderInk)
-        tests = order.test_pulls
-        prints = prints_of(job.setup.shirts, tests, order.spoilage) - tests
+        counted = prints_of(job.settings, job.setup)
+        tests, prints = counted.test_pulls, counted.shirts + counted.spoilt
     chosen = job.settings(Base)
     print_s, lay_s = chosen.print_time_s, chosen.lay_time_s
     with contextlib.suppress(ModuleNotFoundError):

@@ -231,6 +231,7 @@ class RunOf:
     :param first_lost: shirt before which the first opening of any screen has clogged, over the draws in
         which one does
     :param by_screen: key -> what becomes of it
+    :param wet_s: key -> time it lies wet, planned pauses too; each part has its own
     """
 
     working: Working
@@ -240,6 +241,7 @@ class RunOf:
     fits: float
     first_lost: Range | None
     by_screen: Mapping[str, ScreenRun]
+    wet_s: Mapping[str, Estimate]
 
     def __getitem__(self, screen: str) -> ScreenRun:
         """Give the screen with this key."""

@@ -200,6 +200,11 @@ def _run_of(scene: Scene, air: Around, working: Working) -> RunOf:
             one.screen.key: _screen_run(scene, one, on, run, summary, s)
             for s, one in enumerate(scene.screens)
         },
+        wet_s={
+            key: estimate(part.cycle_s * scene.prints + pauses, "s")
+            for part in rounds
+            for key in part.screens
+        },
     )
 
 

@@ -42,7 +42,7 @@ def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
         LostOnScreens: lambda job, ask: lost_on_screens(  # noqa: ARG005  # the core passes both
             found.judgement for found in ask(Judged).screens
         ),
-        IslandLimits: lambda job, ask: island_limits(job),  # noqa: ARG005  # the core passes both
+        IslandLimits: lambda job, ask: island_limits(job, ask(Asked)),
         ThickenedColours: lambda job, ask: thickened_in(job),  # noqa: ARG005  # the core passes both
     }
 

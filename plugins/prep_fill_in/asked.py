@@ -1,4 +1,4 @@
-"""What other plugins know that details are judged by: meshes, strokes, drying."""
+"""What other plugins know that details are judged by: meshes, strokes, drying, prints and hours wet."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from prep.errors import Unanswered
-from prep.job import Ask, Job
+from prep.job import Ask, Job, ReadSettings
+from prep.order import SetUp
 from prep_fill_in.drying import Dries, dries_on
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.settings import FillIn
@@ -23,6 +24,8 @@ class Asked:
     :param meshes: (figures, thickness in um)
     :param strokes: each time a screen is printed, without drying between
     :param dries: from which width on its openings stay open
+    :param wet_s: time that it lies wet over the run
+    :param prints: of the set-up, test pulls and spoilt shirts among them; ``None`` = nobody counts these
     """
 
     meshes: Mapping[str, tuple[Resolution, float]] = field(default_factory=dict)
@@ -30,13 +33,39 @@ class Asked:
     dries: Mapping[str, Dries] = field(default_factory=dict)
     no_meshes: str = ""
     no_drying: str = ""
+    wet_s: Mapping[str, float] = field(default_factory=dict)
+    prints: int | None = None
 
 
 def ask_all(job: Job, ask: Ask) -> Asked:
     """Ask for all of it; what nobody answers is left out, with the reason."""
     meshes, no_meshes = _meshes(job, ask)
-    dries, no_drying = _dries(job, ask)
-    return Asked(meshes, _strokes(job, ask), dries, no_meshes, no_drying)
+    dries, wet_s, no_drying = _dries(job, ask)
+    strokes, prints = _strokes(job, ask), _prints(job, ask)
+    return Asked(meshes, strokes, dries, no_meshes, no_drying, wet_s, prints)
+
+
+def counted(settings: ReadSettings, setup: SetUp) -> int | None:
+    """Count prints where nobody can be asked: test pulls and spoilt shirts as the settings have them.
+
+    :return: ``None`` where no plugin that knows these settings is installed
+    """
+    try:
+        from prep_ink.answers import prints_of
+    except ModuleNotFoundError:
+        return None
+    return prints_of(settings, setup).total
+
+
+def _prints(job: Job, ask: Ask) -> int | None:
+    try:
+        from prep_ink.answers import Prints
+    except ModuleNotFoundError:
+        return None
+    try:
+        return ask(Prints).total
+    except Unanswered:  # left out: what it takes for usual holds all the same
+        return counted(job.settings, job.setup)
 
 
 def _meshes(job: Job, ask: Ask) -> tuple[dict[str, tuple[Resolution, float]], str]:
@@ -81,15 +110,15 @@ def drying_question() -> type[Drying]:
     return Drying
 
 
-def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], str]:
+def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], dict[str, float], str]:
     try:
         question = drying_question()
     except ModuleNotFoundError:
-        return {}, "no plugin that works out drying is installed"
+        return {}, {}, "no plugin that works out drying is installed"
     try:
         answer = ask(question)
     except Unanswered as error:
-        return {}, error.why
+        return {}, {}, error.why
     own, known = job.settings(FillIn), answer.run.by_screen
     found = {
         screen.key: dries_on(
@@ -101,4 +130,4 @@ def _dries(job: Job, ask: Ask) -> tuple[dict[str, Dries], str]:
         for screen in job.screens
         if screen.key in known
     }
-    return found, ""
+    return found, {key: wet.value for key, wet in answer.run.wet_s.items()}, ""

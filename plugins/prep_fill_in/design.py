@@ -18,6 +18,7 @@ from prep.phrases import several
 from prep.screens import DesignEdit, DesignRegion
 from prep.shop import Shop
 from prep_fill_in import wording
+from prep_fill_in.asked import counted
 from prep_fill_in.details import conditions_for, joined_in, stock_of
 from prep_fill_in.limits import in_force
 from prep_fill_in.narrow import polygons
@@ -126,10 +127,14 @@ def _made_once(one: DesignRegion, others: BaseGeometry, wanted: Wanted) -> Thick
 
 
 def wanted_for(settings: ReadSettings, setup: SetUp, shop: Shop, colour: str) -> Wanted:
-    """Give the limits in force for a colour: the widest that any cause asks for, drying left out."""
+    """Give the limits in force for a colour: the widest that any cause asks for.
+
+    Drying and the hours that screens lie wet are left out: they are reckoned once there are screens.
+    """
     choice = next((c for c in setup.colours if c.colour == colour), None)
     hits = (choice.passes if choice else None) or 1
-    bounds = in_force(settings(FillIn).own(), conditions_for(settings, setup, shop, hits))
+    prints = counted(settings, setup)
+    bounds = in_force(settings(FillIn).own(), conditions_for(settings, setup, shop, hits, prints))
     named = choice.mesh if choice and choice.mesh else shop.mesh[0].name
     mesh = {one.name: one for one in stock_of(shop)}[named]
     depth_mm = shop.film.thickness_um / 1000.0

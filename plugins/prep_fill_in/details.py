@@ -35,6 +35,8 @@ Sort = Literal["opening", "small opening", "film strip", "island"]
 
 ROUND: frozenset[Sort] = frozenset({"small opening", "island"})
 """Sorts that are small all over."""
+_COUNTED = "test pulls and spoilt shirts among them"
+_SHIRTS_ALONE = "on shirts alone: no plugin that counts test pulls and spoilt shirts is installed"
 _SLIVER_MM = 0.05
 """A piece narrower than this over all, with a touch in it, is a crack and not a detail. Guess."""
 
@@ -173,11 +175,11 @@ def stock_of(shop: Shop) -> tuple[Resolution, ...]:
     return tuple(stock)
 
 
-def island_limits(job: Job) -> IslandLimits:
+def island_limits(job: Job, asked: Asked) -> IslandLimits:
     """Give the limits that islands are judged by on each screen."""
     own, found = job.settings(FillIn).own(), {}
     for screen in job.screens:
-        bounds = in_force(own, conditions_of(job, screen.passes))
+        bounds = in_force(own, conditions_of(job, screen, asked))
         found[screen.key] = bounds["island"].at_risk_below, bounds["island_area"].at_risk_below
     return IslandLimits(found)
 
@@ -190,25 +192,41 @@ def fabric_of(settings: ReadSettings, setup: SetUp) -> Fabric:
     return "fleece" if any(style_of(batch) != "tee" for batch in setup.batches) else "tee"
 
 
-def conditions_of(job: Job, hits: int, strokes: int = 0) -> Conditions:
+def conditions_of(job: Job, screen: Screen, asked: Asked) -> Conditions:
     """Give what decides which limits hold on a screen of a job; see :func:`conditions_for`."""
-    return conditions_for(job.settings, job.setup, job.shop, hits, strokes)
+    prints, wet_s = asked.prints, asked.wet_s.get(screen.key)
+    strokes = asked.strokes.get(screen.key, 0)
+    return conditions_for(
+        job.settings, job.setup, job.shop, screen.passes, prints, strokes=strokes, wet_s=wet_s
+    )
 
 
 def conditions_for(
-    settings: ReadSettings, setup: SetUp, shop: Shop, hits: int, strokes: int = 0
+    settings: ReadSettings,
+    setup: SetUp,
+    shop: Shop,
+    hits: int,
+    prints: int | None,
+    *,
+    strokes: int = 0,
+    wet_s: float | None = None,
 ) -> Conditions:
     """Give what decides which limits hold on a screen printed so many times a shirt.
 
     The passes of one screen follow each other without the shirt being laid again; a turn of the frame
     between them is left out.
 
+    :param prints: test pulls and spoilt shirts among them; ``None`` = nobody counts these
     :param strokes: each time, without drying between; 0 = not known
+    :param wet_s: time that the screen lies wet; ``None`` = not known
     """
     own = settings(FillIn)
     return Conditions(
-        pulls=setup.shirts * hits,
+        pulls=(setup.shirts if prints is None else prints) * hits,
+        counted=_COUNTED if prints is not None else _SHIRTS_ALONE,
         long_run_pulls=own.long_run_pulls,
+        wet_s=wet_s,
+        long_run_wet_s=own.long_run_wet_s,
         film_um=shop.film.thickness_um,
         thin_film_um=own.thin_film_um,
         fabric=fabric_of(settings, setup),
@@ -222,7 +240,7 @@ def conditions_for(
 
 def judge_screen(job: Job, screen: Screen, asked: Asked) -> Judgement:
     """Judge all details of one screen."""
-    conditions = conditions_of(job, screen.passes, asked.strokes.get(screen.key, 0))
+    conditions = conditions_of(job, screen, asked)
     held_by = HeldBy(
         bounds=in_force(job.settings(FillIn).own(), conditions),
         conditions=conditions,

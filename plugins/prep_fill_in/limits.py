@@ -60,6 +60,10 @@ class Limit:
             raise ValueError(f"{self.topic}: {self.default} lies outside {self.low}..{self.high}")
 
 
+LONG_RUN_WET_S = 2 * 3600.0
+"""A run that keeps a screen wet for longer counts as long, however few its pulls: wet ink creeps under film
+all the while. A guess: some 25 prints at 5 minutes each."""
+
 TABLE: tuple[Limit, ...] = (
     Limit(
         "cutting", "", "distance of two knife cuts, else the film between them tears or drags",
@@ -177,7 +181,10 @@ class Conditions:
     """What decides which row holds.
 
     :param pulls: of the squeegee on this screen over the run
+    :param counted: what is among them, to stand after their number; empty = nothing to say
     :param long_run_pulls: a run of more pulls is a long one
+    :param wet_s: time that the screen lies wet over the run; ``None`` = not known
+    :param long_run_wet_s: a run that keeps it wet for longer is a long one
     :param film_um: film and adhesive
     :param thin_film_um: film up to this counts as thin
     :param hits: times the colour is printed, flash between
@@ -188,7 +195,10 @@ class Conditions:
     """
 
     pulls: int
+    counted: str = ""
     long_run_pulls: int = 25
+    wet_s: float | None = None
+    long_run_wet_s: float = LONG_RUN_WET_S
     film_um: float = 80.0
     thin_film_um: float = 65.0
     fabric: Fabric = "tee"
@@ -201,15 +211,25 @@ class Conditions:
     @property
     def run(self) -> str:
         """``short run`` or ``long run``."""
-        long = self.removable or self.pulls > self.long_run_pulls
-        return "long run" if long else "short run"
+        return "long run" if self.removable or self._by_pulls or self._by_hours else "short run"
+
+    @property
+    def _by_pulls(self) -> bool:
+        return self.pulls > self.long_run_pulls
+
+    @property
+    def _by_hours(self) -> bool:
+        return self.wet_s is not None and self.wet_s > self.long_run_wet_s
 
     @property
     def run_words(self) -> str:
         """``a long run (48 pulls)``, or what makes a short one as hard."""
-        if self.removable and self.pulls <= self.long_run_pulls:
+        if self.wet_s is not None and self._by_hours and not self._by_pulls:
+            return f"a long run ({self.pulls} pulls, and wet for some {self.wet_s / 3600.0:.1f} h)"
+        if self.removable and not self._by_pulls:
             return f"{self.pulls} pulls on removable adhesive, as for a long run"
-        return f"a {self.run} ({self.pulls} pulls)"
+        counted = f", {self.counted}" if self.counted else ""
+        return f"a {self.run} ({self.pulls} pulls{counted})"
 
     @property
     def hit(self) -> str:

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from pydantic import Field, model_validator
 
 from prep.tables import Table
-from prep.units import Area_mm2, Length_mm, Share, Thickness_um
+from prep.units import Area_mm2, Duration_s, Length_mm, Share, Thickness_um
 
 THICKEN_MOST_MM = 2.0
 """No order may let edges move farther."""
@@ -79,6 +79,13 @@ class FillIn(Table):
     gap: OwnWidth | None = Field(None, description="unprinted gap that stays open")
     gain: OwnWidth | None = Field(None, description="spread of the ink beyond each edge")
     long_run_pulls: int = Field(25, ge=1, le=100_000, description="a run of more pulls is long")
+    long_run_wet_s: Duration_s = Field(
+        2 * 3600.0,
+        alias="long_run_wet",
+        gt=0,
+        le=604_800,
+        description="a run that keeps a screen wet for longer is long",
+    )
     thin_film_um: Thickness_um = Field(65.0, alias="thin_film", description="thin up to this")
     between_strokes: Share = Field(
         0.25,

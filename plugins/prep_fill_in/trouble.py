@@ -374,7 +374,10 @@ def _drying_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:
     return Finding(
         severity="note",
         kind=wording.DRYING_UNKNOWN,
-        what=f"Whether openings dry shut during the run was not judged on {_which(job, screens)}.",
+        what=(
+            f"Whether openings dry shut during the run was not judged on {_which(job, screens)}, and film"
+            " was held to its pulls alone, not to the hours it lies wet."
+        ),
         why=f"Nobody tells how it dries: {reason or 'no answer for these screens'}. Small openings"
         " dry first.",
         do="Let the plugin that works out drying run; or watch the finest openings, flood between"

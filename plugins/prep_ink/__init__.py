@@ -28,11 +28,15 @@ def prep_settings() -> SettingsTables:
 
 @hookimpl
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
-    """Answer for the mesh and the ink of every screen."""
-    from prep_ink.answers import InkOnScreens, MeshOnScreens
+    """Answer for the mesh and the ink of every screen, and how often these are printed."""
+    from prep_ink.answers import InkOnScreens, MeshOnScreens, Prints, prints_of
     from prep_ink.forecast import ink_on_screens, mesh_on_screens
 
-    return {MeshOnScreens: mesh_on_screens, InkOnScreens: ink_on_screens}
+    return {
+        MeshOnScreens: mesh_on_screens,
+        InkOnScreens: ink_on_screens,
+        Prints: lambda job, ask: prints_of(job.settings, job.setup),  # noqa: ARG005  # the core passes both
+    }
 
 
 @hookimpl

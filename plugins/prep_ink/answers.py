@@ -10,7 +10,8 @@ from prep.cloth import MeshFigures
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
-    from prep.job import Job
+    from prep.job import Job, ReadSettings
+    from prep.order import SetUp
 
 __all__ = [
     "Contribution",
@@ -19,8 +20,38 @@ __all__ = [
     "InkToMix",
     "MeshFigures",
     "MeshOnScreens",
+    "Prints",
     "over_all",
+    "prints_of",
 ]
+
+
+@dataclass(frozen=True, slots=True)
+class Prints:
+    """How often each screen of a set-up is printed, each pass apart.
+
+    :param test_pulls: prints on scrap before the first shirt
+    :param spoilt: shirts spoilt and printed again
+    """
+
+    shirts: int
+    test_pulls: int
+    spoilt: int
+
+    @property
+    def total(self) -> int:
+        """All of them."""
+        return self.shirts + self.test_pulls + self.spoilt
+
+
+def prints_of(settings: ReadSettings, setup: SetUp) -> Prints:
+    """Count the prints of a set-up by the settings in force; those who can ask, ask for :class:`Prints`."""
+    from prep_ink import mixing
+    from prep_ink.settings import OrderInk
+
+    order = settings(OrderInk)
+    total = mixing.prints(setup.shirts, order.test_pulls, order.spoilage)
+    return Prints(setup.shirts, order.test_pulls, total - setup.shirts - order.test_pulls)
 
 
 def over_all(forecasts: Sequence[tuple[Job, InkOnScreens]]) -> tuple[InkToMix, ...]:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from prep.cloth import MeshFigures
 from prep.errors import InputError
 from prep.screens import ink_kind
-from prep_ink import deposit, mixing, parameters, stays
-from prep_ink.answers import Contribution, InkOnScreen, InkOnScreens, MeshOnScreens
+from prep_ink import deposit, parameters, stays
+from prep_ink.answers import Contribution, InkOnScreen, InkOnScreens, MeshOnScreens, prints_of
 from prep_ink.classes import InkClass, class_of
 from prep_ink.doubt import contributions, once_measured
 from prep_ink.hand import Hand, density_of, estimate, estimates, mesh_parameter, water_of
@@ -134,7 +134,7 @@ def _on_screen(
     )
     per_print = replace(grams, basis=basis)
     lives = [s for s in (own.pot_life_s, recipes.reacts_s.get(screen.ink)) if s is not None]
-    prints = mixing.prints(job.setup.shirts, order.test_pulls, order.spoilage)
+    prints = prints_of(job.settings, job.setup).total
     return InkOnScreen(
         screen=screen.key,
         film=screen.film,

@@ -43,12 +43,12 @@ class Lasting:
 class Run:
     """What other plugins tell of a job's run.
 
-    :param wet_s: time that the screens lie wet
+    :param wet_s: key of a screen -> time that it lies wet
     :param islands: key of a screen -> (width in mm, area in mm²) under which an island may come off;
         empty where nobody tells
     """
 
-    wet_s: float
+    wet_s: Mapping[str, float]
     islands: Mapping[str, tuple[float, float]]
 
 
@@ -69,11 +69,12 @@ def lasting(job: Job, cut: Cut, run: Run) -> Lasting:
     chosen = job.settings(Stencils)
     adhesive = job.shop.film.adhesive
     usual_strokes, usual_s = LASTS[adhesive]
-    islands, prints = placed(cut), job.setup.shirts * _passes(cut)
+    islands, prints = placed(cut), _prints(job) * _passes(cut)
+    wet_s = max(run.wet_s[screen.key] for screen in cut.screens)
     told = [run.islands[screen.key] for screen in cut.screens if screen.key in run.islands]
     across_mm, area_mm2 = max(told, default=limits_of(prints, removable=adhesive == "removable"))
     return Lasting(
-        wear(prints, run.wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
+        wear(prints, wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
         islands,
         _weak(islands, across_mm, area_mm2),
     )
@@ -98,6 +99,15 @@ def placed(cut: Cut) -> tuple[Island, ...]:
     )
 
 
+def _prints(job: Job) -> int:
+    """Count the prints: with test pulls and spoilt shirts, where somebody counts these."""
+    try:
+        from prep_ink.answers import prints_of
+    except ModuleNotFoundError:
+        return job.setup.shirts
+    return prints_of(job.settings, job.setup).total
+
+
 def _passes(cut: Cut) -> int:
     """Count how often the film is printed through for each shirt, at the place that is most often."""
     by_region: dict[bytes, int] = {}
@@ -117,12 +127,21 @@ def _weak(islands: tuple[Island, ...], across_mm: float, area_mm2: float) -> tup
     )
 
 
-def _wet_s(job: Job, ask: Ask) -> float:
-    """Give the time that the screens lie wet: that of the printing, as far as somebody reckons it."""
+def _wet_s(job: Job, ask: Ask) -> Mapping[str, float]:
+    """Give the time that each screen lies wet: as the run is followed, else all hours of the work.
+
+    Where nobody reckons either, a minute a print.
+    """
+    try:
+        from prep_drying.answers import Drying
+
+        return {key: wet.value for key, wet in ask(Drying).run.wet_s.items()}
+    except (ModuleNotFoundError, Unanswered):
+        pass
     try:
         from prep_base.answers import WaysToPrint
 
-        way = ask(WaysToPrint).way
+        wet_s = ask(WaysToPrint).way.hours * 3600.0
     except (ModuleNotFoundError, Unanswered):
-        return job.setup.shirts * sum(screen.passes for screen in job.screens) * _PRINT_S
-    return way.hours * 3600.0
+        wet_s = _prints(job) * sum(screen.passes for screen in job.screens) * _PRINT_S
+    return {screen.key: wet_s for screen in job.screens}

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
+from prep.estimate import Estimate
 from prep.job import Job
 
 
@@ -17,9 +20,10 @@ class OneDrying:
 
 @dataclass(frozen=True, slots=True)
 class RunOf:
-    """The run, by screens."""
+    """The run, by screens, and how long each lies wet."""
 
     by_screen: Mapping[str, OneDrying]
+    wet_s: Mapping[str, Estimate]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +33,15 @@ class Drying:
     run: RunOf
 
 
-def dries(job: Job, lost: Callable[[float], float]) -> Drying:
-    """Give the same chances on all screens."""
-    return Drying(RunOf({screen.key: OneDrying(lost) for screen in job.screens}))
+def dries(job: Job, lost: Callable[[float], float], wet_h: float = 1.0) -> Drying:
+    """Give the same chances and hours on all screens."""
+    wet = Estimate(wet_h * 3600.0, "s", np.full(512, wet_h * 3600.0))
+    return Drying(
+        RunOf(
+            {screen.key: OneDrying(lost) for screen in job.screens},
+            {screen.key: wet for screen in job.screens},
+        )
+    )
 
 
 def stays_open(job: Job) -> Drying:

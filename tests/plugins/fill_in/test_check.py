@@ -17,6 +17,7 @@ from prep.records import findings_document
 from prep.testing import make_ask, make_job
 from prep_fill_in import check, prep_answers
 from prep_fill_in.answers import IslandLimits
+from prep_fill_in.asked import Asked
 from prep_fill_in.settings import FillIn
 from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, stays_open
@@ -154,11 +155,16 @@ def test_the_same_words_on_several_screens_stand_once() -> None:
 
 
 def test_the_limits_of_islands_are_told_with_the_shops_own() -> None:
-    """3 mm and 8 mm2 beyond 25 pulls (common practice, no source), else what the shop says."""
+    """3 mm and 8 mm2 beyond 25 pulls (common practice, no source) or 2 h wet, else what the shop says."""
     job = make_job({"#1f3a5f": box(0, 0, 50, 50)}, shirts=26)
-    answer = prep_answers()[IslandLimits]
-    assert answer(job, make_ask({})).by_screen == {"#1f3a5f": (3.0, 8.0)}
+    answer, nobody = prep_answers()[IslandLimits], make_ask({Asked: Asked(prints=25)})
+    for asked, limits in (
+        (Asked(prints=26), (3.0, 8.0)),
+        (Asked(prints=25), (2.0, 4.0)),
+        (Asked(prints=25, wet_s={"#1f3a5f": 7300.0}), (3.0, 8.0)),
+    ):
+        assert answer(job, make_ask({Asked: asked})).by_screen == {"#1f3a5f": limits}
     own = make_job(
         {"#1f3a5f": box(0, 0, 50, 50)}, tables=[FillIn.model_validate({"island": "5 mm"})]
     )
-    assert answer(own, make_ask({})).by_screen["#1f3a5f"][0] == 5.0
+    assert answer(own, nobody).by_screen["#1f3a5f"][0] == 5.0

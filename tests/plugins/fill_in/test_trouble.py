@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -30,6 +31,7 @@ from prep_fill_in.remedy import MOST_ENLARGED
 from prep_fill_in.settings import FillIn, FillInOrder
 from prep_fill_in.trouble import TOUCH_MM, capped, troubles_of
 from prep_ink.answers import MeshOnScreens
+from prep_ink.settings import OrderInk
 from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, dries, falling, stays_open
 
@@ -43,16 +45,18 @@ def _job(region: BaseGeometry, **more: object) -> Job:
     return make_job({INK: region}, **more)  # type: ignore[arg-type]  # passed on as given
 
 
-def _ask(job: Job, count: float = 43, thread: float = 80) -> Ask:
+def _ask(job: Job, count: float = 43, thread: float = 80, wet_h: float = 1.0) -> Ask:
     mesh = figures("43-80", count, thread)
+    drying = dries(job, lambda _: 0.0, wet_h)
     return make_ask(
-        {MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens}), Drying: stays_open(job)}
+        {MeshOnScreens: MeshOnScreens({s.key: mesh for s in job.screens}), Drying: drying}
     )
 
 
-def _find(region: BaseGeometry, **more: object) -> list[Finding]:
+def _find(region: BaseGeometry, *, wet_h: float = 1.0, **more: object) -> list[Finding]:
     job = _job(region, **more)
-    return [f for f in prep_findings(job=job, marks=(), ask=_ask(job)) if f.kind != wording.LARGER]
+    ask = _ask(job, wet_h=wet_h)
+    return [f for f in prep_findings(job=job, marks=(), ask=ask) if f.kind != wording.LARGER]
 
 
 def _said(findings: list[Finding]) -> dict[str, str]:
@@ -147,12 +151,40 @@ def test_a_film_strip_for_short_and_long_runs(
 
 
 def test_printing_twice_makes_a_short_run_long() -> None:
-    """13 shirts printed twice are 26 pulls."""
+    """8 shirts, 4 tests and 1 spoilt printed twice are 26 pulls."""
     fine = Shop(press=Press(kind="press with fine adjustment"))
-    assert _said(_find(_two(1.4), shirts=13, shop=fine)) == {}
-    assert _said(_find(_two(1.4), shirts=13, passes=2, shop=fine)) == {
+    assert _said(_find(_two(1.4), shirts=8, shop=fine)) == {}
+    assert _said(_find(_two(1.4), shirts=8, passes=2, shop=fine)) == {
         "film strip too narrow to stay down": "at risk"
     }
+
+
+def test_test_pulls_and_spoilt_shirts_are_pulls_too() -> None:
+    """24 shirts are 29 prints, past the 25 of a short run; without tests and spoilt ones 24 are few."""
+    (found,) = _find(_two(1.4), shirts=24)
+    assert found.kind == "film strip too narrow to stay down"
+    assert "a long run (29 pulls, test pulls and spoilt shirts among them)" in found.why
+    assert _find(_two(1.4), shirts=24, tables=(OrderInk(test_pulls=0, spoilage=0),)) == []
+
+
+def test_where_nobody_counts_test_pulls_it_goes_by_the_shirts_and_says_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, "prep_ink.answers", None)
+    assert not [f for f in _find(_two(1.4), shirts=24) if f.severity != "note"]
+    (found,) = (f for f in _find(_two(1.4), shirts=26) if f.severity != "note")
+    assert "a long run (26 pulls, on shirts alone: no plugin that counts test pulls" in found.why
+
+
+@pytest.mark.parametrize(("hours", "long"), [(1.9, False), (2.1, True)])
+def test_hours_wet_make_a_short_run_long(hours: float, long: bool) -> None:
+    """20 shirts are 25 pulls, a short run; wet for more than 2 h its film needs what a long one does."""
+    found = _find(_two(1.4), wet_h=hours)
+    assert [f.kind for f in found] == (["film strip too narrow to stay down"] if long else [])
+    if long:
+        assert "a long run (25 pulls, and wet for some 2.1 h)" in found[0].why
+    own = FillIn.model_validate({"long_run_wet": f"{hours + 0.05:g} h"})
+    assert _find(_two(1.4), wet_h=hours, tables=(own,)) == []
 
 
 @pytest.mark.parametrize(
@@ -392,6 +424,7 @@ def test_without_an_answer_on_drying_that_is_said() -> None:
     mesh = MeshOnScreens({s.key: figures("43-80", 43, 80) for s in job.screens})
     (note,) = prep_findings(job=job, marks=(), ask=make_ask({MeshOnScreens: mesh}))
     assert (note.kind, note.severity) == (wording.DRYING_UNKNOWN, "note")
+    assert "film was held to its pulls alone, not to the hours it lies wet" in note.what
     assert "not judged on any screen" in note.what
 
 

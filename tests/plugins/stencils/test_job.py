@@ -15,16 +15,20 @@ from shapely import MultiPolygon, box
 import prep_stencils.documents
 from prep.errors import OurFault, Unanswered
 from prep.job import Job, Report
+from prep.plugins import find_plugins
 from prep.screens import Mark
 from prep.sections import Caution, CheckList, Drawing, Figures, Paragraph, Section, Table
-from prep.shop import Film, Shop
+from prep.session import Session
+from prep.shop import Film, Press, Shop
 from prep.testing import make_ask, make_job
 from prep_fill_in.answers import IslandLimits
+from prep_ink.settings import OrderInk
 from prep_registration import prep_marks
 from prep_registration.answers import Target, Targets
 from prep_stencils import prep_answers, prep_documents, prep_findings, prep_sections
 from prep_stencils.answers import FilmSheets, FilmTimes
 from prep_stencils.film import Cut, film_of, pieces_of
+from prep_stencils.life import run_of
 from prep_stencils.outlines import ring_areas
 from prep_stencils.settings import Stencils
 from prep_stencils.svgfile import read_svg
@@ -395,24 +399,38 @@ def test_a_smaller_margin_is_proposed_before_a_seam() -> None:
 
 
 def test_a_stencil_that_does_not_last_is_said_before_cutting() -> None:
-    """24 shirts, two strokes each: 48 strokes; of removable film stated to last 20, three are cut."""
+    """24 shirts and 5 more printed, two strokes each: 58; of removable film that lasts 20, three are cut."""
     table = Stencils.model_validate({"holds_pulls": 20})
     shop = Shop(film=Film.model_validate({"adhesive": "removable"}))
     job = make_job({"#111111": box(0, 0, 50, 50)}, shop=shop, tables=[table])
     (found,) = prep_findings(job, (), NOBODY)
     assert (found.severity, found.kind, found.count) == ("at risk", "stencil wears out", 2)
-    assert "48 strokes" in found.what
+    assert "58 strokes" in found.what
     assert "Cut 3 stencils" in found.do
 
 
 def test_hours_wet_count_as_strokes_do() -> None:
-    """600 shirts at a minute each, where nobody reckons the hours: 10 h wet, 4 h for removable film."""
+    """582 shirts and 18 spoilt at a minute each, no tests: 10 h wet, 4 h for removable film."""
     table = Stencils.model_validate({"holds_pulls": 100_000})
     shop = Shop(film=Film.model_validate({"adhesive": "removable"}))
-    job = make_job({"#111111": box(0, 0, 50, 50)}, shirts=600, shop=shop, tables=[table])
+    tables = [table, OrderInk(test_pulls=0)]
+    job = make_job({"#111111": box(0, 0, 50, 50)}, shirts=582, shop=shop, tables=tables)
     (found,) = prep_findings(job, (), NOBODY)
     assert "10.0 h wet" in found.what
     assert "Cut 3 stencils" in found.do
+
+
+def test_each_screen_is_wet_as_long_as_the_run_is_followed_to_keep_it() -> None:
+    """Colour by colour each screen lies wet for its own part alone: a print of 20 s and laying of 60 s."""
+    colours = {"#111111": box(0, 0, 50, 50), "#d94030": box(60, 0, 100, 50)}
+    wet_s = {}
+    for working in (None, "colour by colour"):
+        press = Press(kind="simple press", stations=4, working=working)
+        job = make_job(colours, shop=Shop(press=press))
+        wet_s[working] = run_of(job, Session(find_plugins()).ask_for(job)).wet_s
+    assert wet_s["colour by colour"] == {key: pytest.approx(29 * 80) for key in colours}
+    assert all(s > 29 * 80 for s in wet_s[None].values())
+    assert len(set(wet_s[None].values())) == 1
 
 
 def test_sharp_corners_are_listed_with_their_places() -> None:
