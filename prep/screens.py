@@ -172,8 +172,12 @@ def ink_kind(screen: Screen, shop: Shop) -> tuple[InkKind, bool]:
     kind = screen.kind if listed is None else shop.kind_of(listed)
     if kind is not None:
         return kind, False
-    white = screen.does != "colour" or screen.colour == "#ffffff"
-    return ("opaque white" if white else "opaque colour"), True
+    return assumed_kind("#ffffff" if screen.does != "colour" else screen.colour), True
+
+
+def assumed_kind(colour: str) -> InkKind:
+    """Give the kind that an ink of a colour is taken for where nobody says it."""
+    return "opaque white" if colour == "#ffffff" else "opaque colour"
 
 
 @dataclass(frozen=True, slots=True)

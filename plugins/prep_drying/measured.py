@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from prep.errors import SettingsError
+from prep.named_inks import kind_of_named
 from prep_drying import climate as climates
 from prep_drying.inks import water_and_density
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from prep_drying.answers import Climate
     from prep_drying.parameters import Known
     from prep_drying.settings import Drying, Opened
-    from prep_ink.answers import InkOnScreens, MeshFigures
+    from prep_ink.answers import MeshFigures
 
 _PLACED: tuple[tuple[Climate, str, str], ...] = (
     (climates.FAN, "fan_speed", "fan_speed_m_per_s"),
@@ -59,12 +60,11 @@ def measured_where(
     return said.climate or by_shop, there
 
 
-def tried_with(job: Job, ask: Ask, key: str, said: Opened | None, inks: InkOnScreens) -> Tried:
+def tried_with(job: Job, ask: Ask, key: str, said: Opened | None) -> Tried:
     """Give what an open time was measured with.
 
     :param key: that says it
-    :param inks: of the job's screens
-    :raises SettingsError: an ink or a mesh that shop.toml doesn't list
+    :raises SettingsError: a mesh that shop.toml doesn't list, or an ink that neither it nor the order has
     """
     meshes = {mesh.name: mesh for mesh in job.shop.mesh}
     mesh, ink = (None, None) if said is None else (said.mesh, said.ink)
@@ -73,9 +73,7 @@ def tried_with(job: Job, ask: Ask, key: str, said: Opened | None, inks: InkOnScr
     figures = (job.shop.mesh[0] if mesh is None else meshes[mesh]).figures()
     if ink is None:
         return Tried(figures)
-    listed = job.shop.listed_ink(ink)
-    kinds = {one.ink: one.kind for one in inks.by_screen.values()}
-    kind = kinds.get(ink) if listed is None else job.shop.kind_of(listed)
+    kind = kind_of_named(job, ink)
     if kind is None:
         raise _unlisted(
             f"drying.{key}.ink", ink, "ink", "inks", (one.name for one in job.shop.inks)

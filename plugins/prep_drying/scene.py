@@ -203,8 +203,8 @@ def scene_of(job: Job, ask: Ask) -> Scene:
         flooded=flooded,
         film_um=job.shop.film.thickness_um,
         tried=(
-            tried_with(job, ask, "open_cleared", shop.open_cleared_s, inks),
-            tried_with(job, ask, "open_flooded", shop.open_flooded_s, inks),
+            tried_with(job, ask, "open_cleared", shop.open_cleared_s),
+            tried_with(job, ask, "open_flooded", shop.open_flooded_s),
         ),
         screens=screens,
         working=_working(job, workings),

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from prep.errors import SettingsError
+from prep.named_inks import kind_of_named
 from prep_ink.hand import Hand
 from prep_ink.settings import ShopInk
 
@@ -23,15 +24,9 @@ def hand_of(job: Job) -> Hand:
     own = shop.transfer
     if own is not None:
         _known(job, "mesh", own.mesh, [mesh.name for mesh in job.shop.mesh], "[[mesh]]")
-        by_colour = (own.ink or "").startswith("#")  # an ink without a name, of whatever set-up
-        if not by_colour and own.ink not in {screen.ink for screen in job.screens} | _ordered(job):
+        if own.ink is not None and kind_of_named(job, own.ink) is None:
             _known(job, "ink", own.ink, [ink.name for ink in job.shop.inks], "[[inks]]")
     return Hand(shop)
-
-
-def _ordered(job: Job) -> set[str]:
-    """Give the inks that the order names, in other set-ups too."""
-    return {choice.ink for printed in job.order.print for choice in printed.colour if choice.ink}
 
 
 def _known(job: Job, what: str, name: str | None, has: Iterable[str], table: str) -> None:

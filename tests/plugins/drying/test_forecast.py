@@ -7,6 +7,7 @@ import itertools
 import math
 import sys
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -18,6 +19,7 @@ import prep_ink
 import prep_sequence
 from prep.errors import InputError, SettingsError, Unanswered
 from prep.job import Chosen, Job
+from prep.order import ColourChoice, Print
 from prep.plugins import Plugin, Plugins
 from prep.session import Session
 from prep.shop import Ink, Mesh, Press, PressKind, Room, Shop, Working
@@ -30,7 +32,7 @@ from prep_ink.settings import OrderInk, ShopInk
 from prep_mix.settings import MixOrder, MixShop
 from prep_plan.settings import Plan
 
-WHITE, BLUE = "#ffffff", "#1f3a5f"
+WHITE, BLUE, RED = "#ffffff", "#1f3a5f", "#d9472f"
 SOLID = union_all([box(0, 0, 100, 50), box(0, 55, 100, 56)])  # with a strip of 1 mm
 TWO = {WHITE: SOLID, BLUE: union_all([box(0, 60, 100, 110), box(0, 115, 100, 116)])}
 MAKERS = Mesh(
@@ -423,6 +425,26 @@ def test_times_tried_with_what_is_not_listed_are_refused(part: str) -> None:
     with pytest.raises(SettingsError, match=f"lists no such {part}; write one of") as refused:
         dry(own, shop=shop)
     assert refused.value.exit_status == 2
+
+
+def test_times_may_be_tried_with_an_ink_that_only_another_set_up_prints() -> None:
+    """As a weighed transfer may: the shop's figure holds for all set-ups of the order."""
+    own = ShopDrying(climate=STILL, open_flooded={"value": "15 min", "ink": "fire"})
+    with pytest.raises(SettingsError, match="lists no such ink"):
+        dry(own)
+    job = _measured(two=False)
+    back = Print(artwork=Path("b.svg"), place="back", colour=(ColourChoice(hex=RED, ink="fire"),))
+    order = job.order.model_copy(update={"print": (*job.order.print, back)})
+    asked = [
+        ask_of(replace(job, shop=SHOP, order=of, chosen=Chosen({ShopDrying: said})))(Drying)
+        for of, said in (
+            (order, own),
+            (job.order, ShopDrying(climate=STILL, open_flooded="15 min")),
+        )
+    ]
+    # both are opaque colours of which nobody says more, so that the ink's name makes no odds
+    named, bare = (only(drying)[0].finest.flooded_s.value for drying in asked)
+    assert named == pytest.approx(bare)
 
 
 def test_figures_for_what_does_not_stand_there_are_told_to_be_unused() -> None:

@@ -399,7 +399,7 @@ def test_a_smaller_margin_is_proposed_before_a_seam() -> None:
 
 
 def test_a_stencil_that_does_not_last_is_said_before_cutting() -> None:
-    """24 shirts and 5 more printed, two strokes each: 58; of removable film that lasts 20, three are cut."""
+    """24 shirts and 5 more printed, two strokes each: 58; of removable film that lasts 20, 3 are cut."""
     table = Stencils.model_validate({"holds_pulls": 20})
     shop = Shop(film=Film.model_validate({"adhesive": "removable"}))
     job = make_job({"#111111": box(0, 0, 50, 50)}, shop=shop, tables=[table])
