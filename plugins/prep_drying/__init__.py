@@ -27,11 +27,11 @@ def prep_settings() -> SettingsTables:
 @hookimpl
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
     """Answer for drying, and for what helps most against it."""
-    from prep_drying.answers import Drying, Helps
-    from prep_drying.forecast import drying_of
+    from prep_drying.answers import Drying, DryingUncut, Helps
+    from prep_drying.forecast import drying_of, uncut_drying
     from prep_drying.helps import what_helps
 
-    return {Drying: drying_of, Helps: what_helps}
+    return {Drying: drying_of, DryingUncut: uncut_drying, Helps: what_helps}
 
 
 @hookimpl

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from prep.estimate import Estimate
     from prep.shop import Working
+    from prep_drying.run import Course
 
 Climate = Literal[
     "still room",
@@ -218,30 +219,54 @@ class ScreenRun:
 
 
 @dataclass(frozen=True, slots=True)
+class Together:
+    """Screens in use at the same time.
+
+    :param screens: keys, in print order
+    :param cycle_s: time from one shirt to the next
+    :param dried_s: flashing and cooling among it
+    :param followed: prints between two washings of the screens, as far as they are followed
+    :param last_shirt: the last shirt among them, good ones only
+    """
+
+    screens: tuple[str, ...]
+    cycle_s: Estimate
+    dried_s: Estimate
+    followed: int
+    last_shirt: int
+
+
+@dataclass(frozen=True, slots=True)
 class RunOf:
     """The whole run, worked in one way.
 
     Worked colour by colour, shirts dry off the press between films. The climate is the same all the same: a
     dryer that stands beside the press then is one that shirts are taken to.
 
-    :param together: screens in use at the same time, by key; one tuple after the other
+    :param parts: screens in use at the same time, one after the other
     :param shirt_s: time each shirt takes on the press, over all screens
-    :param run_s: time of the printing, test pulls and shirts spoilt among it; beyond a day too
+    :param run_s: time of the printing, test pulls, shirts spoilt and planned pauses among it; beyond a day
+        too, without what each further day begins with
+    :param wet_s: key -> time it lies wet, planned pauses too; each part has its own
     :param fits: chance that every screen's finest opening stays open as far as the run is followed
     :param first_lost: shirt before which the first opening of any screen has clogged, over the draws in
         which one does
     :param by_screen: key -> what becomes of it
-    :param wet_s: key -> time it lies wet, planned pauses too; each part has its own
     """
 
     working: Working
-    together: tuple[tuple[str, ...], ...]
+    parts: tuple[Together, ...]
     shirt_s: Estimate
     run_s: Estimate
+    wet_s: Mapping[str, Estimate]
     fits: float
     first_lost: Range | None
     by_screen: Mapping[str, ScreenRun]
-    wet_s: Mapping[str, Estimate]
+
+    @property
+    def last_shirt(self) -> int:
+        """The shirt to which the run is followed; of several parts the one that leads farthest."""
+        return max(part.last_shirt for part in self.parts)
 
     def __getitem__(self, screen: str) -> ScreenRun:
         """Give the screen with this key."""
@@ -277,10 +302,8 @@ class Drying:
     :param idle: key of a screen -> its open times
     :param runs: the ways it can be worked, the one that is chosen first
     :param test_pulls: prints before the first shirt
-    :param followed: prints that are followed: all, or as many as a working day takes; then screens are
-        washed out, and each day is like the first
-    :param last_shirt: to which the run is followed
-    :param whole: that is the last of all
+    :param whole: screens aren't washed out before the last shirt; else the run is followed to where they
+        are, and begins anew after
     :param says: what was taken for granted or left out, sentences
     """
 
@@ -290,8 +313,6 @@ class Drying:
     idle: Mapping[str, IdleScreen]
     runs: tuple[RunOf, ...]
     test_pulls: int
-    followed: int
-    last_shirt: int
     whole: bool
     says: tuple[str, ...]
 
@@ -301,9 +322,29 @@ class Drying:
         return self.runs[0]
 
     @property
+    def last_shirt(self) -> int:
+        """The shirt to which the run is followed; of several parts the one that leads farthest."""
+        return self.run.last_shirt
+
+    @property
     def upto(self) -> str:
         """How far chances are told, to stand after "stays open to" or "before"."""
-        return "the last shirt" if self.whole else f"shirt {self.last_shirt} (a day's printing)"
+        if self.whole:
+            return "the last shirt"
+        ends = {part.last_shirt for part in self.run.parts}
+        last = f"shirt {ends.pop()}" if len(ends) == 1 else "the last shirt of a part"
+        return f"{last} (then screens are washed out)"
+
+
+@dataclass(frozen=True, slots=True)
+class DryingUncut:
+    """How a job would dry in days that hold nothing but printing: what days are parted by.
+
+    :param courses: of each way what its parts go through
+    """
+
+    drying: Drying
+    courses: Mapping[Working, tuple[Course, ...]]
 
 
 @dataclass(frozen=True, slots=True)

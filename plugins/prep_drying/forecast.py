@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,19 +12,22 @@ from prep_drying import parameters, wells
 from prep_drying.answers import (
     Air,
     Drying,
+    DryingUncut,
     IdleScreen,
     Lost,
     OpenTime,
     Range,
     RunOf,
     ScreenRun,
+    Together,
 )
 from prep_drying.checks import check_measured, far_off
 from prep_drying.climate import outside, saturated
+from prep_drying.courses import in_a_day
 from prep_drying.doubt import contributions
 from prep_drying.hand import WORLDS, estimate, worlds_of
 from prep_drying.idle import open_time, openings
-from prep_drying.run import OnScreens, Run, simulate
+from prep_drying.run import Course, OnScreens, Run, simulate
 from prep_drying.scene import Around, OneScreen, Scene, around, refuse_unless_wet, scene_of
 from prep_drying.summary import Summary
 from prep_drying.surface import S_PER_H
@@ -39,7 +43,7 @@ WIDTHS_MM = (0.3, 0.5, 1.0, 2.0, 4.0, 10.0, 40.0)
 MAY_CLOG = 0.1
 """Chance of a clogged opening up to which nothing is advised: what "nine times in ten" leaves."""
 LOAD = 3.0
-"""Ink put on a screen, as a multiple of what must lie there, unless less is mixed. A guess."""
+"""Ink put on a screen, as a multiple of what must lie there. A guess."""
 _LEAST_PRINTS = 5  # that a load holds besides what must lie there
 _MISTED = (
     "Water is taken to be misted on the ink before the blade once it has lost half of what it may;"
@@ -48,39 +52,62 @@ _MISTED = (
 _G_PER_MM2_S = 1e-3  # kg/(m² s) times mm², in g/s
 
 
-def drying_of(job: Job, ask: Ask) -> Drying:
-    """Give how a job dries on its screens.
+def uncut_drying(job: Job, ask: Ask) -> DryingUncut:
+    """Give how a job would dry in days that hold nothing but printing.
 
     :raises Unanswered: nobody tells of ink and mesh
     :raises InputError: a room outside what the formulas hold for, a way of working the press can't do, or
         an ink without water
     """
-    scene = scene_of(job, ask)
+    scene = scene_of(job, ask, in_a_day)
     refuse_unless_wet(scene)
     air = around(scene)
     check_measured(scene, air)
-    first = scene.working
-    order = (first, *(way for way in scene.workings if way != first))
-    runs = tuple(_run_of(scene, air, way) for way in order)
-    misted = any(one.misted_g.draws.any() for run in runs for one in run.by_screen.values())
+    told = Drying(
+        air=_air(scene, air),
+        flooded=scene.flooded,
+        mist=scene.mist,
+        idle={one.screen.key: _idle(scene, air, one) for one in scene.screens},
+        runs=tuple(_run_of(scene, air, way) for way in _ways(scene)),
+        test_pulls=scene.prints.tests,
+        whole=scene.whole,
+        says=(),
+    )
+    return DryingUncut(_with_says(told, scene, air), scene.cut.courses)
+
+
+def drying_of(job: Job, ask: Ask) -> Drying:
+    """Give how a job dries on its screens, each time until they are washed out.
+
+    :raises Unanswered: nobody tells of ink and mesh
+    :raises InputError: as for :func:`uncut_drying`
+    """
+    scene = scene_of(job, ask)
+    refuse_unless_wet(scene)
+    uncut, air = ask(DryingUncut), around(scene)
+    known = {run.working: run for run in uncut.drying.runs}
+    runs = tuple(
+        known[way] if scene.cut.courses[way] == uncut.courses[way] else _run_of(scene, air, way)
+        for way in _ways(scene)
+    )
+    told = replace(uncut.drying, runs=runs, whole=scene.whole)
+    return _with_says(told, scene, air)
+
+
+def _ways(scene: Scene) -> tuple[Working, ...]:
+    """Give the ways of working, the chosen first."""
+    return (scene.working, *(way for way in scene.workings if way != scene.working))
+
+
+def _with_says(told: Drying, scene: Scene, air: Around) -> Drying:
+    misted = any(one.misted_g.draws.any() for run in told.runs for one in run.by_screen.values())
     says = (
         saturated(air.here),
         *far_off(scene, air),
-        _MISTED if misted and scene.course.mist == "as needed" else "",
+        _MISTED if misted and scene.mist == "as needed" else "",
         *scene.says,
     )
-    return Drying(
-        air=_air(scene, air),
-        flooded=scene.flooded,
-        mist=scene.course.mist,
-        idle={one.screen.key: _idle(scene, air, one) for one in scene.screens},
-        runs=runs,
-        test_pulls=scene.test_pulls,
-        followed=scene.course.prints,
-        last_shirt=scene.last_shirt,
-        whole=scene.whole,
-        says=tuple(said for said in says if said),
-    )
+    return replace(told, says=tuple(said for said in says if said))
 
 
 def _air(scene: Scene, air: Around) -> Air:
@@ -138,14 +165,13 @@ def on_screens(scene: Scene, air: Around, working: Working, *, by_width: bool) -
     wet = np.array([_wet_mm2(scene, one) for one in screens])
     evaporation = wet * air.flux * _G_PER_MM2_S
     keep = np.array([_keep_g(scene, one) for one in screens])
-    # all that is mixed, or what a screen is usually loaded with; some prints' worth in any case
-    mixed = np.array([one.ink.to_mix_g for one in screens])[:, None]
-    least = keep + _LEAST_PRINTS * print_g * pulls[:, None]
+    # the same however many shirts, so that more of them are never safer; small mixes are a little less
+    load = np.maximum(LOAD * keep, keep + _LEAST_PRINTS * print_g * pulls[:, None])
     return OnScreens(
         water_share=np.array([ink.water_share for ink in inks]),
         print_g=print_g,
         keep_g=keep,
-        load_g=np.maximum(np.minimum(LOAD * keep, mixed), least),
+        load_g=load,
         evaporation_g_s=evaporation,
         loss_per_s=np.array(loss),
         exchange=np.array([_exchange(scene, one) for one in screens]),
@@ -178,40 +204,59 @@ def _keep_g(scene: Scene, one: OneScreen) -> Floats:
 
 
 def _run_of(scene: Scene, air: Around, working: Working) -> RunOf:
-    rounds = scene.workings[working]
+    scene = replace(scene, working=working)
+    rounds, prints = scene.workings[working], scene.prints
     on = on_screens(scene, air, working, by_width=True)
-    summary = Summary()
-    run = simulate(on, scene.course, summary)
     first = np.zeros(WORLDS, dtype=np.int64)
-    for s in range(len(scene.screens)):
-        first = _earlier(first, _earlier(run.lost_at[s, 0], run.dried_at[s]))
+    by_screen: dict[str, ScreenRun] = {}
+    for course, places in scene.together():
+        some, summary = on.only(places), Summary()
+        run = simulate(some, course, summary)
+        for k, s in enumerate(places):
+            one = scene.screens[s]
+            by_screen[one.screen.key] = _screen_run(scene, one, course, some, run, summary, k)
+            first = _earlier(first, _earlier(run.lost_at[k, 0], run.dried_at[k]))
     shirt_s = np.sum([part.cycle_s for part in rounds], axis=0)
-    pauses = 0.0
-    if scene.course.pause_every:
-        pauses = scene.course.pause_s * ((scene.prints - 1) // scene.course.pause_every)
+    last = max(scene.prints.last_shirt(course) for course in scene.courses)
     return RunOf(
         working=working,
-        together=tuple(part.screens for part in rounds),
+        parts=tuple(
+            Together(
+                part.screens,
+                estimate(part.cycle_s, "s"),
+                estimate(part.dried_s, "s"),
+                course.prints,
+                prints.last_shirt(course),
+            )
+            for part, course in zip(rounds, scene.courses, strict=True)
+        ),
         shirt_s=estimate(shirt_s, "s"),
-        run_s=estimate(shirt_s * scene.prints + pauses * len(rounds), "s"),
-        fits=float((first[1:] == 0).mean()),
-        first_lost=_shirts_where(scene, first[1:]),
-        by_screen={
-            one.screen.key: _screen_run(scene, one, on, run, summary, s)
-            for s, one in enumerate(scene.screens)
-        },
+        run_s=estimate(shirt_s * prints.all + sum(scene.cut.paused_s[working]), "s"),
         wet_s={
-            key: estimate(part.cycle_s * scene.prints + pauses, "s")
-            for part in rounds
+            key: estimate(part.cycle_s * prints.all + paused_s, "s")
+            for part, paused_s in zip(rounds, scene.cut.paused_s[working], strict=True)
             for key in part.screens
         },
+        fits=float((first[1:] == 0).mean()),
+        first_lost=_shirts_where(first[1:], prints.tests, last),
+        by_screen={one.screen.key: by_screen[one.screen.key] for one in scene.screens},
     )
 
 
 def _screen_run(
-    scene: Scene, one: OneScreen, on: OnScreens, run: Run, summary: Summary, s: int
+    scene: Scene,
+    one: OneScreen,
+    course: Course,
+    on: OnScreens,
+    run: Run,
+    summary: Summary,
+    s: int,
 ) -> ScreenRun:
-    tests = scene.test_pulls
+    """Tell one screen.
+
+    :param s: its place among those on which the run was simulated
+    """
+    tests, last = scene.prints.tests, scene.prints.last_shirt(course)
     dried, thick = run.dried_at[s, 1:], run.thick_at[s, 1:]
     ink = scene.ink(one)
     fresh = ink.water_share / (1.0 - ink.water_share)
@@ -219,23 +264,29 @@ def _screen_run(
     return ScreenRun(
         screen=one.screen.key,
         fits=float(run.open_to_the_end[s, 1:].mean()),
-        lost=_lost(scene, one.finest_mm, run.lost_at[s, :, 1:]),
+        lost=_lost(one.finest_mm, run.lost_at[s, :, 1:], tests, last),
         dries_out=float((dried > 0).mean()),
-        dried_shirt=_shirts_where(scene, dried),
-        prints=tuple(range(1, scene.course.prints + 1)),
+        dried_shirt=_shirts_where(dried, tests, last),
+        prints=tuple(range(1, course.prints + 1)),
         bead=summary.bead(s),
         well=summary.well(s),
         clogs_below=estimate(clogs / (1.0 + clogs), ""),
-        load_g=estimate(on.load_g[s], "g"),
-        top_ups=summary.top_ups(s, WORLDS - 1, tests, scene.last_shirt),
+        load_g=estimate(_put_on_first(one, on, s), "g"),
+        top_ups=summary.top_ups(s, WORLDS - 1, tests, last),
         between_s=estimate(on.gaps_s[s, : on.pulls[s]].max(axis=0), "s"),
         pause_s=estimate(np.minimum(run.pause_s[s], wells.LONGEST_S), "s"),
-        wipe_before=_wipe_before(scene, run.lost_at[s, 0, 1:]),
+        wipe_before=_wipe_before(run.lost_at[s, 0, 1:], tests, last),
         thickens=float((thick > 0).mean()),
-        mist_from=_shirts_where(scene, thick),
+        mist_from=_shirts_where(thick, tests, last),
         mist_g_per_h=estimate(on.evaporation_g_s[s] * S_PER_H, "g/h"),
         misted_g=estimate(run.misted_g[s], "g"),
     )
+
+
+def _put_on_first(one: OneScreen, on: OnScreens, s: int) -> Floats:
+    """Give the ink put on at first: a load, or all that is mixed; some prints' worth in any case."""
+    least = on.keep_g[s] + _LEAST_PRINTS * on.print_g[s] * on.pulls[s]
+    return np.asarray(np.maximum(np.minimum(on.load_g[s], one.ink.to_mix_g), least))
 
 
 def _earlier(one: NDArray[np.int64], other: NDArray[np.int64]) -> NDArray[np.int64]:
@@ -244,7 +295,7 @@ def _earlier(one: NDArray[np.int64], other: NDArray[np.int64]) -> NDArray[np.int
     return np.where(both == 0, np.maximum(one, other), both)
 
 
-def _shirts_where(scene: Scene, prints: NDArray[np.int64]) -> Range | None:
+def _shirts_where(prints: NDArray[np.int64], tests: int, last_shirt: int) -> Range | None:
     """Give the 10, 50 and 90 % points of shirts over the draws that have one; ``None`` where none has.
 
     :param prints: of each draw, 0 = never; a test pull is told as shirt 0, a shirt printed again for one
@@ -253,26 +304,26 @@ def _shirts_where(scene: Scene, prints: NDArray[np.int64]) -> Range | None:
     there = prints[prints > 0]
     if not there.size:
         return None
-    shirts = np.clip(there - scene.test_pulls, 0, scene.last_shirt)
+    shirts = np.clip(there - tests, 0, last_shirt)
     low, middle, high = np.quantile(shirts, (0.1, 0.5, 0.9))
     return float(low), float(middle), float(high)
 
 
-def _lost(scene: Scene, finest_mm: float, lost_at: NDArray[np.int64]) -> Lost:
+def _lost(finest_mm: float, lost_at: NDArray[np.int64], tests: int, last_shirt: int) -> Lost:
     """Tell by width what was lost, widths rising. (W, 512), the finest first."""
     widths = (finest_mm, *WIDTHS_MM)
     rising = sorted({width: k for k, width in reversed(list(enumerate(widths)))}.items())
     return Lost(
         tuple(width for width, _ in rising),
         tuple(float((lost_at[k] > 0).mean()) for _, k in rising),
-        tuple(_shirts_where(scene, lost_at[k]) for _, k in rising),
+        tuple(_shirts_where(lost_at[k], tests, last_shirt) for _, k in rising),
     )
 
 
-def _wipe_before(scene: Scene, lost_at: NDArray[np.int64]) -> int | None:
+def _wipe_before(lost_at: NDArray[np.int64], tests: int, last_shirt: int) -> int | None:
     """Give the shirt before which more than a tenth of the draws have lost the finest opening."""
     if (lost_at > 0).mean() <= MAY_CLOG:
         return None
     ranked = np.sort(np.where(lost_at > 0, lost_at, np.iinfo(np.int64).max))
-    shirt = int(ranked[int(MAY_CLOG * len(ranked))]) - scene.test_pulls
-    return min(max(shirt, 0), scene.last_shirt)
+    shirt = int(ranked[int(MAY_CLOG * len(ranked))]) - tests
+    return min(max(shirt, 0), last_shirt)

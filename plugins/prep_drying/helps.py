@@ -12,7 +12,7 @@ import numpy as np
 from prep_drying import climate as climates
 from prep_drying.answers import Help, Helps
 from prep_drying.forecast import on_screens
-from prep_drying.run import simulate
+from prep_drying.run import Due, simulate
 from prep_drying.scene import Scene, around, refuse_unless_wet, scene_of
 from prep_drying.wells import LONGEST_S
 
@@ -63,10 +63,10 @@ def _outcome(scene: Scene) -> tuple[float, float]:
     """Give the chance that a run fits, and the pause that nine draws in ten stand on every screen."""
     air = around(scene)
     on = on_screens(scene, air, scene.working, by_width=False)
-    run = simulate(on, scene.course)
-    fits = np.mean(run.open_to_the_end[:, 1:].all(axis=0))
-    pause = np.minimum(run.pause_s.min(axis=0)[1:], LONGEST_S)
-    return float(fits), float(np.quantile(pause, SAFE))
+    runs = [simulate(on.only(places), course) for course, places in scene.together()]
+    fits = np.all([run.open_to_the_end[:, 1:].all(axis=0) for run in runs], axis=0)
+    pause = np.min([run.pause_s[:, 1:].min(axis=0) for run in runs], axis=0)
+    return float(fits.mean()), float(np.quantile(np.minimum(pause, LONGEST_S), SAFE))
 
 
 def _changes(scene: Scene) -> Iterator[_Change]:
@@ -84,12 +84,16 @@ def _changes(scene: Scene) -> Iterator[_Change]:
             replace(scene, flooded=True),
             "The frame must hang on hinges or be propped, so that the flood doesn't touch the shirt.",
         )
-    course = scene.course
-    if course.prints > 1:
-        half = replace(course, prints=math.ceil(course.prints / 2))
+    prints = max(course.prints for course in scene.courses)
+    if prints > 1:
+        between = (
+            "two batches, screens washed out and inked afresh in between"
+            if scene.whole
+            else "screens washed out and inked afresh twice as often"
+        )
         yield _Change(
-            f"two batches{'' if scene.whole else ' a day'}, screens washed out and inked afresh in between",
-            replace(scene, course=half),
+            between,
+            scene.with_courses(lambda one: replace(one, prints=math.ceil(one.prints / 2))),
             "Washing, drying and inking every screen once more.",
         )
     for way in scene.workings:
@@ -101,16 +105,16 @@ def _changes(scene: Scene) -> Iterator[_Change]:
                 if way == "colour by colour"
                 else "Each screen stands idle while the others are printed and the shirt is flashed.",
             )
-    if course.mist != "always":
+    if scene.mist != "always":
         yield _Change(
             "water misted on the ink and stirred in from the first shirt, as much as leaves it",
-            replace(scene, course=replace(course, mist="always")),
+            scene.with_courses(lambda one: replace(one, mist="always")),
             "A little at a time, weighed: too much makes ink run, and its maker's maximum holds.",
         )
-    if not course.wipe_every and course.prints > WIPE_EVERY:
+    if prints > WIPE_EVERY and not any(course.wipes for course in scene.courses):
         yield _Change(
             f"wiping the openings out every {WIPE_EVERY} shirts",
-            replace(scene, course=replace(course, wipe_every=WIPE_EVERY)),
+            scene.with_courses(lambda one: replace(one, wipes=(Due(WIPE_EVERY),))),
             "A damp cloth from the shirt side and a print on scrap, each time.",
         )
 

@@ -50,11 +50,13 @@ class Round:
 
     :param screens: keys
     :param cycle_s: (D,) time from shirt to shirt
+    :param dried_s: (D,) flashing and cooling among it
     :param gaps_s: key -> time before each of its pulls on a shirt, since the pull before; (D,) each
     """
 
     screens: tuple[str, ...]
     cycle_s: Floats
+    dried_s: Floats
     gaps_s: Mapping[str, tuple[Floats, ...]]
 
 
@@ -94,18 +96,19 @@ def colour_by_colour(
 
 
 def _round(steps: Sequence[Doing], times: Times) -> Round:
-    clock = np.array(times.lay_s)
+    clock, dried = np.array(times.lay_s), np.zeros_like(times.lay_s)
     at: dict[str, list[Floats]] = {}
     for step in steps:
         if step.does == "print":
             at.setdefault(step.screen, []).append(clock)
             clock = clock + times.print_s
         else:
-            clock = clock + step.takes_s * times.flash
+            takes_s = step.takes_s * times.flash
+            clock, dried = clock + takes_s, dried + takes_s
     gaps = {
         screen: tuple(
             start - (starts[k - 1] if k else starts[-1] - clock) for k, start in enumerate(starts)
         )
         for screen, starts in at.items()
     }
-    return Round(tuple(at), clock, gaps)
+    return Round(tuple(at), clock, dried, gaps)

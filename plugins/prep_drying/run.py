@@ -10,7 +10,7 @@ Arrays have the axes S screens, W widths of opening, D worlds; masses in g, time
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Literal
 
@@ -71,8 +71,52 @@ class OnScreens:
         if (self.pulls < 1).any() or (self.pulls > self.gaps_s.shape[1]).any():
             raise ValueError("each screen is pulled once a shirt or more, with a gap before each")
 
+    def only(self, screens: Sequence[int]) -> OnScreens:
+        """Give some of the screens, by their places."""
+        places = list(screens)
+        return OnScreens(
+            **{field.name: getattr(self, field.name)[places] for field in fields(self)}
+        )
+
 
 Mist = Literal["never", "as needed", "always"]
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """When something comes that is done again and again.
+
+    :param every: prints from one time to the next
+    :param first: prints made before the first time; ``None`` = as many
+    """
+
+    every: int
+    first: int | None = None
+
+    def __post_init__(self) -> None:
+        """Check the figures.
+
+        :raises ValueError: before the first print, or never on
+        """
+        if self.every < 1 or (self.first is not None and self.first < 1):
+            raise ValueError("what is done again and again comes after one print or more")
+
+    def comes(self, made: int) -> bool:
+        """Tell whether it comes after so many prints."""
+        first = self.every if self.first is None else self.first
+        return made >= first and (made - first) % self.every == 0
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """Idle time that comes again and again, besides what a shirt takes.
+
+    :param due: when
+    :param takes_s: each time
+    """
+
+    due: Due
+    takes_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,17 +124,15 @@ class Course:
     """How the run is gone through.
 
     :param prints: shirts, test pulls and shirts spoilt
-    :param pause_s: idle time, besides, after every so many shirts
-    :param pause_every: shirts between pauses; 0 = no pauses
-    :param wipe_every: shirts after which the openings are wiped out and filled anew; 0 = never
+    :param waits: idle times; those that come together add up
+    :param wipes: when the openings are wiped out and filled anew
     :param mist: water stirred into the ink before the blade: ``always`` as much as leaves it, ``as needed``
         once it has lost half of what it may, to hold it there, or ``never``
     """
 
     prints: int
-    pause_s: float = 0.0
-    pause_every: int = 0
-    wipe_every: int = 0
+    waits: tuple[Wait, ...] = ()
+    wipes: tuple[Due, ...] = ()
     mist: Mist = "never"
 
     def __post_init__(self) -> None:
@@ -98,8 +140,8 @@ class Course:
 
         :raises ValueError: nothing to print, or a negative figure
         """
-        if self.prints < 1 or min(self.pause_s, self.pause_every, self.wipe_every) < 0:
-            raise ValueError("a run prints something, and pauses and wipes never before its start")
+        if self.prints < 1 or any(wait.takes_s < 0 for wait in self.waits):
+            raise ValueError("a run prints something, and no pause takes less than no time")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -173,15 +215,14 @@ def simulate(on: OnScreens, course: Course, watch: Watch | None = None) -> Run:
     open_still = np.ones(left.shape, dtype=bool)
     for number in range(1, course.prints + 1):
         gone = number - 1  # prints made
-        waits = course.pause_every and gone and gone % course.pause_every == 0
-        wipes = course.wipe_every and gone and gone % course.wipe_every == 0
+        stands = sum(wait.takes_s for wait in course.waits if wait.due.comes(gone))
+        wipes = any(due.comes(gone) for due in course.wipes)
         rest_g = on.keep_g + (course.prints - gone) * a_shirt_g
         driest = None
         topped = np.zeros((screens, worlds))
         for k in range(most):
             acts = acting[k]
-            stands = course.pause_s if waits and k == 0 else 0.0  # nobody mists during a pause
-            if stands:
+            if stands and k == 0:  # nobody mists during a pause
                 water = np.maximum(water - on.evaporation_g_s * stands, 0.0)
             before, water = water, np.maximum(water - on.evaporation_g_s * on.gaps_s[:, k], 0.0)
             if course.mist == "always":
@@ -197,8 +238,8 @@ def simulate(on: OnScreens, course: Course, watch: Watch | None = None) -> Run:
                 water = water + added
                 bead_left = np.where(thick, half_gone, bead_left)
             left -= dries[k]
-            if waits and k == 0:
-                left -= on.loss_per_s * course.pause_s
+            if stands and k == 0:
+                left -= on.loss_per_s * stands
             np.maximum(left, 0.0, out=left)
             if wipes and k == 0:
                 left[:] = bead_left[:, None]

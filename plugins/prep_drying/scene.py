@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -12,20 +12,21 @@ from prep.errors import InputError, SettingsError, Unanswered
 from prep.estimate import Floats
 from prep_drying import climate as climates
 from prep_drying import parameters
+from prep_drying.courses import Cut, Prints, as_planned
 from prep_drying.hand import Hand, worlds_of
 from prep_drying.inks import water_and_density
 from prep_drying.layers import Ink, critical_loss, measured_over_model
 from prep_drying.measured import Tried, measured_where, tried_with, unused
 from prep_drying.pace import Doing, Round, Times, colour_by_colour, shirt_by_shirt
-from prep_drying.run import Course
 from prep_drying.settings import Drying, DryingColour, DryingOrder
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep.screens import Screen
     from prep.shop import Room, Working
-    from prep_drying.answers import Climate
+    from prep_drying.answers import Climate, Misting
     from prep_drying.parameters import Known
+    from prep_drying.run import Course
     from prep_ink.answers import InkOnScreen, MeshFigures
 
 _NO_INK = (
@@ -35,8 +36,9 @@ _NO_STEPS = (
     "The steps of a shirt aren't known without the plugin sequence: screens are taken to be printed in"
     " order, flashed between two passes of one screen only."
 )
+Parting = Callable[["Job", "Ask", "Mapping[Working, tuple[Round, ...]]", "Working", Prints], Cut]
+"""Gives how the run is parted by washing the screens out."""
 _RETARDER = "retard"  # in the name of an additive
-_USUAL_DAY_S = 8 * 3600.0
 _USUAL_FLASH_S = 45.0  # to the touch and cooled, where nobody tells
 
 
@@ -65,8 +67,7 @@ class Scene:
     :param assumed: why the climate is taken to hold; empty where shop or order says it
     :param working: the way that is chosen
     :param workings: the ways there are: steps of each
-    :param last_shirt: to which the run is followed
-    :param whole: that is to its end
+    :param cut: what its parts go through between two washings of their screens
     """
 
     hand: Hand
@@ -81,12 +82,43 @@ class Scene:
     screens: tuple[OneScreen, ...]
     working: Working
     workings: Mapping[Working, tuple[Round, ...]]
-    course: Course
-    test_pulls: int
-    prints: int
-    last_shirt: int
-    whole: bool
+    cut: Cut
+    prints: Prints
     says: tuple[str, ...]
+
+    @property
+    def courses(self) -> tuple[Course, ...]:
+        """What the parts of the chosen way go through."""
+        return self.cut.courses[self.working]
+
+    @property
+    def mist(self) -> Misting:
+        """When water is stirred into the ink before the blade."""
+        return self.courses[0].mist
+
+    @property
+    def whole(self) -> bool:
+        """Whether screens aren't washed out before the last shirt."""
+        return all(course.prints == self.prints.all for course in self.courses)
+
+    def with_courses(self, change: Callable[[Course], Course]) -> Scene:
+        """Give the same, gone through otherwise."""
+        changed = {
+            way: tuple(change(course) for course in courses)
+            for way, courses in self.cut.courses.items()
+        }
+        return replace(self, cut=replace(self.cut, courses=changed))
+
+    def together(self) -> Iterator[tuple[Course, tuple[int, ...]]]:
+        """Give each course of the chosen way with the places of the screens that go through it."""
+        course_of = {
+            key: course
+            for part, course in zip(self.workings[self.working], self.courses, strict=True)
+            for key in part.screens
+        }
+        of = [course_of[one.screen.key] for one in self.screens]
+        for course in dict.fromkeys(of):
+            yield course, tuple(s for s, own in enumerate(of) if own == course)
 
     def with_retarder(self) -> Scene:
         """Give the same with retarder in every ink."""
@@ -142,9 +174,10 @@ def around(scene: Scene) -> Around:
     return Around(here, here.flux * ratio, there.flux * ratio, ratio)
 
 
-def scene_of(job: Job, ask: Ask) -> Scene:
+def scene_of(job: Job, ask: Ask, parted: Parting = as_planned) -> Scene:
     """Ask for all that drying needs.
 
+    :param parted: how the run is parted by washing the screens out
     :raises Unanswered: nobody tells of ink and mesh, or nothing is printed
     :raises SettingsError: a room outside what the formulas hold for, or a way of working the press can't
         do
@@ -188,11 +221,10 @@ def scene_of(job: Job, ask: Ask) -> Scene:
         for screen in job.screens
     )
     workings = _workings(job, steps, rounds, hand)
-    prints, tests = inks[job.screens[0].key].prints, job.settings(OrderInk).test_pulls
-    followed = min(prints, _a_day(job, workings))
-    last_shirt = max(0, min(job.setup.shirts, followed - tests))
-    wipe_every = _wipe_every(job, ask, order, says)
-    says.extend(_course_says(job, order, prints, followed, last_shirt))
+    working = _working(job, workings)
+    tests, all_ = job.settings(OrderInk).test_pulls, inks[job.screens[0].key].prints
+    prints = Prints(tests, all_, job.setup.shirts)
+    cut = parted(job, ask, workings, working, prints)
     return Scene(
         hand=hand,
         room=job.shop.room,
@@ -207,20 +239,11 @@ def scene_of(job: Job, ask: Ask) -> Scene:
             tried_with(job, ask, "open_flooded", shop.open_flooded_s),
         ),
         screens=screens,
-        working=_working(job, workings),
+        working=working,
         workings=workings,
-        course=Course(
-            followed,
-            order.pause_s or 0.0,
-            order.pause_every or 0,
-            wipe_every,
-            mist=order.mist,
-        ),
-        test_pulls=tests,
+        cut=cut,
         prints=prints,
-        last_shirt=last_shirt,
-        whole=followed == prints,
-        says=tuple(says),
+        says=(*says, *cut.says),
     )
 
 
@@ -324,62 +347,6 @@ def _working(job: Job, workings: Mapping[Working, tuple[Round, ...]]) -> Working
         where=job.origins.get("shop.press.working", "shop.toml"),
         do=f'write "{only}", or take it out',
     )
-
-
-def _wipe_every(job: Job, ask: Ask, order: DryingOrder, says: list[str]) -> int:
-    """Give after how many shirts openings are filled anew; 0 = never."""
-    wipe = order.wipe_every or 0
-    washed = _washed_every(job, ask)
-    if washed:
-        wipe = min(wipe, washed) if wipe else washed
-        says.append(
-            "The screen is washed between its inks, so that its openings are filled anew each time."
-        )
-    return wipe
-
-
-def _a_day(job: Job, workings: Mapping[Working, tuple[Round, ...]]) -> int:
-    """Give how many prints a working day takes, the slowest way: in its evening screens are washed."""
-    slowest = max(float(part.cycle_s[0]) for rounds in workings.values() for part in rounds)
-    return max(1, int(_day_s(job) / slowest))
-
-
-def _day_s(job: Job) -> float:
-    try:
-        from prep_plan.settings import Plan
-    except ModuleNotFoundError:
-        return _USUAL_DAY_S
-    return job.settings(Plan).day_s
-
-
-def _course_says(
-    job: Job, order: DryingOrder, prints: int, followed: int, last_shirt: int
-) -> Iterator[str]:
-    """Say how far the run is followed, and what of the order never comes in it."""
-    if followed < prints:
-        yield (
-            f"{prints} prints take longer than a day's printing ({_day_s(job) / 3600.0:g} h), so that"
-            f" drying is told for a day, to shirt {last_shirt}: wash the screens out in the evening; each"
-            " further day begins anew."
-        )
-    for key, every in (("pause_every", order.pause_every), ("wipe_every", order.wipe_every)):
-        if every is not None and every >= prints:
-            yield (
-                f"{key} = {every} never comes in a run of {prints} prints, test pulls counted; write a"
-                " smaller number, or take it out."
-            )
-
-
-def _washed_every(job: Job, ask: Ask) -> int:
-    """Give after how many shirts a screen is washed for its other ink; 0 = never."""
-    try:
-        from prep_base.answers import WaysToPrint
-        from prep_base.settings import Base
-
-        way = ask(WaysToPrint).way
-    except (ModuleNotFoundError, Unanswered):
-        return 0
-    return job.settings(Base).platens if way.washes else 0
 
 
 def refuse_unless_wet(scene: Scene) -> None:

@@ -28,11 +28,12 @@ def prep_settings() -> SettingsTables:
 
 @hookimpl
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
-    """Answer how long the work of a set-up takes."""
-    from prep_plan.answers import WorkPlan
+    """Answer how the work of a set-up is parted, and how long it takes."""
+    from prep_plan.answers import Stretches, WorkPlan
+    from prep_plan.cutting import stretches
     from prep_plan.planning import work_plan
 
-    return {WorkPlan: work_plan}
+    return {Stretches: stretches, WorkPlan: work_plan}
 
 
 @hookimpl

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
+    from prep.shop import Working
+    from prep_plan.course import Day
     from prep_plan.timetable import Timetable
     from prep_sequence.answers import Step
 
@@ -26,8 +29,67 @@ class PartOfWork:
 
 
 @dataclass(frozen=True, slots=True)
+class Again:
+    """How often something comes that the order has done after every so many prints of the run.
+
+    :param times: over a whole part; where screens are washed out anyway it isn't done
+    :param after: prints between two washings, test pulls first, after which it comes; 0 = never
+    :param in_longest: that is so where most is printed between two washings
+    """
+
+    times: int
+    after: int
+    in_longest: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BetweenWashings:
+    """What of a part is printed between two washings of its screens.
+
+    :param screens: keys
+    :param spans: first and last shirt of each time, from 1; spoilt ones are counted too
+    :param washed: screens are washed out while a full rack is emptied
+    :param pauses: those that are planned
+    :param wipes: those that are planned
+    """
+
+    screens: tuple[str, ...]
+    spans: tuple[tuple[int, int], ...]
+    washed: bool
+    pauses: Again
+    wipes: Again
+
+    @property
+    def shirts(self) -> int:
+        """The most that are printed between two washings."""
+        return max(last - first + 1 for first, last in self.spans)
+
+
+@dataclass(frozen=True, slots=True)
+class CutInDays:
+    """How the work is parted.
+
+    :param days: what is printed on each; empty where a day is too short for any shirt
+    :param parts: in working order
+    """
+
+    days: tuple[Day, ...]
+    parts: tuple[BetweenWashings, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stretches:
+    """How a set-up's work is parted by days and by washing screens out, in each way it can be worked."""
+
+    by_way: Mapping[Working, CutInDays]
+
+
+Counted = Literal["from the set-up", "in the day", "over the run"]
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
-    """Something to be done at a shirt's number, counted from the last set-up.
+    """Something to be done at a shirt's number.
 
     :param part: its place among the parts, from 0
     :param screen: key; empty = all that are set up
@@ -35,6 +97,7 @@ class Line:
     :param before: when, in words
     :param shirts: before which, where that is known exactly
     :param do: what
+    :param counted: from where shirts are; the set-up is the last one, after washing screens out
     """
 
     part: int
@@ -43,6 +106,7 @@ class Line:
     before: str
     shirts: tuple[int, ...]
     do: str
+    counted: Counted = "from the set-up"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ estimates.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -21,12 +21,12 @@ class Stop:
 
     :param what: the step, for the timetable
     :param takes_s: each time
-    :param times: shirts of a stretch -> how often, as expected
+    :param times: first and last shirt of a stretch -> how often, as expected
     """
 
     what: str
     takes_s: Estimate
-    times: Callable[[int], float]
+    times: Callable[[int, int], float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +35,16 @@ class Part:
 
     :param films: lined up together, and cleaned
     :param cycle_s: from one shirt to the next
+    :param flash_s: flashing among it; ``None`` where nothing is known of it
+    :param cool_s: cooling among it
     :param cure_s: one shirt's cure, of the printer's time; ``None`` where it comes in a later part
     """
 
     films: int
     cycle_s: Estimate
     stops: tuple[Stop, ...] = ()
+    flash_s: Estimate | None = None
+    cool_s: Estimate | None = None
     cure_s: Estimate | None = None
 
 
@@ -68,10 +72,20 @@ class Stretch:
 Day = tuple[Stretch, ...]
 
 
+def pieces(first: int, last: int, washed_after: int) -> tuple[tuple[int, int], ...]:
+    """Part a stretch where screens are washed out after every so many shirts; 0 = they aren't.
+
+    >>> pieces(5, 12, 3), pieces(5, 12, 0)
+    (((5, 7), (8, 10), (11, 12)), ((5, 12),))
+    """
+    step = washed_after or last - first + 1
+    return tuple((start, min(start + step - 1, last)) for start in range(first, last + 1, step))
+
+
 def in_one_go(parts: Sequence[Part], shirts: int, tests: int, one: Times) -> tuple[Stretch, ...]:
     """Give a stretch for each part, as if no day ever ended."""
     return tuple(
-        Stretch(k, 1, shirts, _takes_s(part, shirts, tests, one) / 3600.0)
+        Stretch(k, 1, shirts, _takes_s(part, 1, shirts, tests, one) / 3600.0)
         for k, part in enumerate(parts)
     )
 
@@ -93,16 +107,29 @@ def in_days(
         first = 1
         while first <= shirts:
             free_s = 3600.0 * (day_h - sum(stretch.hours for stretch in days[-1])) + 1e-6
-            count = _most(part, shirts - first + 1, tests, one, free_s)
-            if count:
-                hours = _takes_s(part, count, tests, one) / 3600.0
-                days[-1].append(Stretch(k, first, first + count - 1, hours))
-                first += count
+            last = _last(part, first, shirts, tests, one, free_s)
+            if last >= first:
+                hours = _takes_s(part, first, last, tests, one) / 3600.0
+                days[-1].append(Stretch(k, first, last, hours))
+                first = last + 1
             elif not days[-1]:
                 return None
             if first <= shirts:
                 days.append([])
     return tuple(tuple(day) for day in days)
+
+
+def timed_again(
+    days: Sequence[Day], parts: Sequence[Part], tests: int, one: Times
+) -> tuple[Day, ...]:
+    """Give the same shirts on the same days, with their hours as parts have them now."""
+    return tuple(
+        tuple(
+            replace(s, hours=_takes_s(parts[s.part], s.first, s.last, tests, one) / 3600.0)
+            for s in day
+        )
+        for day in days
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,19 +140,19 @@ class Times:
     clean: float
 
 
-def _takes_s(part: Part, shirts: int, tests: int, one: Times) -> float:
+def _takes_s(part: Part, first: int, last: int, tests: int, one: Times) -> float:
     each = part.cycle_s.value + (0.0 if part.cure_s is None else part.cure_s.value)
-    stops = sum(stop.takes_s.value * stop.times(shirts) for stop in part.stops)
+    stops = sum(stop.takes_s.value * stop.times(first, last) for stop in part.stops)
     set_up = part.films * one.line_up + tests * part.cycle_s.value
-    return set_up + shirts * each + stops + part.films * one.clean
+    return set_up + (last - first + 1) * each + stops + part.films * one.clean
 
 
-def _most(part: Part, shirts: int, tests: int, one: Times, free_s: float) -> int:
-    """Give the most shirts up to some number that time allows; 0 = not even one."""
-    low, high = 0, shirts
+def _last(part: Part, first: int, most: int, tests: int, one: Times, free_s: float) -> int:
+    """Give the last shirt, up to some number, that time allows; before the first = not even that one."""
+    low, high = first - 1, most
     while low < high:
         middle = (low + high + 1) // 2
-        if _takes_s(part, middle, tests, one) <= free_s:
+        if _takes_s(part, first, middle, tests, one) <= free_s:
             low = middle
         else:
             high = middle - 1

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from prep.estimate import Estimate, Parameter
-from prep_plan.course import Day, Part, Stretch, Times, in_days, in_one_go
+from prep_plan.course import Day, Part, Stretch, Times, in_days, in_one_go, timed_again
 
 When = Literal["before", "at the press", "after"]
 
@@ -86,24 +86,35 @@ class Timetable:
         return math.ceil(self.hours("at the press", "after").value / day_h - 1e-9)
 
 
-def timetable(work: Work, times: Mapping[str, Parameter], day_h: float = math.inf) -> Timetable:
+def days_of(work: Work, times: Mapping[str, Parameter], day_h: float = math.inf) -> tuple[Day, ...]:
+    """Part the work into days.
+
+    :param times: ``line_up``, ``clean``, ``cure``, in seconds
+    :param day_h: hours after which work ends for the day
+    :return: none where a day is too short for any shirt
+    :raises ValueError: no parts or shirts, or a count below zero
+    """
+    _check(work)
+    one = {key: seconds(parameter) for key, parameter in times.items()}
+    return in_days(_cured(work, one), work.shirts, work.tests, _likely(one), day_h) or ()
+
+
+def timetable(
+    work: Work, times: Mapping[str, Parameter], cut: Sequence[Day] | None = None
+) -> Timetable:
     """Reckon the timetable.
 
     :param times: ``line_up``, ``mix``, ``clean``, ``cure``, in seconds
-    :param day_h: hours after which work ends for the day
+    :param cut: which shirts are printed on which day, see :func:`days_of`; ``None`` = all on one
     :raises ValueError: no parts or shirts, or a count below zero
     """
-    if min(len(work.parts), work.shirts) < 1 or any(part.films < 1 for part in work.parts):
-        raise ValueError(f"a run needs screens and shirts: {work}")
-    if min(work.inks, work.tests) < 0:
-        raise ValueError(f"nothing can be done less than not at all: {work}")
+    _check(work)
     one = {key: seconds(parameter) for key, parameter in times.items()}
-    *before, last = work.parts
-    parts = (*before, replace(last, cure_s=one["cure"]))
-    likely = Times(one["line_up"].value, one["clean"].value)
-    days = in_days(parts, work.shirts, work.tests, likely, day_h)
+    parts, likely = _cured(work, one), _likely(one)
+    cut = days_of(work, times) if cut is None else cut
+    days = timed_again(cut, parts, work.tests, likely)
     one_go = in_one_go(parts, work.shirts, work.tests, likely)
-    stretches = one_go if days is None else tuple(stretch for day in days for stretch in day)
+    stretches = tuple(stretch for day in days for stretch in day) or one_go
     screens = sum(part.films for part in parts)
     entries = []
     if work.films:
@@ -124,10 +135,7 @@ def timetable(work: Work, times: Mapping[str, Parameter], day_h: float = math.in
             f"{tests}, for each of {len(parts)} parts" if len(parts) > 1 else tests,
             in_hours(work.shirt_s * work.tests),
         ),
-        Entry(
-            "at the press", "print", _many(work.shirts, "shirt"),
-            in_hours(work.shirt_s * work.shirts),
-        ),
+        *_printing(work),
         *_stops(parts, stretches),
         *_anew(work, parts, stretches, one),
         Entry(
@@ -140,10 +148,41 @@ def timetable(work: Work, times: Mapping[str, Parameter], day_h: float = math.in
     return Timetable(
         done,
         sum_of([e.hours for e in done]),
-        days or (),
+        days,
         sum(stretch.hours for stretch in one_go),
-        days is None,
+        not days,
     )
+
+
+def _check(work: Work) -> None:
+    if min(len(work.parts), work.shirts) < 1 or any(part.films < 1 for part in work.parts):
+        raise ValueError(f"a run needs screens and shirts: {work}")
+    if min(work.inks, work.tests) < 0:
+        raise ValueError(f"nothing can be done less than not at all: {work}")
+
+
+def _cured(work: Work, one: Mapping[str, Estimate]) -> tuple[Part, ...]:
+    *before, last = work.parts
+    return (*before, replace(last, cure_s=one["cure"]))
+
+
+def _likely(one: Mapping[str, Estimate]) -> Times:
+    return Times(one["line_up"].value, one["clean"].value)
+
+
+def _printing(work: Work) -> list[Entry]:
+    """Give a line each for printing with laying, flashing and cooling."""
+    shirts, dried = _many(work.shirts, "shirt"), []
+    print_s = work.shirt_s
+    for what, of in (
+        ("flash", [part.flash_s for part in work.parts if part.flash_s is not None]),
+        ("cool", [part.cool_s for part in work.parts if part.cool_s is not None]),
+    ):
+        if of and any(one.value > 0 for one in of):
+            takes_s = sum_of(of)
+            print_s = print_s + takes_s * -1.0
+            dried.append(Entry("at the press", what, shirts, in_hours(takes_s * work.shirts)))
+    return [Entry("at the press", "print", shirts, in_hours(print_s * work.shirts)), *dried]
 
 
 def _stops(parts: Sequence[Part], stretches: Sequence[Stretch]) -> list[Entry]:
@@ -151,7 +190,9 @@ def _stops(parts: Sequence[Part], stretches: Sequence[Stretch]) -> list[Entry]:
     lines: dict[str, list[tuple[float, Estimate]]] = {}
     for stretch in stretches:
         for stop in parts[stretch.part].stops:
-            lines.setdefault(stop.what, []).append((stop.times(stretch.shirts), stop.takes_s))
+            lines.setdefault(stop.what, []).append(
+                (stop.times(stretch.first, stretch.last), stop.takes_s)
+            )
     entries = []
     for what, of in lines.items():
         often = sum(times for times, _ in of)

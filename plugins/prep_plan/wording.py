@@ -61,14 +61,14 @@ def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
     yield from now_and_then(job, plan)
     drying = _drying(ask)
     if drying is not None:
-        yield keeping_open(job, drying, plan)
+        yield keeping_open(job, drying)
         helps = _helps(ask)
         if helps is not None and helps.helps:
             yield what_helps(helps)
     yield timetable_section(job, plan)
 
 
-def keeping_open(job: Job, drying: Drying, plan: WorkPlan) -> Section:
+def keeping_open(job: Job, drying: Drying) -> Section:
     """Say how the run stands against drying."""
     run, air = drying.run, drying.air
     stands = []
@@ -93,12 +93,6 @@ def keeping_open(job: Job, drying: Drying, plan: WorkPlan) -> Section:
     )
     if run.first_lost is not None and run.fits < 0.95:
         told += f" Where one clogs, the first does at {shirts(run.first_lost)}."
-    if len(plan.table.days) > 1 and run.fits < 0.95:
-        so_much = "the whole run" if drying.whole else "so much"
-        told += (
-            f" That is {so_much} in one go; parted over days as below, with screens washed out each"
-            " evening, it stands better than this."
-        )
     head = ("Screen", "Ink at first", "Stays open", "Idle, cleared", "Idle, flooded")
     blocks: list[Block] = [
         Paragraph(told),

@@ -604,8 +604,10 @@ def test_shirt_by_shirt_each_screen_waits_for_the_others() -> None:
     drying = dry(ShopDrying(climate=STILL), colours=TWO)
     by_shirt, by_colour = drying.runs
     assert (by_shirt.working, by_colour.working) == ("shirt by shirt", "colour by colour")
-    assert by_shirt.together == ((WHITE, BLUE),)
-    assert by_colour.together == ((WHITE,), (BLUE,))
+    assert [part.screens for part in by_shirt.parts] == [(WHITE, BLUE)]
+    assert [part.screens for part in by_colour.parts] == [(WHITE,), (BLUE,)]
+    assert by_shirt.parts[0].dried_s.value == pytest.approx(45.0)
+    assert by_colour.parts[0].dried_s.value == 0.0
     assert by_shirt.shirt_s.value == pytest.approx(145.0)
     assert by_shirt[BLUE].between_s.value == pytest.approx(145.0)
     assert by_colour.shirt_s.value == pytest.approx(160.0)
@@ -788,10 +790,22 @@ def test_ink_that_dries_out_before_the_blade_says_when() -> None:
     assert all(math.isfinite(figure) for figure in every_figure(drying))
 
 
+def _followed(drying: Drying) -> list[int]:
+    return [part.followed for part in drying.run.parts]
+
+
+def test_each_part_is_followed_by_its_own_pace() -> None:
+    """Colour by colour 80 s a shirt, shirt by shirt 145 s; 8 h of either."""
+    drying = dry(colours=TWO, shirts=1500, shop=worked("colour by colour"))
+    assert [[part.followed for part in run.parts] for run in drying.runs] == [[360, 360], [198]]
+    assert [len(run[BLUE].prints) for run in drying.runs] == [360, 198]
+    assert any("to shirt 356:" in said for said in drying.says)
+
+
 def test_a_run_of_less_than_a_day_is_followed_to_its_last_shirt() -> None:
     """24 shirts, a 25th for one spoilt: nothing is told beyond the 24th."""
     drying = dry(HARD)
-    assert (drying.followed, drying.last_shirt, drying.whole) == (29, 24, True)
+    assert (_followed(drying), drying.last_shirt, drying.whole) == ([29], 24, True)
     assert drying.upto == "the last shirt"
     for told in (every_figure(dry(HARD, DryingOrder(mist="never")).run.first_lost), [24.0]):
         assert max(told) <= 24.0
@@ -835,14 +849,14 @@ def test_the_rule_of_many_top_ups_puts_on_what_the_day_takes() -> None:
 def test_a_run_longer_than_a_day_is_told_for_its_first() -> None:
     """80 s a shirt: 360 in 8 h, 4 of them test pulls; with a day of 2 h a quarter of these."""
     drying = dry(shirts=1500)
-    assert (drying.followed, drying.last_shirt, drying.whole) == (360, 356, False)
-    assert drying.upto == "shirt 356 (a day's printing)"
+    assert (_followed(drying), drying.last_shirt, drying.whole) == ([360], 356, False)
+    assert drying.upto == "shirt 356 (then screens are washed out)"
     misted, said = drying.says
     assert misted.startswith("Water is taken to be misted")
     assert said.startswith("1549 prints take longer than a day's printing (8 h)")
     assert "to shirt 356: wash the screens out in the evening" in said
     short = dry(shirts=1500, tables=(Plan(day="2 h"),))
-    assert (short.followed, short.last_shirt) == (90, 86)
+    assert (_followed(short), short.last_shirt) == ([90], 86)
     assert drying.run.run_s.value == pytest.approx(1549 * 80.0)
     assert all(math.isfinite(figure) for figure in every_figure(drying))
 

@@ -11,7 +11,7 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from prep_drying.run import Course, OnScreens, Run, simulate
+from prep_drying.run import Course, Due, OnScreens, Run, Wait, simulate
 from prep_drying.wells import lost_a_pull, water_kg_m2
 
 HOUR_S = 3600.0
@@ -239,7 +239,7 @@ def test_an_opening_once_lost_stays_lost() -> None:
 def test_no_pause_is_told_once_an_opening_was_lost() -> None:
     """Lost by an hour's pause, though the pulls after it bring fresh ink."""
     on = screens(evaporation_g_s=0.0, exchange=0.9, loss_per_s=1.0 / HOUR_S)
-    run = simulate(on, Course(20, pause_s=3600.0, pause_every=10))
+    run = simulate(on, Course(20, (Wait(Due(10), 3600.0),)))
     assert run.lost_at[0, 0, 0] == 11
     assert run.pause_s[0, 0] == 0.0
 
@@ -254,8 +254,8 @@ def test_a_pause_longer_than_that_loses_it_and_a_shorter_one_does_not() -> None:
     """What is told is the time from one print to the next, 180 s as usual among it."""
     on = screens(loss_per_s=1.0 / HOUR_S)
     spare = float(simulate(on, Course(19)).pause_s[0, 0])
-    longer = simulate(on, Course(20, pause_s=spare - 180.0 + 1.0, pause_every=19))
-    shorter = simulate(on, Course(20, pause_s=spare - 180.0 - 1.0, pause_every=19))
+    longer = simulate(on, Course(20, (Wait(Due(19), spare - 180.0 + 1.0),)))
+    shorter = simulate(on, Course(20, (Wait(Due(19), spare - 180.0 - 1.0),)))
     assert longer.lost_at[0, 0, 0] == 20
     assert shorter.open_to_the_end[0, 0]
 
@@ -265,7 +265,7 @@ def test_wiping_the_openings_saves_them() -> None:
     on = screens(exchange=0.05, loss_per_s=0.04 / 180.0, evaporation_g_s=0.0)
     lost = int(simulate(on, Course(60)).lost_at[0, 0, 0])
     assert 5 < lost < 60
-    assert simulate(on, Course(60, wipe_every=lost - 2)).open_to_the_end[0, 0]
+    assert simulate(on, Course(60, wipes=(Due(lost - 2),))).open_to_the_end[0, 0]
 
 
 def test_fresh_ink_is_told_as_no_more_than_the_run_takes() -> None:
@@ -354,7 +354,34 @@ def test_what_cannot_be_is_refused(wrong: dict[str, float]) -> None:
         screens(**wrong)
 
 
-@pytest.mark.parametrize("wrong", [{"prints": 0}, {"prints": 5, "pause_s": -1.0}])
+@pytest.mark.parametrize("wrong", [{"prints": 0}, {"prints": 5, "waits": (Wait(Due(2), -1.0),)}])
 def test_no_such_course(wrong: dict[str, Any]) -> None:
     with pytest.raises(ValueError, match="prints something"):
         Course(**wrong)
+
+
+@pytest.mark.parametrize("wrong", [{"every": 0}, {"every": 5, "first": 0}])
+def test_nothing_comes_before_the_first_print(wrong: dict[str, Any]) -> None:
+    with pytest.raises(ValueError, match="one print or more"):
+        Due(**wrong)
+
+
+def test_what_comes_again_and_again() -> None:
+    assert [made for made in range(30) if Due(10).comes(made)] == [10, 20]
+    assert [made for made in range(30) if Due(10, 4).comes(made)] == [4, 14, 24]
+
+
+def test_waits_that_come_together_add_up() -> None:
+    on = screens(loss_per_s=1.0 / HOUR_S)
+    both = simulate(on, Course(20, (Wait(Due(10), 300.0), Wait(Due(4, 6), 200.0))))
+    at_once = simulate(
+        on, Course(20, (Wait(Due(30, 10), 500.0), Wait(Due(8, 6), 200.0), Wait(Due(30, 18), 200.0)))
+    )
+    assert both.mass_g == pytest.approx(at_once.mass_g)
+    assert both.pause_s == pytest.approx(at_once.pause_s)
+
+
+def test_screens_taken_out_are_as_they_were() -> None:
+    both = screens(s=2, print_g=np.array([[3.0], [5.0]]))
+    run = simulate(both.only([1]), Course(12))
+    assert run.mass_g[0] == pytest.approx(simulate(both, Course(12)).mass_g[1])

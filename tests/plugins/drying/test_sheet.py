@@ -25,14 +25,15 @@ from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingOrder
 from prep_drying.summary import Summary
 from prep_drying.wording import LEAST_SHARE, MOST_PARTS, sections_of
+from prep_plan.settings import Plan
 
 BLUE, RED = "#1f3a5f", "#d9472f"
 SMALL = {BLUE: box(0, 0, 60, 10), RED: box(0, 20, 60, 23)}
 
 
-def _job(*, shirts: int = 40, shop: Shop | None = None, **drying: Any) -> Job:
+def _job(*, shirts: int = 40, shop: Shop | None = None, day: str = "8 h", **drying: Any) -> Job:
     order = DryingOrder.model_validate(drying)
-    tables = (order, ShopDrying())
+    tables = (order, ShopDrying(), Plan(day=day))
     return make_job(SMALL, shirts=shirts, shop=shop or Shop(), tables=tables)
 
 
@@ -50,7 +51,7 @@ def _sections(job: Job) -> dict[str, Section]:
 
 def test_ink_that_dries_up_is_found_with_its_shirts() -> None:
     """Little ink on a wide wet screen, hours under a dryer, never misted: it will fail, and says when."""
-    job = _job(shirts=200, climate=["flash dryer beside the press"], mist="never")
+    job = _job(shirts=200, day="24 h", climate=["flash dryer beside the press"], mist="never")
     found = [f for f in _findings(job) if f.kind == "ink dries up before the blade"]
     run = _ask(job)(Drying).run
     assert {f.screen for f in found} == {s.key for s in job.screens if run[s.key].dries_out >= 0.1}
@@ -218,6 +219,13 @@ def test_a_run_that_dries_whole_screens_shut_is_found() -> None:
 def test_misting_does_not_wet_ink_that_dried_in_a_pause() -> None:
     """Twenty hours' pause dries the bead whatever is done while printing."""
     for mist in ("never", "as needed", "always"):
-        job = _job(shirts=40, climate=["still room"], mist=mist, pause="20 h", pause_every=10)
+        job = _job(
+            shirts=40,
+            climate=["fan on the screens"],
+            mist=mist,
+            pause="20 h",
+            pause_every=10,
+            day="24 h",
+        )
         run = _ask(job)(Drying).run
         assert all(run[s.key].dries_out > 0.9 for s in job.screens), mist

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
@@ -36,13 +35,6 @@ def screen_run(*top_ups: TopUp) -> ScreenRun:
     )  # fmt: skip
 
 
-class _Drying:
-    mist = "never"
-
-    def __init__(self, run: ScreenRun) -> None:
-        self.run = {"blue": run}
-
-
 @pytest.mark.parametrize(
     ("count", "before", "more"),
     [
@@ -54,13 +46,12 @@ class _Drying:
 def test_many_top_ups_are_one_line_and_all_take_time(count: int, before: str, more: str) -> None:
     """Before 6, 16, 26 ... as far as the stretch goes."""
     one = screen_run(RULE)
-    drying: Any = _Drying(one)
-    (line,) = lines_of(0, drying, ("blue",), Asked(0), count)
+    (line,) = lines_of(0, {"blue": one}, "never", Asked(0), count)
     assert line.before == before
     assert line.do == f"top up with 10 g (9 to 11){more}"
     assert line.shirts == tuple(range(6, min(count, 86) + 1, 10))
     (stop,) = stops_of({"blue": one}, "never", Asked(0), sure(60.0), {"top_up": sure(45.0)})
-    assert stop.times(count) == len(line.shirts)
+    assert stop.times(1, count) == len(line.shirts)
 
 
 def helps(fits: float, *gains: float) -> Helps:
@@ -86,18 +77,20 @@ def test_where_nothing_gains_it_is_said_once() -> None:
 def test_a_long_run_says_to_which_shirt_it_was_followed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """80 s a shirt, 360 in 8 h, 4 of them test pulls."""
+    """To the last of the first day, as the plan fills it with set-up, cure and clean-up too."""
     monkeypatch.chdir(tmp_path)
     Path("front.svg").write_text(DRAWING)
     typed = ["plan", "front.svg", "--shirts", "2000", "--set", "drying.climate=still room"]
     assert run([*typed, "--json"]) == 0
     (setup,) = json.loads(capsys.readouterr().out)["setups"]
-    assert setup["drying"]["to_shirt"] == 356
+    (first, *_), *_ = setup["by_day"]
+    last = first["last_shirt"]
+    assert setup["drying"]["to_shirt"] == last < 200
     for screen in setup["drying"]["screens"]:
         assert len(screen["top_ups"]) <= 8
         for top_up in screen["top_ups"]:
-            assert top_up.get("until", top_up["before_shirt"][2]) <= 356
+            assert top_up.get("until", top_up["before_shirt"][2]) <= last
     assert run(typed) == 0
     text = " ".join(capsys.readouterr().out.split())
-    assert "stays open to shirt 356 (a day's printing)" in text
+    assert f"stays open to shirt {last} (then screens are washed out)" in text
     assert "to the last shirt" not in text

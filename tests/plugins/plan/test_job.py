@@ -328,7 +328,7 @@ def test_the_way_that_is_made_takes_the_plans_hours() -> None:
         ask = line.ask(job)
         way, plan = ask(WaysToPrint).way, ask(WorkPlan)
     hours = {entry.what: entry.hours.value for entry in plan.table.entries}
-    shared = ("mix inks", "line up", "test pulls", "print", "clean up")
+    shared = ("mix inks", "line up", "test pulls", "print", "flash", "cool", "clean up")
     films = way.films * job.settings(Base).film_time_s / 3600
     assert way.flashes > 0
     assert way.hours == pytest.approx(films + sum(hours[step] for step in shared))

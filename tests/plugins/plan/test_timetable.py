@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 
 from prep.estimate import DRAWS, Estimate, Parameter
 from prep_drying.answers import TopUp
-from prep_plan.care import Asked, anew, lines_of, stops_of
+from prep_plan.care import Asked, anew, lines_asked_for, lines_of, stops_of
 from prep_plan.course import Part, Stop
 from prep_plan.parameters import CURE, SHIRT, in_force
 from prep_plan.settings import Plan
-from prep_plan.timetable import Work, seconds, timetable
+from prep_plan.timetable import Work, days_of, seconds, timetable
 
 FIXED = {
     key: Parameter(f"test.{key}", value, value, value, "s", "by hand", "measured here")
@@ -114,7 +114,7 @@ def test_a_day_by_hand() -> None:
     In 4 h that leaves 184 min: 28 shirts; the other 8 take 52 min more on the next day. The night costs
     56 min besides.
     """
-    table = timetable(WORK, FIXED, 4.0)
+    table = timetable(WORK, FIXED, days_of(WORK, FIXED, 4.0))
     assert [[(s.first, s.last) for s in day] for day in table.days] == [[(1, 28)], [(29, 36)]]
     assert [day[0].hours for day in table.days] == pytest.approx(
         [(56 + 28 * 6.5) / 60, (56 + 8 * 6.5) / 60]
@@ -125,16 +125,16 @@ def test_a_day_by_hand() -> None:
     assert table.hours("at the press", "after").value == pytest.approx(
         sum(stretch.hours for day in table.days for stretch in day)
     )
-    assert [len(timetable(WORK, FIXED, day).days) for day in (8.0, 4.9, 4.0)] == [1, 1, 2]
+    assert [len(days_of(WORK, FIXED, day)) for day in (8.0, 4.9, 4.0)] == [1, 1, 2]
 
 
 def test_a_day_too_short_for_a_shirt_parts_nothing() -> None:
     """62.5 min are the least: in an hour no shirt is finished, and 4.83 h are counted as five days."""
-    table = timetable(WORK, FIXED, 1.0)
+    table = timetable(WORK, FIXED, days_of(WORK, FIXED, 1.0))
     assert table.too_short
     assert table.days == ()
     assert table.count_days(1.0) == 5
-    assert not timetable(WORK, FIXED, 62.5 / 60).too_short
+    assert days_of(WORK, FIXED, 62.5 / 60)
 
 
 def test_a_colour_that_does_not_fit_begins_on_the_next_day() -> None:
@@ -143,7 +143,8 @@ def test_a_colour_that_does_not_fit_begins_on_the_next_day() -> None:
     36 shirts take 62 min, then 26 + 4.5 n: in 2 h 7 more on the first day, 20 on the second, 9 left.
     """
     part = Part(films=1, cycle_s=fixed(60.0))
-    table = timetable(replace(WORK, parts=(part, part)), FIXED, 2.0)
+    work = replace(WORK, parts=(part, part))
+    table = timetable(work, FIXED, days_of(work, FIXED, 2.0))
     found = [[(s.part, s.first, s.last) for s in day] for day in table.days]
     assert found == [[(0, 1, 36), (1, 1, 7)], [(1, 8, 27)], [(1, 28, 36)]]
     assert table.hours("at the press", "after").value == pytest.approx(
@@ -153,7 +154,7 @@ def test_a_colour_that_does_not_fit_begins_on_the_next_day() -> None:
 
 def test_stops_are_timed() -> None:
     """Wiped after every 10 prints, tests among them: 39 prints before the last, 3 times 90 s."""
-    stop = Stop("wipe", fixed(90.0), lambda n: (4 + n - 1) // 10)
+    stop = Stop("wipe", fixed(90.0), lambda first, last: (4 + last - first) // 10)
     table = timetable(replace(WORK, parts=(replace(PART, stops=(stop,)),)), FIXED)
     (wiped,) = (e for e in table.entries if e.what == "wipe")
     assert wiped.rests == "3 times"
@@ -201,32 +202,32 @@ def test_lines_end_where_screens_are_washed() -> None:
     run = SimpleNamespace(
         screen="blue", top_ups=top_ups, wipe_before=None, mist_from=None, thickens=0.0
     )
-    drying: Any = SimpleNamespace(run={"blue": run}, mist="as needed")
-    (line,) = lines_of(0, drying, ("blue",), Asked(4), 15)
+    runs: Any = {"blue": run}
+    (line,) = lines_of(0, runs, "as needed", Asked(4), 15)
     assert line.before == "shirt 8 to 15"
     assert line.do == "top up with 30 g (20 to 40), needed 9 in 10"
-    runs: Any = {"blue": run}
     one = dict.fromkeys(("wipe", "mist", "top_up"), fixed(45.0))
     stops = {s.what: s for s in stops_of(runs, "as needed", Asked(4), fixed(60.0), one)}
-    assert stops["top up"].times(15) == pytest.approx(0.9)
+    assert stops["top up"].times(1, 15) == pytest.approx(0.9)
     run.mist_from, run.mist_g_per_h = (9.0, 14.0, 90.0), fixed(8.0)
-    told = [line.before for line in lines_of(0, drying, ("blue",), Asked(4), 15)]
+    told = [line.before for line in lines_of(0, runs, "as needed", Asked(4), 15)]
     assert told == ["shirt 8 to 15", "shirt 9 to 15"]
-    assert anew(stops["top up"], 15).times(38) == pytest.approx(1.8)  # 15, 15 and 8 shirts
+    assert anew(stops["top up"], 15).times(1, 38) == pytest.approx(1.8)  # 15, 15 and 8 shirts
 
 
 def test_unasked_wiping_is_a_look_at_the_openings() -> None:
     """Before shirt 7 after 4 tests is after 10 prints: so before 17 and 27 too. Asked for, it is wiping."""
     run = SimpleNamespace(screen="blue", top_ups=(), wipe_before=7, mist_from=None, thickens=0.0)
-    drying: Any = SimpleNamespace(run={"blue": run}, mist="never")
-    (look,) = lines_of(0, drying, ("blue",), Asked(4), 30)
+    runs: Any = {"blue": run}
+    (look,) = lines_of(0, runs, "never", Asked(4), 30)
     assert look.shirts == (7, 17, 27)
     assert look.do.startswith("look at the finest openings")
-    (wipe,) = lines_of(0, drying, ("blue",), Asked(4, wipe_every=10), 30)
+    (wipe,) = lines_asked_for(0, Asked(4, wipe_every=10), ("blue",), ((1, 30),))
     assert wipe.shirts == (7, 17, 27)
     assert wipe.do.startswith("wipe openings out")
-    early = lines_of(0, drying, ("blue",), Asked(4, wipe_every=20), 30)
-    assert [line.shirts for line in early] == [(17,), (7,)]
+    assert not list(lines_of(0, runs, "never", Asked(4, wipe_every=10), 30))
+    (early,) = lines_of(0, runs, "never", Asked(4, wipe_every=20), 30)
+    assert early.shirts == (7,)
     run.wipe_before = 0
-    (hopeless,) = lines_of(0, drying, ("blue",), Asked(4), 30)
+    (hopeless,) = lines_of(0, runs, "never", Asked(4), 30)
     assert "wiping won't help" in hopeless.do
