@@ -76,7 +76,8 @@ class Job:
     :param order: the whole order
     :param setup: the part of it this job prints
     :param separations: what shows of each colour of the artwork
-    :param design: the separations after asked-for changes, measured
+    :param drawn: the separations that get a screen, colours joined, measured
+    :param design: the same after asked-for changes, measured
     :param screens: what is made, in print order, measured
     :param notes: what was assumed or must be known, whole sentences
     :param without: plugins left out on request
@@ -86,6 +87,7 @@ class Job:
     setup: SetUp
     artwork: Artwork
     separations: tuple[Separation, ...]
+    drawn: tuple[DesignRegion, ...]
     design: tuple[DesignRegion, ...]
     screens: tuple[Screen, ...]
     shop: Shop
@@ -127,6 +129,7 @@ class Job:
                 self.order,
                 self.setup,
                 self.artwork,
+                self.drawn,
                 self.design,
                 self.screens,
                 self.shop,

@@ -272,6 +272,7 @@ class Line:
             setup=setup,
             artwork=artwork,
             separations=painted,
+            drawn=(),
             design=tuple(
                 DesignRegion(s.colour, s.region, s.painted, m)
                 for s, m in zip(painted, measured, strict=True)
@@ -306,7 +307,7 @@ class Line:
         palette, chosen = self.palette(setup), self.loaded.chosen_for(setup)
         separations = [s for s in self._join(setup, palette) if s.colour not in palette.bare]
         measure_all = partial(self.measure_all, setup.artwork)
-        design, edits = design_of(
+        drawn, design, edits = design_of(
             separations, self.plugins, chosen.get, measure_all, setup, self.loaded.shop
         )
         return Job(
@@ -314,6 +315,7 @@ class Line:
             setup=setup,
             artwork=artwork,
             separations=painted,
+            drawn=drawn,
             design=design,
             screens=colour_screens(design, setup, self.loaded.shop),
             shop=self.loaded.shop,

@@ -51,11 +51,11 @@ def design_of(
     measure_all: MeasureAll,
     setup: SetUp,
     shop: Shop,
-) -> tuple[tuple[DesignRegion, ...], tuple[str, ...]]:
+) -> tuple[tuple[DesignRegion, ...], tuple[DesignRegion, ...], tuple[str, ...]]:
     """Measure the separations and let plugins edit the design.
 
     :param separations: those that get a screen
-    :return: the design, and what was changed in it, as sentences
+    :return: the design as drawn, as edited, and what was changed in it, as sentences
     :raises PluginFailed: two edits of one colour, or an edit of a colour that isn't there
     """
     measured = measure_all([s.region for s in separations])
@@ -75,7 +75,7 @@ def design_of(
                 raise PluginFailed(name, f"edits {edit.colour}, which the artwork doesn't have")
             edits[edit.colour] = edit
     if not edits:
-        return design, ()
+        return design, design, ()
     regions = {d.colour: edits[d.colour].region if d.colour in edits else d.region for d in design}
     kept = [d for d in design if not regions[d.colour].is_empty]
     measured = measure_all([regions[d.colour] for d in kept])
@@ -83,7 +83,7 @@ def design_of(
         DesignRegion(d.colour, regions[d.colour], d.painted, m)
         for d, m in zip(kept, measured, strict=True)
     )
-    return edited, tuple(f"{e.colour}: {e.reason}" for e in edits.values())
+    return design, edited, tuple(f"{e.colour}: {e.reason}" for e in edits.values())
 
 
 def colour_screens(design: Sequence[DesignRegion], setup: SetUp, shop: Shop) -> tuple[Screen, ...]:

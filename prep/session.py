@@ -67,6 +67,11 @@ class WatchedJob:
         return self._note("separations")  # type: ignore[no-any-return]  # as in Job
 
     @property
+    def drawn(self) -> tuple[DesignRegion, ...]:
+        """The design regions before asked-for changes."""
+        return self._note("drawn")  # type: ignore[no-any-return]  # as in Job
+
+    @property
     def design(self) -> tuple[DesignRegion, ...]:
         """The design regions."""
         return self._note("design")  # type: ignore[no-any-return]  # as in Job

@@ -82,14 +82,14 @@ def make_job(
         batches=(Batch("shirt", garment, "100 % cotton", (("M", shirts),)),),
         shade=shade,
     )
+    design = tuple(DesignRegion(c, r, i, measured[c]) for i, (c, r) in enumerate(regions.items()))
     return Job(
         order=order,
         setup=setup,
         artwork=artwork,
         separations=tuple(Separation(c, r, i) for i, (c, r) in enumerate(regions.items())),
-        design=tuple(
-            DesignRegion(c, r, i, measured[c]) for i, (c, r) in enumerate(regions.items())
-        ),
+        drawn=design,
+        design=design,
         screens=tuple(
             Screen(
                 key=c,

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 import shapely
 from shapely import MultiPolygon
-from shapely.geometry.base import BaseGeometry
 
 from prep.digest import digest_of
 from prep.job import Job, ReadSettings
@@ -19,7 +19,7 @@ from prep.screens import DesignEdit, DesignRegion
 from prep.shop import Shop
 from prep_fill_in import wording
 from prep_fill_in.asked import counted
-from prep_fill_in.details import conditions_for, joined_in, stock_of
+from prep_fill_in.details import conditions_for, stock_of
 from prep_fill_in.limits import in_force
 from prep_fill_in.narrow import polygons
 from prep_fill_in.rules import island_rules, opening_rules, strip_rules
@@ -33,9 +33,8 @@ CALLED: Mapping[Side, tuple[str, str]] = {
 }
 
 
-_MADE: dict[str, Thickened] = {}
 _KEPT = 16
-"""Of so many colours what was made of them is remembered, the latest."""
+"""Of so many set-ups what was made of their colours is remembered, those asked for last."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,25 +59,16 @@ def edits_of(
 
 
 def thickened_in(job: Job) -> ThickenedColours:
-    """Work out again what was thickened in a job, from what was drawn."""
+    """Give what was thickened in a job, from what was drawn."""
     if not asked_for(job):
         return ThickenedColours({}, {})
-    joined = joined_in(job.setup)
-    drawn: dict[str, MultiPolygon] = {}
-    for one in job.design:
-        regions = [
-            s.region for s in job.separations if joined.get(s.colour, s.colour) == one.colour
-        ]
-        whole = regions[0] if len(regions) == 1 else shapely.union_all(regions)
-        drawn[one.colour] = MultiPolygon(polygons(whole).tolist())
-    design = [DesignRegion(c, region, 0, measure(region)) for c, region in drawn.items()]
-    made = _thickened(design, job.settings, job.setup, job.shop)
-    return ThickenedColours(drawn, made)
+    made = _thickened(job.drawn, job.settings, job.setup, job.shop)
+    return ThickenedColours({one.colour: one.region for one in job.drawn}, made)
 
 
 def asked_for(job: Job) -> bool:
     """Tell whether any colour is to be thickened."""
-    return any(_asked(job.settings, d.colour) for d in job.design)
+    return any(_asked(job.settings, d.colour) for d in job.drawn)
 
 
 def _asked(settings: ReadSettings, colour: str) -> bool:
@@ -86,44 +76,58 @@ def _asked(settings: ReadSettings, colour: str) -> bool:
     return settings(FillInOrder).thicken if own is None else own
 
 
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """A design to thicken; known by its digest.
+
+    :param design: all its colours
+    :param wanted: (colour, its limits) for those to be thickened
+    """
+
+    digest: str
+    design: tuple[DesignRegion, ...] = field(compare=False)
+    wanted: tuple[tuple[str, Wanted], ...] = field(compare=False)
+
+
 def _thickened(
     design: Sequence[DesignRegion], settings: ReadSettings, setup: SetUp, shop: Shop
-) -> dict[str, Thickened]:
-    """Thicken the colours asked for: what would meet what another grew is left, whichever comes first.
+) -> Mapping[str, Thickened]:
+    """Thicken the colours asked for, or give again what came of it: design and sheet ask for the same."""
+    colours = [one.colour for one in design if _asked(settings, one.colour)]
+    wanted = tuple((colour, wanted_for(settings, setup, shop, colour)) for colour in colours)
+    drawn = tuple((one.colour, one.region) for one in design)
+    return _made(_Task(digest_of((drawn, wanted)), tuple(design), wanted))
+
+
+@lru_cache(maxsize=_KEPT)
+def _made(task: _Task) -> Mapping[str, Thickened]:
+    """Thicken colours: what would meet what another grew is left, whichever comes first.
 
     At first each as if the others stayed as drawn; where two would grow into each other, neither does.
     """
-    asked = [one for one in design if _asked(settings, one.colour)]
+    design = {one.colour: one for one in task.design}
 
     def made_beside(shown: Mapping[str, MultiPolygon]) -> dict[str, Thickened]:
         return {
-            one.colour: _made_once(
-                one,
-                shapely.union_all([shown[d.colour] for d in design if d.colour != one.colour]),
-                wanted_for(settings, setup, shop, one.colour),
+            colour: thicken(
+                design[colour].region,
+                design[colour].measures,
+                shapely.union_all([shown[other] for other in design if other != colour]),
+                wanted,
+                measure,
             )
-            for one in asked
+            for colour, wanted in task.wanted
         }
 
-    drawn = {d.colour: d.region for d in design}
+    drawn = {colour: one.region for colour, one in design.items()}
     alone = made_beside(drawn)
-    if len(asked) < 2:
+    if len(task.wanted) < 2:
         return alone
     grown = {
         colour: MultiPolygon(polygons(shapely.union(drawn[colour], made.region)).tolist())
         for colour, made in alone.items()
     }
     return made_beside({**drawn, **grown})
-
-
-def _made_once(one: DesignRegion, others: BaseGeometry, wanted: Wanted) -> Thickened:
-    """Thicken a colour, or give again what came of it: the design and its sheet ask for the same."""
-    key = digest_of((one.region, others, wanted))
-    if key not in _MADE:
-        while len(_MADE) >= _KEPT:
-            _MADE.pop(next(iter(_MADE)))
-        _MADE[key] = thicken(one.region, one.measures, others, wanted, measure)
-    return _MADE[key]
 
 
 def wanted_for(settings: ReadSettings, setup: SetUp, shop: Shop, colour: str) -> Wanted:

@@ -163,7 +163,7 @@ def test_the_design_can_be_edited(job: Job) -> None:
     def join() -> list[DesignEdit]:
         return [DesignEdit(NAVY, both, "red joined"), DesignEdit(RED, EMPTY, "joined to navy")]
 
-    design, told = design_of(
+    as_drawn, design, told = design_of(
         job.separations,
         Plugins([plugin("j", prep_design=join)]),
         job.chosen.get,
@@ -172,6 +172,7 @@ def test_the_design_can_be_edited(job: Job) -> None:
         job.shop,
     )
     assert [(d.colour, d.measures.area_mm2) for d in design] == [(NAVY, pytest.approx(200))]
+    assert [d.region for d in as_drawn] == [s.region for s in job.separations]
     assert told == (f"{NAVY}: red joined", f"{RED}: joined to navy")
 
 

@@ -16,7 +16,7 @@ from prep.screens import DesignEdit
 from prep.sections import Drawing, Table
 from prep.testing import make_job
 from prep_fill_in import prep_design, wording
-from prep_fill_in.design import wanted_for
+from prep_fill_in.design import ThickenedColours, wanted_for
 from prep_fill_in.settings import FillInColour, FillInOrder
 from prep_fill_in.thicken import Thickened, thicken
 
@@ -221,18 +221,65 @@ def test_film_islands_on_a_coloured_ground_grow_to_what_holds_or_are_listed(tmp_
     }
 
 
-def test_a_design_and_its_sheet_are_thickened_once(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """What the films are cut from is worked out again for findings and sheet, and is remembered."""
-    made: list[float] = []
+@pytest.fixture
+def made(monkeypatch: pytest.MonkeyPatch) -> list[float]:
+    """Areas of what was thickened, each time it was."""
+    areas: list[float] = []
 
     def counted(region: MultiPolygon, *more: object) -> Thickened:
-        made.append(region.area)
+        areas.append(region.area)
         return thicken(region, *more)  # type: ignore[arg-type]  # passed on as given
 
     monkeypatch.setattr("prep_fill_in.design.thicken", counted)
+    return areas
+
+
+def test_a_design_and_its_sheet_are_thickened_once(tmp_path: Path, made: list[float]) -> None:
+    """What the films are cut from is asked for again by findings and sheet, and is remembered."""
     report = _report(tmp_path, '<rect x="20" y="40" width="37" height=".83"/>')
     assert [s for s in report.sections if s.title.startswith("Thickened on request")]
     assert _told(report, wording.THICKENED)
     assert made == pytest.approx([37 * 0.83])
+
+
+def test_nine_colours_are_thickened_once_each_alone_and_once_beside_the_others(
+    tmp_path: Path, made: list[float]
+) -> None:
+    """Two times nine, however often design, findings and sheet ask for them."""
+    lines = "".join(
+        f'<rect x="20" y="{5 + 5 * k}" width="{30 + k}" height=".81" fill="#{k + 1}0{k}040"/>'
+        for k in range(9)
+    )
+    report = _report(tmp_path, lines)
+    assert len(report.job.design) == 9
+    assert len(_told(report, wording.THICKENED)) == 9
+    assert len(made) == 18
+
+
+def test_joined_colours_are_told_as_their_one_film_has_them(
+    tmp_path: Path, made: list[float]
+) -> None:
+    """Printed as another, shapes are united as drawn; uniting what showed of each differs in rounding."""
+    shapes = (
+        '<g transform="rotate(17 50 30)"><path d="M20.1 20.3h41.7v.83h-41.7z" fill="#c0392b"/>'
+        '<circle cx="40.3" cy="20.7" r="3.1" fill="#205020"/>'
+        '<path d="M33.3 12.1l7.7 21.3h-2z" fill="#c0392b"/></g>'
+    )
+    (tmp_path / "art.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">'
+        f"{shapes}</svg>",
+        encoding="utf-8",
+    )
+    (tmp_path / "order.toml").write_text(
+        "fill_in = { thicken = true }\n"
+        '[[print]]\nartwork = "art.svg"\n[[print.colour]]\nhex = "#205020"\nprint_as = "#c0392b"\n'
+        "[[garment]]\nsizes = { M = 20 }\n",
+        encoding="utf-8",
+    )
+    with open_line(Request(tmp_path / "order.toml")) as line:
+        (report,) = line.reports()
+        answer = line.ask(report.job)(ThickenedColours)
+    (design,) = report.job.design
+    assert answer.made["#c0392b"].region.equals_exact(design.region, 0.0)
+    assert answer.drawn["#c0392b"].equals_exact(report.job.drawn[0].region, 0.0)
+    assert len(made) == 1
