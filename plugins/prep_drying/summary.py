@@ -6,6 +6,7 @@ at a time, and of top-ups only those that happen are kept.
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 MOST_LINES = 8
 """Top-ups of a screen up to which each is told; more are told by a rule."""
+SELDOM = 0.3
+"""Share of the draws that come to a top-up from which it is told."""
 _AT_A_TIME = 64  # prints
 _POINTS = (0.1, 0.5, 0.9)
 
@@ -67,7 +70,7 @@ class Summary:
         return Curve(tuple(low.tolist()), tuple(middle.tolist()), tuple(high.tolist()))
 
     def top_ups(self, screen: int, draws: int, tests: int, last_shirt: int) -> tuple[TopUp, ...]:
-        """Tell when fresh ink is put on a screen, as often as half the draws have it.
+        """Tell when fresh ink is put on a screen, as often as three draws in ten have it.
 
         :param tests: prints before the first shirt
         :param last_shirt: that is printed as far as the run is followed
@@ -105,9 +108,10 @@ class _Poured:
 
 def told_top_ups(poured: _Poured, prints: int, tests: int, last_shirt: int) -> tuple[TopUp, ...]:
     """Tell top-ups one by one, or where they are many, all of them by a rule."""
-    usual = int(np.median(poured.count))
-    if usual <= MOST_LINES:
-        return tuple(_line(poured, n, tests, last_shirt) for n in range(1, usual + 1))
+    if np.median(poured.count) <= MOST_LINES:
+        most_first = np.sort(poured.count)[::-1]
+        told = min(int(most_first[math.ceil(SELDOM * most_first.size) - 1]), MOST_LINES)
+        return tuple(_line(poured, n, tests, last_shirt) for n in range(1, told + 1))
     return (_rule(poured, prints, tests, last_shirt),)
 
 

@@ -67,7 +67,7 @@ def _mixes_that_end(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Finding]:
             ),
             why="An activated ink goes on reacting in its pot and on the screen, and doesn't bond later.",
             do=(
-                f"Mix {times} times, each for some {math.ceil(job.setup.shirts / times)} shirts, just"
+                f"Mix {times} times, each for some {math.ceil(plan.shirts / times)} shirts, just"
                 " before it is needed, and wash the screen out in between; the maker's sheet comes first."
             ),
             screen=screen.key,

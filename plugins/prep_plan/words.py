@@ -82,10 +82,13 @@ def listed(numbers: tuple[int, ...]) -> str:
 
     >>> listed((7, 17)), listed((7,)), listed(tuple(range(7, 100, 10)))
     ('7 and 17', '7', '7, 17, 27 and so on every 10 to 97')
+    >>> listed(tuple(range(1, 32)))
+    '1, 2, 3 and so on to 31'
     """
     if len(numbers) > 5:
         first = ", ".join(map(str, numbers[:3]))
-        return f"{first} and so on every {numbers[1] - numbers[0]} to {numbers[-1]}"
+        step = numbers[1] - numbers[0]
+        return f"{first} and so on{'' if step == 1 else f' every {step}'} to {numbers[-1]}"
     *before, last = map(str, numbers)
     return f"{', '.join(before)} and {last}" if before else last
 

@@ -745,7 +745,7 @@ def test_top_ups_follow_each_other_and_feed_the_run() -> None:
     shirts = [one.shirt[1] for one in run.top_ups]
     assert shirts == sorted(shirts)
     assert len(shirts) >= 2
-    assert all(0.5 <= one.chance <= 1.0 and one.grams[0] > 0 for one in run.top_ups)
+    assert all(0.3 <= one.chance <= 1.0 and one.grams[0] > 0 for one in run.top_ups)
     small, _ = dry(shirts=4).run.by_screen[BLUE], None
     assert small.top_ups == ()
     assert small.load_g.value < run.load_g.value
@@ -825,6 +825,20 @@ def test_top_ups_rise_end_before_the_last_shirt_and_are_few_lines(shirts: int) -
     assert done == sorted(done)
     assert all(1 <= shirt <= drying.last_shirt for shirt in done)
     assert any(one.repeats for one in run.top_ups) is (shirts > 1000)
+
+
+def test_a_top_up_that_three_draws_in_ten_come_to_is_told() -> None:
+    """Ten draws: all at print 10, three once more at 20, two a third time at 30."""
+    from prep_drying.summary import Summary
+
+    summary, nothing = Summary(), np.zeros((1, 11))
+    for number in range(1, 41):
+        topped = nothing.copy()
+        topped[0, 1 : 1 + {10: 10, 20: 3, 30: 2}.get(number, 0)] = 5.0
+        summary(nothing, nothing, topped)
+    first, second = summary.top_ups(0, 10, 4, 36)
+    assert (first.chance, first.shirt) == (1.0, (6.0, 6.0, 6.0))
+    assert (second.chance, second.shirt[1]) == (0.3, 36.0)
 
 
 def test_the_rule_of_many_top_ups_puts_on_what_the_day_takes() -> None:

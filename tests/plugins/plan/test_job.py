@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -92,6 +94,8 @@ def test_a_mix_that_ends_before_the_run_does() -> None:
     found = _findings(_job(400, gold))["mix that won't last the run"]
     assert found.severity == "will fail"
     assert "gold is thrown away 6 h after mixing" in found.what
+    times, each = map(int, re.findall(r"Mix (\d+) times, each for some (\d+) shirts", found.do)[0])
+    assert each == math.ceil(412 / times)  # 12 of them spoilt
     assert (found.screen, found.colour) == (BLUE, BLUE)
     assert "mix that won't last the run" not in _findings(_job(10, gold))
     assert "mix that won't last the run" not in _findings(_job(400, Ink(name="gold")))

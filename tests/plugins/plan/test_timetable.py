@@ -215,6 +215,30 @@ def test_lines_end_where_screens_are_washed() -> None:
     assert anew(stops["top up"], 15).times(1, 38) == pytest.approx(1.8)  # 15, 15 and 8 shirts
 
 
+def test_a_top_up_that_half_the_runs_do_not_need_may_be_needed() -> None:
+    run = SimpleNamespace(
+        screen="blue",
+        top_ups=(TopUp(0.35, (14.0, 30.0, 30.0), (9.0,) * 3),),
+        wipe_before=None,
+        mist_from=None,
+    )
+    runs: Any = {"blue": run}
+    (line,) = lines_of(0, runs, "never", Asked(4), 30)
+    assert line.before == "shirt 14 to 30"
+    assert line.do.endswith("may be needed, 4 in 10")
+
+
+def test_flashing_and_cooling_are_lines_of_their_own() -> None:
+    """A minute of three flashed and half a minute cooled: the whole is as it was."""
+    table = timetable(WORK, FIXED)
+    part = replace(PART, flash_s=fixed(60.0), cool_s=fixed(30.0))
+    own = timetable(replace(WORK, parts=(part,)), FIXED)
+    hours = {entry.what: entry.hours.value for entry in own.entries}
+    assert [hours[what] for what in ("print", "flash", "cool")] == pytest.approx([0.9, 0.6, 0.3])
+    assert own.whole.value == pytest.approx(table.whole.value)
+    assert own.hours("at the press").draws == pytest.approx(table.hours("at the press").draws)
+
+
 def test_unasked_wiping_is_a_look_at_the_openings() -> None:
     """Before shirt 7 after 4 tests is after 10 prints: so before 17 and 27 too. Asked for, it is wiping."""
     run = SimpleNamespace(screen="blue", top_ups=(), wipe_before=7, mist_from=None, thickens=0.0)
