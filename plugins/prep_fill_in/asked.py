@@ -9,12 +9,18 @@ from typing import TYPE_CHECKING
 from prep.errors import Unanswered
 from prep.job import Ask, Job, ReadSettings
 from prep.order import SetUp
+from prep.phrases import percent
 from prep_fill_in.drying import Dries, dries_on
 from prep_fill_in.remedy import Resolution
 from prep_fill_in.settings import FillIn
 
 if TYPE_CHECKING:
     from prep_drying.answers import Drying
+
+
+MOST_HELPS = 3
+LEAST_GAINED = 0.05
+"""What adds less to the chance that the run fits isn't told as a help. Our choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +32,7 @@ class Asked:
     :param dries: from which width on its openings stay open
     :param wet_s: time that it lies wet over the run
     :param prints: of the set-up, test pulls and spoilt shirts among them; ``None`` = nobody counts these
+    :param helps: what keeps the ink open best, best first; nothing where no opening dries shut
     """
 
     meshes: Mapping[str, tuple[Resolution, float]] = field(default_factory=dict)
@@ -35,6 +42,7 @@ class Asked:
     no_drying: str = ""
     wet_s: Mapping[str, float] = field(default_factory=dict)
     prints: int | None = None
+    helps: tuple[str, ...] = ()
 
 
 def ask_all(job: Job, ask: Ask) -> Asked:
@@ -42,7 +50,9 @@ def ask_all(job: Job, ask: Ask) -> Asked:
     meshes, no_meshes = _meshes(job, ask)
     dries, wet_s, no_drying = _dries(job, ask)
     strokes, prints = _strokes(job, ask), _prints(job, ask)
-    return Asked(meshes, strokes, dries, no_meshes, no_drying, wet_s, prints)
+    shut = any(one.at_risk_below_mm > 0.0 or one.run_at_risk_mm > 0.0 for one in dries.values())
+    helps = _helps(ask) if shut else ()
+    return Asked(meshes, strokes, dries, no_meshes, no_drying, wet_s, prints, helps)
 
 
 def counted(settings: ReadSettings, setup: SetUp) -> int | None:
@@ -55,6 +65,21 @@ def counted(settings: ReadSettings, setup: SetUp) -> int | None:
     except ModuleNotFoundError:
         return None
     return prints_of(settings, setup).total
+
+
+def _helps(ask: Ask) -> tuple[str, ...]:
+    """Give what makes more runs fit, with how many; at most ``MOST_HELPS``."""
+    try:
+        from prep_drying.answers import Helps
+
+        answer = ask(Helps)
+    except (ModuleNotFoundError, Unanswered):
+        return ()
+    return tuple(
+        f"{one.what} ({percent(one.fits)} of runs then fit, {percent(answer.fits)} as it is)"
+        for one in answer.helps[:MOST_HELPS]
+        if one.gained >= LEAST_GAINED
+    )
 
 
 def _prints(job: Job, ask: Ask) -> int | None:

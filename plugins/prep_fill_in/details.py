@@ -70,6 +70,11 @@ class Details:
         rest.sort(key=lambda i: -float(asks[i]))
         return tuple(self.rules[i] for i in (first, *rest))
 
+    def suffers_from(self, cause: str) -> bool:
+        """Tell whether any of these details breaks a rule of that cause."""
+        of = [i for i, rule in enumerate(self.rules) if rule.cause == cause]
+        return bool((self.judged.levels[:, of] > PASSES).any())
+
     def signature(self) -> Ints:
         """Give (N,) a number for each distinct set of broken rules."""
         weights = 3 ** np.arange(len(self.rules), dtype=np.intp)
@@ -99,6 +104,7 @@ class HeldBy:
     :param cloth_um: its thickness; 0 where nobody knows it
     :param dries: ``None`` where nobody knows it; drying is not judged then
     :param reached_mm: a width that misses a limit by less has reached it
+    :param helps: what keeps the ink open best
     """
 
     bounds: Mapping[str, Bound]
@@ -107,6 +113,7 @@ class HeldBy:
     cloth_um: float
     dries: Dries | None
     reached_mm: float = AS_WIDE_MM
+    helps: tuple[str, ...] = ()
 
     @property
     def depth_mm(self) -> float:
@@ -248,6 +255,7 @@ def judge_screen(job: Job, screen: Screen, asked: Asked) -> Judgement:
         cloth_um=asked.meshes.get(screen.key, (None, 0.0))[1],
         dries=asked.dries.get(screen.key),
         reached_mm=reached_mm(job.artwork.flattening_mm),
+        helps=asked.helps,
     )
     return judge_region(screen, screen.region, screen.measures, held_by, leftovers_on(job, screen))
 

@@ -191,7 +191,8 @@ def _troubles(
                 room = wording.Beside(
                     beside[details.sort][members], judgement.beside_limit_mm(details.sort)
                 )
-                do = wording.do(details, members, causes, remedies, room)
+                helps = judgement.held_by.helps
+                do = wording.do(details, members, causes, remedies, room, helps)
             finding = _finding(judgement, details, members, do, units)
             yield Trouble(finding, details.at_mm[members], causes)
     yield from _leftovers(judgement, units)
@@ -367,7 +368,8 @@ def _larger(job: Job, judgements: Sequence[Judgement]) -> Finding:
     if can and job.settings(FillIn).confirm_width:
         found = confirmed(judgements, by.sensible, by.times_at, measure, passes=aim)
     dried = any(one.held_by.dries is not None for one in judgements)
-    return wording.larger(by, passes, survives, found, dried=dried)
+    shut = any(details.suffers_from("drying") for one in judgements for details in one.details)
+    return wording.larger(by, passes, survives, found, dried=dried, shut=shut)
 
 
 def _drying_unknown(job: Job, screens: Sequence[str], reason: str) -> Finding:

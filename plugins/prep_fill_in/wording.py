@@ -368,8 +368,18 @@ def dries_wide(dries: Dries, units: Units) -> tuple[str, str, str]:
     )
 
 
-def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies, beside: Beside) -> str:
-    """Say what cures all of these details, with figures."""
+def do(
+    details: Details,
+    which: Ints,
+    causes: Sequence[Rule],
+    by: Remedies,
+    beside: Beside,
+    helps: Sequence[str] = (),
+) -> str:
+    """Say what cures all of these details, with figures.
+
+    :param helps: what keeps the ink open best
+    """
     named = {rule.cause: rule for rule in causes}
     steps = [
         _redraw(details.sort, causes, by.units),
@@ -382,10 +392,16 @@ def do(details: Details, which: Ints, causes: Sequence[Rule], by: Remedies, besi
         )
     steps.append(_enlarge(details, which, by, dried="drying" in named))
     if "drying" in named:
-        steps.append("Or keep the ink open as the run card says.")
+        steps.append(_kept_open(helps))
     if "mesh" in named:
         steps.append(_finer(details, which, named, by))
     return " ".join(step for step in steps if step)
+
+
+def _kept_open(helps: Sequence[str]) -> str:
+    if not helps:
+        return "Or keep the ink open as the run card says (prep plan)."
+    return f"Or keep the ink open, one of: {'; '.join(helps)}. The run card ranks them all (prep plan)."
 
 
 def do_for_mark(details: Details, causes: Sequence[Rule], units: Units) -> str:
@@ -439,7 +455,13 @@ def _room(
 
 
 def larger(
-    by: Remedies, passes: float, survives: float, found: Confirmed | None, *, dried: bool = False
+    by: Remedies,
+    passes: float,
+    survives: float,
+    found: Confirmed | None,
+    *,
+    dried: bool = False,
+    shut: bool = False,
 ) -> Finding:
     """Say from which print width on nothing fails, or everything passes.
 
@@ -447,8 +469,14 @@ def larger(
     :param survives: for none to fail
     :param found: what measuring and judging again at one size gave; ``None`` where it wasn't done
     :param dried: drying is among what was judged
+    :param shut: it is among what makes details fail or puts them at risk
     """
     what = _larger(by, passes, survives, found)
+    if shut and passes > 1.0 and (by.sensible(passes) or by.sensible(survives)):
+        what += (
+            " That takes drying as it is now; a larger print is worked and dries otherwise, so that width"
+            " is no cure for drying until it was checked again."
+        )
     now = f"It is {by.width_at(1.0)} wide now."
     if found is None:
         why, do = now, "Redraw what fails, or see each detail for what else cures it."
@@ -528,6 +556,7 @@ def _enlarge(details: Details, which: Ints, by: Remedies, *, dried: bool) -> str
         return (
             f"Or print {by.width_at(least)} wide instead of {by.width_at(1.0)}: it is only at risk"
             f" then; {by.no_print('makes it pass')}."
+            + (" A larger print dries otherwise, so check again at that width." if dried else "")
         )
     return f"A larger print is no way out: {by.no_print('makes it pass')}."
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.findings import Finding
 from prep.testing import make_ask, make_job
+from prep_drying.answers import Help, Helps
 from prep_fill_in import wording
 from prep_fill_in.drying import LEAST_ADDED, WIDEST_MM, dries_on
 from prep_fill_in.settings import FillIn
@@ -131,3 +133,49 @@ def test_a_width_solved_for_drying_is_to_be_checked_again() -> None:
     assert "print 150.0 mm wide instead of 120.0 mm; a larger print dries otherwise" in slot.do
     (wet,) = (f for f in _found(box(10, 10, 60, 10.8), lambda _: 0.0) if f.severity != "note")
     assert "print 150.0 mm wide instead of 120.0 mm." in wet.do
+
+
+@pytest.mark.parametrize("shut", [True, False])
+def test_the_print_width_told_for_drying_is_no_cure_until_checked_again(shut: bool) -> None:
+    job = make_job({INK: box(10, 10, 60, 10.8)}, shirts=12, size_mm=(120.0, 120.0))
+    ask = make_ask({Drying: dries(job, falling if shut else lambda _: 0.0)})
+    found = prep_findings(job=job, marks=(), ask=ask)
+    (said,) = (f for f in found if f.kind == wording.LARGER)
+    assert said.what.startswith("Every narrow place passes from a print width of 150.0 mm on.")
+    assert ("no cure for drying until it was checked again" in said.what) == shut
+
+
+def test_a_larger_print_that_leaves_it_at_risk_is_to_be_checked_again_too() -> None:
+    """0.4 mm fails below 0.5 mm and passes from 1 mm on: at 150 mm it is at risk, at 300 it would pass."""
+    region = shapely.union_all([box(10, 10, 60, 10.4), box(10, 30, 60, 60)])
+    (slot,) = (f for f in _found(region, falling) if f.severity == "will fail")
+    assert "print 150.0 mm wide instead of 120.0 mm: it is only at risk then" in slot.do
+    assert "A larger print dries otherwise, so check again at that width." in slot.do
+
+
+def test_what_keeps_the_ink_open_is_named_with_what_it_gains() -> None:
+    """The three that help most, and none that adds less than a twentieth; else the run card alone."""
+    named = [("mist it", 0.9), ("work colour by colour", 0.8), ("retarder", 0.7), ("wipe", 0.65)]
+    helps = Helps(0.6, 60.0, tuple(Help(w, f, f - 0.6, 60.0, 0.0, "") for w, f in named))
+    few = replace(helps, helps=(Help("wipe", 0.64, 0.04, 60.0, 0.0, ""),))
+    job = make_job(
+        {INK: box(10, 10, 60, 10.8)},
+        shirts=12,
+        size_mm=(120.0, 120.0),
+        tables=[FillIn(confirm_width=False)],
+    )
+    for lost, answer, told in (
+        (
+            falling,
+            helps,
+            "mist it (90 % of runs then fit, 60 % as it is); work colour by colour (80 %",
+        ),
+        (falling, few, "Or keep the ink open as the run card says (prep plan)."),
+        (lambda _: 0.0, helps, ""),
+    ):
+        ask = make_ask({Drying: dries(job, lost), Helps: answer})
+        (slot,) = (f for f in prep_findings(job=job, marks=(), ask=ask) if f.severity != "note")
+        assert told in slot.do
+        assert ("retarder (70 %" in slot.do) == (answer is helps and bool(told))
+        assert "wipe" not in slot.do
+        assert ("keep the ink open" in slot.do) == bool(told)
