@@ -13,6 +13,14 @@ if TYPE_CHECKING:
 
 
 @hookimpl
+def prep_sections() -> Iterable[Section]:
+    """Give what is done once the shirts are printed."""
+    from prep_sheet.after_printing import sections
+
+    return sections()
+
+
+@hookimpl
 def prep_documents(report: Report) -> Iterable[Document]:
     """Give the sheet of one set-up, and the page the customer signs."""
     from prep_sheet.documents import customer_page_of, sheet_of

@@ -3,7 +3,7 @@
 Behind it, in small print, how the set-up was settled and what the figures rest on. Of several set-ups
 each tells in the sheet of its own folder how it was settled.
 
-Steps are common practice of the trade, no source; temperatures and times are the ink maker's to say.
+What is done stands in sections of its own, for the page in the browser too; here are the boxes to write in.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 
 from prep.phrases import several
 from prep.sections import Drawing, Figures, Section
-from prep_sheet.blocks import GUTTER_MM, grid, pieces_of, work
+from prep_sheet.blocks import GUTTER_MM, grid, pieces_of
 from prep_sheet.images import drawing
 from prep_sheet.job_page import BEHIND, behind, notes_of, settles_on_job_page
-from prep_sheet.layout import Cell, Danger, Image, Page, Paper, Piece, Prose, Row, Steps, Turn
+from prep_sheet.layout import Cell, Image, Page, Paper, Piece, Prose, Row, Turn
 from prep_sheet.merging import merged
 from prep_sheet.screen_page import CURE
 from prep_sheet.wording import clean
@@ -33,9 +33,8 @@ def closing_page(reports: Sequence[Report], paper: Paper, flags: tuple[str, ...]
     """Give the one closing page of all set-ups; what they say alike stands once."""
     job = reports[0].job
     own: list[tuple[int, str, Sequence[Piece]]] = [
-        (70, "Cure", _cure(reports, paper)),
-        (75, "Wash test", _wash_test(paper)),
-        (80, "Clean up", _clean_up(paper)),
+        (71, "", _cure(reports, paper)),
+        (76, "", _wash_test(paper)),
         (82, "For next time", _record(reports, paper)),
     ]
     alone = len(reports) == 1
@@ -125,71 +124,23 @@ def _cure(reports: Sequence[Report], paper: Paper) -> tuple[Piece, ...]:
     )
     longer = (
         (
-            f"{several(thinned)}: an additive is in it. Let it dry longer before heat, and try the cure"
-            " first.",
+            Prose(
+                clean(
+                    f"{several(thinned)}: an additive is in it. Let it dry longer before heat, and try"
+                    " the cure first."
+                )
+            ),
         )
         if thinned
         else ()
     )
-    return (
-        Prose(
-            "Temperature and time are for the ink's maker to say. Write them here from the data sheet of"
-            " each ink before the first shirt is cured."
-        ),
-        grid(head, rows, "llll", paper, roomy=True),
-        work(
-            (
-                Danger(
-                    "Dryer, heat press and flash unit burn skin at a touch and can set cloth alight."
-                    " Keep hands clear, air the room, stay beside them while they are hot, and follow"
-                    " the ink maker's data sheet, the machine's instructions and local rules."
-                ),
-                Steps(
-                    (
-                        "Let the water out first: wet ink stays far below its cure temperature.",
-                        *(clean(line) for line in longer),
-                        "Measure the heat of the ink itself, not of the air or the dial.",
-                        "Cure one test print and wash it before the run is cured.",
-                    )
-                ),
-            ),
-            paper,
-        ),
-    )
+    return *longer, grid(head, rows, "llll", paper, roomy=True)
 
 
 def _wash_test(paper: Paper) -> tuple[Piece, ...]:
     rows = tuple((Cell(n), Cell(""), Cell(""), Cell("")) for n in ("1", "3", "5"))
-    steps = Steps(
-        (
-            "Cut a cured test print in two and keep one half unwashed.",
-            "Wash and dry the other half as the garment's care label says, five times.",
-            "Compare the halves after washes 1, 3 and 5: fading, cracks, ink that comes off.",
-        )
-    )
     head = ("Wash", "Date", "What is seen", "Good enough?")
-    return work((steps,), paper), grid(head, rows, "llll", paper, roomy=True)
-
-
-def _clean_up(paper: Paper) -> tuple[Piece, ...]:
-    return (
-        work(
-            (
-                Danger(
-                    "Keep ink and the first rinse out of the drain unless local rules allow it; wear"
-                    " gloves, and goggles where water is sprayed."
-                ),
-                Steps(
-                    (
-                        "Put ink that keeps back in its pot, weigh it and write it down below; a mix with"
-                        " an activator or cross-linker, and discharge ink, is thrown away.",
-                        "Wash screen and squeegee before the ink dries in the mesh.",
-                    )
-                ),
-            ),
-            paper,
-        ),
-    )
+    return (grid(head, rows, "llll", paper, roomy=True),)
 
 
 def _record(reports: Sequence[Report], paper: Paper) -> tuple[Piece, ...]:

@@ -517,10 +517,7 @@ def test_an_additive_is_told_where_it_is_cured(make_report: MakeReport) -> None:
     section = Section("job", "Mixing", (), 40, by="stranger", columns=(column,))
     for sections, told in (((section,), True), ((), False)):
         closing = composed((make_report(report={"sections": sections}),)).pages[-1]
-        steps = [
-            step for w in _of(closing, Work) for column in w.columns for step in _steps(column)
-        ]
-        said = [step for step in steps if "additive is in it" in step]
+        said = [one.text for one in _of(closing, Prose) if "additive is in it" in one.text]
         assert bool(said) == told
         assert not told or (said[0].startswith("deep blue:") and "marigold" not in said[0])
 
