@@ -268,6 +268,10 @@ class RunOf:
         """The shirt to which the run is followed; of several parts the one that leads farthest."""
         return max(part.last_shirt for part in self.parts)
 
+    def part_of(self, screen: str) -> Together:
+        """Give the screens in use at the same time as the one with this key."""
+        return next(part for part in self.parts if screen in part.screens)
+
     def __getitem__(self, screen: str) -> ScreenRun:
         """Give the screen with this key."""
         return self.by_screen[screen]

@@ -37,7 +37,8 @@ def run(request: Request, as_json: bool) -> int:
         whole = {
             "schema": "firstpull.plan/1",
             "setups": [
-                _document(job, ask, plan) for job, ask, plan in zip(jobs, asks, plans, strict=True)
+                _document(job, ask, plan, told)
+                for job, ask, plan, told in zip(jobs, asks, plans, cards, strict=True)
             ],
         }
         planned = list(zip(jobs, plans, strict=True))
@@ -98,16 +99,43 @@ def _whole_order(planned: Sequence[tuple[Job, WorkPlan]]) -> dict[str, Any]:
     }
 
 
-def _document(job: Job, ask: Ask, plan: Any) -> dict[str, Any]:
-    """Give one set-up of the document ``firstpull.plan/1``."""
+def _document(job: Job, ask: Ask, plan: WorkPlan, card: Sequence[Section]) -> dict[str, Any]:
+    """Give one set-up of the document ``firstpull.plan/1``.
+
+    Its steps and cautions are those of the card; where each part has its own set-up, that stands among the
+    steps of the order of work.
+    """
+    from prep.sections import Caution, CheckList
     from prep_plan.drying_record import drying_document
+    from prep_plan.order_of_work import ORDER_OF_WORK
+    from prep_plan.wording import AFTERWARDS, SET_UP, set_up_of
+
+    steps = {
+        section.title: [
+            step for block in section.blocks if isinstance(block, CheckList) for step in block.steps
+        ]
+        for section in card
+    }
+    cautions = (b.text for section in card for b in section.blocks if isinstance(b, Caution))
 
     return {
         "setup": job.setup.name,
         "shirts": job.setup.shirts,
         "screens": [
-            {"screen": s.key, "ink": s.ink, "mesh": s.mesh, "passes": s.passes} for s in job.screens
+            {
+                "screen": one.screen.key,
+                "number": one.screen.number,
+                "ink": one.screen.ink,
+                "mesh": one.screen.mesh,
+                "frame": one.frame,
+                "squeegee_mm": one.squeegee_mm,
+                "off_contact_mm": one.off_contact_mm,
+                "passes": one.screen.passes,
+                "ink_at_first_g": None if one.load_g is None else round(one.load_g, 1),
+            }
+            for one in set_up_of(job, ask)
         ],
+        "set_up": steps[SET_UP] or steps.get(ORDER_OF_WORK, []),
         "hours": [
             {"when": e.when, "step": e.what, "what": e.rests, **_figures("hours", e.hours, 3)}
             for e in plan.table.entries
@@ -127,12 +155,15 @@ def _document(job: Job, ask: Ask, plan: Any) -> dict[str, Any]:
             }
             for part in plan.parts
         ],
+        "clean_up": steps[AFTERWARDS],
+        "cautions": list(dict.fromkeys(cautions)),
         "now_and_then": [
             {
                 "part": line.part + 1,
                 "screen": line.screen or None,
                 "before": line.before,
                 "before_shirts": list(line.shirts),
+                "counted": line.counted,
                 "do": line.do,
             }
             for line in plan.lines

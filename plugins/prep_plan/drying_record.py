@@ -46,6 +46,7 @@ def _screen(key: str, drying: Drying) -> dict[str, Any]:
     one, idle = drying.run[key], drying.idle[key]
     return {
         "screen": key,
+        "to_shirt": drying.run.part_of(key).last_shirt,
         "fits": round(one.fits, 3),
         "finest_mm": round(idle.finest_mm, 3),
         "idle_cleared_s": _triple(idle.finest.cleared_s, 0),

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from prep_plan.answers import Line, PartOfWork, WorkPlan
     from prep_sequence.answers import Step
 
+ORDER_OF_WORK = "Order of work"
+"""Title of the steps where each part has its own set-up."""
 HOT = (
     "Platens, flash dryer, heat press: burns. Never leave a dryer over a shirt; no sprays or aerosol tack"
     " near it; shirts scorch from some 200 °C. The makers' manuals come first."
@@ -44,7 +46,7 @@ def order_of_work(job: Job, plan: WorkPlan) -> Iterator[Section]:
         f" {len(plan.parts)} times. Mark on the board where collar and side seams lie."
     )
     yield Section(
-        "job", "Order of work", (Paragraph(told), CheckList(tuple(steps)), *cautions), rank=60
+        "job", ORDER_OF_WORK, (Paragraph(told), CheckList(tuple(steps)), *cautions), rank=60
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from prep.errors import Unanswered
@@ -16,9 +17,12 @@ from prep_plan.words import at_most_minutes, chance, gained, hours, minutes, poi
 if TYPE_CHECKING:
     from prep.estimate import Estimate
     from prep.job import Ask, Job
+    from prep.screens import Screen
     from prep_drying.answers import Drying, Helps, ScreenRun
     from prep_squeegee.answers import Pulls
 
+SET_UP, AFTERWARDS = "Set up", "Cure and clean up"
+"""Titles of the card's first and last part."""
 MOST_HELPS = 6
 """Lines of the table of what helps."""
 NO_HEAT = (
@@ -212,26 +216,50 @@ def _days(job: Job, plan: WorkPlan) -> Iterator[Block]:
     )
 
 
-def _set_up(job: Job, ask: Ask, plan: WorkPlan) -> Section:
-    pulls, units = _pulls(ask), job.shop.units
-    rows = []
+@dataclass(frozen=True, slots=True)
+class SetUpScreen:
+    """What a screen is set up with; ``None`` = nobody tells, or none in stock.
+
+    :param frame: its name
+    :param load_g: ink put on at first
+    """
+
+    screen: Screen
+    frame: str | None
+    squeegee_mm: float | None
+    off_contact_mm: float | None
+    load_g: float | None
+
+
+def set_up_of(job: Job, ask: Ask) -> Iterator[SetUpScreen]:
+    """Give what each screen is set up with, in print order."""
+    pulls, drying = _pulls(ask), _drying(ask)
     for screen in job.screens:
         pull = None if pulls is None else pulls[screen.key]
-        frame = squeegee = contact = ""
-        if pull is not None:
-            frame = pull.frame or "none in stock"
-            blade = pull.squeegee_mm
-            squeegee = "none in stock" if blade is None else at_least(blade, units)
-            contact = length(pull.off_contact_mm, units)
+        yield SetUpScreen(
+            screen,
+            None if pull is None else pull.frame or None,
+            None if pull is None else pull.squeegee_mm,
+            None if pull is None else pull.off_contact_mm,
+            None if drying is None else drying.run[screen.key].load_g.value,
+        )
+
+
+def _set_up(job: Job, ask: Ask, plan: WorkPlan) -> Section:
+    units, known = job.shop.units, _pulls(ask) is not None
+    none = "none in stock" if known else ""
+    rows = []
+    for one in set_up_of(job, ask):
+        blade, contact = one.squeegee_mm, one.off_contact_mm
         rows.append(
             (
-                str(screen.number),
-                screen.ink,
-                screen.mesh,
-                frame,
-                squeegee,
-                contact,
-                f"{screen.passes}",
+                str(one.screen.number),
+                one.screen.ink,
+                one.screen.mesh,
+                one.frame or none,
+                none if blade is None else at_least(blade, units),
+                "" if contact is None else length(contact, units),
+                f"{one.screen.passes}",
             )
         )
     head = ("", "Ink", "Mesh", "Frame", "Squeegee", "Off-contact", "Passes")
@@ -245,7 +273,7 @@ def _set_up(job: Job, ask: Ask, plan: WorkPlan) -> Section:
     blocks: list[Block] = [table]
     if len(plan.parts) == 1:
         blocks.append(CheckList(tuple(_before_the_first(job, ask, plan))))
-    return Section("job", "Set up", tuple(blocks), rank=20)
+    return Section("job", SET_UP, tuple(blocks), rank=20)
 
 
 def _before_the_first(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[str]:
@@ -291,7 +319,7 @@ def _afterwards(job: Job, plan: WorkPlan) -> Section:
     inks = several(dict.fromkeys(screen.ink for screen in job.screens))
     return Section(
         "job",
-        "Cure and clean up",
+        AFTERWARDS,
         (
             CheckList(
                 (

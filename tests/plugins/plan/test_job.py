@@ -138,6 +138,25 @@ def test_the_card_as_json(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 @pytest.mark.usefixtures("folder")
+def test_the_json_has_what_the_card_has(capsys: pytest.CaptureFixture[str]) -> None:
+    """Set-up with the ink put on, clean-up, and every caution where the card has one."""
+    text, setup = _card(capsys, "press.kind=simple press", garment="#101830")
+    told = [line.split(". ", 1)[1] for line in text.splitlines() if line.startswith("[ ]")]
+    assert told[: len(setup["set_up"])] == setup["set_up"] != []
+    assert told[-len(setup["clean_up"]) :] == setup["clean_up"] != []
+    cautions = [
+        line.removeprefix("Caution. ") for line in text.splitlines() if line.startswith("Caution.")
+    ]
+    assert setup["cautions"] == list(dict.fromkeys(cautions))
+    assert len(cautions) >= 4
+    for screen in setup["screens"]:
+        assert f"{screen['ink_at_first_g']:.0f} g of {screen['ink']} on {screen['number']}" in text
+        assert {"frame", "squeegee_mm", "off_contact_mm", "mesh"} <= set(screen)
+    ends = {screen["to_shirt"] for screen in setup["drying"]["screens"]}
+    assert ends == {setup["drying"]["to_shirt"]} == {24}
+
+
+@pytest.mark.usefixtures("folder")
 def test_without_drying_the_card_says_so(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["plan", "front.svg", "--shirts", "30", "--without", "drying"]) == 0
     text = capsys.readouterr().out
@@ -256,6 +275,7 @@ def test_colour_by_colour_the_order_of_work_is_told_so(capsys: pytest.CaptureFix
     assert "Line up screen 2" in steps[3]
     assert "On each of the 25 shirts: print screen 2" in steps[4]
     assert [len(part["screens"]) for part in setup["order_of_work"]] == [1, 1]
+    assert [step.split(". ", 1)[1] for step in steps] == setup["set_up"]
     rests = {entry["step"]: entry["what"] for entry in setup["hours"]}
     assert rests["test pulls"] == "4 on scrap, for each of 2 parts"
 
