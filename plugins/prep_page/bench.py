@@ -13,19 +13,26 @@ import json
 import os
 import shutil
 import zipfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from prep_page.edits import Change
-
-if TYPE_CHECKING:
-    from prep.job import Report
-    from prep.line import Line
+from prep.errors import SettingsError
+from prep.hookspecs import SettingsTables
+from prep.job import Job, Report
+from prep.line import Line, open_line
+from prep.plugins import find_plugins
+from prep.records import order_record
+from prep.request import Request
+from prep.sections import Section
+from prep.settings import load_shop
+from prep_page.edits import Change, changed
+from prep_page.forms import groups_of
+from prep_page.places import FILES, ORDER, PICTURES, RESULT
+from prep_page.telling import measured, reported, told
 
 Say = Callable[[Any], None]
 
-ORDER, RESULT, PICTURES, FILES = "order.toml", "result.json", "pictures", "files"
 _LINES_KEPT = 3
 _ALL = "everything.zip"
 
@@ -53,40 +60,70 @@ def reckon(
     folder: Path,
     shop: Path | None,
     changes: Sequence[Change] = (),
-) -> None:
+    shown: int = 0,
+) -> tuple[str, ...]:
     """Make changes to an order and reckon it; what comes of it is written into its folder.
 
     Says ``("step", step, done, of)`` as it goes, and ``("part",)`` whenever ``result.json`` is newer.
 
     :param shop: shop.toml that holds for it; ``None`` = a usual shop
+    :param changes: of several, those that can't be made are left out
+    :param shown: number of the set-up that is looked at; it comes first
+    :return: a line for each change that was left out
     :raises prep.errors.PrepError: it can't be done; the order is as it was before
     """
     os.chdir(folder)  # so that messages name files without a path nobody chose
     before = Path(ORDER).read_text("utf-8")
     writing = _Writing(folder, say)
     try:
-        from prep_page.edits import changed
-
-        after = changed(before, changes)
-        Path(ORDER).write_text(after, "utf-8")
-        line = _line(bench, say, folder, shop)
-        groups = _groups(line)
-        told: list[dict[str, Any]] = []
-        jobs = []
-        for setup in line.setups:
-            job = line.job(setup)
-            jobs.append(job)
-            told.append(writing.measured(job))
-            writing.result(line, told, groups)
-        for number, job in enumerate(jobs):
-            told[number] = writing.reported(line.report(job))
-            writing.result(line, told, groups)
-        over_all = line.order_sections(jobs) if len(jobs) > 1 else ()
-        writing.result(line, told, groups, over_all, whole=True)
+        line, refused = _changed(bench, say, folder, shop, before, changes)
+        setups = line.setups
+        first = min(shown, len(setups) - 1)
+        jobs: dict[int, Job] = {}
+        for number in (first, *(n for n in range(len(setups)) if n != first)):
+            jobs[number] = line.job(setups[number])
+            writing.tell(line, number, measured(jobs[number], writing.keep))
+            report = line.report(jobs[number])
+            writing.tell(line, number, reported(report, writing.keep))
+        in_order = tuple(jobs[number] for number in sorted(jobs))
+        over_all = line.order_sections(in_order) if len(jobs) > 1 else ()
+        writing.whole(line, over_all)
     except BaseException:
         Path(ORDER).write_text(before, "utf-8")
         raise
     writing.clear_away()
+    return refused
+
+
+def _changed(
+    bench: Bench,
+    say: Say,
+    folder: Path,
+    shop: Path | None,
+    before: str,
+    changes: Sequence[Change],
+) -> tuple[Line, tuple[str, ...]]:
+    """Give a line of the changed order, and what to say of changes that were left out."""
+
+    def made(which: Sequence[Change]) -> Line:
+        Path(ORDER).write_text(changed(before, which), "utf-8")
+        return _line(bench, say, folder, shop)
+
+    try:
+        return made(changes), ()
+    except SettingsError:
+        if len(changes) < 2:
+            raise
+    good: list[Change] = []
+    refused: list[str] = []
+    for change in changes:
+        try:
+            made([*good, change])
+        except SettingsError as error:
+            refused += error.lines()
+        else:
+            good.append(change)
+    return made(good), tuple(refused)
 
 
 def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
@@ -96,12 +133,6 @@ def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
     """
     del bench, say
     os.chdir(folder)
-    from prep.hookspecs import SettingsTables
-    from prep.line import Line
-    from prep.plugins import find_plugins
-    from prep.settings import load_shop
-
-    del Line  # its import is what takes the time
     plugins = find_plugins()
     if plugins.failures:
         raise plugins.failures[0]
@@ -115,8 +146,6 @@ def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> No
 
     :raises prep.errors.PrepError: they can't be made
     """
-    from prep.records import order_record
-
     os.chdir(folder)
     line = _line(bench, say, folder, shop)
     reports = line.reports()
@@ -155,9 +184,6 @@ def _packed(files: dict[str, bytes]) -> bytes:
 
 
 def _line(bench: Bench, say: Say, folder: Path, shop: Path | None) -> Line:
-    from prep.line import open_line
-    from prep.request import Request
-
     def tell(step: str, done: int = 0, of: int = 0) -> None:
         say(("step", step, done, of))
 
@@ -169,16 +195,14 @@ def _line(bench: Bench, say: Say, folder: Path, shop: Path | None) -> Line:
     return line
 
 
-def _groups(line: Line) -> list[dict[str, Any]]:
-    from prep.hookspecs import SettingsTables
-    from prep_page.forms import groups_of
-
+def _groups(line: Line, told: Iterable[int]) -> list[dict[str, Any]]:
+    """Give the forms; of prints whose artwork isn't told yet, with the colours that the order names."""
     colours: dict[int, list[str]] = {}
-    for number, printed in enumerate(line.loaded.order.print):
-        for setup in line.setups:
+    for at in told:
+        setup = line.setups[at]
+        for number, printed in enumerate(line.loaded.order.print):
             if setup.place == printed.place and setup.artwork == printed.artwork:
                 colours[number] = [one.colour for one in line.read(setup)[1]]
-                break
     tables = dict(line.plugins.each("prep_settings", SettingsTables))
     return groups_of(line.loaded, tables, colours)
 
@@ -191,6 +215,7 @@ class _Writing:
         self._pictures = folder / PICTURES
         self._pictures.mkdir(exist_ok=True)
         self._named: set[str] = set()
+        self._told: dict[int, dict[str, Any]] = {}
 
     def keep(self, digest: str, svg: str) -> None:
         self._named.add(digest)
@@ -198,33 +223,22 @@ class _Writing:
         if not path.exists():
             _replace(path, svg.encode())
 
-    def measured(self, job: Any) -> dict[str, Any]:
-        from prep_page.telling import measured
+    def tell(self, line: Line, number: int, setup: dict[str, Any]) -> None:
+        """Show a set-up, with those that were told before."""
+        self._told[number] = {"at": number, **setup}
+        self._write(line, [], whole=False)
 
-        return measured(job, self.keep)
+    def whole(self, line: Line, sections: Iterable[Section]) -> None:
+        """Show all that there is."""
+        self._write(line, [told(section, self.keep) for section in sections], whole=True)
 
-    def reported(self, report: Report) -> dict[str, Any]:
-        from prep_page.telling import reported
-
-        return reported(report, self.keep)
-
-    def result(
-        self,
-        line: Line,
-        setups: list[dict[str, Any]],
-        groups: list[dict[str, Any]],
-        sections: Sequence[Any] = (),
-        *,
-        whole: bool = False,
-    ) -> None:
-        from prep_page.telling import told
-
+    def _write(self, line: Line, sections: list[dict[str, Any]], *, whole: bool) -> None:
         result = {
             "name": line.loaded.order.name,
             "whole": whole,
-            "setups": setups,
-            "sections": [told(section, self.keep) for section in sections],
-            "groups": groups,
+            "setups": [self._told[number] for number in sorted(self._told)],
+            "sections": sections,
+            "groups": _groups(line, self._told),
         }
         _replace(self._folder / RESULT, json.dumps(result, ensure_ascii=False).encode())
         self._say(("part",))
@@ -241,11 +255,3 @@ def _replace(path: Path, data: bytes) -> None:
     new = path.with_name(path.name + ".new")
     new.write_bytes(data)
     new.replace(path)
-
-
-def listed(folder: Path) -> Iterator[tuple[str, int]]:
-    """Give the files made of an order: name inside the folder and size in bytes."""
-    where = folder / FILES
-    for path in sorted(where.rglob("*")) if where.is_dir() else ():
-        if path.is_file():
-            yield path.relative_to(where).as_posix(), path.stat().st_size

@@ -19,8 +19,9 @@ from typing import Any, Literal
 
 from prep.errors import InputError, PrepError
 from prep.guard import Guard
-from prep_page.bench import FILES, ORDER, PICTURES, RESULT, Bench, listed, make_files, reckon, warm
+from prep_page import calls
 from prep_page.edits import Change
+from prep_page.places import FILES, ORDER, PICTURES, RESULT, listed
 
 Doing = Literal["", "waiting", "working"]
 Json = dict[str, Any]
@@ -36,6 +37,7 @@ class OpenOrder:
 
     :param version: grows with every change of what is shown
     :param made: grows with every newer ``result.json``
+    :param shown: number of the set-up that is looked at; it is reckoned first
     :param trouble: one line for each thing that stopped the last work, and what kind of end it was
     """
 
@@ -50,6 +52,7 @@ class OpenOrder:
     of: int = 0
     ended: Literal["", "refused", "cancelled", "failed"] = ""
     trouble: tuple[str, ...] = ()
+    shown: int = 0
     changes: list[Change] = field(default_factory=list)
     wanted: set[Literal["reckon", "files"]] = field(default_factory=set)
     changed: asyncio.Condition = field(default_factory=asyncio.Condition)
@@ -182,10 +185,10 @@ class Desk:
 
     async def work(self) -> None:
         """Do what is wanted, one thing after another, for as long as the page runs."""
-        ready = partial(warm, folder=self._folder, shop=self._shop)
+        ready = partial(calls.warm, folder=self._folder, shop=self._shop)
         # what is wrong with the shop is told with the first order
         with contextlib.suppress(PrepError):
-            await asyncio.to_thread(self._guard.converse, ready, keeps=Bench, hears=_unheard)
+            await asyncio.to_thread(self._guard.converse, ready, keeps=calls.bench, hears=_unheard)
         while True:
             order = await self._waiting.get()
             while order.wanted and self._orders.get(order.key) is order:
@@ -210,12 +213,22 @@ class Desk:
         if what == "reckon":
             # the files were of the order as it was
             shutil.rmtree(order.folder / FILES, ignore_errors=True)
-            work = partial(reckon, folder=order.folder, shop=self._shop, changes=tuple(changes))
+            work = partial(
+                calls.reckon,
+                folder=order.folder,
+                shop=self._shop,
+                changes=tuple(changes),
+                shown=order.shown,
+            )
         else:
-            work = partial(make_files, folder=order.folder, shop=self._shop)
+            work = partial(calls.make_files, folder=order.folder, shop=self._shop)
         before = _Before(order)
         try:
-            await asyncio.to_thread(self._guard.converse, work, keeps=Bench, hears=hears)
+            left_out = await asyncio.to_thread(
+                self._guard.converse, work, keeps=calls.bench, hears=hears
+            )
+            if left_out:
+                order.ended, order.trouble = "refused", left_out
         except PrepError as error:
             # a worker that is ended can't put back what it has changed itself
             before.put_back(order)

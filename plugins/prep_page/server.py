@@ -23,10 +23,10 @@ from starlette.responses import (
 from starlette.routing import Route
 
 from prep.errors import PrepError
-from prep_page.bench import FILES, RESULT
 from prep_page.desk import Desk, OpenOrder, order_file, picture_file
 from prep_page.edits import KINDS, Change
 from prep_page.gate import Gate
+from prep_page.places import FILES, RESULT
 
 LARGEST_FILE = 20_000_000
 """Bytes of one file dropped; larger drawings are no artwork for a knife."""
@@ -96,6 +96,7 @@ def make_app(desk: Desk, port: int, key: str) -> Starlette:
             Route("/orders/{key}/result", addresses.result, methods=["GET"]),
             Route("/orders/{key}/order.toml", addresses.order_toml, methods=["GET"]),
             Route("/orders/{key}/changes", addresses.change, methods=["POST"]),
+            Route("/orders/{key}/shown", addresses.shown, methods=["POST"]),
             Route("/orders/{key}/cancel", addresses.cancel, methods=["POST"]),
             Route("/orders/{key}/files", addresses.make_files, methods=["POST"]),
             Route("/orders/{key}/files/{name:path}", addresses.file, methods=["GET"]),
@@ -163,6 +164,15 @@ class _Addresses:
         self._desk.change(order, [_change(one) for one in asked])
         await self._desk.tell(order)
         return JSONResponse(order.state(), 202)
+
+    async def shown(self, request: Request) -> Response:
+        """Take the number of the set-up that is looked at."""
+        order = self._order(request)
+        number = _json(await _body(request, _LARGEST_ASK))
+        if not isinstance(number, int) or isinstance(number, bool) or number < 0:
+            raise _Refused(400, "A set-up is shown by its number.")
+        order.shown = number
+        return Response(status_code=204)
 
     async def cancel(self, request: Request) -> Response:
         order = self._order(request)

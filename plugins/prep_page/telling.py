@@ -98,7 +98,9 @@ def reported(report: Report, keep: Keep) -> Json:
             for screen in job.screens
         ],
         "findings": [finding_record(finding, job.setup.name) for finding in report.findings],
-        "sections": [told(section, keep) for section in report.sections],
+        "sections": [
+            told(section, keep) for section in report.sections if section.chapter != "customer"
+        ],
         "lacking": list(report.lacking),
         "done": True,
     }

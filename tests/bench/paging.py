@@ -5,7 +5,7 @@
 Seconds of the clock, as one waits for them, once each: the page itself from its start to its first answer,
 beside a Python that does nothing; the three demo orders from the drop to the last figure, and then again
 after one change each; a drawing of four colours with so many vertices in all. ``first`` is the time to the
-first figures and the picture, ``all`` to the last figure, ``steps`` how often it said what was being done; a
+first figures and the picture, ``all`` to the last figure, ``steps`` how often it was said what was done; a
 ratio is that to the first reckoning of the same order, and for the page's start that to the bare Python.
 """
 
@@ -27,9 +27,10 @@ from urllib.parse import urlsplit
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from prep.pictures import path_data
-from prep_page.bench import ORDER, Bench, reckon
+from prep_page.bench import Bench, reckon
 from prep_page.dropped import lay_out
 from prep_page.edits import Change
+from prep_page.places import ORDER
 from tests.bench.drawings import vertices_of
 from tests.bench.inking import drawings
 from tests.bench.table import print_table, seconds

@@ -201,8 +201,8 @@ function closed() {
 function shownResult() {
   if (page.whole === null) return page.coming;
   if (page.coming === null) return page.whole;
-  const newer = new Map(page.coming.setups.filter(one => one.done).map(one => [one.key, one]));
-  return { ...page.whole, setups: page.whole.setups.map(one => newer.get(one.key) ?? one) };
+  const newer = new Map(page.coming.setups.filter(one => one.done).map(one => [one.at, one]));
+  return { ...page.whole, setups: page.whole.setups.map(one => newer.get(one.at) ?? one) };
 }
 
 function shownSetup(result) {
@@ -210,7 +210,7 @@ function shownSetup(result) {
   const { setups } = result;
   let one = setups.find(each => each.key === page.setup);
   // a changed width gives a set-up a new key; the one at its place is meant
-  one ??= setups[page.setupAt ?? 0] ?? setups[0];
+  one ??= setups.find(each => each.at === page.setupAt) ?? setups[0];
   return one;
 }
 
@@ -451,6 +451,11 @@ function size(bytes) {
   return bytes < 1e6 ? `${Math.round(bytes / 1000)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
 }
 
+// The set-up that is looked at is reckoned first; nothing hangs on it, so a failure is no trouble
+function tellShown(order, at) {
+  post(`/orders/${order}/shown`, at).catch(() => {});
+}
+
 function drawWork() {
   const result = shownResult();
   if (page.order === null) return;
@@ -461,7 +466,8 @@ function drawWork() {
   const setup = shownSetup(result);
   if (setup !== null) {
     page.setup = setup.key;
-    page.setupAt = result.setups.indexOf(setup);
+    if (page.setupAt !== setup.at) tellShown(page.order, setup.at);
+    page.setupAt = setup.at;
     picture ??= new Picture(say);
     picture.set(page.order, setup);
   }

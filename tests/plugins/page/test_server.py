@@ -66,6 +66,52 @@ def test_a_change_is_reckoned_and_a_wrong_one_refused(page: Client, fish: str) -
     assert page.result(fish)["setups"][0]["size_mm"] == before["size_mm"]
 
 
+def test_of_several_changes_only_the_wrong_one_is_left_out(page: Client, fish: str) -> None:
+    """What was typed in two fields at once: the one is told, the other holds."""
+    page.post(
+        f"/orders/{fish}/changes",
+        [
+            {"path": ["garment", 0, "name"], "kind": "text", "text": "night tee"},
+            {"path": PATH[2], "kind": "text", "text": "wide"},
+            {"path": PATH[0], "kind": "text", "text": "#eeeeee"},
+        ],
+    )
+    state = page.idle(fish)
+    assert state["ended"] == "refused"
+    (line,) = state["trouble"]
+    assert "print[1].width" in line
+    (garment,) = page.result(fish)["setups"][0]["garments"]
+    assert (garment["name"], garment["colour"]) == ("night tee", "#eeeeee")
+    assert b"wide" not in page.ask(f"/orders/{fish}/order.toml").body
+
+
+def test_the_set_up_that_is_looked_at_comes_first(page: Client) -> None:
+    """Two places: the second is told alone before the first is; both are there in the end."""
+    order = (
+        b'[[print]]\nplace = "front"\nartwork = "fish.svg"\nwidth = "60 mm"\n'
+        b'[[print]]\nplace = "back"\nartwork = "fish.svg"\nwidth = "90 mm"\n'
+        b"[[garment]]\nsizes = { M = 3 }\n"
+    )
+    key = page.drop(("order.toml", order), ("fish.svg", FISH)).json["key"]
+    assert page.ask(f"/orders/{key}/shown", method="POST", body=b"-1").status == 400
+    assert page.post(f"/orders/{key}/shown", 1).status == 204
+    page.idle(key)
+    page.post(
+        f"/orders/{key}/changes", [{"path": ["print", 1, "width"], "kind": "text", "text": "91 mm"}]
+    )
+    seen: list[list[int]] = []
+    while True:
+        state = page.ask(f"/orders/{key}").json
+        told = [setup["at"] for setup in page.result(key)["setups"] if setup["done"]]
+        seen += [] if not told or (seen and seen[-1] == told) else [told]
+        if not state["doing"]:
+            break
+        time.sleep(0.01)
+    assert seen in ([[0, 1], [1], [0, 1]], [[1], [0, 1]])
+    assert [round(s["size_mm"][0]) for s in page.result(key)["setups"]] == [60, 91]
+    page.ask(f"/orders/{key}", method="DELETE")
+
+
 def test_files_are_made_and_open_again(page: Client, fish: str) -> None:
     """The archive holds sheet, films, and an order that can be dropped again with its artwork."""
     page.post(f"/orders/{fish}/files")

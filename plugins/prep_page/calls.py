@@ -1,0 +1,51 @@
+"""What the page asks of its worker. The work itself is loaded there only: the page answers at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from prep_page.edits import Change
+
+if TYPE_CHECKING:
+    from prep_page.bench import Bench
+
+Say = Callable[[Any], None]
+
+
+def bench() -> Bench:
+    """Make what the worker keeps."""
+    from prep_page.bench import Bench
+
+    return Bench()
+
+
+def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
+    """Call :func:`prep_page.bench.warm`."""
+    from prep_page import bench as work
+
+    work.warm(bench, say, folder=folder, shop=shop)
+
+
+def reckon(
+    bench: Bench,
+    say: Say,
+    *,
+    folder: Path,
+    shop: Path | None,
+    changes: Sequence[Change],
+    shown: int,
+) -> tuple[str, ...]:
+    """Call :func:`prep_page.bench.reckon`."""
+    from prep_page import bench as work
+
+    return work.reckon(bench, say, folder=folder, shop=shop, changes=changes, shown=shown)
+
+
+def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> tuple[str, ...]:
+    """Call :func:`prep_page.bench.make_files`; no change is left out by it."""
+    from prep_page import bench as work
+
+    work.make_files(bench, say, folder=folder, shop=shop)
+    return ()
