@@ -1,12 +1,14 @@
-"""Times drying and what helps against it for four screens, beside measuring the same screens.
+"""Times drying, what helps against it and the plan for four screens, beside measuring the same screens.
 
     python tests/bench/drying.py [--vertices 25000] [--repeats 5]
 
 The screens are those of ``inking.py``, on a press that holds them all, 24 shirts, beside a flash dryer.
 ``drying`` is what a plugin gets that asks for it once others have answered for ink, meshes, steps and ways
 to print: climate, open times, both ways of working with all their curves, 512 draws each; ``what helps`` is
-the ranked table after it. ``asked first of all`` is both with all that they ask others for. A row tells the
-processor's seconds (median) and how many times the measuring of the same run that is.
+the ranked table after it; ``plan`` is the run card after both: hours by 512 draws, days, and all its parts
+in words. ``drying and plan`` is these three. ``asked first of all`` is the same with all that they ask
+others for. A row tells the processor's seconds (median) and how many times the measuring of the same run
+that is.
 """
 
 from __future__ import annotations
@@ -21,34 +23,48 @@ from shapely import MultiPolygon
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from prep.job import Chosen
+from prep.job import Ask, Chosen, Job
 from prep.measures import measure
 from prep.plugins import find_plugins
+from prep.sections import Section
 from prep.session import Session
 from prep.shop import Press
 from prep_base.answers import WaysToPrint
 from prep_drying import answers
 from prep_drying.settings import Drying
 from prep_ink.answers import InkOnScreens, MeshOnScreens
+from prep_plan.answers import WorkPlan
+from prep_plan.wording import card
 from prep_sequence.answers import PrintSteps
+from prep_squeegee.answers import Pulls
+from prep_stencils.answers import FilmTimes
 from tests.bench.drawings import vertices_of
 from tests.bench.inking import drawings, job_of
 from tests.bench.table import print_table, seconds, timed
 
-STAGES = ("measuring", "drying", "what helps", "drying and what helps", "asked first of all")
+STAGES = (
+    "measuring",
+    "drying",
+    "what helps",
+    "plan",
+    "drying and plan",
+    "asked first of all",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Seconds of each stage of one run, in the order of :data:`STAGES`, and what drying came to."""
+    """Seconds of each stage of one run, in the order of :data:`STAGES`, and what it came to."""
 
     taken_s: tuple[float, ...]
     drying: answers.Drying
     helps: answers.Helps
+    plan: WorkPlan
+    card: tuple[Section, ...]
 
 
 def run_of(regions: tuple[MultiPolygon, ...]) -> Run:
-    """Measure screens and ask how they dry."""
+    """Measure screens, ask how they dry and how the work goes, and write the run card."""
     measuring, measures = timed(lambda: tuple(measure(region) for region in regions))
     plugins, job = find_plugins(), job_of(regions, measures)
     press = Press(kind="press with fine adjustment", stations=4)
@@ -57,13 +73,20 @@ def run_of(regions: tuple[MultiPolygon, ...]) -> Run:
         job, shop=job.shop.model_copy(update={"press": press}), chosen=Chosen({Drying: beside})
     )
     ask = Session(plugins).ask_for(job)
-    for question in (InkOnScreens, MeshOnScreens, PrintSteps, WaysToPrint):
+    for question in (InkOnScreens, MeshOnScreens, PrintSteps, WaysToPrint, FilmTimes, Pulls):
         ask(question)
     drying, told = timed(lambda: ask(answers.Drying))
     helping, helps = timed(lambda: ask(answers.Helps))
+    planning, (plan, sections) = timed(lambda: _planned(job, ask))
     first = Session(plugins).ask_for(job)
-    whole, _ = timed(lambda: (first(answers.Drying), first(answers.Helps)))
-    return Run((measuring, drying, helping, drying + helping, whole), told, helps)
+    whole, _ = timed(lambda: _planned(job, first))
+    taken = (measuring, drying, helping, planning, drying + helping + planning, whole)
+    return Run(taken, told, helps, plan, sections)
+
+
+def _planned(job: Job, ask: Ask) -> tuple[WorkPlan, tuple[Section, ...]]:
+    plan = ask(WorkPlan)
+    return plan, tuple(card(job, ask, plan))
 
 
 def drying(vertices: int, repeats: int) -> None:
@@ -79,7 +102,7 @@ def drying(vertices: int, repeats: int) -> None:
         rows.append([stage, seconds(middle), f"{statistics.median(ratios):.4f}", spread])
     sizes = ", ".join(str(vertices_of(region)) for region in regions)
     headings = ("stage", "s", "times measuring", "spread")
-    print_table(f"Drying of four screens of {sizes} vertices", headings, rows)
+    print_table(f"Drying and plan of four screens of {sizes} vertices", headings, rows)
 
 
 def main() -> int:

@@ -26,8 +26,12 @@ def test_what_is_timed_is_every_screen_in_both_ways_and_the_whole_table() -> Non
     run = run_of(drawings(60))
     assert len(run.taken_s) == len(STAGES)
     assert [one.working for one in run.drying.runs] == ["shirt by shirt", "colour by colour"]
-    assert run.drying.run.together == (COLOURS,)
+    assert [part.screens for part in run.drying.run.parts] == [COLOURS]
     for one in run.drying.runs:
         assert tuple(one.by_screen) == COLOURS
         assert all(screen.pause_s.draws.shape == (512,) for screen in one.by_screen.values())
     assert len(run.helps.helps) >= 8
+    assert run.plan.table.whole.draws.shape == (512,)
+    assert [part.screens for part in run.plan.parts] == [COLOURS]
+    titles = {section.title for section in run.card}
+    assert {"Set up", "Keeping the ink open", "What helps most here", "Hours"} <= titles
