@@ -200,8 +200,9 @@ def _says(
     elif any(course.prints < prints.all for course in courses):
         when = "when the rack is full" if any(part.washed for part in parts) else "in the evening"
         yield (
-            f"Screens are washed out {when}, after shirt {_shirts(courses, prints)} at the latest: drying"
-            " is told to there, and what comes after begins anew."
+            f"Screens are washed out {when}, after shirt {_shirts(courses, prints)} at the"
+            f" latest{', part by part' if len(courses) > 1 else ''}: drying is told to there, and what"
+            " comes after begins anew."
         )
     order = job.settings(DryingOrder)
     for key, every, times in (
