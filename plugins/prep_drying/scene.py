@@ -10,6 +10,7 @@ import numpy as np
 
 from prep.errors import InputError, SettingsError, Unanswered
 from prep.estimate import Floats
+from prep.phrases import several
 from prep_drying import climate as climates
 from prep_drying import parameters
 from prep_drying.courses import Cut, Prints, as_planned
@@ -220,6 +221,12 @@ def scene_of(job: Job, ask: Ask, parted: Parting = as_planned) -> Scene:
         )
         for screen in job.screens
     )
+    left_out = [o.screen.ink for o in screens if not o.retarder and _mixed_in(job, o.screen)]
+    if left_out:
+        says.append(
+            f"{several(left_out)}: retarder is mixed in, and reckoned without, as [drying] says"
+            " retarder = false."
+        )
     workings = _workings(job, steps, rounds, hand)
     working = _working(job, workings)
     tests, all_ = job.settings(OrderInk).test_pulls, inks[job.screens[0].key].prints
@@ -252,6 +259,11 @@ def _retarder(job: Job, screen: Screen, said: bool | None) -> bool:
     own = job.settings(DryingColour, screen.colour).retarder
     if own is not None or said is not None:
         return bool(said if own is None else own)
+    return _mixed_in(job, screen)
+
+
+def _mixed_in(job: Job, screen: Screen) -> bool:
+    """Tell whether a recipe, the order or a colour adds what is called retarder."""
     try:
         from prep_mix.settings import MixColour, MixOrder, MixShop
     except ModuleNotFoundError:

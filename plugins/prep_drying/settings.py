@@ -222,7 +222,10 @@ class Drying(Table):
         if (
             cleared is not None
             and flooded is not None
-            and (cleared.ink, cleared.mesh) == (flooded.ink, flooded.mesh)
+            and all(
+                None in pair or pair[0] == pair[1]
+                for pair in ((cleared.ink, flooded.ink), (cleared.mesh, flooded.mesh))
+            )
             and cleared.value > flooded.value
         ):
             raise ValueError(

@@ -447,6 +447,18 @@ def test_times_may_be_tried_with_an_ink_that_only_another_set_up_prints() -> Non
     assert named == pytest.approx(bare)
 
 
+def test_retarder_that_is_mixed_in_and_left_out_of_the_reckoning_is_told() -> None:
+    mixed = MixOrder(additives={"retarder": "3 %"})
+    (said,) = (
+        s for s in dry(order=DryingOrder(retarder=False), tables=(mixed,)).says if "retarder" in s
+    )
+    assert said.endswith(
+        "retarder is mixed in, and reckoned without, as [drying] says retarder = false."
+    )
+    for order in (DryingOrder(), DryingOrder(retarder=True)):
+        assert not [s for s in dry(order=order, tables=(mixed,)).says if "reckoned without" in s]
+
+
 def test_figures_for_what_does_not_stand_there_are_told_to_be_unused() -> None:
     own = ShopDrying(climate=STILL, fan_speed="2 m/s", radiant="200 W/m2")
     assert [said.split(" in ")[0] for said in dry(own).says if "isn't used" in said] == [

@@ -129,6 +129,13 @@ def test_times_tried_with_other_inks_do_not_contradict_each_other() -> None:
     assert Drying(climate="still room", open_cleared=thick, open_flooded=thin)
 
 
+def test_a_time_that_names_no_ink_may_be_of_the_other_ones() -> None:
+    """Where only one of the two says with what, they can't be told apart, so the flood must win."""
+    named = {"value": "8 min", "ink": "white", "mesh": "43-80"}
+    with pytest.raises(ValueError, match="open_cleared is longer than open_flooded"):
+        Drying(climate="still room", open_cleared=named, open_flooded="4 min")
+
+
 def test_a_climate_is_refused_where_it_was_typed(tmp_path, capsys) -> None:
     """Beside another option of the same table."""
     art = tmp_path / "front.svg"
