@@ -13,7 +13,7 @@ import json
 import os
 import shutil
 import zipfile
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -26,12 +26,11 @@ from prep.records import order_record
 from prep.request import Request
 from prep.sections import Section
 from prep.settings import load_shop
+from prep_page.calls import LeftOut, Say
 from prep_page.edits import Change, changed
 from prep_page.forms import groups_of
 from prep_page.places import FILES, ORDER, PICTURES, RESULT
 from prep_page.telling import measured, reported, told
-
-Say = Callable[[Any], None]
 
 _LINES_KEPT = 3
 _ALL = "everything.zip"
@@ -61,7 +60,7 @@ def reckon(
     shop: Path | None,
     changes: Sequence[Change] = (),
     shown: int = 0,
-) -> tuple[str, ...]:
+) -> tuple[LeftOut, ...]:
     """Make changes to an order and reckon it; what comes of it is written into its folder.
 
     Says ``("step", step, done, of)`` as it goes, and ``("part",)`` whenever ``result.json`` is newer.
@@ -69,7 +68,7 @@ def reckon(
     :param shop: shop.toml that holds for it; ``None`` = a usual shop
     :param changes: of several, those that can't be made are left out
     :param shown: number of the set-up that is looked at; it comes first
-    :return: a line for each change that was left out
+    :return: each change that was left out, and what to say of it
     :raises prep.errors.PrepError: it can't be done; the order is as it was before
     """
     os.chdir(folder)  # so that messages name files without a path nobody chose
@@ -102,7 +101,7 @@ def _changed(
     shop: Path | None,
     before: str,
     changes: Sequence[Change],
-) -> tuple[Line, tuple[str, ...]]:
+) -> tuple[Line, tuple[LeftOut, ...]]:
     """Give a line of the changed order, and what to say of changes that were left out."""
 
     def made(which: Sequence[Change]) -> Line:
@@ -115,12 +114,12 @@ def _changed(
         if len(changes) < 2:
             raise
     good: list[Change] = []
-    refused: list[str] = []
-    for change in changes:
+    refused: list[LeftOut] = []
+    for number, change in enumerate(changes):
         try:
             made([*good, change])
         except SettingsError as error:
-            refused += error.lines()
+            refused.append((number, error.lines()))
         else:
             good.append(change)
     return made(good), tuple(refused)

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from prep_page.bench import Bench
 
 Say = Callable[[Any], None]
+LeftOut = tuple[int, tuple[str, ...]]
+"""A change that can't be made: its number among those asked for, and what to say of it."""
 
 
 def bench() -> Bench:
@@ -36,14 +38,14 @@ def reckon(
     shop: Path | None,
     changes: Sequence[Change],
     shown: int,
-) -> tuple[str, ...]:
+) -> tuple[LeftOut, ...]:
     """Call :func:`prep_page.bench.reckon`."""
     from prep_page import bench as work
 
     return work.reckon(bench, say, folder=folder, shop=shop, changes=changes, shown=shown)
 
 
-def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> tuple[str, ...]:
+def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> tuple[LeftOut, ...]:
     """Call :func:`prep_page.bench.make_files`; no change is left out by it."""
     from prep_page import bench as work
 

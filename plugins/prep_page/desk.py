@@ -29,6 +29,25 @@ Json = dict[str, Any]
 MOST_ORDERS = 20
 """Open at a time; our choice."""
 _STAYS_ALIVE_S = 10.0
+_ENDS_KEPT = 8
+"""So many ends of work are told again with each state: whoever follows may miss a state, never an end."""
+
+Ended = Literal["", "refused", "cancelled", "failed"]
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """How one piece of work ended.
+
+    :param number: counts all ends of an order
+    :param changes: that this end is about
+    :param lines: what to say of it
+    """
+
+    number: int
+    ended: Ended
+    changes: tuple[Change, ...] = ()
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(eq=False)
@@ -38,7 +57,9 @@ class OpenOrder:
     :param version: grows with every change of what is shown
     :param made: grows with every newer ``result.json``
     :param shown: number of the set-up that is looked at; it is reckoned first
-    :param trouble: one line for each thing that stopped the last work, and what kind of end it was
+    :param trouble: one line for each thing that stopped the last work, or a change that was asked for
+        while it waited or was under way, and what kind of end it was
+    :param ends: the latest ends, the oldest first
     """
 
     key: str
@@ -50,8 +71,9 @@ class OpenOrder:
     step: str = ""
     done: int = 0
     of: int = 0
-    ended: Literal["", "refused", "cancelled", "failed"] = ""
+    ended: Ended = ""
     trouble: tuple[str, ...] = ()
+    ends: list[End] = field(default_factory=list)
     shown: int = 0
     changes: list[Change] = field(default_factory=list)
     wanted: set[Literal["reckon", "files"]] = field(default_factory=set)
@@ -70,8 +92,24 @@ class OpenOrder:
             "of": self.of,
             "ended": self.ended,
             "trouble": list(self.trouble),
+            "ends": [
+                {
+                    "number": end.number,
+                    "ended": end.ended,
+                    "changes": [{"path": list(c.path), "text": c.text} for c in end.changes],
+                    "lines": list(end.lines),
+                }
+                for end in self.ends
+            ],
             "files": [{"name": name, "size": size} for name, size in listed(self.folder)],
         }
+
+    def end(self, ended: Ended, changes: Sequence[Change], lines: Sequence[str] = ()) -> End:
+        """Note how a piece of work ended."""
+        number = self.ends[-1].number + 1 if self.ends else 1
+        end = End(number, ended, tuple(changes), tuple(lines))
+        self.ends = [*self.ends, end][-_ENDS_KEPT:]
+        return end
 
 
 class Desk:
@@ -133,8 +171,10 @@ class Desk:
 
     def cancel(self, order: OpenOrder) -> None:
         """End what is being done to an order; what was shown before stays."""
+        changes, order.changes = order.changes, []
         order.wanted.clear()
-        order.changes.clear()
+        if order.doing:
+            order.end("cancelled", changes)
         if order is self._at_work:
             self._cancelled = True
             self._guard.close()
@@ -191,18 +231,20 @@ class Desk:
             await asyncio.to_thread(self._guard.converse, ready, keeps=calls.bench, hears=_unheard)
         while True:
             order = await self._waiting.get()
+            ends: list[End] = []
             while order.wanted and self._orders.get(order.key) is order:
                 what: Literal["reckon", "files"] = "reckon" if "reckon" in order.wanted else "files"
                 order.wanted.discard(what)
-                await self._do(order, what)
+                ends += await self._do(order, what)
+                order.ended, order.trouble = together(ends)
             order.doing, order.step = "", ""
             if self._orders.get(order.key) is not order:
                 shutil.rmtree(order.folder, ignore_errors=True)
             await self.tell(order)
 
-    async def _do(self, order: OpenOrder, what: Literal["reckon", "files"]) -> None:
+    async def _do(self, order: OpenOrder, what: Literal["reckon", "files"]) -> list[End]:
         changes, order.changes = (order.changes, []) if what == "reckon" else ([], order.changes)
-        order.doing, order.ended, order.trouble = "working", "", ()
+        order.doing = "working"
         self._at_work, self._cancelled = order, False
         await self.tell(order)
         loop = asyncio.get_running_loop()
@@ -227,18 +269,21 @@ class Desk:
             left_out = await asyncio.to_thread(
                 self._guard.converse, work, keeps=calls.bench, hears=hears
             )
-            if left_out:
-                order.ended, order.trouble = "refused", left_out
         except PrepError as error:
             # a worker that is ended can't put back what it has changed itself
             before.put_back(order)
             if self._cancelled:
-                order.ended = "cancelled"
-            else:
-                order.ended = "refused" if isinstance(error, InputError) else "failed"
-                order.trouble = error.lines()
+                return [order.end("cancelled", changes)]
+            ended: Ended = "refused" if isinstance(error, InputError) else "failed"
+            return [order.end(ended, changes, error.lines())]
         finally:
             self._at_work = None
+        out = dict(left_out)
+        taken = [change for number, change in enumerate(changes) if number not in out]
+        return [
+            order.end("", taken),
+            *(order.end("refused", (changes[number],), lines) for number, lines in out.items()),
+        ]
 
     async def _hear(self, order: OpenOrder, said: tuple[Any, ...]) -> None:
         if said[0] == "step":
@@ -275,6 +320,22 @@ class _Before:
                 if path.name == RESULT:
                     order.made += 1
                     order.name = self._name
+
+
+def together(ends: Sequence[End]) -> tuple[Ended, tuple[str, ...]]:
+    """Say how pieces of work done in one go ended: a refusal stands until its settings are taken."""
+    standing: list[End] = []
+    for end in ends:
+        again = {change.path for change in end.changes}
+        standing = [
+            one
+            for one in standing
+            if one.ended == "refused" and not again >= {change.path for change in one.changes}
+        ]
+        if end.ended:
+            standing.append(end)
+    lines = tuple(line for end in standing for line in end.lines)
+    return (standing[-1].ended if standing else ""), lines
 
 
 def _unheard(said: object) -> None:

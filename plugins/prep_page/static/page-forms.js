@@ -20,28 +20,38 @@ export class Typed {
     this.rows = new Map();
     this.sent = new Map();
     this.refused = new Map();
+    this.unread = new Set();
   }
 
-  /** The work on what was sent is over: taken, or refused with lines. */
-  settleSent(ended, trouble) {
-    for (const [key, text] of this.sent) {
+  /** A piece of work on what was sent is over: taken, or refused with lines. */
+  settleEnd({ ended, changes, lines }) {
+    for (const { path, text } of changes) {
+      const key = keyOf(path);
+      // from another tab, or sent again with something else since
+      if (this.sent.get(key) !== text) continue;
+      this.sent.delete(key);
       if (ended === "refused") {
-        this.refused.set(key, ownLines(key, trouble));
-        continue;
-      }
-      if (ended === "") {
+        this.refused.set(key, ownLines(key, lines));
+        this.unread.add(key);
+      } else if (ended === "") {
         this.refused.delete(key);
+        this.unread.delete(key);
         if (this.texts.get(key) === text) this.texts.delete(key);
         if (this.rows.has(key) && asToml(this.rows.get(key), key) === text) this.rows.delete(key);
       }
     }
-    this.sent.clear();
+  }
+
+  /** What was refused and not read yet, line by line. */
+  unreadLines() {
+    return [...new Set([...this.unread].flatMap(key => this.refused.get(key) ?? []))];
   }
 
   forget(key) {
     this.texts.delete(key);
     this.rows.delete(key);
     this.refused.delete(key);
+    this.unread.delete(key);
   }
 }
 

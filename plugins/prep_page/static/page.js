@@ -26,6 +26,8 @@ const page = {
   gone: null, // name of an order that lies open no more
   away: null,
   typed: new Typed(),
+  ends: [], // of work, whose result isn't here yet
+  lastEnd: 0,
   stop: null,
 };
 let picture = null;
@@ -65,7 +67,7 @@ async function route() {
   page.stop?.();
   Object.assign(page, {
     order: key, state: null, whole: null, coming: null, fetched: 0, setup: null, inView: "judge", closing: false,
-    typed: new Typed(), stop: null,
+    typed: new Typed(), stop: null, ends: [], lastEnd: 0,
   });
   picture = null;
   settle(parts.work, el("div"));
@@ -102,16 +104,28 @@ function heard(state) {
   found();
   page.state = state;
   const ended = before !== null && before.doing && !state.doing;
+  const news = state.ends.filter(end => before !== null && end.number > page.lastEnd);
+  page.lastEnd = state.ends.at(-1)?.number ?? 0;
   // what was taken stays typed until the result that holds it is here
-  if (ended && (state.ended !== "" || state.made === page.fetched)) {
-    page.typed.settleSent(state.ended, state.trouble);
-  }
+  for (const end of news) page.ends.push({ ...end, made: end.ended === "" ? state.made : 0 });
+  settleEnds();
   tell(before, state);
+  const refused = news.findLast(end => end.ended === "refused");
+  if (state.doing && refused) say(`Not taken: ${refused.lines[0] ?? ""}`);
   if (state.made !== page.fetched) fetchResult();
   if (ended) {
     if (page.whole !== null) page.coming = null;
     draw();
-  } else drawTop();
+  } else if (news.length) draw();
+  else drawTop();
+}
+
+function settleEnds() {
+  page.ends = page.ends.filter(end => {
+    if (end.made > page.fetched) return true;
+    page.typed.settleEnd(end);
+    return false;
+  });
 }
 
 function tell(before, state) {
@@ -150,14 +164,12 @@ async function fetchResult() {
 
 function take(result, made) {
   page.fetched = made;
+  settleEnds();
   page.coming = result.whole ? null : result;
   if (result.whole) page.whole = result;
   if (!page.state.doing && page.whole !== null) {
     page.coming = null;
-    if (page.state.ended === "") {
-      page.typed.settleSent("", []);
-      say(summary());
-    }
+    if (page.state.ended === "") say(summary());
   }
   drawTop();
   drawWork();
@@ -358,28 +370,33 @@ function summary() {
 }
 
 function problem(state) {
-  if (state.doing || state.ended === "" || page.read === seenName(state)) return null;
+  if (state.doing) return null;
+  // refused just before something else was taken
+  const unread = state.ended === "" ? page.typed.unreadLines() : [];
+  if ((state.ended === "" || page.read === seenName(state)) && unread.length === 0) return null;
+  const ended = unread.length ? "refused" : state.ended;
+  const trouble = unread.length ? unread : state.trouble;
   const kept = page.whole !== null;
   const words = {
-    refused: kept ? "The change was not taken; all stays as it was" : "This can't be printed as it is",
+    refused: kept ? "The change was not taken; that setting stays as it was" : "This can't be printed as it is",
     failed: kept ? "The work failed; what is shown is from before" : "The work failed",
     cancelled: kept ? "Cancelled; what is shown is from before" : "Cancelled before anything was worked out",
-  }[state.ended];
+  }[ended];
   const more = {
     refused: kept ? null : "Mend it in the drawing program or the order file, then drop it here again.",
     failed: "This is no fault of the artwork.",
     cancelled: null,
-  }[state.ended];
+  }[ended];
   return el(
     "section",
     { class: "problem", "data-key": "problem", "aria-labelledby": "problem-head" },
     el("h2", { id: "problem-head" }, words),
-    state.trouble.length ? lines(state.trouble) : null,
+    trouble.length ? lines(trouble) : null,
     more ? el("p", {}, more) : null,
     el(
       "div",
       { class: "actions" },
-      state.ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
+      ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
       kept ? el("button", { type: "button", "data-do": "read" }, "All right") : null,
     ),
   );
@@ -626,6 +643,7 @@ const does = {
   files: () => asking(() => post(`/orders/${page.order}/files`)),
   read: () => {
     page.read = seenName(page.state);
+    page.typed.unread.clear();
     drawTop();
     toHeading();
   },

@@ -12,6 +12,9 @@ import zipfile
 
 import pytest
 
+from prep_page.desk import End, together
+from prep_page.edits import Change
+
 from .conftest import FISH, Client
 
 PATH = [["garment", 0, "colour"], ["ink", "reserve"], ["print", 0, "width"]]
@@ -348,3 +351,39 @@ def test_a_port_in_use_is_told(page: Client) -> None:
     assert ended.stderr.count("\n") == 1
     assert f"--port {page.port}: can't be used: " in ended.stderr
     assert "leave --port out" in ended.stderr
+
+
+def test_a_refusal_is_told_though_something_else_is_taken_right_after(
+    page: Client, fish: str
+) -> None:
+    """Both are asked for at once, one by one: the refusal stands, and what was taken holds."""
+    last = page.ask(f"/orders/{fish}").json["ends"][-1]["number"]
+    wrong = [{"path": PATH[2], "kind": "text", "text": "wide"}]
+    page.post(f"/orders/{fish}/changes", wrong)
+    while page.ask(f"/orders/{fish}").json["doing"] == "waiting":
+        time.sleep(0.002)
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[1], "kind": "text", "text": "17 %"}])
+    state = page.idle(fish)
+    assert b"17 %" in page.ask(f"/orders/{fish}/order.toml").body
+    told = [(one["ended"], one["changes"]) for one in state["ends"] if one["number"] > last]
+    assert ("refused", [{"path": PATH[2], "text": "wide"}]) in told
+    assert ("", [{"path": PATH[1], "text": "17 %"}]) in told
+    # taken at last, the refusal is gone
+    page.post(f"/orders/{fish}/changes", wrong)
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": None}])
+    state = page.idle(fish)
+    assert (state["ended"], state["trouble"]) == ("", [])
+
+
+def test_refusals_of_one_go_stand_until_their_setting_is_taken() -> None:
+    """Told together at its end; a cancelled or failed piece of work is told alone."""
+    a, b = Change(("a",), "text", "1"), Change(("b",), "text", "2")
+    refused = End(1, "refused", (a,), ("a: no",))
+    assert together([refused, End(2, "", (b,))]) == ("refused", ("a: no",))
+    assert together([refused, End(2, "refused", (b,), ("b: no",))]) == (
+        "refused",
+        ("a: no", "b: no"),
+    )
+    assert together([refused, End(2, "", (a, b))]) == ("", ())
+    assert together([End(1, "cancelled"), End(2, "", (b,))]) == ("", ())
+    assert together([End(1, "", (b,)), End(2, "cancelled")]) == ("cancelled", ())
