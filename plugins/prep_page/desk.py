@@ -22,6 +22,7 @@ from prep.guard import Guard
 from prep_page import calls
 from prep_page.edits import Change
 from prep_page.places import FILES, ORDER, PICTURES, RESULT, listed
+from prep_page.unknown import unknown_in
 
 Doing = Literal["", "waiting", "working"]
 Json = dict[str, Any]
@@ -42,12 +43,14 @@ class End:
     :param number: counts all ends of an order
     :param changes: that this end is about
     :param lines: what to say of it
+    :param unknown: settings of order.toml that could be left out, and then it could go on
     """
 
     number: int
     ended: Ended
     changes: tuple[Change, ...] = ()
     lines: tuple[str, ...] = ()
+    unknown: tuple[tuple[str | int, ...], ...] = ()
 
 
 @dataclass(eq=False)
@@ -98,16 +101,22 @@ class OpenOrder:
                     "ended": end.ended,
                     "changes": [{"path": list(c.path), "text": c.text} for c in end.changes],
                     "lines": list(end.lines),
+                    "unknown": [list(path) for path in end.unknown],
                 }
                 for end in self.ends
             ],
             "files": [{"name": name, "size": size} for name, size in listed(self.folder)],
         }
 
-    def end(self, ended: Ended, changes: Sequence[Change], lines: Sequence[str] = ()) -> End:
-        """Note how a piece of work ended."""
+    def end(
+        self, ended: Ended, changes: Sequence[Change], error: PrepError | Sequence[str] = ()
+    ) -> End:
+        """Note how a piece of work ended, and what stopped it."""
         number = self.ends[-1].number + 1 if self.ends else 1
-        end = End(number, ended, tuple(changes), tuple(lines))
+        if isinstance(error, PrepError):
+            end = End(number, ended, tuple(changes), error.lines(), unknown_in(error))
+        else:
+            end = End(number, ended, tuple(changes), tuple(error))
         self.ends = [*self.ends, end][-_ENDS_KEPT:]
         return end
 
@@ -275,7 +284,7 @@ class Desk:
             if self._cancelled:
                 return [order.end("cancelled", changes)]
             ended: Ended = "refused" if isinstance(error, InputError) else "failed"
-            return [order.end(ended, changes, error.lines())]
+            return [order.end(ended, changes, error)]
         finally:
             self._at_work = None
         out = dict(left_out)

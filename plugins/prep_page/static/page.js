@@ -377,13 +377,14 @@ function problem(state) {
   const ended = unread.length ? "refused" : state.ended;
   const trouble = unread.length ? unread : state.trouble;
   const kept = page.whole !== null;
+  const unknown = kept ? null : unknownOf(state);
   const words = {
     refused: kept ? "The change was not taken; that setting stays as it was" : "This can't be printed as it is",
     failed: kept ? "The work failed; what is shown is from before" : "The work failed",
     cancelled: kept ? "Cancelled; what is shown is from before" : "Cancelled before anything was worked out",
   }[ended];
   const more = {
-    refused: kept ? null : "Mend it in the drawing program or the order file, then drop it here again.",
+    refused: kept || unknown ? null : "Mend it in the drawing program or the order file, then drop it here again.",
     failed: "This is no fault of the artwork.",
     cancelled: null,
   }[ended];
@@ -392,13 +393,30 @@ function problem(state) {
     { class: "problem", "data-key": "problem", "aria-labelledby": "problem-head" },
     el("h2", { id: "problem-head" }, words),
     trouble.length ? lines(trouble) : null,
+    unknown ? el("p", {}, strangers(unknown)) : null,
     more ? el("p", {}, more) : null,
     el(
       "div",
       { class: "actions" },
+      unknown ? el("button", { type: "button", "data-do": "leave-out" }, unknown.length === 1 ? "Leave it out and go on" : `Leave these ${unknown.length} out and go on`) : null,
       ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
       kept ? el("button", { type: "button", "data-do": "read" }, "All right") : null,
     ),
+  );
+}
+
+/** Settings that the order names and nobody here knows, where nothing else is wrong with it; else null. */
+function unknownOf(state) {
+  const last = state.ends.at(-1);
+  return state.ended === "refused" && last?.ended === "refused" && last.unknown.length ? last.unknown : null;
+}
+
+function strangers(unknown) {
+  const these = unknown.length === 1 ? "this setting" : "these settings";
+  return (
+    `Nothing here knows ${these}. A newer version may have written the order, a plugin may not be installed, or a word ` +
+    "may be misspelt. Bring Firstpull up to date, install the plugin, or mend the file, and drop it here again. " +
+    "Or leave out what isn't known: then nothing is reckoned with it, and your own file stays as it is."
   );
 }
 
@@ -639,6 +657,11 @@ const does = {
   again: () => {
     toHeading();
     return asking(() => post(`/orders/${page.order}/changes`, []));
+  },
+  "leave-out": () => {
+    const unknown = unknownOf(page.state);
+    toHeading();
+    return asking(() => post(`/orders/${page.order}/changes`, unknown.map(path => ({ path, kind: "text", text: null }))));
   },
   files: () => asking(() => post(`/orders/${page.order}/files`)),
   read: () => {
