@@ -128,6 +128,7 @@ export class Picture {
     const most = Math.max(1, (MOST_PX_PER_MM * this.setup.design.width_mm) / wide);
     const view = this.view;
     view.times = Math.min(most, Math.max(1, view.times));
+    this.box.classList.toggle("enlarged", view.times > 1);
     const half = 0.5 / view.times;
     view.x = Math.min(1 - half, Math.max(half, view.x));
     view.y = Math.min(1 - half, Math.max(half, view.y));
@@ -273,7 +274,6 @@ export class Picture {
     this.view.x -= (share * (now[0] - before[0])) / (this.box.clientWidth * this.view.times);
     this.view.y -= (share * (now[1] - before[1])) / (this.box.clientHeight * this.view.times);
     this.fingers.set(event.pointerId, now);
-    this.box.classList.toggle("enlarged", this.view.times > 1);
     this.#place();
   }
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import http.client
 import json
 import os
@@ -109,12 +110,11 @@ class Client:
         return found
 
 
-@pytest.fixture(scope="package")
-def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Client]:
-    """Run ``prep page`` as a printer does, without a browser."""
-    folder = tmp_path_factory.mktemp("page")
+@contextlib.contextmanager
+def running(folder: Path, *options: str) -> Iterator[Client]:
+    """Run ``prep page`` as a printer does, without a browser; ended, it leaves nothing behind."""
     process = subprocess.Popen(
-        [sys.executable, "-m", "prep", "page", "--no-browser"],
+        [sys.executable, "-m", "prep", "page", "--no-browser", *options],
         cwd=folder,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
@@ -122,17 +122,26 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Client]:
         text=True,
     )
     assert process.stdout is not None
-    with selectors.DefaultSelector() as ready:
-        ready.register(process.stdout, selectors.EVENT_READ)
-        assert ready.select(30), "it printed no address"
-    address = urlsplit(process.stdout.readline().strip())
-    assert address.port is not None
-    yield Client(address.port, address.query.removeprefix("key="))
-    process.terminate()
-    process.wait(20)
-    process.stdout.close()
-    left = [path.name for path in Path(folder).iterdir()]
+    try:
+        with selectors.DefaultSelector() as ready:
+            ready.register(process.stdout, selectors.EVENT_READ)
+            assert ready.select(60), "it printed no address"
+        address = urlsplit(process.stdout.readline().strip())
+        assert address.port is not None
+        yield Client(address.port, address.query.removeprefix("key="))
+    finally:
+        process.terminate()
+        process.wait(30)
+        process.stdout.close()
+    left = [path.name for path in folder.iterdir()]
     assert left == [], f"left behind: {left}"
+
+
+@pytest.fixture(scope="package")
+def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Client]:
+    """A page that runs."""
+    with running(tmp_path_factory.mktemp("page")) as client:
+        yield client
 
 
 @pytest.fixture(scope="package")

@@ -15,12 +15,13 @@ from playwright.sync_api import (
     Browser,
     BrowserContext,
     FilePayload,
+    Locator,
     Page,
     expect,
     sync_playwright,
 )
 
-from .conftest import Client
+from .conftest import Client, running
 
 CHROMIUM = shutil.which("chromium")
 AXE = os.environ.get("FIRSTPULL_AXE", "")
@@ -375,6 +376,145 @@ def test_cancelling_keeps_what_was_there(window: Window, page: Client, leaf: str
     seen.ready()
     expect(seen.page.locator(".problem")).to_have_count(0)
     expect(seen.page.locator(".finding").first).to_be_visible()
+
+
+def test_the_wheel_and_two_fingers_enlarge_the_picture(window: Window, leaf: str) -> None:
+    """What lies under the pointer stays there; a wheel that only passes over scrolls the page."""
+    seen = window(leaf, reduced_motion="reduce", has_touch=True)
+    seen.ready()
+    view = seen.page.locator(".view")
+    view.scroll_into_view_if_needed()
+    image = view.locator("img")
+
+    def box(of: Locator) -> tuple[float, float, float]:
+        found = of.bounding_box()
+        assert found is not None
+        return found["x"], found["y"], found["width"]
+
+    left, top, wide = box(view)
+    x, y = left + 0.25 * wide, top + 60
+    seen.page.mouse.move(x, y)
+    scrolled = seen.page.evaluate("scrollY")
+    seen.page.mouse.wheel(0, 40)
+    seen.page.wait_for_function("before => scrollY > before", arg=scrolled)
+    assert abs(box(image)[2] - wide) < 4
+    view.focus()
+    left, top, wide = box(view)
+    x, y = left + 0.25 * wide, top + 60
+    seen.page.mouse.move(x, y)
+    whole = box(image)
+    under = (x - whole[0]) / whole[2], (y - whole[1]) / whole[2]
+    seen.page.mouse.wheel(0, -400)
+    seen.page.wait_for_function(
+        "wide => document.querySelector('.view img').getBoundingClientRect().width > 1.5 * wide",
+        arg=wide,
+    )
+    larger = box(image)
+    assert abs(larger[0] + under[0] * larger[2] - x) < 2
+    assert abs(larger[1] + under[1] * larger[2] - y) < 2
+    view.press("0")
+    devtools = seen.page.context.new_cdp_session(seen.page)
+    for kind, apart in [("touchStart", 20), *(("touchMove", a) for a in range(24, 61, 4))]:
+        points = [{"x": x - apart, "y": y, "id": 1}, {"x": x + apart, "y": y, "id": 2}]
+        devtools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    pinched = box(image)
+    assert 2.5 * wide < pinched[2] < 3.5 * wide  # three times as far apart
+    assert abs(pinched[0] + under[0] * pinched[2] - x) < 6
+
+
+def test_a_program_that_ends_is_told_and_one_started_anew(browser: Browser, tmp_path: Path) -> None:
+    """What was shown stays for reading; the new address opens the page again, without the old order."""
+    context = browser.new_context()
+    shown = context.new_page()
+    with running(tmp_path) as first:
+        shown.goto(f"{first.origin}/?key={first.key}")
+        shown.set_input_files("#files", _file("leaf.svg", LEAF.encode()))
+        expect(shown.locator(".going p").first).to_have_text(READY, timeout=SECONDS)
+    lost = shown.locator("#lost")
+    expect(lost).to_contain_text("doesn't answer", timeout=SECONDS)
+    expect(shown.locator(".finding").first).to_be_visible()
+    shown.set_input_files("#files", _file("leaf.svg", LEAF.encode()))
+    expect(shown.locator("#drop-trouble")).to_contain_text("could not be sent")
+    width = shown.get_by_label("Print width", exact=True)
+    width.fill("70 mm")
+    width.press("Enter")
+    expect(width).to_have_attribute("aria-invalid", "true")
+    with running(tmp_path, "--port", str(first.port)) as second:
+        expect(lost).to_contain_text("started anew", timeout=SECONDS)
+        expect(width).to_have_value("70 mm")
+        other = context.new_page()
+        other.goto(f"{second.origin}/?key={second.key}")
+        expect(other.get_by_role("heading", level=1)).to_contain_text("Begin with")
+        other.bring_to_front()
+        expect(shown.locator(".notice")).to_contain_text(
+            "doesn't lie open any more", timeout=SECONDS
+        )
+    context.close()
+
+
+def test_a_window_closed_and_opened_again_shows_the_same(
+    window: Window, page: Client, leaf: str, browser: Browser
+) -> None:
+    """Its cookies gone, the printed address opens it again with every order; without the key it says so."""
+    window(leaf).ready()
+    context = browser.new_context()
+    again = context.new_page()
+    again.goto(page.origin)
+    expect(again.locator("body")).to_contain_text("Open the address that prep page printed")
+    again.goto(f"{page.origin}/?key={page.key}")
+    assert again.url == f"{page.origin}/"
+    again.locator(f'.orders a[href="#{leaf}"]').click()
+    expect(again.locator(".going p").first).to_have_text(READY, timeout=SECONDS)
+    context.close()
+
+
+def test_an_order_from_a_newer_version_goes_on_without_what_isnt_known(
+    window: Window, page: Client
+) -> None:
+    """Each strange setting is named, and left out only on her word."""
+    seen = window()
+    strange = ORDER + '[glitter]\nflakes = "gold"\n'
+    seen.page.set_input_files(
+        "#files", [_file("order.toml", strange.encode()), _file("leaf.svg", LEAF.encode())]
+    )
+    problem = seen.page.locator(".problem")
+    expect(problem).to_contain_text("glitter", timeout=SECONDS)
+    expect(problem).to_contain_text("A newer version may have written the order")
+    key = seen.order
+    problem.get_by_role("button", name="Leave it out and go on").click()
+    seen.ready()
+    expect(problem).to_have_count(0)
+    assert b"glitter" not in page.ask(f"/orders/{key}/order.toml").body
+    page.ask(f"/orders/{key}", method="DELETE")
+
+
+def test_a_refusal_stays_beside_its_field_while_another_change_is_taken(
+    window: Window, page: Client, leaf: str
+) -> None:
+    """Typed one right after the other: the first is refused and told, the second holds."""
+    seen = window(leaf)
+    seen.ready()
+    width = seen.page.get_by_label("Print width", exact=True)
+    colour = seen.page.get_by_label("Garment colour", exact=True)
+    was = colour.input_value()
+    width.fill("120")
+    width.press("Enter")
+    colour.fill("#223344")
+    colour.press("Enter")
+    expect(seen.page.locator(".picture-cell")).to_contain_text("#223344", timeout=SECONDS)
+    expect(width).to_have_attribute("aria-invalid", "true", timeout=SECONDS)
+    expect(seen.page.locator(".problem")).to_contain_text("has no unit")
+    expect(colour).not_to_have_attribute("aria-invalid", "true")
+    assert width.input_value() == "120"
+    seen.page.get_by_role("button", name="All right").click()
+    expect(seen.page.locator(".problem")).to_have_count(0)
+    page.post(
+        f"/orders/{leaf}/changes",
+        [{"path": ["garment", 0, "colour"], "kind": "text", "text": None}],
+    )
+    page.idle(leaf)
+    expect(colour).to_have_value(was, timeout=SECONDS)
 
 
 class _Holding:
