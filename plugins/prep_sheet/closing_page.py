@@ -71,6 +71,7 @@ def _elsewhere(reports: Sequence[Report]) -> str:
 
 def _of_screens(report: Report, paper: Paper) -> Iterator[tuple[str, tuple[Piece, ...]]]:
     """Give what is told of screens' ink in the cure: pictures side by side, their figures below."""
+    abreast = _abreast(len(report.job.screens))
     shown: dict[str, list[Image]] = {}
     other: dict[str, list[Piece]] = {}
     for screen in report.job.screens:
@@ -83,7 +84,8 @@ def _of_screens(report: Report, paper: Paper) -> Iterator[tuple[str, tuple[Piece
             caption = f"{said}. {'; '.join(said_of)}"
             pictures = [b for b in section.blocks if isinstance(b, Drawing)]
             for block in pictures:
-                room = (paper.room_wide_mm - 2 * GUTTER_MM) / 3.0, 0.2 * paper.room_high_mm
+                wide_mm = (paper.room_wide_mm - (abreast - 1) * GUTTER_MM) / abreast
+                room = wide_mm, 0.2 * paper.room_high_mm
                 told = " ".join(part for part in (caption, block.caption) if part)
                 image = drawing(block.picture, told, None, room)
                 shown.setdefault(section.title, []).append(image)
@@ -96,8 +98,13 @@ def _of_screens(report: Report, paper: Paper) -> Iterator[tuple[str, tuple[Piece
                 other.setdefault(section.title, []).extend(pieces_of((whole,), (), paper))
     for title in dict.fromkeys((*shown, *other)):
         images = shown.get(title, [])
-        rows = tuple(Row(tuple(images[n : n + 3])) for n in range(0, len(images), 3))
+        rows = tuple(Row(tuple(images[n : n + abreast])) for n in range(0, len(images), abreast))
         yield title, (*rows, *other.get(title, ()))
+
+
+def _abreast(pictures: int) -> int:
+    """Give how many pictures stand in a row: three, or four where the last would stand alone."""
+    return 4 if pictures > 3 and pictures % 3 == 1 else 3
 
 
 def _inks(reports: Sequence[Report]) -> dict[str, str]:
