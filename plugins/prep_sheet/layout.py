@@ -68,7 +68,7 @@ class Values:
     wide: bool = False
 
 
-CAPTION_MM = 50.0
+CAPTION_MM = 39.0
 """Least width of a caption on paper. Our choice."""
 
 
