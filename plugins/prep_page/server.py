@@ -45,6 +45,7 @@ _STATIC = {
             "page-marks",
             "page-picture",
             "page-talk",
+            "page-why",
             "page-work",
         )
     },

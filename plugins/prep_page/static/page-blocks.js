@@ -34,12 +34,20 @@ function made(block, one, about, i) {
     case "figures":
       return figures(block, one, about);
     case "table":
-      return table(block, one.title);
+      return tableWithWhy(block, one, about);
     case "drawing":
       return drawing(block, about);
     default:
       throw new Error(`a block of the unknown kind ${block.kind}`);
   }
+}
+
+function tableWithWhy(block, one, about) {
+  const made = table(block, one.title);
+  const numbers = block.rows.some(row => row.some(cell => /\d/.test(cell)));
+  if (!about.withWhy || one.step === "rests" || !numbers) return made;
+  const name = block.caption || one.title || block.head.join(", ");
+  return [made, el("p", { class: "table-why" }, whyButton({ by: one.by, name, value: "", note: "", screen: one.screen }))];
 }
 
 function steps(block, one, about) {
@@ -66,28 +74,31 @@ function figures(block, one, about) {
         el("dt", {}, name),
         el("dd", {}, el("span", { class: "value" }, value), note ? el("span", { class: "small" }, note) : null),
         about.withWhy
-          ? el(
-              "dd",
-              { class: "why-button" },
-              el(
-                "button",
-                {
-                  type: "button",
-                  class: "plain",
-                  "data-do": "why",
-                  "data-by": one.by,
-                  "data-name": name,
-                  "data-value": value,
-                  "data-note": note ?? "",
-                  "aria-label": `Why? ${name}: ${value}`,
-                  "aria-haspopup": "dialog",
-                },
-                "Why?",
-              ),
-            )
+          ? el("dd", { class: "why-button" }, whyButton({ by: one.by, name, value, note, screen: one.screen }))
           : null,
       ),
     ),
+  );
+}
+
+/** A button that tells what a figure, a table's figures or a finding rest on. */
+export function whyButton({ by, name, value, note, screen, what }) {
+  return el(
+    "button",
+    {
+      type: "button",
+      class: "plain",
+      "data-do": "why",
+      "data-by": by,
+      "data-name": name,
+      "data-value": value,
+      "data-what": what ?? "",
+      "data-note": note ?? "",
+      "data-screen": screen ?? "",
+      "aria-label": value ? `Why? ${name}: ${value}` : `Why? ${name}`,
+      "aria-haspopup": "dialog",
+    },
+    "Why?",
   );
 }
 

@@ -1,6 +1,6 @@
 // The job in the order of the work: six parts, and what their figures rest on.
 
-import { section } from "/page-blocks.js";
+import { section, whyButton } from "/page-blocks.js";
 import { el } from "/page-dom.js";
 import { field, group, keyOf } from "/page-forms.js";
 import { SEVERITIES, letterOf, mark, wordOf } from "/page-marks.js";
@@ -40,7 +40,7 @@ export function work(now) {
     el(
       "div",
       { class: "parts", "data-key": "parts" },
-      PARTS.filter(([step]) => setup !== null || of(result.sections, step).length).map(one => part(one, now)),
+      partsOf(result, setup).map(one => part(one, now)),
     ),
   );
 }
@@ -68,7 +68,7 @@ function links({ order, result, setup, inView }) {
     el(
       "ol",
       {},
-      PARTS.filter(([step]) => setup !== null || of(result.sections, step).length).map(([step]) =>
+      partsOf(result, setup).map(([step]) =>
         el(
           "li",
           { "data-key": step },
@@ -77,6 +77,11 @@ function links({ order, result, setup, inView }) {
       ),
     ),
   );
+}
+
+/** Of the whole order only what is told of all its set-ups together. */
+function partsOf(result, setup) {
+  return PARTS.filter(([step]) => setup !== null || step === "judge" || of(result.sections, step).length);
 }
 
 function of(sections, step) {
@@ -96,9 +101,9 @@ function part([step, name, about], now) {
       number < 7 ? el("span", { class: "number" }, String(number)) : null,
       name,
     ),
-    el("p", { class: "about" }, about),
+    el("p", { class: "about" }, step === "judge" && setup === null ? "The set-ups of the order, each with how it stands." : about),
     setup === null ? null : change(step, now),
-    step === "judge" && setup !== null ? judge(now) : null,
+    step === "judge" ? (setup === null ? overview(result) : judge(now)) : null,
     step === "screens" && setup?.done ? screenTable(setup) : null,
     sections.length ? inOrder(sections, now) : null,
     setup !== null && !setup.done && step !== "judge" ? el("p", { class: "small" }, waiting(now)) : null,
@@ -110,30 +115,81 @@ function waiting({ busy }) {
   return busy ? "This is being worked out." : "This was not worked out: the work ended before.";
 }
 
-/** Sections in their order; those of one screen that follow each other stand under its heading. */
+/**
+ * Sections in their order. Those of one screen stand under its heading, folded up where there are several
+ * screens: what will fail there, what is at risk and that a caution stands there is told outside.
+ */
 function inOrder(sections, now) {
   const screens = now.setup?.screens ?? [];
   const general = sections.filter(one => !screens.some(screen => screen.key === one.screen));
   const about = { order: now.order, setup: now.setup?.key ?? WHOLE, withWhy: true };
+  const groups = screens
+    .map(screen => [screen, sections.filter(one => one.screen === screen.key)])
+    .filter(([, own]) => own.length);
   return [
-    general.map(one => section(one, { ...about, level: 3 })),
-    screens.map(screen => {
-      const own = sections.filter(one => one.screen === screen.key);
-      if (own.length === 0) return null;
-      return el(
-        "section",
-        { class: "screen-group", "data-key": `screen ${screen.key}` },
+    general.map(one => (one.step === "rests" && one.title ? folded(one, about) : section(one, { ...about, level: 3 }))),
+    groups.map(([screen, own]) =>
+      el(
+        "details",
+        { class: "screen-group", "data-key": `screen ${screen.key}`, "data-printed": true, open: groups.length === 1 },
         el(
-          "h3",
+          "summary",
           {},
-          el("span", { class: "patch", look: { backgroundColor: screen.colour } }),
-          `Screen ${screen.number}, ${screen.ink}`,
+          el(
+            "h3",
+            {},
+            el("span", { class: "patch", look: { backgroundColor: screen.colour } }),
+            `Screen ${screen.number}, ${screen.ink}`,
+          ),
           el("span", { class: "small" }, `${screen.colour}, mesh ${screen.mesh}, ${times(screen.passes)}`),
+          verdict(now.setup.findings.filter(each => each.screen === screen.key)),
+          own.some(one => one.blocks.some(block => block.kind === "caution")) ? el("strong", { class: "small" }, "Caution inside") : null,
         ),
         own.map(one => section(one, { ...about, level: 4 })),
+      ),
+    ),
+  ];
+}
+
+function folded(one, about) {
+  return el(
+    "details",
+    { class: "screen-group", "data-key": `fold ${one.by}|${one.title}`, "data-printed": true },
+    el("summary", {}, el("h3", {}, one.title)),
+    section({ ...one, title: "" }, { ...about, level: 4 }),
+  );
+}
+
+/** Marks and counts of what will fail and what is at risk; nothing where nothing is. */
+function verdict(findings) {
+  return SEVERITIES.slice(0, 2).map(severity => {
+    const count = findings.filter(one => one.severity === severity).length;
+    return count ? el("span", { class: "verdict" }, mark(severity, ""), `${wordOf(severity)}: ${count}`) : null;
+  });
+}
+
+/** The set-ups of an order, each with how it stands, leading to it. */
+function overview(result) {
+  return el(
+    "ul",
+    { class: "orders overview", "data-key": "overview" },
+    result.setups.map(one => {
+      const films = one.screens?.length ?? 0;
+      const marks = verdict(one.findings ?? []);
+      const said = one.done
+        ? marks.some(Boolean)
+          ? marks
+          : "Nothing will fail, nothing is at risk"
+        : "Not worked out yet";
+      return el(
+        "li",
+        { "data-key": one.key },
+        el("button", { type: "button", class: "plain", "data-do": "show-setup", "data-setup": one.key }, one.name),
+        el("span", { class: "small" }, `${one.shirts} ${one.shirts === 1 ? "shirt" : "shirts"}${films ? `, ${films} ${films === 1 ? "film" : "films"}` : ""}`),
+        el("span", { class: "verdicts" }, said),
       );
     }),
-  ];
+  );
 }
 
 function times(passes) {
@@ -322,7 +378,7 @@ function finding(one, { setup, shown }) {
       where
         ? el("span", { class: "small" }, el("span", { class: "patch", look: { backgroundColor: screen.colour } }), where)
         : null,
-      one.why ? el("details", { "data-key": "why" }, el("summary", {}, "Why"), el("p", {}, one.why)) : null,
+      whyButton({ by: one.by, name: `${wordOf(one.severity)}: ${one.kind}`, value: "", note: one.why, screen: one.screen, what: one.what }),
     ),
   );
 }
@@ -452,41 +508,4 @@ function quick({ shirts, colours, air }, all, typed) {
       all,
     ),
   );
-}
-
-// Why?
-
-/** What a figure rests on: its note, the plugin's own account, and the settings it was reckoned with. */
-export function why({ name, value, note, by }, { order, result, setup }) {
-  const sections = [...(setup?.sections ?? []), ...(setup === null ? result.setups[0]?.sections ?? [] : [])].filter(
-    one => one.by === by && one.step === "rests",
-  );
-  const settings = result.groups.filter(one => one.of === by).flatMap(one => one.fields.filter(each => each.value !== ""));
-  return [
-    el(
-      "div",
-      { class: "dialog-head" },
-      el("h2", { id: "why-title", tabindex: "-1" }, `${name}: ${value}`),
-      el("button", { type: "button", "data-do": "close-why" }, "Close"),
-    ),
-    note ? el("p", {}, note) : null,
-    sections.map(one => section(one, { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false })),
-    settings.length
-      ? el(
-          "section",
-          { class: "section" },
-          el("h3", {}, "Settings it was worked out with"),
-          el(
-            "dl",
-            { class: "figures" },
-            settings.map(each =>
-              el("div", {}, el("dt", {}, each.label), el("dd", {}, el("span", { class: "value" }, each.value), el("span", { class: "small" }, each.set ? "set by you" : "usual"))),
-            ),
-          ),
-        )
-      : null,
-    sections.length || settings.length
-      ? null
-      : el("p", {}, "It follows from the artwork and the order alone; no setting and no guess stands behind it."),
-  ];
 }

@@ -5,7 +5,8 @@ import { Typed, asToml, keyOf, rowsOf, sentText } from "/page-forms.js";
 import { letterOf } from "/page-marks.js";
 import { Picture } from "/page-picture.js";
 import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
-import { PARTS, WHOLE, why, work } from "/page-work.js";
+import { why } from "/page-why.js";
+import { PARTS, WHOLE, work } from "/page-work.js";
 
 const SAID_MS = 1500;
 const byId = id => document.getElementById(id);
@@ -546,6 +547,14 @@ function watchParts() {
   for (const one of document.querySelectorAll(".part")) watching.observe(one);
 }
 
+function choose(key) {
+  page.setup = key;
+  sessionStorage.setItem(`setup|${page.order}`, key);
+  drawWork();
+  const chosen = parts.work.querySelector(".setups input:checked");
+  if (chosen !== null) say(`${chosen.closest("label").textContent} is shown.`);
+}
+
 function goTo(step) {
   const head = byId(`head-${step}`);
   if (head === null || !PARTS.some(([key]) => key === step)) return;
@@ -710,6 +719,10 @@ const does = {
     if (box.top < nav.bottom || box.bottom > innerHeight) picture.root.scrollIntoView({ block: "start" });
     say(`${one.kind} is shown in the picture, at x ${one.at_mm[0]}, y ${one.at_mm[1]} millimetres.`);
   },
+  "show-setup": button => {
+    choose(button.dataset.setup);
+    goTo("judge");
+  },
   "back-to-finding": () => {
     const setup = shownSetup(shownResult());
     const item = byId(`finding-${letterOf(setup, picture.finding)}`);
@@ -718,15 +731,18 @@ const does = {
     item?.querySelector("button")?.focus({ preventScroll: true });
   },
   why: button => {
-    const { name, value, note, by } = button.dataset;
     const result = shownResult();
     const dialog = byId("why");
-    dialog.replaceChildren(...el("div", {}, why({ name, value, note, by }, { order: page.order, result, setup: shownSetup(result) })).childNodes);
+    const told = why(button.dataset, { order: page.order, result, setup: shownSetup(result) });
+    dialog.replaceChildren(...el("div", {}, told).childNodes);
     dialog.showModal();
     dialog.scrollTop = 0;
     letScroll(dialog);
   },
-  "close-why": () => byId("why").close(),
+  "close-why": button => {
+    byId("why").close();
+    if (button.hash) goTo("rests");
+  },
   usual: button => {
     toField(button);
     page.typed.forget(button.dataset.path);
@@ -773,10 +789,7 @@ document.addEventListener("change", event => {
     if (target.checked) sessionStorage.setItem(tick, "1");
     else sessionStorage.removeItem(tick);
   } else if (target.name === "setup") {
-    page.setup = target.value;
-    sessionStorage.setItem(`setup|${page.order}`, target.value);
-    drawWork();
-    say(`${target.closest("label").textContent} is shown.`);
+    choose(target.value);
   } else if (path !== undefined && row !== undefined) changeRows(path);
   else if (path !== undefined) change(path, kind, sentText(kind, target.value, fieldAt(path)?.optional));
 });
@@ -817,6 +830,9 @@ addEventListener("drop", event => {
   document.documentElement.classList.remove("dragging");
   if (hasFiles(event)) open(event.dataTransfer.files);
 });
+
+// a table that was folded up has no width to tell whether it scrolls
+document.addEventListener("toggle", event => letScroll(event.target), true);
 
 byId("skip").addEventListener("click", event => {
   event.preventDefault();

@@ -181,8 +181,18 @@ def test_files_dropped_anywhere_become_an_order(
     seen.page.get_by_role("radio", name=re.compile("^sleeve, 50 mm")).check()
     expect(seen.page.locator(".picture-cell")).to_contain_text("50.0 mm wide")
     seen.page.get_by_role("radio", name="Whole order").check()
-    expect(seen.page.locator("#part-judge")).to_have_count(0)
+    expect(seen.page.locator("#part-film")).to_have_count(0)
     expect(seen.page.locator("#part-ink")).to_be_visible()
+    lines = seen.page.locator(".overview li")
+    expect(lines).to_have_count(2)
+    for line, setup in zip(lines.all(), page.result(key)["setups"], strict=True):
+        fails = sum(one["severity"] == "will fail" for one in setup["findings"])
+        assert fails
+        expect(line).to_contain_text(f"7 shirts, {len(setup['screens'])} films")
+        expect(line).to_contain_text(f"Will fail: {fails}")
+    lines.first.get_by_role("button").click()
+    expect(seen.page.locator(".picture-cell")).to_contain_text("90.0 mm wide")
+    expect(seen.page.locator("#head-judge")).to_be_focused()
     # a drop that isn't files does nothing, and never leads away from the page
     assert seen.page.evaluate(
         "!document.dispatchEvent(new DragEvent('drop', {bubbles: true, cancelable: true}))"
@@ -604,11 +614,85 @@ def test_ticks_stay_for_the_tab(window: Window, leaf: str) -> None:
     """A step ticked off is ticked after reloading."""
     seen = window(leaf)
     seen.ready()
+    _fold_out(seen.page)
     seen.page.locator(".steps input").first.check()
     seen.page.reload()
     seen.ready()
+    _fold_out(seen.page)
     expect(seen.page.locator(".steps input").first).to_be_checked()
     expect(seen.page.locator(".steps input").nth(1)).not_to_be_checked()
+
+
+def test_screens_are_folded_up_but_not_what_fails(window: Window, page: Client, leaf: str) -> None:
+    """Each line outside says how its screen stands; unfolded it stays so, and printed all is open."""
+    seen = window(leaf)
+    seen.ready()
+    groups = seen.page.locator("#part-film .screen-group")
+    (setup,) = page.result(leaf)["setups"]
+    expect(groups).to_have_count(len(setup["screens"]))
+    for group, screen in zip(groups.all(), setup["screens"], strict=True):
+        assert group.get_attribute("open") is None
+        own = [one["severity"] for one in setup["findings"] if one["screen"] == screen["key"]]
+        summary = group.locator("summary").first
+        for severity, words in (("will fail", "Will fail"), ("at risk", "At risk")):
+            if severity in own:
+                expect(summary).to_contain_text(f"{words}: {own.count(severity)}")
+            else:
+                expect(summary).not_to_contain_text(words)
+        cautions = group.locator(".caution").count()
+        expect(summary.get_by_text("Caution inside")).to_have_count(1 if cautions else 0)
+    assert "will fail" in {one["severity"] for one in setup["findings"]}
+    groups.first.locator("summary").first.click()
+    page.post(f"/orders/{leaf}/changes", [])
+    page.idle(leaf)
+    seen.ready()
+    assert groups.first.get_attribute("open") is not None
+    shut = "[...document.querySelectorAll('.screen-group')].filter(one => !one.open).length"
+    before = seen.page.evaluate(shut)
+    assert before
+    seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert seen.page.evaluate(shut) == 0
+    seen.page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert seen.page.evaluate(shut) == before
+
+
+def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, leaf: str) -> None:
+    """Beside figures, under tables and with findings: what the plugin tells, or that it tells none."""
+    seen = window(leaf)
+    seen.ready()
+    _fold_out(seen.page)
+    (setup,) = page.result(leaf)["setups"]
+    rests: dict[str, list[str]] = {}
+    for section in setup["sections"]:
+        if section["step"] == "rests":
+            rests.setdefault(section["by"], []).append(section["title"])
+    dialog = seen.page.get_by_role("dialog")
+    tried = set()
+    for inside in (".figures", ".table-why", ".finding"):
+        buttons = seen.page.locator(f"{inside} [data-do=why]")
+        plugins = buttons.evaluate_all("all => all.map(one => one.dataset.by)")
+        assert all(plugins)
+        for by in sorted(set(plugins)):
+            button = buttons.nth(plugins.index(by))
+            button.click()
+            expect(dialog).to_be_visible()
+            for title in rests.get(by, []):
+                expect(dialog.get_by_role("heading", name=title)).to_be_visible()
+            none = dialog.get_by_text("tells no formula of its own")
+            expect(none).to_have_count(0 if by in rests else 1)
+            dialog.get_by_role("button", name="Close").click()
+            expect(button).to_be_focused()
+            tried.add((inside, by in rests))
+    assert tried >= {
+        (".figures", True),
+        (".figures", False),
+        (".table-why", True),
+        (".finding", True),
+    }
+    seen.page.locator(".finding [data-do=why]").first.click()
+    dialog.get_by_role("link", name="What all the figures rest on").click()
+    expect(dialog).to_be_hidden()
+    expect(seen.page.locator("#head-rests")).to_be_focused()
 
 
 @pytest.mark.skipif(not AXE, reason="FIRSTPULL_AXE names no axe.min.js")

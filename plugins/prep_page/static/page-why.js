@@ -1,0 +1,78 @@
+// What a figure rests on: formula, inputs, limits and sources as the plugin tells them, and the settings in force.
+
+import { section } from "/page-blocks.js";
+import { el } from "/page-dom.js";
+import { WHOLE } from "/page-work.js";
+
+/**
+ * Tell why a figure is what it is.
+ *
+ * `about` = { name, value, what, note, by, screen }: the figure or finding, what was said with it, the plugin
+ * that told it, and the screen it is of ("" = none).
+ */
+export function why({ name, value, what, note, by, screen }, { order, result, setup }) {
+  const sections = restsOf(by, result, setup);
+  const settings = settingsOf(by, screen, result, setup);
+  return [
+    el(
+      "div",
+      { class: "dialog-head" },
+      el("h2", { id: "why-title", tabindex: "-1" }, value ? `${name}: ${value}` : name),
+      el("button", { type: "button", "data-do": "close-why" }, "Close"),
+    ),
+    what ? el("p", {}, what) : null,
+    note ? el("p", {}, note) : null,
+    sections.map(one => section(one, { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false })),
+    sections.length
+      ? null
+      : el(
+          "p",
+          {},
+          "The part that reckoned this tells no formula of its own. It follows from the artwork and from the settings " +
+            "below, where there are any; figures of other parts that enter it are told with those parts.",
+        ),
+    settings.length
+      ? el(
+          "section",
+          { class: "section" },
+          el("h3", {}, "Settings it was worked out with"),
+          el(
+            "dl",
+            { class: "figures" },
+            settings.map(each =>
+              el(
+                "div",
+                {},
+                el("dt", {}, each.label),
+                el(
+                  "dd",
+                  {},
+                  el("span", { class: "value" }, each.value),
+                  el("span", { class: "small" }, [each.set ? "set by you" : "usual", each.help].filter(Boolean).join("; ")),
+                ),
+              ),
+            ),
+          ),
+        )
+      : null,
+    setup !== null && allOf(result, setup).length ? el("p", {}, el("a", { href: `#${order}/rests`, "data-do": "close-why" }, "What all the figures rest on")) : null,
+  ];
+}
+
+function allOf(result, setup) {
+  return (setup?.sections ?? result.setups[0]?.sections ?? []).filter(one => one.step === "rests");
+}
+
+function restsOf(by, result, setup) {
+  return allOf(result, setup).filter(one => one.by === by);
+}
+
+/** Settings of a plugin for the order, the shop, and the colour of the screen. */
+function settingsOf(by, screen, result, setup) {
+  const colour = (setup?.screens ?? []).find(one => one.key === screen)?.colour;
+  const own = result.groups.filter(one => one.of === by).flatMap(one => one.fields);
+  const ofColour = result.groups
+    .filter(one => one.of === "colour" && one.colour === colour && one.place === setup?.place)
+    .flatMap(one => one.fields.filter(each => each.plugin === by));
+  return [...ofColour, ...own].filter(each => each.value !== "");
+}
