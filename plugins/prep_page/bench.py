@@ -30,7 +30,7 @@ from prep_page.calls import LeftOut, Say
 from prep_page.edits import Change, changed
 from prep_page.forms import groups_of
 from prep_page.places import FILES, ORDER, PICTURES, RESULT
-from prep_page.telling import measured, reported, told
+from prep_page.telling import measured, read, reported, told
 
 _LINES_KEPT = 3
 _ALL = "everything.zip"
@@ -79,6 +79,10 @@ def reckon(
         setups = line.setups
         first = min(shown, len(setups) - 1)
         jobs: dict[int, Job] = {}
+        if not (folder / RESULT).is_file():
+            # measuring may take long: until then the picture tells that the right thing was read
+            early = read(line.loaded, setups[first], *line.read(setups[first]), writing.keep)
+            writing.tell(line, first, early)
         for number in (first, *(n for n in range(len(setups)) if n != first)):
             jobs[number] = line.job(setups[number])
             writing.tell(line, number, measured(jobs[number], writing.keep))

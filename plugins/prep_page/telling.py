@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from prep.digest import digest_of
@@ -21,8 +21,13 @@ from prep.sections import (
 from prep_page import drawn
 
 if TYPE_CHECKING:
+    from prep.artwork import Artwork
     from prep.job import Job, Report
-    from prep.pictures import Picture
+    from prep.loaded import Loaded
+    from prep.order import SetUp
+    from prep.pictures import Bounds, Picture
+    from prep.screens import DesignRegion
+    from prep.separations import Separation
 
 Json = dict[str, Any]
 Keep = Callable[[str, str], None]
@@ -49,22 +54,35 @@ def step_of(section: Section) -> Step:
     return "judge"
 
 
-def measured(job: Job, keep: Keep) -> Json:
-    """Tell of a set-up whose artwork is read and measured: what can be shown before all else is known."""
-    setup, art = job.setup, job.artwork
-    bounds = drawn.bounds_of(job)
+def read(
+    loaded: Loaded, setup: SetUp, artwork: Artwork, painted: Sequence[Separation], keep: Keep
+) -> Json:
+    """Tell of a set-up whose artwork is read and not measured yet: how it looks, and its areas."""
+    bounds = drawn.bounds_of(artwork)
     return {
-        "key": setup.key,
-        "name": setup.name,
-        "place": setup.place,
-        "shirts": setup.shirts,
-        "units": job.shop.units,
-        "size_mm": [art.width_mm, art.height_mm],
-        "garments": [
-            {"name": batch.garment, "colour": batch.colour, "count": batch.count}
-            for batch in setup.batches
+        **_of_setup(setup, artwork, loaded.shop.units),
+        "design": _design(artwork, painted, setup, bounds, keep),
+        "colours": [
+            {
+                "hex": one.colour,
+                "ink": "",
+                "area_mm2": float(one.region.area),
+                "pieces": len(one.region.geoms),
+            }
+            for one in painted
         ],
-        "design": picture(drawn.design(job, bounds), keep) | {"bounds_mm": list(bounds)},
+        "notes": list(artwork.notes),
+        "done": False,
+    }
+
+
+def measured(job: Job, keep: Keep) -> Json:
+    """Tell of a set-up whose artwork is measured: what can be shown before all else is known."""
+    return {
+        **_of_setup(job.setup, job.artwork, job.shop.units),
+        "design": _design(
+            job.artwork, job.design, job.setup, drawn.bounds_of(job.artwork, job.screens), keep
+        ),
         "colours": [
             {"hex": one.colour, "ink": _ink(job, one.colour), **measures_record(one.measures)}
             for one in job.design
@@ -74,13 +92,39 @@ def measured(job: Job, keep: Keep) -> Json:
     }
 
 
+def _of_setup(setup: SetUp, artwork: Artwork, units: str) -> Json:
+    return {
+        "key": setup.key,
+        "name": setup.name,
+        "place": setup.place,
+        "shirts": setup.shirts,
+        "units": units,
+        "size_mm": [artwork.width_mm, artwork.height_mm],
+        "garments": [
+            {"name": batch.garment, "colour": batch.colour, "count": batch.count}
+            for batch in setup.batches
+        ],
+    }
+
+
+def _design(
+    artwork: Artwork,
+    regions: Sequence[Separation | DesignRegion],
+    setup: SetUp,
+    bounds: Bounds,
+    keep: Keep,
+) -> Json:
+    shown = drawn.design(artwork, regions, setup.batches[0].colour, bounds)
+    return picture(shown, keep) | {"bounds_mm": list(bounds)}
+
+
 def reported(report: Report, keep: Keep) -> Json:
     """Tell all that was found out of a set-up."""
     job = report.job
-    bounds = drawn.bounds_of(job, report.marks)
+    bounds = drawn.bounds_of(job.artwork, job.screens, report.marks)
     return {
         **measured(job, keep),
-        "design": picture(drawn.design(job, bounds), keep) | {"bounds_mm": list(bounds)},
+        "design": _design(job.artwork, job.design, job.setup, bounds, keep),
         "screens": [
             {
                 "key": screen.key,
@@ -92,7 +136,7 @@ def reported(report: Report, keep: Keep) -> Json:
                 "does": screen.does,
                 "placed": screen.placed,
                 "changes": list(screen.changes),
-                "picture": picture(drawn.screen(job, screen, report.marks, bounds), keep),
+                "picture": picture(drawn.screen(screen, report.marks, bounds), keep),
                 **measures_record(screen.measures),
             }
             for screen in job.screens

@@ -267,9 +267,9 @@ function measures(setup, rows, caption, names) {
             [
               area(one.area_mm2, setup.units),
               one.pieces,
-              one.islands,
-              one.finest_opening_mm === null ? "none" : fine(one.finest_opening_mm, setup.units),
-              one.finest_gap_mm === null ? "none" : fine(one.finest_gap_mm, setup.units),
+              one.islands ?? "…",
+              finest(one.finest_opening_mm, setup.units),
+              finest(one.finest_gap_mm, setup.units),
             ].map(text => el("td", { class: "right" }, String(text))),
           );
         }),
@@ -280,6 +280,12 @@ function measures(setup, rows, caption, names) {
 
 function length(mm, units) {
   return units === "metric" ? `${mm.toFixed(1)} mm` : `${(mm / 25.4).toFixed(2)} in`;
+}
+
+/** Of a detail that isn't there: none; of one that isn't measured yet: dots. */
+function finest(mm, units) {
+  if (mm === undefined) return "…";
+  return mm === null ? "none" : fine(mm, units);
 }
 
 function fine(mm, units) {

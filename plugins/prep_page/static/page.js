@@ -9,6 +9,7 @@ import { why } from "/page-why.js";
 import { PARTS, WHOLE, work } from "/page-work.js";
 
 const SAID_MS = 1500;
+const STEP_MS = 2500; // so long a bar may stand still
 const byId = id => document.getElementById(id);
 const parts = { top: byId("top"), work: byId("work"), drop: byId("drop"), trouble: byId("drop-trouble") };
 
@@ -23,6 +24,8 @@ const page = {
   orders: [],
   refused: [], // lines said against the files dropped last
   sending: false,
+  stepAt: 0, // when the step under way began
+  stepTimer: null,
   closing: false,
   gone: null, // name of an order that lies open no more
   away: null,
@@ -104,6 +107,11 @@ function heard(state) {
   const before = page.state;
   found();
   page.state = state;
+  if (before === null || stepOf(before) !== stepOf(state) || before.doing !== state.doing) {
+    page.stepAt = Date.now();
+    clearTimeout(page.stepTimer);
+    if (state.doing) page.stepTimer = setTimeout(drawTop, STEP_MS + 50);
+  }
   const ended = before !== null && before.doing && !state.doing;
   const news = state.ends.filter(end => before !== null && end.number > page.lastEnd);
   page.lastEnd = state.ends.at(-1)?.number ?? 0;
@@ -343,12 +351,14 @@ function going(state) {
     if (state.ended !== "" && page.whole === null) return null;
     return el("div", { class: "going", "data-key": "going" }, el("p", { class: "small" }, summary()));
   }
-  const bar = state.of > 0 ? { value: state.done, max: state.of } : {};
+  // a bar that stands still says nothing: what takes long, or is the last of its step, gets a moving one
+  const stands = state.done >= state.of || Date.now() - page.stepAt > STEP_MS;
+  const bar = stands ? {} : { value: state.done, max: state.of };
   return el(
     "div",
     { class: "going", "data-key": "going" },
     el("p", {}, `${stepOf(state)} …`),
-    el("progress", { "aria-label": "Progress of this step", ...bar }),
+    el("progress", { "aria-label": "Progress of this step", "data-key": stands ? "moving" : "bar", ...bar }),
     page.whole === null ? null : el("p", { class: "small" }, "Until then you see it as it was before."),
     el("button", { type: "button", "data-do": "cancel" }, "Cancel"),
   );

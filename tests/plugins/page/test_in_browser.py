@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -525,6 +526,24 @@ def test_a_refusal_stays_beside_its_field_while_another_change_is_taken(
     )
     page.idle(leaf)
     expect(colour).to_have_value(was, timeout=SECONDS)
+
+
+def test_a_bar_that_stands_still_begins_to_move(window: Window, page: Client, leaf: str) -> None:
+    """Two of four are done, and then nothing is said for a while."""
+    state = page.ask(f"/orders/{leaf}").json
+    state |= {"doing": "working", "step": "measuring", "done": 2, "of": 4}
+    seen = window()
+    seen.page.route(
+        "**/events",
+        lambda route: route.fulfill(
+            content_type="text/event-stream", body=f"data: {json.dumps(state)}\n\n"
+        ),
+    )
+    seen.page.goto(f"{page.origin}/#{leaf}")
+    bar = seen.page.get_by_role("progressbar")
+    expect(bar).to_have_js_property("position", 0.5, timeout=SECONDS)
+    expect(bar).to_have_js_property("position", -1, timeout=SECONDS)
+    expect(seen.page.locator(".going")).to_contain_text("Measuring, 2 of 4")
 
 
 class _Holding:
