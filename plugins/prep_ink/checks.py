@@ -21,6 +21,8 @@ LIGHTER_BY = 5.0
 """CIE L* by which an ink must be lighter than the garment before the garment dulls it."""
 DRAWN_IN_MM = 1.5
 """A base is drawn in from edges; a rim of the colour up to this wide counts as lying on it. Guess."""
+OTHER_COLOUR = 5.0
+"""CIEDE2000 from which a customer sees that it isn't the colour drawn. Guess."""
 DYE_MIGRATES_C = 129
 """From here on dye of polyester migrates into prints: an ink maker's tip sheet; a trade column says 138."""
 
@@ -31,6 +33,7 @@ def findings(job: Job, ask: Ask) -> Iterator[Finding]:
     if job.setup.shade == "dark":
         for screen in job.screens:
             yield from _on_dark(job, screen, ink[screen.key])
+    yield from _other_colour(job)
     yield from _ideal_meshes(job, ask(MeshOnScreens))
     yield from _stock(job, ink)
     yield from _fibres(job)
@@ -79,6 +82,31 @@ def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
         screen=screen.key,
         colour=screen.colour,
     )
+
+
+def _other_colour(job: Job) -> Iterator[Finding]:
+    """Say where the ink in the shop isn't the colour that was drawn, and that pictures show."""
+    from coloraide import Color
+
+    for screen in job.screens:
+        listed = job.shop.listed_ink(screen.ink)
+        if listed is None or listed.colour is None or screen.does == "base":
+            continue
+        apart = Color(listed.colour).delta_e(Color(screen.colour), method="2000")
+        if apart <= OTHER_COLOUR:
+            continue
+        yield Finding(
+            "at risk",
+            "ink of another colour than drawn",
+            what=(
+                f"{screen.ink} is {listed.colour} in the shop's list, and the artwork's colour is"
+                f" {screen.colour}: {apart:.0f} CIEDE2000 apart."
+            ),
+            why="It prints in the ink's colour; all pictures here show the artwork's.",
+            do="Show the customer a print or swatch of the ink first, or name another ink for this colour.",
+            screen=screen.key,
+            colour=screen.colour,
+        )
 
 
 def _ideal_meshes(job: Job, meshes: MeshOnScreens) -> Iterator[Finding]:

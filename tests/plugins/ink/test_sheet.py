@@ -329,3 +329,23 @@ def test_the_customer_is_told_of_shirts_spoilt():
         (page,) = (s for s in sections_of(job) if s.chapter == "customer")
         (figures,) = page.blocks
         assert figures.rows[0][1] == said
+
+
+def test_an_ink_of_another_colour_than_drawn_is_told() -> None:
+    """Orange drawn, green poured: pictures show what won't be printed. A hair's difference is none."""
+    inks = (
+        Ink.model_validate({"name": "leaf green", "hex": "#1f5a3c"}),
+        Ink.model_validate({"name": "dandelion", "hex": "#d8922b"}),
+        Ink.model_validate({"name": "unlisted colour"}),
+    )
+    shop = Shop(inks=inks)
+    region = {"#d8922b": box(0, 0, 50, 50)}
+    kind = "ink of another colour than drawn"
+    told = findings_of(make_job(region, inks={"#d8922b": "leaf green"}, shop=shop))[kind]
+    assert told.severity == "at risk"
+    assert "leaf green is #1f5a3c in the shop's list" in told.what
+    assert "#d8922b" in told.what
+    for name in ("dandelion", "unlisted colour", "bought for this"):
+        assert kind not in findings_of(make_job(region, inks={"#d8922b": name}, shop=shop))
+    near = {"#d8932c": box(0, 0, 50, 50)}
+    assert kind not in findings_of(make_job(near, inks={"#d8932c": "dandelion"}, shop=shop))

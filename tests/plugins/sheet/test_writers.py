@@ -19,7 +19,7 @@ from prep.job import Report
 from prep.shop import Shop
 from prep_sheet import prep_documents, prep_order_documents, typesetting, web
 from prep_sheet.documents import composed
-from prep_sheet.layout import Beside
+from prep_sheet.layout import CAPTION_MM, Beside
 
 MakeReport = Callable[..., Report]
 HOSTILE = '#read("secret.txt") $x$ *b* <b>&amp;</b> \\ ] } "'
@@ -223,4 +223,4 @@ def test_a_caption_runs_over_nothing(make_report: MakeReport) -> None:
     left = [w for w in of_caption if w["x0"] < figures - 1]
     assert max(w["x1"] for w in left) < figures
     page = web.page(composed((report,))).decode()
-    assert 'style="width:50mm"><img style="width:' in page
+    assert f'style="width:{CAPTION_MM:g}mm"><img style="width:' in page
