@@ -86,6 +86,11 @@ def _serve(
         log_level="warning",
         access_log=False,
         server_header=False,
+        # named, so that no other is looked for
+        loop="asyncio",
+        http="h11",
+        ws="none",
+        interface="asgi3",
         timeout_graceful_shutdown=1,
         lifespan="on",
     )

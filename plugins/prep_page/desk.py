@@ -30,6 +30,8 @@ Json = dict[str, Any]
 MOST_ORDERS = 20
 """Open at a time; our choice."""
 _STAYS_ALIVE_S = 10.0
+_FIRST_S = 1.0
+"""So long the page itself goes before the worker, which takes a processor to load what it needs."""
 _ENDS_KEPT = 8
 """So many ends of work are told again with each state: whoever follows may miss a state, never an end."""
 
@@ -136,9 +138,11 @@ class Desk:
         self._waiting: asyncio.Queue[OpenOrder] = asyncio.Queue()
         self._at_work: OpenOrder | None = None
         self._cancelled = False
+        self._asked = asyncio.Event()
 
     def orders(self) -> list[Json]:
         """Give the orders that lie open, the newest first."""
+        self._asked.set()
         return [order.state() for order in reversed(self._orders.values())]
 
     def order(self, key: str) -> OpenOrder | None:
@@ -198,6 +202,7 @@ class Desk:
             shutil.rmtree(order.folder, ignore_errors=True)
 
     def _want(self, order: OpenOrder, what: Literal["reckon", "files"]) -> None:
+        self._asked.set()
         order.wanted.add(what)
         if not order.doing:
             order.doing, order.step = "waiting", ""
@@ -234,6 +239,8 @@ class Desk:
 
     async def work(self) -> None:
         """Do what is wanted, one thing after another, for as long as the page runs."""
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(self._asked.wait(), _FIRST_S)
         ready = partial(calls.warm, folder=self._folder, shop=self._shop)
         # what is wrong with the shop is told with the first order
         with contextlib.suppress(PrepError):

@@ -7,8 +7,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-import tomlkit
-
 from prep.errors import SettingsError
 
 Kind = Literal["text", "number", "switch", "toml"]
@@ -36,6 +34,8 @@ def changed(order: str, changes: Sequence[Change]) -> str:
 
     :raises SettingsError: a text that is no number, no TOML, or a place that isn't there
     """
+    import tomlkit
+
     document: Any = tomlkit.parse(order)
     for change in changes:
         if change.text is None:
@@ -106,6 +106,8 @@ def _take_away(document: Any, path: Path) -> None:
 def _within(holder: Any, part: str | int, path: Path, *, make: bool) -> Any:
     if isinstance(holder, Mapping):
         if part not in holder and make:
+            import tomlkit
+
             holder[part] = tomlkit.aot() if part == "colour" else tomlkit.table()  # type: ignore[index]  # as above
         return holder.get(str(part))
     if isinstance(holder, list):
@@ -125,6 +127,8 @@ def _colour(entries: Any, colour: str, *, make: bool) -> Any:
             return entry
     if not make:
         return None
+    import tomlkit
+
     entry = tomlkit.table()
     entry["hex"] = colour
     entries.append(entry)

@@ -738,7 +738,10 @@ def test_nothing_stands_in_the_way(window: Window, page: Client, leaf: str, sche
     assert broken() == []
     seen.page.goto(f"{page.origin}/#{leaf}")
     seen.ready()
+    assert broken() == []
     seen.page.locator(".findings button").first.click()
     _fold_out(seen.page)
+    assert broken() == []
+    seen.page.locator(".finding [data-do=why]").first.click()
     assert broken() == []
     page.ask(f"/orders/{refused}", method="DELETE")

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 import zipfile
+from urllib.parse import quote
 
 import pytest
 
@@ -173,6 +174,7 @@ def test_files_that_make_no_order_are_refused(
             "doc.svg",
         ),
         ("empty.svg", b"", "empty"),
+        ("cut-off.svg", FISH[:150], "export it again"),
     ],
 )
 def test_artwork_that_cant_be_read_is_told(page: Client, name: str, data: bytes, said: str) -> None:
@@ -183,6 +185,29 @@ def test_artwork_that_cant_be_read_is_told(page: Client, name: str, data: bytes,
     assert said in state["trouble"][0]
     assert "/" not in state["trouble"][0].split(":")[0]  # no path that nobody chose
     assert page.ask(f"/orders/{key}/result").status == 404
+    page.ask(f"/orders/{key}", method="DELETE")
+
+
+def test_names_in_any_script_are_taken(page: Client) -> None:
+    """Name, ink and garment in scripts that the sheet's font lacks: all files are made and fetched."""
+    order = (
+        'name = "藍の魚 🐟"\n[[print]]\nplace = "front"\nartwork = "魚.svg"\n'
+        '[[print.colour]]\nhex = "#1f5a3c"\nink = "ཨོཾ"\n'
+        '[[garment]]\nname = "قميص"\nsizes = { M = 3 }\n'
+    )
+    state = page.drop(("order.toml", order.encode()), ("魚.svg", FISH)).json
+    key = state["key"]
+    assert page.idle(key)["name"] == "藍の魚 🐟"
+    assert "ཨོཾ" in {screen["ink"] for screen in page.result(key)["setups"][0]["screens"]}
+    page.post(f"/orders/{key}/files")
+    state = page.idle(key)
+    assert (state["ended"], state["trouble"]) == ("", [])
+    names = [one["name"] for one in state["files"]]
+    assert "prep-sheet.pdf" in names
+    own = next(name for name in names if "ཨོཾ" in name)
+    answer = page.ask(f"/orders/{key}/files/{quote(own)}")
+    assert answer.status == 200
+    assert quote(own.rpartition("/")[2]) in answer.headers["content-disposition"]
     page.ask(f"/orders/{key}", method="DELETE")
 
 
