@@ -29,6 +29,7 @@ from prep_sheet.layout import (
     Values,
 )
 from prep_sheet.merging import merged
+from prep_sheet.printed import fills_the_artwork, print_size_mm
 from prep_sheet.wording import Units, clean, count, fine, letter, size
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ def customer_page(reports: Sequence[Report], paper: Paper) -> Page:
 
 
 def _named(job: Job) -> str:
-    return f"{job.setup.place}, {size(job.artwork.width_mm, job.artwork.height_mm, job.shop.units)}"
+    return f"{job.setup.place}, {size(*print_size_mm(job), job.shop.units)}"
 
 
 def _print(report: Report, paper: Paper) -> Iterator[Piece]:
@@ -86,7 +87,18 @@ def _print(report: Report, paper: Paper) -> Iterator[Piece]:
     beside_mm = paper.room_wide_mm - image.column_mm - GUTTER_MM
     art = job.artwork
     rows = (
-        ("Print", size(art.width_mm, art.height_mm, job.shop.units), clean(job.setup.place)),
+        ("Print", size(*print_size_mm(job), job.shop.units), clean(job.setup.place)),
+        *(
+            ()
+            if fills_the_artwork(job)
+            else (
+                (
+                    "Artwork",
+                    size(art.width_mm, art.height_mm, job.shop.units),
+                    "with the room around the print",
+                ),
+            )
+        ),
         ("Garments", str(job.setup.shirts), ""),
         *(
             (

@@ -25,6 +25,7 @@ from prep_sheet.layout import (
     Turn,
     Values,
 )
+from prep_sheet.printed import fills_the_artwork, print_size_mm
 from prep_sheet.wording import clean, count, letter, percent, size
 
 if TYPE_CHECKING:
@@ -154,7 +155,7 @@ def flags_of(report: Report) -> tuple[str, ...]:
 def _notices(report: Report) -> Iterator[Notice]:
     job = report.job
     if job.artwork.size_assumed:
-        said = size(job.artwork.width_mm, job.artwork.height_mm, job.shop.units)
+        said = size(*print_size_mm(job), job.shop.units)
         yield Notice(
             f"Print size assumed: {said}",
             (
@@ -184,11 +185,16 @@ def _notices(report: Report) -> Iterator[Notice]:
 
 def _ordered(job: Job, paper: Paper, beside: tuple[Heading | Points, ...]) -> Iterator[Piece]:
     art, units = job.artwork, job.shop.units
+    whole = (
+        ""
+        if fills_the_artwork(job)
+        else f"{size(art.width_mm, art.height_mm, units)} with the room around the print"
+    )
     rows = [
-        ("Print", size(art.width_mm, art.height_mm, units), clean(job.setup.place)),
+        ("Print", size(*print_size_mm(job), units), clean(job.setup.place)),
         ("Shirts", str(job.setup.shirts), f"{job.setup.shade} garments"),
         ("Screens", str(len(job.screens)), _films(job)),
-        ("Artwork", clean(art.name), ""),
+        ("Artwork", clean(art.name), whole),
     ]
     alone = job.setup.batches[0] if len(job.setup.batches) == 1 else None
     if alone is not None:

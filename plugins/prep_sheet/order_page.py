@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from prep_sheet.blocks import grid, pieces_of, work
 from prep_sheet.job_page import flags_of
 from prep_sheet.layout import Cell, Heading, Notice, Page, Paper, Piece, Steps
+from prep_sheet.printed import print_size_mm
 from prep_sheet.wording import clean, count, size
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ def order_page(reports: tuple[Report, ...], sections: tuple[Section, ...], paper
         (
             Cell(str(number)),
             Cell(clean(report.job.setup.name)),
-            Cell(size(report.job.artwork.width_mm, report.job.artwork.height_mm, units)),
+            Cell(size(*print_size_mm(report.job), units)),
             Cell(str(len(report.job.screens))),
             Cell(str(report.job.setup.shirts)),
             Cell(_found(report, "will fail")),

@@ -12,7 +12,7 @@ from prep.job import Report
 from prep.sections import Figures, Section
 from prep_sheet.changed import changed_in
 from prep_sheet.documents import for_customer
-from prep_sheet.layout import Grid, Lines, Page, Prose, Row, Values
+from prep_sheet.layout import Beside, Grid, Lines, Page, Prose, Row, Values
 
 MakeReport = Callable[..., Report]
 BLUE, YELLOW = "#1f3a5f", "#e0a526"
@@ -37,6 +37,22 @@ def test_what_it_tells(make_report: MakeReport) -> None:
     assert "marigold" in said
     for inner in ("43-80", "It tears.", "Widen it.", "Strange"):
         assert inner not in said
+
+
+def test_the_size_is_that_of_the_print(make_report: MakeReport) -> None:
+    """What is painted first, 85.2 mm of 100 mm of artwork; the artwork second."""
+    page = _page(make_report())
+    rows = [row for row in _values(page) if row[0] in ("Print", "Artwork")]
+    assert [row[:2] for row in rows] == [
+        ("Print", "85.2 × 55.0 mm"),
+        ("Artwork", "100.0 × 80.0 mm"),
+    ]
+
+
+def _values(page: Page) -> list[tuple[str, str, str]]:
+    """Give the values beside pictures."""
+    besides = (piece for piece in page.pieces if isinstance(piece, Beside))
+    return [row for one in besides for v in one.blocks if isinstance(v, Values) for row in v.rows]
 
 
 def test_a_base_is_no_colour_of_the_print(make_report: MakeReport) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from shapely import MultiPolygon
+from shapely import MultiPolygon, box
 
 from prep.findings import Finding
 from prep.job import Report
@@ -270,7 +270,7 @@ def test_assumed_size_and_what_is_lacking_come_first(make_report: MakeReport) ->
     boxes = pages[0].pieces[:2]
     assert all(isinstance(piece, Notice) for piece in boxes)
     assert [box.title for box in boxes if isinstance(box, Notice)] == [
-        "Print size assumed: 100.0 × 80.0 mm",
+        "Print size assumed: 85.2 × 55.0 mm",
         "Not on this sheet",
     ]
     lacking = boxes[1]
@@ -355,7 +355,33 @@ def test_paper_and_units_of_the_shop(make_report: MakeReport) -> None:
     assert (sheet.paper.name, sheet.bar.text) == ("us-letter", "This bar is 2 in long.")
     assert sheet.bar.length_mm == 50.8
     beside = next(_of(sheet.pages[0], Beside))
-    assert beside.blocks[0].rows[0][1] == "3.94 × 3.15 in"
+    assert beside.blocks[0].rows[0][1] == "3.35 × 2.17 in"
+
+
+def test_the_size_is_that_of_the_print(make_report: MakeReport) -> None:
+    """From 9.8 to 95 mm and from 20 to 75 mm is painted; of 100 × 80 mm of artwork, told second."""
+    order, job, *_ = composed((make_report(), make_report())).pages
+    rows = next(_of(job, Beside)).blocks[0].rows
+    assert ("Print", "85.2 × 55.0 mm", "front") in rows
+    (artwork,) = (row for row in rows if row[0] == "Artwork")
+    assert artwork[2] == "100.0 × 80.0 mm with the room around the print"
+    assert [cell.text for cell in list(_of(order, Grid))[1].rows[0]][2] == "85.2 × 55.0 mm"
+    report = make_report()
+    full = MultiPolygon([box(0.2, 0.0, 99.8, 80.0)])  # 99.6 mm wide: 0.4 % less
+    screens = (dataclasses.replace(report.job.screens[0], region=full),)
+    job = composed(
+        (
+            dataclasses.replace(
+                report,
+                job=dataclasses.replace(report.job, screens=screens),
+                sections=(),
+                findings=(),
+            ),
+        )
+    ).pages[0]
+    rows = next(_of(job, Beside)).blocks[0].rows
+    assert rows[0][:2] == ("Print", "99.6 × 80.0 mm")
+    assert [row[2] for row in rows if row[0] == "Artwork"] == [""]
 
 
 def test_a_picture_that_is_none_names_its_plugin(make_report: MakeReport) -> None:
