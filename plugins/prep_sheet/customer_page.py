@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.findings import Finding
+from prep.phrases import several
 from prep_sheet.blocks import GUTTER_MM, grid, pieces_of
 from prep_sheet.changed import Changed, changed_in
 from prep_sheet.images import artwork, close_up
@@ -20,6 +21,7 @@ from prep_sheet.layout import (
     Heading,
     Image,
     Lines,
+    Notice,
     Page,
     Paper,
     Piece,
@@ -29,6 +31,7 @@ from prep_sheet.layout import (
     Values,
 )
 from prep_sheet.merging import merged
+from prep_sheet.ordered_size import told, too_much
 from prep_sheet.printed import fills_the_artwork, print_size_mm
 from prep_sheet.wording import Units, clean, count, fine, letter, size
 
@@ -45,29 +48,22 @@ _MOST = 12
 
 
 def customer_page(reports: Sequence[Report], paper: Paper) -> Page:
-    """Give the page, of all set-ups of an order."""
+    """Give the page, of all set-ups of an order; what can't be made as ordered is not to be signed."""
     order = reports[0].job.order
+    names = names_of([report.job for report in reports])
     pieces: list[Piece] = []
-    for number, report in enumerate(reports, start=1):
+    for name, report in zip(names, reports, strict=True):
         if len(reports) > 1:
-            pieces.append(
-                Heading(clean(f"Set-up {number} of {len(reports)}: {_named(report.job)}"))
-            )
+            pieces.append(Heading(clean(name)))
         pieces += _print(report, paper)
-    agreed = [
-        [s for s in report.sections if s.chapter == "customer" and s.rank >= _AGREED]
-        for report in reports
-    ]
-    pieces += pieces_of(merged(agreed), (), paper)
-    pieces += (
-        Heading("Agreed"),
-        Lines(
-            ("Spoilt shirts: how many, and what follows", "Date", "Name", "Signature"),
-            "The print is made as shown here: its size, place and colours, with what is changed and what"
-            " will be lost. Colours of a screen or of paper differ from those of ink on cloth; ask for a"
-            " printed sample where a colour must match.",
-        ),
-    )
+    can = [(n, r) for n, r in zip(names, reports, strict=True) if not too_much(r)]
+    if can:
+        agreed = [
+            [s for s in report.sections if s.chapter == "customer" and s.rank >= _AGREED]
+            for _, report in can
+        ]
+        pieces += pieces_of(merged(agreed), (), paper)
+    pieces += _to_sign(can, reports, paper)
     garments = sum(sum(garment.sizes.values()) for garment in order.garment)
     return Page(
         running=clean(f"{order.name}: for the customer"),
@@ -77,44 +73,81 @@ def customer_page(reports: Sequence[Report], paper: Paper) -> Page:
     )
 
 
-def _named(job: Job) -> str:
-    return f"{job.setup.place}, {size(*print_size_mm(job), job.shop.units)}"
+def _to_sign(
+    can: Sequence[tuple[str, Report]], reports: Sequence[Report], paper: Paper
+) -> Iterator[Piece]:
+    """Give what is agreed, a row for each print that can be made, above the one line to sign."""
+    yield Heading("Agreed")
+    if not can:
+        yield Prose("Nothing is to be signed yet: first agree on a print that can be made.")
+        return
+    rows = tuple(
+        (
+            Cell(clean(name)),
+            Cell(size(*print_size_mm(report.job), report.job.shop.units)),
+            Cell(str(report.job.setup.shirts)),
+        )
+        for name, report in can
+    )
+    yield grid(("Print", "Size", "Garments"), rows, "llr", paper)
+    left = "" if len(can) == len(reports) else " What can't be made is not part of it."
+    yield Lines(
+        ("Spoilt shirts: how many, and what follows", "Date", "Name", "Signature"),
+        "The print is made as shown here: its size, place and colours, with what is changed and what"
+        f" will be lost.{left} Colours of a screen or of paper differ from those of ink on cloth; ask for"
+        " a printed sample where a colour must match.",
+    )
+
+
+def names_of(jobs: Sequence[Job]) -> tuple[str, ...]:
+    """Name set-ups by place and garments; by the sizes too, and the print's, where that isn't enough."""
+    for name in (_by_garment, _by_sizes):
+        names = tuple(map(name, jobs))
+        if len(set(names)) == len(names):
+            return names
+    return tuple(f"{_by_sizes(job)}, {size(*print_size_mm(job), job.shop.units)}" for job in jobs)
+
+
+def _by_garment(job: Job) -> str:
+    place = job.setup.place
+    garments = several(list(dict.fromkeys(batch.garment for batch in job.setup.batches)))
+    return f"{place[:1].upper()}{place[1:]}, {garments}"
+
+
+def _by_sizes(job: Job) -> str:
+    sizes = dict.fromkeys(name for batch in job.setup.batches for name, _ in batch.sizes)
+    return f"{_by_garment(job)} ({', '.join(sizes)})"
 
 
 def _print(report: Report, paper: Paper) -> Iterator[Piece]:
+    """Show a set-up's print; of one that can't be made, what was ordered and what can be."""
     job = report.job
+    why = tuple(told(report))
+    if why:
+        yield Notice("This can't be made at this size", why)
     image = artwork(job, (0.36 * paper.room_wide_mm, 0.18 * paper.room_high_mm))
     beside_mm = paper.room_wide_mm - image.column_mm - GUTTER_MM
-    art = job.artwork
-    rows = (
-        ("Print", size(*print_size_mm(job), job.shop.units), clean(job.setup.place)),
-        *(
-            ()
-            if fills_the_artwork(job)
-            else (
-                (
-                    "Artwork",
-                    size(art.width_mm, art.height_mm, job.shop.units),
-                    "with the room around the print",
-                ),
-            )
-        ),
-        ("Garments", str(job.setup.shirts), ""),
-        *(
-            (
-                clean(batch.garment),
-                clean(", ".join(f"{name}: {number}" for name, number in batch.sizes)),
-                batch.colour,
-            )
-            for batch in job.setup.batches
-        ),
-    )
-    yield Beside(image, (Values(rows), _colours(job, paper, beside_mm)))
+    values = Values(tuple(_ordered(job, "Ordered" if why else "Print")))
+    yield Beside(image, (values,) if why else (values, _colours(job, paper, beside_mm)))
+    if why:
+        return
     sections = [s for s in report.sections if s.chapter == "customer" and s.rank < _AGREED]
     low = replace(paper, room_high_mm=_LOW * paper.room_high_mm)
     yield from pieces_of(sections, (), low)
     yield from _changed(report)
     yield from _lost(report)
+
+
+def _ordered(job: Job, head: str) -> Iterator[tuple[str, str, str]]:
+    art, units = job.artwork, job.shop.units
+    yield head, size(*print_size_mm(job), units), clean(job.setup.place)
+    if not fills_the_artwork(job):
+        whole = size(art.width_mm, art.height_mm, units)
+        yield "Artwork", whole, "with the room around the print"
+    yield "Garments", str(job.setup.shirts), ""
+    for batch in job.setup.batches:
+        sizes = clean(", ".join(f"{name}: {number}" for name, number in batch.sizes))
+        yield clean(batch.garment), sizes, batch.colour
 
 
 def _colours(job: Job, paper: Paper, wide_mm: float) -> Grid:

@@ -12,7 +12,7 @@ from prep.job import Report
 from prep.sections import Figures, Section
 from prep_sheet.changed import changed_in
 from prep_sheet.documents import for_customer
-from prep_sheet.layout import Beside, Grid, Lines, Page, Prose, Row, Values
+from prep_sheet.layout import Beside, Grid, Heading, Lines, Notice, Page, Prose, Row, Values
 
 MakeReport = Callable[..., Report]
 BLUE, YELLOW = "#1f3a5f", "#e0a526"
@@ -99,8 +99,9 @@ def test_changes_are_found_by_comparing(make_report: MakeReport) -> None:
     assert found[BLUE].at_mm is None
     assert found[YELLOW].places == 1
     assert abs(found[YELLOW].across_mm - 2.257) < 1e-3  # 2 sqrt(4 / pi)
-    assert found[YELLOW].at_mm is not None
-    assert 10.0 <= found[YELLOW].at_mm[0] <= 12.0
+    at = found[YELLOW].at_mm
+    assert at is not None
+    assert 10.0 <= at[0] <= 12.0
     assert changed_in(report.job) == ()
     page = _page(dataclasses.replace(report, job=job))
     said = str(page.pieces)
@@ -117,3 +118,80 @@ def test_what_is_agreed_for_the_order_stands_once(make_report: MakeReport) -> No
     (values,) = (piece for piece in page.pieces if isinstance(piece, Values))
     assert values.rows == (("May be spoilt", "2 of 48", ""),)
     assert sum(isinstance(piece, Lines) for piece in page.pieces) == 1
+
+
+def _too_large(do: str, kind: str = "no frame holds the print") -> Finding:
+    return Finding("will fail", kind, "w", "y", do, size_mm=300.0)
+
+
+def test_what_cant_be_made_is_not_to_be_signed(make_report: MakeReport) -> None:
+    """Of two set-ups one fits no frame: said so, with what does, and left out above the line."""
+    # the artwork is 100 mm wide: at 60 mm, 0.6 of 85.2 × 55 mm are painted
+    less = (
+        _too_large('Take another, or print at most 80 mm wide (--width "80 mm").'),
+        _too_large(
+            'Print at most 60 mm wide (--width "60 mm").', "film sheet larger than the film"
+        ),
+    )
+    good, bad = make_report(), make_report(report={"findings": less})
+    page = _page(bad, good)
+    (notice,) = (piece for piece in page.pieces if isinstance(piece, Notice))
+    assert notice.title == "This can't be made at this size"
+    assert notice.items == (
+        "It is larger than any printing screen here.",
+        "It is larger than the film its stencil is cut from.",
+        "What can be made: 51.1 × 33.0 mm at most, or a print at another place.",
+    )
+    table = [piece for piece in page.pieces if isinstance(piece, Grid)][-1]
+    assert len(table.rows) == 1
+    assert sum(isinstance(piece, Lines) for piece in page.pieces) == 1
+    assert "What can't be made is not part of it." in str(page.pieces[-1])
+
+
+def test_nothing_is_signed_where_nothing_can_be_made(make_report: MakeReport) -> None:
+    """No line, no promise of details or places; a remedy without a width promises no size."""
+    shown = Section("customer", "On the garment", (Figures((("tee", "80 mm", ""),)),), rank=20)
+    spoilt = Section("customer", "Spoilt", (Figures((("May be", "2", ""),)),), rank=60)
+    findings = (_too_large("Buy a wider one.", "of a kind nobody knows"),)
+    page = _page(make_report(report={"findings": findings, "sections": (shown, spoilt)}))
+    (notice,) = (piece for piece in page.pieces if isinstance(piece, Notice))
+    assert notice.items == (
+        "It can't be made at this size with what is here.",
+        "Another size or another place has to be agreed before it is printed.",
+    )
+    assert not any(isinstance(piece, Lines) for piece in page.pieces)
+    assert [p.text for p in page.pieces if isinstance(p, Heading)] == ["Agreed"]
+
+
+def test_a_failing_detail_keeps_the_line_to_sign(make_report: MakeReport) -> None:
+    """What fails at a place, on one screen or without a size leaves the print to be made."""
+    others = (
+        Finding("will fail", "dose", "w", "y", "d"),
+        Finding("will fail", "dries", "w", "y", "d", screen=BLUE, size_mm=3.0),
+        Finding("will fail", "thin", "w", "y", "d", at_mm=(1.0, 1.0), size_mm=0.1),
+        Finding("at risk", "wide", "w", "y", "d", size_mm=3.0),
+    )
+    page = _page(make_report(report={"findings": others}))
+    assert isinstance(page.pieces[-1], Lines)
+    assert not any(isinstance(piece, Notice) for piece in page.pieces)
+
+
+def test_set_ups_are_named_by_place_and_garment(make_report: MakeReport) -> None:
+    """Sizes and the print's size are named only where they tell set-ups apart."""
+    report = make_report()
+    job = report.job
+    batch = job.setup.batches[0]
+
+    def on(name: str, sizes: tuple[tuple[str, int], ...]) -> Report:
+        batches = (dataclasses.replace(batch, garment=name, sizes=sizes),)
+        setup = dataclasses.replace(job.setup, batches=batches)
+        return dataclasses.replace(report, job=dataclasses.replace(job, setup=setup))
+
+    def headings(*reports: Report) -> list[str]:
+        return [p.text for p in _page(*reports).pieces if isinstance(p, Heading)]
+
+    adult, youth = on("navy tee", (("S", 1),)), on("youth tee", (("S", 2),))
+    assert {"Front, navy tee", "Front, youth tee"} <= set(headings(adult, youth))
+    large = on("navy tee", (("L", 1), ("XL", 1)))
+    assert {"Front, navy tee (S)", "Front, navy tee (L, XL)"} <= set(headings(adult, large))
+    assert headings(adult, adult).count("Front, navy tee (S), 85.2 × 55.0 mm") == 2
