@@ -390,7 +390,7 @@ function problem(state) {
   const kept = page.whole !== null;
   const unknown = kept ? null : unknownOf(state);
   const words = {
-    refused: kept ? "The change was not taken; that setting stays as it was" : "This can't be printed as it is",
+    refused: kept ? "The change was not taken; that setting stays as it was" : unknown ? "The order asks for what isn't known here" : "This can't be printed as it is",
     failed: kept ? "The work failed; what is shown is from before" : "The work failed",
     cancelled: kept ? "Cancelled; what is shown is from before" : "Cancelled before anything was worked out",
   }[ended];

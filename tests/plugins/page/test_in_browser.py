@@ -491,6 +491,7 @@ def test_an_order_from_a_newer_version_goes_on_without_what_isnt_known(
     )
     problem = seen.page.locator(".problem")
     expect(problem).to_contain_text("glitter", timeout=SECONDS)
+    expect(problem.locator("h2")).to_contain_text("isn't known here")
     expect(problem).to_contain_text("A newer version may have written the order")
     key = seen.order
     problem.get_by_role("button", name="Leave it out and go on").click()
