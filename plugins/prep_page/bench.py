@@ -30,7 +30,7 @@ from prep_page.calls import LeftOut, Say
 from prep_page.edits import Change, changed
 from prep_page.forms import groups_of
 from prep_page.places import FILES, ORDER, PICTURES, RESULT
-from prep_page.telling import measured, read, reported, told
+from prep_page.telling import in_order, measured, read, reported, told
 
 _LINES_KEPT = 3
 _ALL = "everything.zip"
@@ -233,7 +233,7 @@ class _Writing:
 
     def whole(self, line: Line, sections: Iterable[Section]) -> None:
         """Show all that there is."""
-        self._write(line, [told(section, self.keep) for section in sections], whole=True)
+        self._write(line, [told(section, self.keep) for section in in_order(sections)], whole=True)
 
     def _write(self, line: Line, sections: list[dict[str, Any]], *, whole: bool) -> None:
         result = {

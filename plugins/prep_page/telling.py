@@ -143,11 +143,18 @@ def reported(report: Report, keep: Keep) -> Json:
         ],
         "findings": [finding_record(finding, job.setup.name) for finding in report.findings],
         "sections": [
-            told(section, keep) for section in report.sections if section.chapter != "customer"
+            told(section, keep)
+            for section in in_order(report.sections)
+            if section.chapter != "customer"
         ],
         "lacking": list(report.lacking),
         "done": True,
     }
+
+
+def in_order(sections: Iterable[Section]) -> list[Section]:
+    """Give sections in the order of the work, as their ranks say; those of one rank as they came."""
+    return sorted(sections, key=lambda one: one.rank)
 
 
 def told(section: Section, keep: Keep) -> Json:

@@ -127,7 +127,7 @@ function inOrder(sections, now) {
     .map(screen => [screen, sections.filter(one => one.screen === screen.key)])
     .filter(([, own]) => own.length);
   return [
-    general.map(one => (one.step === "rests" && one.title ? folded(one, about) : section(one, { ...about, level: 3 }))),
+    general.map(one => (one.step === "rests" && one.title && one.by ? folded(one, about) : section(one, { ...about, level: 3 }))),
     groups.map(([screen, own]) =>
       el(
         "details",

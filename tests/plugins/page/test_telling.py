@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from prep.sections import Chapter, Paragraph, Section, Step
-from prep_page.telling import step_of
+from prep_page.telling import in_order, step_of
 
 
 @pytest.mark.parametrize(
@@ -37,3 +37,12 @@ def test_a_step_that_isnt_there_is_refused() -> None:
     """A plugin's slip is told, with the section's title."""
     with pytest.raises(ValueError, match="section 'x': there is no step 'wash'"):
         Section("job", "x", (Paragraph("y"),), 10, step="wash")  # type: ignore[arg-type]  # on purpose
+
+
+def test_sections_follow_the_work_not_their_plugins() -> None:
+    """By rank; of one rank the first stays first."""
+    given = [
+        Section("job", title, (), rank)
+        for title, rank in (("c", 64), ("a", 60), ("d", 64), ("b", 61))
+    ]
+    assert [one.title for one in in_order(given)] == ["a", "b", "c", "d"]
