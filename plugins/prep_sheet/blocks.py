@@ -235,6 +235,43 @@ def work(parts: Sequence[Steps | Danger], paper: Paper) -> Work:
     return _in_columns(_runs(parts), paper)
 
 
+def numbered_through(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
+    """Number the steps of a page on from section to section, in the order they stand in."""
+    numbered: list[Piece] = []
+    first = 1
+    for piece in pieces:
+        if isinstance(piece, Steps):
+            numbered.append(replace(piece, first=first))
+            first += len(piece.items)
+        elif isinstance(piece, Work):
+            laid, first = _numbered(piece, first)
+            numbered.append(laid)
+        elif isinstance(piece, Beside):
+            blocks = list(piece.blocks)
+            for at, block in enumerate(piece.blocks):
+                if isinstance(block, Work):
+                    blocks[at], first = _numbered(block, first)
+            numbered.append(replace(piece, blocks=tuple(blocks)))
+        else:
+            numbered.append(piece)
+    return tuple(numbered)
+
+
+def _numbered(laid: Work, first: int) -> tuple[Work, int]:
+    """Number steps from ``first`` on; give the number after the last, too."""
+    columns = []
+    for column in laid.columns:
+        parts: list[Steps | Danger] = []
+        for part in column:
+            if isinstance(part, Steps):
+                parts.append(replace(part, first=first))
+                first += len(part.items)
+            else:
+                parts.append(part)
+        columns.append(tuple(parts))
+    return Work(tuple(columns)), first
+
+
 def _runs(parts: Sequence[Steps | Danger]) -> list[tuple[Steps | Danger, ...]]:
     """Give each step by itself, with its number and the cautions before it."""
     runs: list[tuple[Steps | Danger, ...]] = []

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from prep.phrases import several
 from prep.sections import Caution, CheckList, Drawing, Figures, Section, Table
-from prep_sheet.blocks import GUTTER_MM, blocks_beside, pieces_of, troubles, work
+from prep_sheet.blocks import GUTTER_MM, blocks_beside, numbered_through, pieces_of, troubles, work
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
 from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Prose, Steps, Turn, Values
@@ -26,12 +26,14 @@ _WHAT_IT_IS = 11
 """Rank up to which a section says what the screen is."""
 _MESH_AND_INK = range(30, 45)
 """Ranks of what is told of mesh and ink."""
-_AT_THE_PRESS = 44
-"""Rank of the steps at the press, the last on the front: there the picture of what it prints stands."""
+_JOINING = 44
+"""Rank of sections whose steps join the sheet's own at the press."""
+_AT_THE_PRESS = 59
+"""Rank of the steps at the press: the film is laid and the screen lined up by then."""
 CURE = range(70, 90)
 """Ranks of what is told of a screen's ink in the cure, on the closing page."""
 _BACK = 45
-"""Rank from which on a screen's parts stand on the back of its sheet: film, lining up."""
+"""Rank from which on a screen's parts stand on the back of its sheet: film, lining up, press."""
 
 
 def screen_page(
@@ -61,7 +63,7 @@ def screen_page(
         running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
         title=clean(f"Screen {screen.number} of {len(job.screens)}: {screen.ink}"),
         subtitle=clean(f"Mesh {screen.mesh}, {passes}, prints {DOES[screen.does]}"),
-        pieces=tuple(pieces_of(sections, own, paper, turns=((_BACK, Turn()),))),
+        pieces=numbered_through(pieces_of(sections, own, paper, turns=((_BACK, Turn()),))),
         flags=flags,
         swatch=screen.colour,
     )
@@ -154,7 +156,7 @@ def _what_it_is(
 
 def _joins(section: Section) -> bool:
     """Tell whether a plugin's section is steps at the press, to stand among the sheet's own."""
-    return section.rank == _AT_THE_PRESS and all(
+    return section.rank == _JOINING and all(
         isinstance(block, CheckList | Caution) for block in section.blocks
     )
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from shapely import MultiPolygon, box
 
-from prep.findings import Finding
+from prep.findings import Finding, Severity
 from prep.job import Report
 from prep.pictures import Picture
 from prep.sections import (
@@ -49,6 +49,7 @@ from prep_sheet.layout import (
 MakeReport = Callable[..., Report]
 BLUE, YELLOW = "#1f3a5f", "#e0a526"
 A4 = PAPERS["A4"]
+SERIOUS: tuple[tuple[Severity, int], ...] = (("will fail", 20), ("at risk", 5))
 
 
 def _headings(page: Page) -> list[str]:
@@ -116,7 +117,7 @@ def test_what_the_job_page_leaves_out_is_counted(make_report: MakeReport) -> Non
         Finding(
             severity, "thin", f"No. {n}.", "w", "d", BLUE, BLUE, (float(n), 5.0), 0.1 + 0.01 * n
         )
-        for severity, number in (("will fail", 20), ("at risk", 5))
+        for severity, number in SERIOUS
         for n in range(number)
     )
     job, blue, *_ = composed((make_report(report={"findings": many}),)).pages
@@ -149,11 +150,12 @@ def test_the_same_line_of_several_screens_stands_once(make_report: MakeReport) -
 
 def test_further_places_have_small_rings(make_report: MakeReport) -> None:
     """Rings of 1 mm on paper for the others of a finding, none for those of a note; a cap is told."""
-    for severity, others, rings, words in (
+    cases: tuple[tuple[Severity, int, int, str], ...] = (
         ("at risk", 3, 3, "Small rings: more of the same."),
         ("at risk", MOST_SMALL_RINGS + 7, MOST_SMALL_RINGS, "7 further places have none."),
         ("note", 3, 0, ""),
-    ):
+    )
+    for severity, others, rings, words in cases:
         also = tuple((1.0 + 0.1 * n, 9.0) for n in range(others))
         finding = Finding(
             severity, "thin", "a", "b", "c", BLUE, BLUE, (9.0, 9.0), 0.4, 1 + others, "", also
@@ -245,8 +247,9 @@ def test_figures_and_first_steps_stand_beside_a_picture(make_report: MakeReport)
     assert isinstance(right.columns[0][0], Danger)
     first = right.columns[0][1]
     assert isinstance(first, Steps)
-    below = [work for work in _of(blue, Work) if work is not right][-1].columns[0][0]
-    assert below.first == 1 + len(first.items) > 1
+    below, press = (work for work in _of(blue, Work) if work is not right)
+    assert below.columns[0][0].first == 1 + len(first.items) > 1
+    assert press.columns[0][0].first == 21  # the twenty steps of the film go before
 
 
 def test_nothing_found_is_said_and_qualified(make_report: MakeReport) -> None:
@@ -444,6 +447,29 @@ def test_a_caption_has_a_column_of_its_own_beside_figures(make_report: MakeRepor
     assert image.column_mm == CAPTION_MM
     assert Image("<svg/>", 80.0, 9.0, "wide", "said").column_mm == 80.0
     assert Image("<svg/>", 8.0, 9.0, "without words").column_mm == 8.0
+
+
+def test_steps_stand_in_the_order_of_work(make_report: MakeReport) -> None:
+    """Film, registration, press, on the back; the numbers go on from one to the next."""
+    given = tuple(
+        Section(
+            "screen", title, (CheckList(("a", "b")), Caution("c")), rank, screen=BLUE, by="stranger"
+        )
+        for title, rank in (("Registration", 50), ("Film", 45), ("Between prints", 44))
+    )
+    _, blue, *_ = composed((make_report(report={"sections": given}),)).pages
+    assert _headings(blue)[-3:] == ["Film", "Registration", "At the press"]
+    assert blue.pieces.index(Turn()) < blue.pieces.index(Heading("Film"))
+    steps = [
+        piece
+        for laid in _of(blue, Work)
+        for column in laid.columns
+        for piece in column
+        if isinstance(piece, Steps)
+    ]
+    numbers = [piece.first + n for piece in steps for n in range(len(piece.items))]
+    # two of the film, two of registration, three of the sheet's own, two that join them
+    assert numbers == list(range(1, 10))
 
 
 def test_steps_of_a_plugin_join_those_at_the_press(make_report: MakeReport) -> None:
