@@ -42,7 +42,8 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
                     f" {100 * chance:.0f} of 100 runs like this one."
                 ),
                 why="The whole screen stands too long between prints in this air, not its details alone.",
-                do=f"Work by the run card (prep plan): pauses, misting, topping up{best}.",
+                do='Pause, mist and top up by shirt number ("Now and then" on the sheet, or prep plan)'
+                f"{best}.",
                 screen=screen.key,
                 colour=screen.colour,
             )
@@ -61,7 +62,8 @@ def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
                 "More water leaves the wet screen than fresh ink brings: prints turn rough and thin, and"
                 " openings clog."
             ),
-            do=f"Top up early and mist as the run card says (prep plan){best}.",
+            do='Top up early and mist by shirt number ("Now and then" on the sheet, or prep plan)'
+            f"{best}.",
             screen=screen.key,
             colour=screen.colour,
         )

@@ -255,7 +255,7 @@ def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -
             do = "wipe out here too: openings may clog before the next wiping"
             yield Line(part, run.screen, early, f"shirt {early}", (early,), do)
     if early == 0:
-        do = "may clog already, and wiping won't help: see what helps most"
+        do = 'may clog already, and wiping won\'t help: see "What helps most here"'
         yield Line(part, run.screen, 0.0, "the test pulls", (), do)
     if mist == "always" or (mist != "never" and run.mist_from is not None):
         since = (0.0, 0.0, 0.0) if mist == "always" or run.mist_from is None else run.mist_from

@@ -39,8 +39,14 @@ def sheet_of(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) ->
 
     sheet = composed(reports, sections)
     if not can_typeset():
-        return Document("prep-sheet.html", web.page(with_notice(sheet, NO_PDF)))
-    return Document("prep-sheet.pdf", typesetting.pdf(sheet))
+        return Document(_name(), web.page(with_notice(sheet, NO_PDF)))
+    return Document(_name(), typesetting.pdf(sheet))
+
+
+def _name() -> str:
+    from prep.typeset import can_typeset
+
+    return f"prep-sheet.{'pdf' if can_typeset() else 'html'}"
 
 
 def customer_page_of(reports: tuple[Report, ...]) -> Document:
@@ -77,7 +83,12 @@ def composed(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) ->
     pages = [
         page
         for report in reports
-        for page in _pages(report, paper, settled_here=settles_on_job_page(reports))
+        for page in _pages(
+            report,
+            paper,
+            settled_here=settles_on_job_page(reports),
+            elsewhere=f"{report.job.setup.key}/{_name()}" if len(reports) > 1 else "",
+        )
     ]
     if len(reports) > 1:
         pages.insert(0, order_page(reports, sections, paper))
@@ -99,7 +110,7 @@ def with_notice(sheet: Sheet, notice: Notice) -> Sheet:
     return replace(sheet, pages=(first, *rest))
 
 
-def _pages(report: Report, paper: Paper, *, settled_here: bool) -> Iterator[Page]:
+def _pages(report: Report, paper: Paper, *, settled_here: bool, elsewhere: str) -> Iterator[Page]:
     keys = {screen.key for screen in report.job.screens}
     for section in report.sections:
         if section.screen is not None and section.screen not in keys:
@@ -109,7 +120,7 @@ def _pages(report: Report, paper: Paper, *, settled_here: bool) -> Iterator[Page
             )
     flags = flags_of(report)
     lettered = lettered_of(report)
-    yield job_page(report, paper, flags, settled_here=settled_here)
+    yield job_page(report, paper, flags, settled_here=settled_here, elsewhere=elsewhere)
     for screen in report.job.screens:
         own = tuple((name, f) for name, f in lettered if f.screen == screen.key)
         yield screen_page(report, screen, own, paper, flags)

@@ -59,6 +59,7 @@ def test_ink_that_dries_up_is_found_with_its_shirts() -> None:
     first, last = map(int, re.findall(r"between shirt (\d+) and (\d+)", found[0].what)[0])
     assert 0 <= first < last <= 200
     assert "what helps most is" in found[0].do
+    assert '"Now and then" on the sheet, or prep plan' in found[0].do
 
 
 def test_a_short_run_in_a_still_room_has_no_finding() -> None:
