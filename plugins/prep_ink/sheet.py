@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from prep.cloth import per_inch
 from prep.phrases import at_least, several
 from prep.sections import Caution, Column, Figures, Paragraph, Section, Table
+from prep.setups import expand
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
 from prep_ink.classes import InkClass
 from prep_ink.forecast import class_on, in_force
@@ -30,6 +31,10 @@ if TYPE_CHECKING:
     from prep.job import Ask, Job
 
 EIGHT_IN_TEN = "In brackets: the range it lies in eight times out of ten."
+PART_OF_IT = (
+    "To mix is what this set-up takes by itself: ink is mixed once for the whole order, by its page over"
+    " all set-ups."
+)
 BEHIND = (
     "The bead must lie before the blade at the last print and is scraped back; mesh, film, blade and pot"
     " keep the rest. To mix is rounded up by 2 % at most, to what the balance shows."
@@ -139,11 +144,13 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
     order = job.settings(OrderInk)
     first = ink.by_screen[job.screens[0].key]
     numbers = {screen.key: str(screen.number) for screen in job.screens}
+    setups = expand(job.order, dark_below=job.shop.dark_below)
+    once = f" {PART_OF_IT}" if len(setups) > 1 else ""
     to_mix = mix_table(
         [(several(tuple(numbers[key] for key in mix.screens)), mix) for mix in ink.inks],
         "Screen",
         job.shop.units,
-        f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN} {BEHIND}",
+        f"The run is {prints_in_words(job, first, order.test_pulls)}. {EIGHT_IN_TEN} {BEHIND}{once}",
     )
     widest = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
     to_weigh = Column("Ink to mix", tuple(_to_mix(job, ink)), 20)

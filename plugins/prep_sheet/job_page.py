@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from prep.findings import SEVERITIES, Finding
 from prep.phrases import several
+from prep.setups import expand
 from prep_sheet.blocks import grid, in_short, pieces_of, told_alike, troubles
 from prep_sheet.images import Lettered, all_places, artwork
 from prep_sheet.layout import (
@@ -36,6 +37,8 @@ _ASSUMED = "Assumed "
 """How the notes begin that the reading of order and shop gives of what nobody said."""
 _BESIDE = 400
 """Letters of what was made and assumed that have room beside the artwork."""
+TO_MIX = "Ink to mix"
+"""Head of the column that says how much of each ink a set-up takes."""
 _FEW = 2
 _MOST = 8
 """Lines of findings of single screens listed here at most; all stand on the screens' pages."""
@@ -50,6 +53,9 @@ DOES = {
 SETTLED = (range(21, 30), range(62, 70))
 """Ranks of parts that say how the job was settled: they stand behind the closing page."""
 
+
+_LEFT_OUT = 62
+"""Rank at which is told where the parts stand that say how the job was settled: behind its steps."""
 
 BEHIND = 88
 """Rank of the parts that say how the job was settled, where these stand: behind all others."""
@@ -92,11 +98,17 @@ def settles_on_job_page(reports: Sequence[Report]) -> bool:
 
 
 def job_page(
-    report: Report, paper: Paper, flags: tuple[str, ...], *, settled_here: bool = False
+    report: Report,
+    paper: Paper,
+    flags: tuple[str, ...],
+    *,
+    settled_here: bool = False,
+    elsewhere: str = "",
 ) -> Page:
     """Give the job page.
 
     :param settled_here: how the job was settled stands on it, too
+    :param elsewhere: the sheet that says how the job was settled, where this one doesn't
     """
     lettered = lettered_of(report)
     job = report.job
@@ -121,6 +133,10 @@ def job_page(
     if not beside:
         own += [(rank, title, (Points(points),)) for rank, title, points in told]
     sections = [s for s in report.sections if s.chapter == "job" and not is_settled(s)]
+    left_out = dict.fromkeys(s.title for s in behind(report)) if elsewhere else {}
+    if left_out:
+        names = several([f'"{title}"' for title in left_out])
+        own.append((_LEFT_OUT, "", (Prose(clean(f"In {elsewhere}: {names}.")),)))
     turns = []
     if settled_here:
         sections += behind(report)
@@ -229,11 +245,22 @@ def _garments(job: Job, paper: Paper) -> Grid:
 
 
 def _screens(report: Report, paper: Paper) -> Grid:
-    """Give the table of screens: what the sheet knows, then the columns of plugins by rank."""
+    """Give the table of screens: what the sheet knows, then the columns of plugins by rank.
+
+    Of an order of several set-ups ink is mixed once for all: what one of them takes isn't to be mixed.
+    """
     job = report.job
     artboard = job.artwork.width_mm * job.artwork.height_mm
     more: dict[str, dict[str, str]] = {}
+    caption = "Covers: the printed share of the artwork's rectangle."
     columns = [column for section in report.sections for column in section.columns]
+    if len(expand(job.order, dark_below=job.shop.dark_below)) > 1 and any(
+        column.head == TO_MIX for column in columns
+    ):
+        columns = [column for column in columns if column.head != TO_MIX]
+        caption += (
+            " Ink is mixed once for the whole order: how much, its page over all set-ups says."
+        )
     for column in sorted(columns, key=lambda column: column.rank):
         more.setdefault(column.head, {}).update(column.cells)
     rows = tuple(
@@ -249,7 +276,6 @@ def _screens(report: Report, paper: Paper) -> Grid:
     )
     head = ("", "Ink", "Mesh", "Passes", *more, "Covers")
     align = "lllr" + "l" * len(more) + "r"
-    caption = "Covers: the printed share of the artwork's rectangle."
     return grid(head, rows, align, paper, caption=caption)
 
 

@@ -6,6 +6,7 @@ import json
 import re
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 from shapely import box
@@ -55,6 +56,18 @@ def test_job_page_has_intervals_and_room_to_write():
     (dominates,) = (b.text for b in page.blocks if isinstance(b, Paragraph))
     assert "of the uncertainty" in dominates
     assert re.search(r"Weigh \d+ shirts together", dominates)
+
+
+def test_what_one_of_several_set_ups_takes_is_told_as_part_of_the_order():
+    """Where ink is mixed once for the whole order, the set-up's table says so."""
+    job = make_job(REGIONS, shirts=24)
+    (printed,) = job.order.print
+    both = (printed, printed.model_copy(update={"place": "back"}))
+    several = replace(job, order=job.order.model_copy(update={"print": both}))
+    for made, told in ((job, False), (several, True)):
+        (page,) = (s for s in sections_of(made) if s.chapter == "job")
+        (to_mix,) = (b for b in page.blocks if isinstance(b, Table))
+        assert ("mixed once for the whole order" in to_mix.caption) == told
 
 
 def test_the_largest_uncertainty_is_told_with_what_its_remedy_leaves():

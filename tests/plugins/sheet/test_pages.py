@@ -515,6 +515,23 @@ def test_plugins_add_columns_to_the_table_of_screens(make_report: MakeReport) ->
     ]
 
 
+def test_ink_mixed_for_the_whole_order_is_not_told_of_a_set_up(make_report: MakeReport) -> None:
+    """Two prints are two set-ups: the table of either has no amount to mix, and says who has it."""
+    column = Column("Ink to mix", ((BLUE, "740 g"),), 20)
+    section = Section("job", "Ink", (), 40, by="stranger", columns=(column,))
+    report = make_report(report={"sections": (section,)})
+    order = report.job.order
+    (printed,) = order.print
+    both = (printed, printed.model_copy(update={"place": "back"}))
+    several = dataclasses.replace(report.job, order=order.model_copy(update={"print": both}))
+    for job, amount in ((report.job, True), (several, False)):
+        page = composed((dataclasses.replace(report, job=job),)).pages[0]
+        table = next(_of(page, Grid))
+        assert ("Ink to mix" in table.head) == amount
+        assert ("740 g" in str(table.rows)) == amount
+        assert ("mixed once for the whole order" in table.caption) != amount
+
+
 def test_how_a_job_was_settled_stands_in_small_print(make_report: MakeReport) -> None:
     """Of few screens on the back of the job page, of many behind the closing page, of several set-ups
     in the sheet of each."""
@@ -533,6 +550,9 @@ def test_how_a_job_was_settled_stands_in_small_print(make_report: MakeReport) ->
     assert closing.pieces.index(Turn(small=True)) < closing.pieces.index(Heading("Why so"))
     pages = composed((report, report)).pages
     assert not any("Why so" in _headings(page) for page in pages)
+    told = f'In {report.job.setup.key}/prep-sheet.pdf: "Why so".'
+    assert sum(Prose(told) in page.pieces for page in pages) == 2
+    assert not any(Prose(told) in page.pieces for page in composed((report,)).pages)
     assert report.job.setup.key in str(pages[-1].pieces)
 
 
