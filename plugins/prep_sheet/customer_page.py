@@ -9,10 +9,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from prep.findings import Finding
 from prep.phrases import several
 from prep_sheet.blocks import GUTTER_MM, grid, pieces_of
 from prep_sheet.changed import Changed, changed_in
+from prep_sheet.customer_words import in_words, of_a_mark, of_many
 from prep_sheet.images import artwork, close_up
 from prep_sheet.layout import (
     Beside,
@@ -28,6 +28,7 @@ from prep_sheet.layout import (
     Points,
     Prose,
     Row,
+    Together,
     Values,
 )
 from prep_sheet.merging import merged
@@ -43,6 +44,8 @@ _AGREED = 50
 _IN_A_ROW = 4
 _LOW = 0.8
 """Height of plugins' pictures against that on the sheet."""
+_SHORT = 20
+"""Rows of what is agreed that surely have room on a page with the line to sign."""
 _MOST = 12
 """Details with a picture; more are counted. Our choice."""
 
@@ -62,7 +65,7 @@ def customer_page(reports: Sequence[Report], paper: Paper) -> Page:
             [s for s in report.sections if s.chapter == "customer" and s.rank >= _AGREED]
             for _, report in can
         ]
-        pieces += pieces_of(merged(agreed), (), paper)
+        pieces += pieces_of(merged(agreed, [name for name, _ in can]), (), paper)
     pieces += _to_sign(can, reports, paper)
     garments = sum(sum(garment.sizes.values()) for garment in order.garment)
     return Page(
@@ -77,9 +80,9 @@ def _to_sign(
     can: Sequence[tuple[str, Report]], reports: Sequence[Report], paper: Paper
 ) -> Iterator[Piece]:
     """Give what is agreed, a row for each print that can be made, above the one line to sign."""
-    yield Heading("Agreed")
     if not can:
-        yield Prose("Nothing is to be signed yet: first agree on a print that can be made.")
+        said = "Nothing is to be signed yet: first agree on a print that can be made."
+        yield Together((Heading("Agreed"), Prose(said)))
         return
     rows = tuple(
         (
@@ -89,14 +92,20 @@ def _to_sign(
         )
         for name, report in can
     )
-    yield grid(("Print", "Size", "Garments"), rows, "llr", paper)
+    what = grid(("Print", "Size", "Garments"), rows, "llr", paper)
     left = "" if len(can) == len(reports) else " What can't be made is not part of it."
-    yield Lines(
+    sign = Lines(
         ("Spoilt shirts: how many, and what follows", "Date", "Name", "Signature"),
         "The print is made as shown here: its size, place and colours, with what is changed and what"
         f" will be lost.{left} Colours of a screen or of paper differ from those of ink on cloth; ask for"
         " a printed sample where a colour must match.",
     )
+    if len(rows) > _SHORT:
+        yield Heading("Agreed")
+        yield what
+        yield Together((sign,))
+    else:
+        yield Together((Heading("Agreed"), what, sign))
 
 
 def names_of(jobs: Sequence[Job]) -> tuple[str, ...]:
@@ -166,11 +175,6 @@ def _changed(report: Report) -> Iterator[Piece]:
         points.append(
             "Where colours meet, one is printed a little way under the other, so that no gap shows."
         )
-    yield Heading("Changed from your drawing")
-    if not points:
-        yield Prose("Nothing.")
-        return
-    yield Points(tuple(map(clean, points)))
     pictures = [
         close_up(
             report, change.at_mm, change.across_mm, "", f"{_called(job, change)}, as it is printed"
@@ -178,7 +182,17 @@ def _changed(report: Report) -> Iterator[Piece]:
         for change in changes[:_MOST]
         if change.at_mm is not None
     ]
-    yield from _rows(pictures)
+    said = Points(tuple(map(clean, points))) if points else Prose("Nothing.")
+    yield from _with_pictures(Heading("Changed from your drawing"), said, pictures)
+
+
+def _with_pictures(
+    heading: Heading, said: Prose | Points, pictures: Sequence[Image]
+) -> Iterator[Piece]:
+    """Keep a heading on one page with its words and the first pictures; the others follow."""
+    rows = list(_rows(pictures))
+    yield Together((heading, said, *rows[:1]))
+    yield from rows[1:]
 
 
 def _called(job: Job, change: Changed) -> str:
@@ -196,50 +210,42 @@ def _said(change: Changed, units: Units) -> str:
 
 
 def _lost(report: Report) -> Iterator[Piece]:
-    """Show what will be lost, and say what may suffer."""
+    """Show what will be lost, and say what may suffer. What is the printer's alone stands elsewhere."""
     job = report.job
-    lettered = [(letter(n), f) for n, f in enumerate(report.findings) if f.at_mm is not None]
-    bad = [(name, f) for name, f in lettered if f.severity == "will fail"]
-    risky = [f for _, f in lettered if f.severity == "at risk"]
-    yield Heading("Too fine for this way of printing")
+    drawn = [
+        (letter(n), f)
+        for n, f in enumerate(report.findings)
+        if f.at_mm is not None and not of_a_mark(f)
+    ]
+    bad = [(name, f) for name, f in drawn if f.severity == "will fail"]
+    risky = tuple(f for _, f in drawn if f.severity == "at risk")
+    heading = Heading("Too fine for this way of printing")
     if not bad and not risky:
-        yield Prose("Nothing: every detail of the drawing can be printed.")
+        yield Together((heading, Prose("Nothing: every detail of the drawing can be printed.")))
         return
     if bad:
-        yield Prose(
-            "These details will be lost, or print otherwise than drawn, unless the drawing is changed or"
-            " the print made larger. The stencil is cut from film by a blade: film that is too narrow comes"
-            " off, and an opening that is too narrow can't be cleared."
+        said = Prose(
+            "These details will be lost, or print otherwise than drawn, unless the drawing is changed. The"
+            " print is made through a stencil that a blade cuts from film, and the finest parts can't be"
+            " cut or don't hold."
         )
-        yield from _rows(
-            [
-                close_up(report, f.at_mm, f.size_mm or 1.0, name, _detail(f, job.shop.units))
-                for name, f in bad[:_MOST]
-                if f.at_mm is not None
-            ]
-        )
+        pictures = [
+            close_up(report, f.at_mm, f.size_mm or 1.0, name, in_words(f, job.shop.units))
+            for name, f in bad[:_MOST]
+            if f.at_mm is not None
+        ]
+        yield from _with_pictures(heading, said, pictures)
         if len(bad) > _MOST:
             rest = sum(f.count for _, f in bad[_MOST:])
             yield Prose(
                 f"And {count(rest, 'place')} more of the same kinds, without a picture here."
             )
     if risky:
-        kinds = dict.fromkeys(f.kind for f in risky)
-        places = sum(f.count for f in risky)
-        yield Prose(
-            clean(f"May print less clean than drawn, {count(places, 'place')}: {'; '.join(kinds)}.")
-        )
+        many = Points(of_many(risky))
+        lead = Prose("May print less clean than drawn:")
+        yield Together((lead, many) if bad else (heading, lead, many))
 
 
-def _detail(finding: Finding, units: Units) -> str:
-    said = [finding.kind]
-    if finding.count > 1:
-        said.append(count(finding.count, "place"))
-    if finding.size_mm is not None:
-        said.append(f"{'from ' if finding.count > 1 else ''}{fine(finding.size_mm, units)}")
-    return ", ".join(said)
-
-
-def _rows(images: Sequence[Image]) -> Iterator[Piece]:
+def _rows(images: Sequence[Image]) -> Iterator[Row]:
     for first in range(0, len(images), _IN_A_ROW):
         yield Row(tuple(images[first : first + _IN_A_ROW]))

@@ -180,6 +180,16 @@ class Lines:
 
 
 @dataclass(frozen=True, slots=True)
+class Together:
+    """Parts that stand on one page; they must have room there.
+
+    :param blocks: one below the other
+    """
+
+    blocks: tuple[Heading | Prose | Points | Grid | Row | Lines, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Turn:
     """What follows stands on the back; at once where what comes before runs over onto it.
 
@@ -204,6 +214,7 @@ Piece = (
     | Beside
     | Row
     | Lines
+    | Together
     | Turn
 )
 

@@ -21,10 +21,11 @@ Said = tuple[int, Block]
 """Number of a set-up, from 1, and what it says."""
 
 
-def merged(by_setup: Sequence[Sequence[Section]]) -> tuple[Section, ...]:
+def merged(by_setup: Sequence[Sequence[Section]], names: Sequence[str] = ()) -> tuple[Section, ...]:
     """Put sections of one plugin and title together, in the order of the first.
 
     :param by_setup: the sections of each set-up, in the order of the set-ups
+    :param names: what each set-up is called; without them, by its number
     """
     groups: dict[tuple[str, str, int], list[tuple[int, Section]]] = {}
     for number, sections in enumerate(by_setup, start=1):
@@ -33,11 +34,14 @@ def merged(by_setup: Sequence[Sequence[Section]]) -> tuple[Section, ...]:
             groups.setdefault(key, []).append((number, section))
     count = len(by_setup)
     return tuple(
-        replace(found[0][1], blocks=tuple(_blocks(found, count))) for found in groups.values()
+        replace(found[0][1], blocks=tuple(_blocks(found, count, names)))
+        for found in groups.values()
     )
 
 
-def _blocks(found: Sequence[tuple[int, Section]], count: int) -> Iterator[Block]:
+def _blocks(
+    found: Sequence[tuple[int, Section]], count: int, names: Sequence[str]
+) -> Iterator[Block]:
     """Give the blocks of one title: the first of its kind of each set-up together, then the second ..."""
     places: dict[tuple[object, ...], list[Said]] = {}
     for number, section in found:
@@ -47,31 +51,31 @@ def _blocks(found: Sequence[tuple[int, Section]], count: int) -> Iterator[Block]
             seen[kind] = seen.get(kind, 0) + 1
             places.setdefault((*kind, seen[kind]), []).append((number, block))
     for said in places.values():
-        yield from _together(said, count)
+        yield from _together(said, count, names)
 
 
 def _kind(block: Block) -> tuple[object, ...]:
     return (type(block), block.head if isinstance(block, Table) else ())
 
 
-def _together(said: Sequence[Said], count: int) -> Iterator[Block]:
+def _together(said: Sequence[Said], count: int, names: Sequence[str]) -> Iterator[Block]:
     alike: dict[Block, list[int]] = {}
     for number, block in said:
         alike.setdefault(block, []).append(number)
     first = said[0][1]
     if isinstance(first, Table):
-        yield _table([(n, block) for n, block in said if isinstance(block, Table)], count)
+        yield _table([(n, block) for n, block in said if isinstance(block, Table)], count, names)
         return
     if isinstance(first, Figures):
         rows = _rows([(n, b.rows) for n, b in said if isinstance(b, Figures)], count)
-        yield Figures(tuple((_named(row[0], of), row[1], row[2]) for row, of in rows))
+        yield Figures(tuple((_named(row[0], of, names), row[1], row[2]) for row, of in rows))
         return
     for block, numbers in alike.items():
-        yield block if len(numbers) == count else _marked(block, numbers)
+        yield block if len(numbers) == count else _marked(block, numbers, names)
 
 
-def _marked(block: Block, numbers: Sequence[int]) -> Block:
-    of = _of(numbers)
+def _marked(block: Block, numbers: Sequence[int], names: Sequence[str]) -> Block:
+    of = _of(numbers, names)
     match block:
         case Paragraph(text):
             return Paragraph(f"{of}: {text}")
@@ -84,7 +88,7 @@ def _marked(block: Block, numbers: Sequence[int]) -> Block:
     return block
 
 
-def _table(said: Sequence[tuple[int, Table]], count: int) -> Table:
+def _table(said: Sequence[tuple[int, Table]], count: int, names: Sequence[str]) -> Table:
     """Give one table: a row that not all set-ups have begins with their numbers."""
     first = said[0][1]
     rows = _rows([(number, table.rows) for number, table in said], count)
@@ -93,15 +97,15 @@ def _table(said: Sequence[tuple[int, Table]], count: int) -> Table:
         if table.caption:
             captions.setdefault(table.caption, []).append(number)
     caption = " ".join(
-        text if len(captions) == 1 else f"{_of(numbers)}: {text}"
+        text if len(captions) == 1 else f"{_of(numbers, names)}: {text}"
         for text, numbers in captions.items()
     )
     if all(not of for _, of in rows):
         return replace(first, caption=caption)
     align = first.align or "l" * len(first.head)
     return Table(
-        ("Set-up", *first.head),
-        tuple((several([str(n) for n in of]) or "all", *row) for row, of in rows),
+        ("Print" if names else "Set-up", *first.head),
+        tuple((several(_called(of, names)) or "all", *row) for row, of in rows),
         f"l{align}",
         caption,
     )
@@ -121,10 +125,17 @@ def _rows(
     return [(row, () if len(numbers) == count else tuple(numbers)) for row, numbers in of.items()]
 
 
-def _named(name: str, of: Sequence[int]) -> str:
-    return f"{name} ({_of(of).lower()})" if of else name
+def _named(name: str, of: Sequence[int], names: Sequence[str]) -> str:
+    if not of:
+        return name
+    said = _of(of, names)
+    return f"{name} ({said if names else said.lower()})"
 
 
-def _of(numbers: Sequence[int]) -> str:
-    said = several([str(number) for number in numbers])
-    return f"Set-up{'s' if len(numbers) > 1 else ''} {said}"
+def _of(numbers: Sequence[int], names: Sequence[str]) -> str:
+    said = several(_called(numbers, names))
+    return said if names else f"Set-up{'s' if len(numbers) > 1 else ''} {said}"
+
+
+def _called(numbers: Sequence[int], names: Sequence[str]) -> list[str]:
+    return [names[number - 1] if names else str(number) for number in numbers]

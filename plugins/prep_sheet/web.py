@@ -24,6 +24,7 @@ from prep_sheet.layout import (
     Row,
     Sheet,
     Steps,
+    Together,
     Trouble,
     Troubles,
     Turn,
@@ -100,6 +101,8 @@ def _piece(piece: Piece) -> str:
         case Lines(names, said):
             lines = "".join(f"<p><span></span>{escape(name)}</p>" for name in names)
             return f'<p>{escape(said)}</p>\n<div class="lines">{lines}</div>\n'
+        case Together(blocks):
+            return f'<div class="together">{"".join(map(_piece, blocks))}</div>\n'
         case Beside(image, blocks):
             right = "".join(_piece(block) for block in blocks)
             return f'<div class="beside">{_image(image)}<div>{right}</div></div>\n'
