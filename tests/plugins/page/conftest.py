@@ -97,7 +97,7 @@ class Client:
 
     def idle(self, key: str) -> dict[str, Any]:
         """Wait until nothing is done to an order any more, and give its state."""
-        for _ in range(1200):
+        for _ in range(3600):
             state: dict[str, Any] = self.ask(f"/orders/{key}").json
             if not state["doing"]:
                 return state

@@ -60,7 +60,7 @@ fibre = "100 % cotton"
 sizes = { S = 3, M = 4 }
 """
 READY = re.compile("^Ready")
-SECONDS = 60_000.0
+SECONDS = 120_000.0
 
 
 @dataclass
