@@ -26,7 +26,7 @@ _LINE = Seen("fine line", "fill in or not print")
 _DOT = Seen("small dot", "fill in or not print")
 _DRIES = "print fainter from shirt to shirt, then not at all"
 _GAP = Seen("narrow gap", "close up with ink")
-_SPOT = Seen("small clear spot", "come out as a filled spot")
+_SPOT = Seen("small clear spot", "come out filled in")
 _POINT = Seen("sharp point", "come out rounded")
 
 _SEEN: Mapping[str, Seen] = {

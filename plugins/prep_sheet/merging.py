@@ -68,7 +68,7 @@ def _together(said: Sequence[Said], count: int, names: Sequence[str]) -> Iterato
         return
     if isinstance(first, Figures):
         rows = _rows([(n, b.rows) for n, b in said if isinstance(b, Figures)], count)
-        yield Figures(tuple((_named(row[0], of, names), row[1], row[2]) for row, of in rows))
+        yield Figures(tuple(_named(row, of, names) for row, of in rows))
         return
     for block, numbers in alike.items():
         yield block if len(numbers) == count else _marked(block, numbers, names)
@@ -125,11 +125,15 @@ def _rows(
     return [(row, () if len(numbers) == count else tuple(numbers)) for row, numbers in of.items()]
 
 
-def _named(name: str, of: Sequence[int], names: Sequence[str]) -> str:
+def _named(row: tuple[str, ...], of: Sequence[int], names: Sequence[str]) -> tuple[str, str, str]:
+    """Mark a row with its set-ups: their numbers behind what it is, names before what it rests on."""
+    what, value, rests = row
     if not of:
-        return name
+        return what, value, rests
     said = _of(of, names)
-    return f"{name} ({said if names else said.lower()})"
+    if names:
+        return what, value, f"{said}: {rests}" if rests else said
+    return f"{what} ({said.lower()})", value, rests
 
 
 def _of(numbers: Sequence[int], names: Sequence[str]) -> str:

@@ -236,7 +236,7 @@ def test_details_are_told_in_the_customers_words(make_report: MakeReport) -> Non
     page = _page(make_report(report={"findings": findings}))
     (row,) = (piece for piece in _flat(page) if isinstance(piece, Row))
     (image,) = row.images
-    said = "A. Small clear spot: will come out as a filled spot, 2 places, from 0.40 mm; "
+    said = "A. Small clear spot: will come out filled in, 2 places, from 0.40 mm; "
     assert image.caption.startswith(said)
     points = [item for piece in _flat(page) if isinstance(piece, Points) for item in piece.items]
     assert points == ["4 fine lines may fill in or not print.", "1 detail may not print as drawn."]
@@ -262,16 +262,16 @@ def test_kinds_of_others_are_those_they_give() -> None:
 
 
 def test_what_differs_by_set_up_is_told_by_its_name(make_report: MakeReport) -> None:
-    """Of two set-ups with spoilage of their own each row has place and garment, and no number."""
+    """Of two set-ups with spoilage of their own each row has place and garment, no number."""
     one, two = (
         make_report(
             report={
                 "sections": (
-                    Section("customer", "Spoilt", (Figures((("May be", said, ""),)),), rank=60),
+                    Section("customer", "Spoilt", (Figures((("May be", *said),)),), rank=60),
                 )
             }
         )
-        for said in ("1 of 8", "2 of 9")
+        for said in (("1 of 8", ""), ("2 of 9", "or fewer"))
     )
     job = two.job
     setup = dataclasses.replace(job.setup, place="back")
@@ -280,8 +280,8 @@ def test_what_differs_by_set_up_is_told_by_its_name(make_report: MakeReport) -> 
     (values,) = (piece for piece in page.pieces if isinstance(piece, Values))
     garment = job.setup.batches[0].garment
     assert values.rows == (
-        (f"May be (Front, {garment})", "1 of 8", ""),
-        (f"May be (Back, {garment})", "2 of 9", ""),
+        ("May be", "1 of 8", f"Front, {garment}"),
+        ("May be", "2 of 9", f"Back, {garment}: or fewer"),
     )
     assert "et-up 1" not in str(page)
 
