@@ -364,7 +364,8 @@ def dries_wide(dries: Dries, units: Units) -> tuple[str, str, str]:
         f" {limit(dries.wide_mm, units)} with a chance of {percent(chance)}.",
         "The ink stands too long on the screen in this air: that is the run's trouble, and no drawing cures"
         " it. Narrow places are judged by what they add to that chance.",
-        "Keep the ink open as the run card says (prep plan); it ranks what helps most.",
+        'Keep the ink open as "Now and then" says; "What helps most here" ranks the ways (both'
+        " on the sheet, or prep plan).",
     )
 
 
@@ -400,8 +401,11 @@ def do(
 
 def _kept_open(helps: Sequence[str]) -> str:
     if not helps:
-        return "Or keep the ink open as the run card says (prep plan)."
-    return f"Or keep the ink open, one of: {'; '.join(helps)}. The run card ranks them all (prep plan)."
+        return 'Or keep the ink open as "Now and then" says (on the sheet, or prep plan).'
+    return (
+        f'Or keep the ink open, one of: {"; ".join(helps)}. "What helps most here" ranks them all (on the'
+        " sheet, or prep plan)."
+    )
 
 
 def do_for_mark(details: Details, causes: Sequence[Rule], units: Units) -> str:

@@ -104,7 +104,7 @@ def test_a_run_that_dries_wide_openings_is_told_as_the_runs_trouble() -> None:
         "Not only fine details dry shut in this run: openings up to 18.7 mm wide may, one of 2 mm with a"
         " chance of 39 %."
     )
-    assert "run card" in found.do
+    assert "on the sheet, or prep plan" in found.do
     assert "not judged" not in found.what
     dot = _found(Point(50, 50).buffer(0.4), _slow)  # a detail, which is told by itself
     assert [f.severity for f in dot if f.kind == wording.DRIES_WIDE] == ["note"]
@@ -154,7 +154,7 @@ def test_a_larger_print_that_leaves_it_at_risk_is_to_be_checked_again_too() -> N
 
 
 def test_what_keeps_the_ink_open_is_named_with_what_it_gains() -> None:
-    """The three that help most, and none that adds less than a twentieth; else the run card alone."""
+    """The three that help most, and none that adds less than a twentieth; else the plan alone."""
     named = [("mist it", 0.9), ("work colour by colour", 0.8), ("retarder", 0.7), ("wipe", 0.65)]
     helps = Helps(0.6, 60.0, tuple(Help(w, f, f - 0.6, 60.0, 0.0, "") for w, f in named))
     few = replace(helps, helps=(Help("wipe", 0.64, 0.04, 60.0, 0.0, ""),))
@@ -170,7 +170,7 @@ def test_what_keeps_the_ink_open_is_named_with_what_it_gains() -> None:
             helps,
             "mist it (90 % of runs then fit, 60 % as it is); work colour by colour (80 %",
         ),
-        (falling, few, "Or keep the ink open as the run card says (prep plan)."),
+        (falling, few, 'Or keep the ink open as "Now and then" says (on the sheet, or prep plan).'),
         (lambda _: 0.0, helps, ""),
     ):
         ask = make_ask({Drying: dries(job, lost), Helps: answer})

@@ -394,7 +394,7 @@ def test_an_opening_that_dries_shut_is_judged_by_its_chance() -> None:
     assert (finding.kind, finding.severity) == (shut, "will fail")
     assert "0.47 mm dries shut in the run with a chance of 53 %" in finding.why
     assert "from 0.90 mm on its width adds no more than 10 %" in finding.why
-    assert "run card" in finding.do
+    assert "on the sheet, or prep plan" in finding.do
     assert _said(found(0.87, dries_at_risk=0.2)) == {}
     assert _said(found(0.76, dries_at_risk=0.2, dries_fails=0.21)) == {shut: "will fail"}
 
