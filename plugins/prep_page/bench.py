@@ -2,7 +2,8 @@
 
 Everything of one order lies in a folder: the artworks, ``order.toml``, what was reckoned last
 (``result.json`` with its ``pictures``), and the files made of it. Here they are written; whoever shows
-the page only reads them.
+the page only reads them. Each call finds itself in that folder (:mod:`prep_page.calls` sees to it), so
+that messages name files without a path nobody chose.
 """
 
 from __future__ import annotations
@@ -10,7 +11,6 @@ from __future__ import annotations
 import contextlib
 import io
 import json
-import os
 import shutil
 import zipfile
 from collections.abc import Iterable, Sequence
@@ -71,7 +71,6 @@ def reckon(
     :return: each change that was left out, and what to say of it
     :raises prep.errors.PrepError: it can't be done; the order is as it was before
     """
-    os.chdir(folder)  # so that messages name files without a path nobody chose
     before = Path(ORDER).read_text("utf-8")
     writing = _Writing(folder, say)
     try:
@@ -134,8 +133,7 @@ def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
 
     :raises prep.errors.PrepError: a plugin or the shop can't be used
     """
-    del bench, say
-    os.chdir(folder)
+    del bench, say, folder
     plugins = find_plugins()
     if plugins.failures:
         raise plugins.failures[0]
@@ -149,7 +147,6 @@ def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> No
 
     :raises prep.errors.PrepError: they can't be made
     """
-    os.chdir(folder)
     line = _line(bench, say, folder, shop)
     reports = line.reports()
     files = line.documents(reports, folder / FILES)

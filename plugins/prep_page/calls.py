@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import chdir
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -27,7 +28,8 @@ def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
     """Call :func:`prep_page.bench.warm`."""
     from prep_page import bench as work
 
-    work.warm(bench, say, folder=folder, shop=shop)
+    with chdir(folder):
+        work.warm(bench, say, folder=folder, shop=shop)
 
 
 def reckon(
@@ -42,12 +44,14 @@ def reckon(
     """Call :func:`prep_page.bench.reckon`."""
     from prep_page import bench as work
 
-    return work.reckon(bench, say, folder=folder, shop=shop, changes=changes, shown=shown)
+    with chdir(folder):
+        return work.reckon(bench, say, folder=folder, shop=shop, changes=changes, shown=shown)
 
 
 def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> tuple[LeftOut, ...]:
     """Call :func:`prep_page.bench.make_files`; no change is left out by it."""
     from prep_page import bench as work
 
-    work.make_files(bench, say, folder=folder, shop=shop)
+    with chdir(folder):
+        work.make_files(bench, say, folder=folder, shop=shop)
     return ()

@@ -7,6 +7,7 @@ import secrets
 import socket
 import tempfile
 from pathlib import Path
+from types import FrameType
 from typing import Annotated
 
 import typer
@@ -99,7 +100,15 @@ def _serve(
         import webbrowser
 
         threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-    uvicorn.Server(config).run(sockets=[listening])
+
+    class Server(uvicorn.Server):
+        """Ends open connections at once, so that none has to be broken off."""
+
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            desk.end_soon()
+            super().handle_exit(sig, frame)
+
+    Server(config).run(sockets=[listening])
 
 
 def _bound(port: int | None) -> socket.socket:

@@ -138,6 +138,8 @@ class Desk:
         self._waiting: asyncio.Queue[OpenOrder] = asyncio.Queue()
         self._at_work: OpenOrder | None = None
         self._cancelled = False
+        self._ending = False
+        self._loop: asyncio.AbstractEventLoop | None = None
         self._asked = asyncio.Event()
 
     def orders(self) -> list[Json]:
@@ -219,6 +221,8 @@ class Desk:
         """Give the state now and whenever it changes, as server-sent events."""
         seen = -1
         while self._orders.get(order.key) is order:
+            if self._ending:
+                return  # the page sees the connection end, and says so
             if order.version != seen:
                 seen = order.version
                 yield f"data: {json.dumps(order.state())}\n\n"
@@ -230,15 +234,23 @@ class Desk:
     async def _changes_from(self, order: OpenOrder, seen: int) -> bool:
         """Wait until a state is no longer the newest; say whether it came to that in good time."""
         async with order.changed:
-            newer = order.changed.wait_for(lambda: order.version != seen)
+            newer = order.changed.wait_for(lambda: self._ending or order.version != seen)
             try:
                 await asyncio.wait_for(newer, _STAYS_ALIVE_S)
             except TimeoutError:
                 return False
         return True
 
+    def end_soon(self) -> None:
+        """Let go of all who follow an order, as the program ends; for a signal's handler too."""
+        self._ending = True
+        if self._loop is not None:
+            for order in self._orders.values():
+                asyncio.run_coroutine_threadsafe(self.tell(order), self._loop)
+
     async def work(self) -> None:
         """Do what is wanted, one thing after another, for as long as the page runs."""
+        self._loop = asyncio.get_running_loop()
         with contextlib.suppress(TimeoutError):
             await asyncio.wait_for(self._asked.wait(), _FIRST_S)
         ready = partial(calls.warm, folder=self._folder, shop=self._shop)

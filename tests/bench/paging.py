@@ -27,7 +27,8 @@ from urllib.parse import urlsplit
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from prep.pictures import path_data
-from prep_page.bench import Bench, reckon
+from prep_page.bench import Bench
+from prep_page.calls import reckon
 from prep_page.dropped import lay_out
 from prep_page.edits import Change
 from prep_page.places import ORDER
@@ -67,7 +68,8 @@ def waited(bench: Bench, folder: Path, changes: Sequence[Change] = ()) -> Waited
         else:
             steps += 1
 
-    reckon(bench, say, folder=folder, shop=DEMO / "shop.toml", changes=changes)
+    shop = DEMO / "shop.toml"
+    reckon(bench, say, folder=folder, shop=shop, changes=changes, shown=0)
     return Waited(parts[0], time.perf_counter() - began, steps)
 
 

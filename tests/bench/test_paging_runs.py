@@ -2,21 +2,43 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+from pathlib import Path
+
 import pytest
 
-from tests.bench.paging import CHANGES, main
+from prep_page.bench import Bench
+from prep_page.dropped import lay_out
+from tests.bench.paging import CHANGES, DEMO, made_drawing, main, waited
 
 
 def test_the_table_is_printed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Start, one demo with every change, and a small drawing."""
-    monkeypatch.setattr("sys.argv", ["paging.py", "--vertices", "240", "--orders", "pea-pod"])
+    """The page's start, and a small drawing."""
+    monkeypatch.setattr("sys.argv", ["paging.py", "--vertices", "240", "--orders"])
+    before = Path.cwd()
     assert main() == 0
+    assert Path.cwd() == before
     lines = capsys.readouterr().out.splitlines()
     assert any(line.startswith("page, to its first answer") for line in lines)
-    for name, _ in CHANGES:
-        (line,) = (line for line in lines if line.startswith(f"  {name}"))
-        assert float(line.split()[-2]) > 0
     (drawn,) = (line for line in lines if line.startswith("drawing of"))
     assert int(drawn.split()[-1]) > 5
+
+
+def test_every_change_can_be_made_to_the_demo(tmp_path: Path) -> None:
+    """All at once; the order holds them then."""
+    for file in (DEMO / "pea-pod").iterdir():
+        shutil.copy(file, tmp_path)
+    told = waited(Bench(), tmp_path, [change for _, change in CHANGES])
+    assert 0 < told.first_s <= told.all_s
+    text = (tmp_path / "order.toml").read_text()
+    for _, change in CHANGES:
+        assert str(change.text).strip("[]") in text
+
+
+def test_the_made_drawing_can_be_dropped(tmp_path: Path) -> None:
+    """It is an artwork like any other."""
+    assert lay_out(tmp_path, [("made.svg", made_drawing(240))]) == "made"
+    assert os.listdir(tmp_path)

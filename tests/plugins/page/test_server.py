@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 import json
+import signal
 import socket
 import subprocess
 import sys
 import time
 import zipfile
-from urllib.parse import quote
+from pathlib import Path
+from urllib.parse import quote, urlsplit
 
 import pytest
 
@@ -412,3 +414,33 @@ def test_refusals_of_one_go_stand_until_their_setting_is_taken() -> None:
     assert together([refused, End(2, "", (a, b))]) == ("", ())
     assert together([End(1, "cancelled"), End(2, "", (b,))]) == ("", ())
     assert together([End(1, "", (b,)), End(2, "cancelled")]) == ("cancelled", ())
+
+
+def test_ending_the_program_says_nothing_more(tmp_path: Path) -> None:
+    """Ctrl-C while a page follows an order: the connection ends, and no trace is printed."""
+    with subprocess.Popen(
+        [sys.executable, "-m", "prep", "page", "--no-browser"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        cwd=tmp_path,
+        text=True,
+    ) as ended:
+        assert ended.stdout is not None
+        address = urlsplit(ended.stdout.readline().strip())
+        assert address.port is not None
+        client = Client(address.port, address.query.removeprefix("key="))
+        key = client.drop(("fish.svg", FISH)).json["key"]
+        client.idle(key)
+        with socket.create_connection(("127.0.0.1", client.port)) as follows:
+            follows.sendall(
+                f"GET /orders/{key}/events HTTP/1.1\r\nHost: 127.0.0.1:{client.port}\r\n"
+                f"Cookie: firstpull-{client.port}={client.key}\r\n\r\n".encode()
+            )
+            follows.settimeout(20)
+            assert b"200 OK" in follows.recv(65536)
+            ended.send_signal(signal.SIGINT)
+            while follows.recv(65536):
+                pass
+        _, said = ended.communicate(timeout=20)
+    assert "Traceback" not in said
+    assert "Error" not in said
