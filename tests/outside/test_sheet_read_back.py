@@ -175,7 +175,7 @@ def test_pictures_are_vectors_and_the_file_is_small() -> None:
 def test_each_screen_has_a_sheet_of_its_own(
     name: str, width: str, screens: int, pages: int, tmp_path: Path
 ) -> None:
-    """Each screen begins on a front, with its findings and the steps at the press; its film follows.
+    """Each screen begins on a front, with its findings; film, registration and press follow.
 
     The whole has no more pages than this, and is under 2 MB.
     """
@@ -197,12 +197,27 @@ def test_each_screen_has_a_sheet_of_its_own(
     for front, following in zip(fronts, [*fronts[1:], closing], strict=True):
         assert following - front == 2
         own = "\n".join(texts[front:following])
-        order = ["Mesh and ink", "At the press", "\nFilm\n"]
+        order = ["Mesh and ink", "\nFilm\n", "\nAt the press\n"]
         if screens > 1:
             order[1:1] = ["What to look out for"]
-            order.append("Registration")
+            order[3:3] = ["\nRegistration\n"]
         assert [own.index(word) for word in order] == sorted(own.index(word) for word in order)
     assert any("Limits the details are judged by" in text for text in texts[closing:])
+
+
+@pytest.mark.parametrize(("findings", "closer"), [(1, False), (70, True)])
+def test_steps_below_findings_that_run_over_are_set_closer(findings: int, closer: bool) -> None:
+    """Steps are 0.94 of 8.4 pt; of 7.7 pt where a long list of findings leaves them less room."""
+    report = _report()
+    report = replace(report, findings=report.findings * findings)
+    with _open(report) as pdf:
+        sizes = {
+            round(word["size"], 2)
+            for page in pdf.pages
+            for word in page.extract_words(extra_attrs=["size"])
+            if word["text"] == "Pull"
+        }
+    assert sizes == {round(0.94 * (7.7 if closer else 8.4), 2)}
 
 
 def test_the_customers_page_read_back() -> None:
@@ -212,8 +227,10 @@ def test_the_customers_page_read_back() -> None:
     with pdfplumber.open(io.BytesIO(made.data)) as pdf:
         (page,) = pdf.pages
         text = page.extract_text()
-        for words in ("160.0 × 90.0 mm", "brick red", "#b23a48", "Signature", "A. Thin, 0.30 mm"):
+        for words in ("brick red", "#b23a48", "Signature", "A. Detail: may not print as"):
             assert words in text
+        # what is painted, then the artwork around it
+        assert text.index("120.0 × 60.0 mm") < text.index("160.0 × 90.0 mm")
         # of the shop's own affairs: meshes, films, remedies, other plugins' tables
         for words in ("43-80", "Table of a stranger", "Widen it", "To mix"):
             assert words not in text
