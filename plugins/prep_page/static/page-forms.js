@@ -33,6 +33,9 @@ export class Typed {
       if (ended === "refused") {
         this.refused.set(key, ownLines(key, lines));
         this.unread.add(key);
+      } else if (ended !== "") {
+        const how = ended === "cancelled" ? "was cancelled" : "failed";
+        this.refused.set(key, [`Not in force: the work ${how}. Type it again, or take it back.`]);
       } else if (ended === "") {
         this.refused.delete(key);
         this.unread.delete(key);

@@ -199,7 +199,7 @@ function lost(how) {
         { class: "away" },
         how === "anew"
           ? "The program behind this page was started anew. Open the address that it printed; what is shown here stays for reading."
-          : "The program behind this page doesn't answer: it was ended, or the computer slept. What is shown stays for reading, but nothing can be changed. Start prep page again; this page keeps trying.",
+          : "The program behind this page doesn't answer: it was ended, or the computer slept. What is shown stays for reading, but nothing can be changed. Start prep page again and open the address that it prints.",
       ),
     ),
   );

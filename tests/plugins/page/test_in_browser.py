@@ -268,7 +268,7 @@ def test_all_of_it_by_keyboard(window: Window, leaf: str) -> None:
 
     reach("link", re.compile("Ink"))
     keys.press("Enter")
-    assert page.evaluate("document.activeElement.id") == "head-ink"
+    page.wait_for_function("document.activeElement.id === 'head-ink'")
     page.locator("#main").focus()
     reach("textbox", "Print width")
     keys.press("Control+a")
@@ -288,7 +288,7 @@ def test_all_of_it_by_keyboard(window: Window, leaf: str) -> None:
     expect(page.get_by_role("dialog")).to_be_visible()
     keys.press("Escape")
     expect(page.get_by_role("dialog")).to_be_hidden()
-    assert page.evaluate("document.activeElement.textContent") == "Why?"
+    page.wait_for_function("document.activeElement.textContent === 'Why?'")
     page.locator("#main").focus()
     reach("button", "Make the files")
     keys.press("Enter")
@@ -383,6 +383,9 @@ def test_cancelling_keeps_what_was_there(window: Window, page: Client, leaf: str
         expect(seen.page.locator(".problem h2")).to_contain_text("Cancelled", timeout=SECONDS)
         expect(seen.page.locator(".picture-cell")).to_contain_text("60.0 mm wide")
         assert "width" not in page.ask(f"/orders/{leaf}/order.toml").body.decode()
+        expect(width).to_have_value("88 mm")
+        expect(width).to_have_attribute("aria-invalid", "true")
+        expect(seen.page.get_by_text("Not in force: the work was cancelled.")).to_be_visible()
         seen.page.get_by_role("button", name="Work it out again").click()
     seen.ready()
     expect(seen.page.locator(".problem")).to_have_count(0)
