@@ -17,7 +17,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
-from prep.errors import InputError, PrepError
+from prep.errors import InputError, PrepError, WorkStopped
 from prep.guard import Guard
 from prep_page import calls
 from prep_page.edits import Change
@@ -278,6 +278,8 @@ class Desk:
         loop = asyncio.get_running_loop()
 
         def hears(said: tuple[Any, ...]) -> None:
+            if self._cancelled:  # before the worker had begun, so that closing it ended nothing
+                raise WorkStopped("was cancelled")
             asyncio.run_coroutine_threadsafe(self._hear(order, said), loop)
 
         if what == "reckon":
@@ -306,6 +308,9 @@ class Desk:
             return [order.end(ended, changes, error)]
         finally:
             self._at_work = None
+        if self._cancelled:
+            before.put_back(order)
+            return [order.end("cancelled", changes)]
         out = dict(left_out)
         taken = [change for number, change in enumerate(changes) if number not in out]
         return [

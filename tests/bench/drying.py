@@ -91,7 +91,7 @@ def _planned(job: Job, ask: Ask) -> tuple[WorkPlan, tuple[Section, ...]]:
 
 def drying(vertices: int, repeats: int) -> None:
     """Print the table."""
-    run_of(drawings(200))  # what is loaded and drawn once isn't counted
+    run_of(drawings(80))  # what is loaded and drawn once isn't counted
     regions = drawings(vertices)
     runs = [run_of(regions).taken_s for _ in range(repeats)]
     rows = []

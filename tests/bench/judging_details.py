@@ -67,7 +67,7 @@ def run_of(regions: tuple[MultiPolygon, ...]) -> Run:
 
 def judging(vertices: int, repeats: int) -> None:
     """Print the table."""
-    run_of(drawings(200))  # what is loaded and drawn once isn't counted
+    run_of(drawings(80))  # what is loaded and drawn once isn't counted
     regions = drawings(vertices)
     runs = [run_of(regions) for _ in range(repeats)]
     rows = []

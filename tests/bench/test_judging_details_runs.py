@@ -13,7 +13,7 @@ def test_a_table_is_printed(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """The command prints every stage once."""
-    monkeypatch.setattr("sys.argv", ["judging_details.py", "--vertices", "200", "--repeats", "1"])
+    monkeypatch.setattr("sys.argv", ["judging_details.py", "--vertices", "80", "--repeats", "1"])
     assert main() == 0
     lines = capsys.readouterr().out.splitlines()
     for stage in STAGES:

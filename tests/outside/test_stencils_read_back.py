@@ -252,7 +252,7 @@ def _regions(draw: st.DrawFn) -> MultiPolygon:
     return as_multipolygon(region)
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(
     one=_regions(),
     two=_regions(),

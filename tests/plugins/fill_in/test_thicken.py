@@ -229,8 +229,8 @@ def test_a_neck_between_sharp_notches_is_listed_and_left() -> None:
     assert (change.left, change.side) == (NO_ROOM, "opening")
 
 
-@pytest.mark.parametrize("turned_deg", [0.0, 17.0, 45.0, 90.0])
-@pytest.mark.parametrize("width_mm", [0.71, 0.83, 0.89, 0.9, 0.92, 0.95, 0.97])
+@pytest.mark.parametrize("turned_deg", [0.0, 17.0])
+@pytest.mark.parametrize("width_mm", [0.71, 0.9, 0.97])
 def test_a_bar_with_square_ends_is_thickened_to_its_ends(
     width_mm: float, turned_deg: float
 ) -> None:
