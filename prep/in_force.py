@@ -120,7 +120,7 @@ def _fill(holder: Container | TomlTable, nodes: Nodes) -> None:
     """Add values first, then tables, then lists of tables: TOML has no way back to the outer table."""
     for key, node in nodes.items():
         if isinstance(node, Leaf):
-            holder.append(key, _inline(node.value))
+            holder.append(key, inline(node.value))
     for key, node in nodes.items():
         if isinstance(node, dict):
             table = tomlkit.table()
@@ -131,16 +131,17 @@ def _fill(holder: Container | TomlTable, nodes: Nodes) -> None:
             holder.append(key, _tables(node))
 
 
-def _inline(value: Any) -> Item:
+def inline(value: Any) -> Item:
+    """Give a plain value as TOML writes it on one line."""
     if isinstance(value, dict):
         table = tomlkit.inline_table()
         for key, inner in value.items():
-            table.append(key, _inline(inner))
+            table.append(key, inline(inner))
         return table
     if isinstance(value, list):
         array = tomlkit.array()
         for inner in value:
-            array.append(_inline(inner))
+            array.append(inline(inner))
         return array
     plain: Item = tomlkit.item(value)
     return plain

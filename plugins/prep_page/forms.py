@@ -6,11 +6,10 @@ import types
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal, Union, get_args, get_origin
 
-import tomlkit
 from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
-from prep.in_force import Leaf, Node, Nodes
+from prep.in_force import Leaf, Node, Nodes, inline
 from prep.tables import Table
 
 if TYPE_CHECKING:
@@ -198,21 +197,7 @@ def _text(value: Any) -> str:
         return value
     if isinstance(value, int | float):
         return f"{value:.12g}"
-    return str(tomlkit.item(_inline(value)).as_string())
-
-
-def _inline(value: Any) -> Any:
-    if isinstance(value, dict):
-        table = tomlkit.inline_table()
-        for key, inner in value.items():
-            table.append(key, _inline(inner))
-        return table
-    if isinstance(value, list):
-        array = tomlkit.array()
-        for inner in value:
-            array.append(_inline(inner))
-        return array
-    return value
+    return inline(value).as_string()
 
 
 def _table(node: Node | None) -> Nodes:
