@@ -76,7 +76,7 @@ class Caution:
 
 Block = Paragraph | Table | Figures | Drawing | CheckList | Caution
 
-Chapter = Literal["job", "screen", "closing", "customer"]
+Chapter = Literal["job", "screen", "closing", "customer", "why"]
 Step = Literal["judge", "screens", "film", "ink", "run", "cure", "rests"]
 """Steps of the work in their order; at last what the figures rest on."""
 
@@ -99,7 +99,8 @@ class Section:
     """A titled part of the sheet.
 
     :param chapter: on the job page, on a screen's page, on the closing page, or on the page that the
-        customer signs, which tells nothing of the shop's own affairs
+        customer signs, which tells nothing of the shop's own affairs; ``why`` is for the page in the
+        browser and the web page of the sheet, where room is no matter, and not for paper
     :param screen: key of the screen, for chapter ``screen``
     :param rank: lower stands first within its chapter; the work's order in steps of ten:
         10 what it is, 20 artwork and films, 30 mesh and frame, 40 ink, 45 film of a screen, 50

@@ -2,13 +2,17 @@
 
     job = make_job({"#1f3a5f": box(0, 0, 10, 1)}, shirts=24)
     ask = make_ask({Mesh: figures})
+    assert reckoned(worked) == pytest.approx(worked.value)
 
 Jobs made here went through no file: regions are given, everything downstream is real.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import ast
+import math
+import operator
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, Literal, TypeVar
 
@@ -25,6 +29,7 @@ from prep.screens import DesignRegion, Screen
 from prep.separations import Separation
 from prep.shop import Shop
 from prep.tables import Table
+from prep.worked import Worked
 
 T = TypeVar("T")
 
@@ -119,3 +124,58 @@ def make_ask(answers: Mapping[type[Any], Any]) -> Ask:
         return found
 
     return ask
+
+
+def reckoned(worked: Worked) -> float:
+    """Work a figure out from its formula and the values it shows, as a reader with a calculator does.
+
+    :raises ValueError: it is counted, or its formula holds what :class:`prep.worked.Worked` doesn't name
+    """
+    if worked.counted:
+        raise ValueError(f"{worked.name} is counted: there is nothing to work out")
+    text = worked.with_numbers
+    for words, sign in _SIGNS.items():
+        text = text.replace(words, sign)
+    try:
+        return _value(ast.parse(text, mode="eval").body)
+    except SyntaxError as error:
+        raise ValueError(f"{worked.name}: no arithmetic in {worked.with_numbers!r}") from error
+
+
+_SIGNS = {
+    "larger of": "larger",
+    "smaller of": "smaller",
+    "whole part of": "whole",
+    "rounded up": "up",
+    "×": "*",
+    "÷": "/",
+    "−": "-",
+    "√": "root",
+    ";": ",",
+}
+_WORDS: Mapping[str, Callable[..., float]] = {
+    "larger": max,
+    "smaller": min,
+    "whole": math.floor,
+    "up": math.ceil,
+    "root": math.sqrt,
+}
+_OPERATORS: Mapping[type[ast.operator], Callable[[float, float], float]] = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.Mult: operator.mul,
+    ast.Div: operator.truediv,
+}
+
+
+def _value(node: ast.expr) -> float:
+    match node:
+        case ast.Constant(value=int() | float() as value):
+            return float(value)
+        case ast.UnaryOp(op=ast.USub(), operand=operand):
+            return -_value(operand)
+        case ast.BinOp(left=left, op=sign, right=right) if type(sign) in _OPERATORS:
+            return _OPERATORS[type(sign)](_value(left), _value(right))
+        case ast.Call(func=ast.Name(id=name), args=args, keywords=[]) if name in _WORDS:
+            return float(_WORDS[name](*map(_value, args)))
+    raise ValueError(f"no arithmetic: {ast.unparse(node)}")

@@ -29,8 +29,22 @@ ADDITIVE = "Additive"
 """Head of the column that says what is added to a screen's ink; ``none`` where nothing is."""
 
 
-def closing_page(reports: Sequence[Report], paper: Paper, flags: tuple[str, ...]) -> Page:
-    """Give the one closing page of all set-ups; what they say alike stands once."""
+WHY = (
+    "How the other figures are worked out, with the values of this job and where these come from, is told"
+    " beside each of them in the browser, by prep page."
+)
+
+_LAST = 99
+"""Behind what the figures rest on."""
+
+
+def closing_page(
+    reports: Sequence[Report], paper: Paper, flags: tuple[str, ...], *, whole: bool = False
+) -> Page:
+    """Give the one closing page of all set-ups; what they say alike stands once.
+
+    :param whole: how each figure is worked out stands on it, too; else where that is told
+    """
     job = reports[0].job
     own: list[tuple[int, str, Sequence[Piece]]] = [
         (71, "", _cure(reports, paper)),
@@ -42,7 +56,10 @@ def closing_page(reports: Sequence[Report], paper: Paper, flags: tuple[str, ...]
     if not settles_on_job_page(reports):
         own += notes_of(reports)
         settled += behind(reports[0]) if alone else []
-    closing = merged([[s for s in r.sections if s.chapter == "closing"] for r in reports])
+    chapters = ("closing", "why") if whole else ("closing",)
+    closing = merged([[s for s in r.sections if s.chapter in chapters] for r in reports])
+    if not whole and any(s.chapter == "why" for r in reports for s in r.sections):
+        own.append((_LAST, "", (Prose(clean(WHY)),)))
     if alone:
         own += [(BEHIND, title, pieces) for title, pieces in _of_screens(reports[0], paper)]
     else:

@@ -37,10 +37,10 @@ def sheet_of(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) ->
     from prep.typeset import can_typeset
     from prep_sheet import typesetting, web
 
-    sheet = composed(reports, sections)
     if not can_typeset():
+        sheet = composed(reports, sections, whole=True)
         return Document(_name(), web.page(with_notice(sheet, NO_PDF)))
-    return Document(_name(), typesetting.pdf(sheet))
+    return Document(_name(), typesetting.pdf(composed(reports, sections)))
 
 
 def _name() -> str:
@@ -73,10 +73,13 @@ def for_customer(reports: tuple[Report, ...]) -> Sheet:
     )
 
 
-def composed(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) -> Sheet:
+def composed(
+    reports: tuple[Report, ...], sections: tuple[Section, ...] = (), *, whole: bool = False
+) -> Sheet:
     """Give the pages of one set-up, or of several under a page for the whole order.
 
     :param sections: of the page over all set-ups
+    :param whole: how each figure is worked out stands on them, for which paper has no room
     """
     first = reports[0].job
     paper = PAPERS[first.shop.paper]
@@ -93,7 +96,7 @@ def composed(reports: tuple[Report, ...], sections: tuple[Section, ...] = ()) ->
     if len(reports) > 1:
         pages.insert(0, order_page(reports, sections, paper))
     flags = tuple(dict.fromkeys(flag for report in reports for flag in flags_of(report)))
-    pages.append(closing_page(reports, paper, flags))
+    pages.append(closing_page(reports, paper, flags, whole=whole))
     return Sheet(
         title=clean(f"Prep sheet: {first.order.name}"),
         paper=paper,
