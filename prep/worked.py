@@ -1,4 +1,4 @@
-"""Figures with how they are worked out: the formula in words, with a job's values, and where these are from.
+"""Figures with how they are worked out: the formula in words, with a job's values, and their sources.
 
 One formula makes both lines, so that they can't say different things; :func:`prep.testing.reckoned` works
 the second one out again.
@@ -97,7 +97,8 @@ class Worked:
         ``counted``
     :param given: key -> value, each used in the formula
     :param value: the figure as the plugin reckons it
-    :param said: the figure as the sheet says it, where it is rounded or put otherwise
+    :param said: the figure as the sheet says it, where it is rounded or put otherwise; where it is
+        ``counted``, what stands for it
     :param holds: range in which the formula holds
     :param source: of the formula
     :param of: what it is the figure of, such as ``screen 1``
@@ -139,7 +140,9 @@ class Worked:
         result = f"{number(self.value)} {self.unit}".strip()
         worked = _KEY.sub(lambda key: self.given[key[1]].text, self.formula)
         told = f"; told as {self.said}" if self.said and self.said != result else ""
-        return f"{result}{told}" if self.counted else f"{worked} = {result}{told}"
+        if self.counted:
+            return self.said or result
+        return f"{worked} = {result}{told}"
 
 
 def length_given(words: str, mm: float, units: str, status: Standing, source: str = "") -> Given:

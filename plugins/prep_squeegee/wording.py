@@ -25,10 +25,8 @@ from prep_squeegee.choosing import (
 )
 from prep_squeegee.room import FrameSize, stretch_mm
 from prep_squeegee.settings import Squeegee
+from prep_squeegee.why import WIDE_ENOUGH, why_section
 from prep_squeegee.words import fine, size_at_least, size_at_most
-
-WIDE_ENOUGH = 1.5
-"""Frame's inside over the squeegee's length, as advised (a trade association's article, 2021)."""
 
 _CAUTION = (
     "A raised screen that falls crushes fingers: prop or clamp it before reaching under it. Stretched mesh"
@@ -48,6 +46,7 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
             yield Section(
                 "screen", "Frame and squeegee", (Figures(rows),), rank=32, screen=screen.key
             )
+    yield why_section(job, ask)
 
 
 def _hang(job: Job, films: tuple[Hung, ...]) -> str:
