@@ -7,15 +7,20 @@ from typing import TYPE_CHECKING
 
 from shapely import MultiPolygon
 
+from prep.at_place import at_place
 from prep.pictures import Bounds, Canvas, Picture, simplified
 
 if TYPE_CHECKING:
     from prep.artwork import Artwork
+    from prep.findings import Finding
+    from prep.job import Report
     from prep.screens import DesignRegion, Mark, Screen
     from prep.separations import Separation
 
 SIMPLIFY_MM = 0.02
 """A fifth of a pixel where 280 mm are shown on a window 2,800 pixels wide. Our choice."""
+_CLOSE_MM = 22.0
+"""Side of the close-up of a place, as lines and letters in it are drawn."""
 _EDGE, _FILL, _BOARD = "#4d4d4d", "#8f8f8f", "#8c8c8c"
 
 
@@ -61,6 +66,24 @@ def screen(one: Screen, marks: Iterable[Mark], bounds: Bounds) -> Picture:
     return canvas.picture(
         f"What screen {one.number}, {one.ink}, prints, in grey, not mirrored", background="#ffffff"
     )
+
+
+def at_finding(report: Report, finding: Finding) -> Picture | None:
+    """Draw the place of a finding, small and close; ``None`` where it has none."""
+    if finding.at_mm is None:
+        return None
+    screens = report.job.screens
+    shown, _ = at_place(
+        next((one.region for one in screens if one.key == finding.screen), None),
+        [one.region for one in screens if one.key != finding.screen],
+        finding.at_mm,
+        size_mm=finding.size_mm,
+        severity=finding.severity,
+        side_mm=_CLOSE_MM,
+        units=report.job.shop.units,
+        alt=f"Close-up of the place: {finding.kind}",
+    )
+    return shown
 
 
 def _light(region: MultiPolygon) -> MultiPolygon:

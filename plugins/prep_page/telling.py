@@ -22,6 +22,7 @@ from prep_page import drawn
 
 if TYPE_CHECKING:
     from prep.artwork import Artwork
+    from prep.findings import Finding
     from prep.job import Job, Report
     from prep.loaded import Loaded
     from prep.order import SetUp
@@ -141,7 +142,10 @@ def reported(report: Report, keep: Keep) -> Json:
             }
             for screen in job.screens
         ],
-        "findings": [finding_record(finding, job.setup.name) for finding in report.findings],
+        "findings": [
+            {**finding_record(finding, job.setup.name), "close": _close(report, finding, keep)}
+            for finding in report.findings
+        ],
         "sections": [
             told(section, keep)
             for section in in_order(report.sections)
@@ -150,6 +154,11 @@ def reported(report: Report, keep: Keep) -> Json:
         "lacking": list(report.lacking),
         "done": True,
     }
+
+
+def _close(report: Report, finding: Finding, keep: Keep) -> Json | None:
+    shown = drawn.at_finding(report, finding)
+    return None if shown is None else picture(shown, keep)
 
 
 def in_order(sections: Iterable[Section]) -> list[Section]:

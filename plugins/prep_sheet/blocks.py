@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from prep.findings import Finding
@@ -480,11 +480,17 @@ def told_alike(lettered: Short, units: Units) -> tuple[Short, ...]:
     return tuple(groups.values())
 
 
-def in_short(groups: Sequence[Short], where: Mapping[str, int], units: Units) -> Troubles:
-    """Lay out findings as one line each, and the first of what to do; all is read where they stand in full.
+def in_short(
+    groups: Sequence[Short],
+    where: Mapping[str, int],
+    units: Units,
+    shown: Callable[[Finding], Image | None],
+) -> Troubles:
+    """Lay out findings in a few words, with the first of what to do; all is read where they stand in full.
 
-    :param groups: those of one line each
+    :param groups: those told together; the first is shown
     :param where: key of a screen -> its number
+    :param shown: gives a picture of a finding's place
     """
     return Troubles(
         tuple(
@@ -495,10 +501,12 @@ def in_short(groups: Sequence[Short], where: Mapping[str, int], units: Units) ->
                 clean(_line(group, where, units)),
                 "",
                 clean(_first_sentence(group[0][1].do)),
+                shown(group[0][1]),
             )
             for group in groups
         ),
         "What, and what to do first",
+        pictured=True,
     )
 
 

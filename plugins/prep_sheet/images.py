@@ -17,6 +17,7 @@ from shapely import (
     simplify,
 )
 
+from prep.at_place import at_place
 from prep.findings import Finding
 from prep.pictures import Bounds, Canvas, Picture
 from prep_sheet.layout import Image
@@ -34,6 +35,8 @@ _SIMPLIFY_MM = 0.05
 _POLYGON = 3  # shapely's number for it
 _CLOSE_UP_MM = 39.0
 _TIMES_AS_WIDE, _WINDOW_MM = 12.0, (6.0, 40.0)
+AT_FINDING_MM = 17.0
+"""Side of the picture of a finding's place beside its words. Our choice."""
 MOST_SMALL_RINGS = 300
 """Small rings drawn of one screen; a picture of more is a grey cloud."""
 
@@ -179,6 +182,24 @@ def close_up(
     picture = canvas.picture(f"Close-up: {words}", background=ground)
     said = f"{lead}{words[:1].upper()}{words[1:]}; {times}."
     return placed(picture, scale, said, narrow=True)
+
+
+def at_finding(report: Report, finding: Finding) -> Image | None:
+    """Draw the place of a finding, small and close; ``None`` where it has none."""
+    if finding.at_mm is None:
+        return None
+    screens = report.job.screens
+    picture, scale = at_place(
+        next((screen.region for screen in screens if screen.key == finding.screen), None),
+        [screen.region for screen in screens if screen.key != finding.screen],
+        finding.at_mm,
+        size_mm=finding.size_mm,
+        severity=finding.severity,
+        side_mm=AT_FINDING_MM,
+        units=report.job.shop.units,
+        alt=f"Close-up of the place: {finding.kind}",
+    )
+    return placed(picture, scale)
 
 
 def all_places(report: Report, lettered: Lettered, room: tuple[float, float]) -> Image:

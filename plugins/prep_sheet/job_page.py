@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from prep.findings import SEVERITIES, Finding
 from prep.phrases import several
 from prep.setups import expand
 from prep_sheet.blocks import grid, in_short, pieces_of, told_alike, troubles
-from prep_sheet.images import Lettered, all_places, artwork
+from prep_sheet.images import Lettered, all_places, artwork, at_finding
 from prep_sheet.layout import (
     Beside,
     Cell,
@@ -294,7 +295,7 @@ def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piec
     worst = [one for line in lines for one in line]
     whole = [(n, f) for n, f in lettered if f.screen not in names and f.severity != "note"]
     if worst:
-        table = in_short(lines, names, job.shop.units)
+        table = in_short(lines, names, job.shop.units, partial(at_finding, report))
         if any(f.at_mm is not None for _, f in worst):
             room = 0.36 * paper.room_wide_mm, 0.25 * paper.room_high_mm
             yield Beside(all_places(report, worst, room), (table,))

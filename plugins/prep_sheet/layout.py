@@ -132,7 +132,10 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """A finding: its letter on the picture, and what to read beside it."""
+    """A finding: its letter on the picture, and what to read beside it.
+
+    :param image: its place, close by
+    """
 
     letter: str
     severity: Severity
@@ -140,6 +143,7 @@ class Trouble:
     what: str
     why: str
     do: str
+    image: Image | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,10 +151,12 @@ class Troubles:
     """Findings, worst first.
 
     :param head: over what is said of each
+    :param pictured: each stands beside a picture of its place, two side by side
     """
 
     items: tuple[Trouble, ...]
     head: str = "What, why, and what to do"
+    pictured: bool = False
 
 
 @dataclass(frozen=True, slots=True)

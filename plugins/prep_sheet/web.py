@@ -90,7 +90,9 @@ def _piece(piece: Piece) -> str:
         case Values(rows, _):
             lines = "".join(_value(*row) for row in rows)
             return f'<table class="values"><tbody>{lines}</tbody></table>\n'
-        case Troubles(items, head):
+        case Troubles(items, _, True):
+            return f'<div class="pictured">{"".join(map(_pictured, items))}</div>\n'
+        case Troubles(items, head, False):
             return _troubles(items, head)
         case Turn(small):
             return '<hr class="turn small">\n' if small else '<hr class="turn">\n'
@@ -150,6 +152,17 @@ def _troubles(items: Iterable[Trouble], said: str) -> str:
     )
     head = f"<th></th><th>How bad</th><th>{escape(said)}</th>"
     return f'<table class="troubles"><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>\n'
+
+
+def _pictured(t: Trouble) -> str:
+    """Give a finding beside a picture of its place."""
+    return (
+        f"<div>{_image(t.image) if t.image else ''}<p><b>{escape(t.letter)}</b>"
+        f' <span class="{t.severity.replace(" ", "-")}">{t.severity}</span><br>{escape(t.what)}'
+        + ("." if t.do and not t.what.endswith(".") else "")
+        + (f" <strong>Do:</strong> {escape(t.do)}" if t.do else "")
+        + "</p></div>"
+    )
 
 
 def _image(image: Image) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from prep.at_place import round_length
 from prep.measure_pictures.paper import (
     GREY,
     INK,
@@ -15,7 +16,6 @@ from prep.measure_pictures.paper import (
     Paper,
     fitted,
     legend,
-    round_length,
     short,
 )
 from prep.measure_pictures.styles import Style, styles_for

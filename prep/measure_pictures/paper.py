@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from prep.at_place import round_length
 from prep.measure_pictures.styles import Style
 from prep.pictures import Picture
 
@@ -282,12 +283,6 @@ def _stroke(stroke: str, stroke_mm: float) -> str:
     if stroke == "none":
         return ""
     return f' stroke="{stroke}" stroke-width="{short(stroke_mm)}" stroke-linejoin="round"'
-
-
-def round_length(at_most: float) -> float:
-    """Give the largest of 1, 2 or 5 times a power of ten that is not larger."""
-    power = 10.0 ** np.floor(np.log10(at_most))
-    return float(max(step * power for step in (1, 2, 5) if step * power <= at_most * (1 + 1e-9)))
 
 
 def scale_bar(paper: Paper, at: Point, view: View, room_mm: float) -> float:

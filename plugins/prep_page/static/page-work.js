@@ -361,7 +361,7 @@ function findings(now) {
   ];
 }
 
-function finding(one, { setup, shown }) {
+function finding(one, { order, setup, shown }) {
   const letter = letterOf(setup, one);
   const screen = setup.screens.find(each => each.key === one.screen);
   const where = screen ? `Screen ${screen.number}, ${screen.ink}` : "";
@@ -369,6 +369,7 @@ function finding(one, { setup, shown }) {
     "li",
     { class: shown === one ? "finding shown" : "finding", id: `finding-${letter}`, "data-key": letter },
     el("h4", {}, mark(one.severity, letter), el("span", {}, `${wordOf(one.severity)}: ${one.kind}`)),
+    one.close ? el("img", { class: "close", src: `/orders/${order}/pictures/${one.close.picture}`, alt: one.close.alt, loading: "lazy", decoding: "async" }) : null,
     el("p", {}, one.what),
     el("p", { class: "do" }, one.do),
     el(

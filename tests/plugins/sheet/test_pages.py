@@ -25,7 +25,7 @@ from prep.sections import (
 from prep.shop import Shop
 from prep_sheet.blocks import grid, grid_of, work
 from prep_sheet.documents import composed
-from prep_sheet.images import MOST_SMALL_RINGS
+from prep_sheet.images import AT_FINDING_MM, MOST_SMALL_RINGS
 from prep_sheet.layout import (
     CAPTION_MM,
     PAPERS,
@@ -108,6 +108,11 @@ def test_findings_have_the_same_letter_everywhere(make_report: MakeReport) -> No
         "Why, and what to do, stands on the screens' pages. 1 note more stands there too."
     ]
     assert ">A</text>" in beside.image.svg
+    (place,) = (t.image for t in in_short.items)
+    assert place.width_mm == AT_FINDING_MM
+    # ten times 0.4 mm around (10, 60)
+    assert 'viewBox="8 58 4 4"' in place.svg
+    assert all(t.image is None for t in (*whole.items, *on_blue.items))
     assert "A narrow opening" in beside.image.alt
 
 

@@ -144,7 +144,9 @@ def test_without_a_typesetter_a_web_page(
     ):
         assert words in read.text
     assert all(alt for alt in read.alts)
-    assert len(read.alts) == 1 + 1 + 2 + 1  # artwork, findings, two screens, the stranger's
+    # artwork, findings and the one's place, two screens, the stranger's
+    assert len(read.alts) == 1 + 1 + 1 + 2 + 1
+    assert "Close-up of the place: narrow opening" in read.alts
 
 
 def test_the_web_page_needs_nothing_else(make_report: MakeReport) -> None:
