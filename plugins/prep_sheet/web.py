@@ -92,7 +92,7 @@ def _piece(piece: Piece) -> str:
             return f'<table class="values"><tbody>{lines}</tbody></table>\n'
         case Troubles(items, _, True):
             return f'<div class="pictured">{"".join(map(_pictured, items))}</div>\n'
-        case Troubles(items, head, False):
+        case Troubles(items, head):
             return _troubles(items, head)
         case Turn(small):
             return '<hr class="turn small">\n' if small else '<hr class="turn">\n'
