@@ -70,3 +70,12 @@ def several(names: Iterable[str]) -> str:
     """
     *others, last = tuple(names) or ("",)
     return f"{', '.join(others)} and {last}" if others else last
+
+
+def spelt(unit: str) -> str:
+    """Spell a unit as it is printed.
+
+    >>> spelt("um"), spelt("mm2"), spelt("g")
+    ('µm', 'mm²', 'g')
+    """
+    return {"um": "µm", "mm2": "mm²"}.get(unit, unit)

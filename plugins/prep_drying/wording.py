@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from prep.phrases import spelt
 from prep.sections import Block, Drawing, Paragraph, Section, Table
 from prep_drying.answers import Drying
 from prep_drying.picture import water_by_print
@@ -72,4 +73,4 @@ def _idle_s(one: IdleScreen, drying: Drying) -> float:
 
 
 def _figure(part: Contribution) -> str:
-    return f"{part.value:.4g} ({part.low:.4g} to {part.high:.4g}) {part.unit}".strip()
+    return f"{part.value:.4g} ({part.low:.4g} to {part.high:.4g}) {spelt(part.unit)}".strip()

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.cloth import per_inch
-from prep.phrases import at_least, several
+from prep.phrases import at_least, several, spelt
 from prep.sections import Caution, Column, Figures, Paragraph, Section, Table
 from prep.setups import expand
 from prep_ink.answers import InkOnScreen, InkOnScreens, InkToMix, MeshFigures, MeshOnScreens
@@ -22,7 +22,6 @@ from prep_ink.words import (
     duration,
     figure,
     percent,
-    spelt,
     volume,
     weight,
 )
@@ -36,8 +35,8 @@ PART_OF_IT = (
     " all set-ups."
 )
 BEHIND = (
-    "The bead must lie before the blade at the last print and is scraped back; mesh, film, blade and pot"
-    " keep the rest. To mix is rounded up by 2 % at most, to what the balance shows."
+    "The bead must lie before the blade at the last print and is scraped back; what mesh, film, blade and"
+    " pot keep is lost. To mix is rounded up by 2 % at most, to what the balance shows."
 )
 HARDLY_G = 0.01
 """Of an ink the whole run takes less of, the prints take next to nothing: some 3 mm² each of 50."""
@@ -98,7 +97,7 @@ def mix_table(mixes: Sequence[tuple[str, InkToMix]], where: str, units: str, cap
     :param where: title of that column
     """
     return Table(
-        ("Ink", where, "For the run", "Bead", "Washed out", "To mix", "Suffices"),
+        ("Ink", where, "For the run", "Bead", "Lost", "To mix", "Suffices"),
         tuple(
             (
                 mix.ink,
@@ -231,7 +230,8 @@ def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> S
             (
                 "Stays behind",
                 between(ink.stays_g),
-                f"{figure(ink.bead_g.value)} g as bead, {figure(ink.clings_g.value)} g washed out of it;"
+                f"{figure(ink.bead_g.value)} g as bead, {figure(ink.clings_g.value)} g on mesh, film and"
+                " blade;"
                 f" squeegee {at_least(ink.squeegee_mm, job.shop.units)}"
                 f"{f' ({ink.squeegee_assumed})' if ink.squeegee_assumed else ''}",
             ),

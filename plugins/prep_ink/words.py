@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from prep.ounces import GRAMS_PER_OUNCE, ML_PER_US_FLUID_OUNCE
+from prep.phrases import spelt
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
@@ -43,15 +44,6 @@ def between(estimate: Estimate) -> str:
     unit = f" {spelt(estimate.unit)}" if estimate.unit else ""
     digits = decimals(estimate.value)
     return f"{estimate.value:.{digits}f}{unit} ({estimate.low:.{digits}f} to {estimate.high:.{digits}f})"
-
-
-def spelt(unit: str) -> str:
-    """Spell a unit as it is printed.
-
-    >>> spelt("um"), spelt("mm2"), spelt("g")
-    ('µm', 'mm²', 'g')
-    """
-    return {"um": "µm", "mm2": "mm²"}.get(unit, unit)
 
 
 def percent(share: float) -> str:

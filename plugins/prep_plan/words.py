@@ -53,10 +53,15 @@ def at_most_minutes(limit_s: float) -> str:
 
 
 def hours(estimate: Estimate) -> str:
-    """Write hours with their range, to a tenth, or to a hundredth under half an hour.
+    """Write hours with their range, to a tenth, or to a hundredth under half an hour; short ones in minutes.
 
-    The value stands first: ``1.8 h (1.3 to 2.6)``.
+    The value stands first: ``1.8 h (1.3 to 2.6)``, ``1 min (0 to 2)``.
     """
+    if estimate.high < 0.1:
+        value, low, high = (
+            f"{60.0 * end:.0f}" for end in (estimate.value, estimate.low, estimate.high)
+        )
+        return "under 1 min" if high == "0" else f"{value} min ({low} to {high})"
     digits = 1 if estimate.value >= 0.5 else 2
     return (
         f"{estimate.value:.{digits}f} h ({estimate.low:.{digits}f} to {estimate.high:.{digits}f})"

@@ -20,6 +20,8 @@ from prep_squeegee.room import (
     Path,
     hang,
     holds,
+    longest_own_squeegee,
+    longest_squeegee,
     needed,
     own_of,
     own_squeegee,
@@ -175,6 +177,15 @@ def blade_of(job: Job, film: Hung, screen: Screen) -> float | None:
     if own is not None:
         return own_squeegee(own, film.path, limits, frame_mm=wide, film_mm=sheet)
     return squeegee_for(film.path, limits, frame_mm=wide, film_mm=sheet)
+
+
+def longest_blade(job: Job, film: Hung, screen: Screen) -> float:
+    """Give the longest squeegee that frame, film and other inks of it leave a screen room for."""
+    wide, sheet = None if film.frame is None else film.frame.width_mm, film_width(job, film)
+    own, limits = own_on(film, screen), limits_of(job)
+    if own is not None:
+        return longest_own_squeegee(own, film.path, limits, frame_mm=wide, film_mm=sheet)
+    return longest_squeegee(film.path, limits, frame_mm=wide, film_mm=sheet)
 
 
 def wells_of(film: Hung, screen: Screen, inside_mm: float) -> tuple[float, float]:

@@ -171,6 +171,26 @@ def by_size(frames: Sequence[FrameSize]) -> list[FrameSize]:
     return sorted(frames, key=lambda f: (f.width_mm * f.height_mm, f.width_mm, f.name))
 
 
+def longest_squeegee(
+    path: Path, limits: Limits, *, frame_mm: float | None, film_mm: float
+) -> float:
+    """Give the longest squeegee that moves freely inside the frame and stays on the film.
+
+    :param frame_mm: inside width of the frame; ``None`` = not known
+    :param film_mm: width of the film's sheet
+    """
+    if frame_mm is None:
+        return film_mm
+    return min(film_mm, frame_mm - 2.0 * (limits.to_frame_mm + path.aside_mm))
+
+
+def longest_own_squeegee(
+    own: Own, path: Path, limits: Limits, *, frame_mm: float | None, film_mm: float
+) -> float:
+    """Give the longest squeegee for one ink of a film that stays within half the lanes beside it."""
+    return own.width_mm + sum(_beside(own, path, limits, frame_mm, film_mm))
+
+
 def squeegee_for(
     path: Path, limits: Limits, *, frame_mm: float | None, film_mm: float
 ) -> float | None:
@@ -182,9 +202,7 @@ def squeegee_for(
     """
     least = path.width_mm + 2.0 * limits.overhang_mm
     good = path.width_mm + 2.0 * limits.good_overhang_mm
-    most = film_mm
-    if frame_mm is not None:
-        most = min(most, frame_mm - 2.0 * (limits.to_frame_mm + path.aside_mm))
+    most = longest_squeegee(path, limits, frame_mm=frame_mm, film_mm=film_mm)
     if limits.squeegees_mm:
         fit = [s for s in limits.squeegees_mm if least - _HAIR_MM <= s <= most + _HAIR_MM]
         return min(fit, key=lambda s: (abs(s - good), s), default=None)

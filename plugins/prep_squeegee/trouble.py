@@ -18,6 +18,7 @@ from prep_squeegee.choosing import (
     hung_of,
     limits_of,
     limits_on,
+    longest_blade,
     own_on,
     print_bounds,
 )
@@ -175,7 +176,8 @@ def _no_squeegee(job: Job, films: Sequence[Hung]) -> Iterator[Finding]:
     whole = {film.screens: film for film, screen in lacking if own_on(film, screen) is None}
     if whole:
         film = max(whole.values(), key=lambda one: one.path.width_mm)
-        yield _none_fits(job, film, film.screens, film.path.width_mm, len(whole))
+        most = longest_blade(job, film, film.screens[0])
+        yield _none_fits(job, film, film.screens, film.path.width_mm, len(whole), most)
     for film, screen in lacking:
         own = own_on(film, screen)
         if own is None:
@@ -184,7 +186,8 @@ def _no_squeegee(job: Job, films: Sequence[Hung]) -> Iterator[Finding]:
         if lane < limits_of(job).overhang_mm - 1e-6:
             yield _lane_too_narrow(job, screen, own.width_mm, lane)
         else:
-            yield _none_fits(job, film, [screen], own.width_mm, 1, lane)
+            most = longest_blade(job, film, screen)
+            yield _none_fits(job, film, [screen], own.width_mm, 1, most, lane)
 
 
 def _lane_too_narrow(job: Job, screen: Screen, wide: float, lane: float) -> Finding:
@@ -208,11 +211,13 @@ def _none_fits(
     screens: Sequence[Screen],
     wide: float,
     count: int,
+    most: float,
     lane: float = math.inf,
 ) -> Finding:
     """Say what squeegee is wanted.
 
     :param wide: of what it prints
+    :param most: the longest that frame and film leave room for
     :param lane: half the lane to another ink of the film, the narrower one
     """
     chosen, units = job.settings(Squeegee), job.shop.units
@@ -229,6 +234,10 @@ def _none_fits(
             do=f'Set film.margin to "{at_least(chosen.good_overhang_mm, units)}" or more.',
             count=count,
         )
+    best = min(good, most)
+    wanted = f"{at_least(least, units)} to {at_most(most, units)} long"
+    if best < most - 1.0:
+        wanted += f", {at_least(best, units)} best"
     have = several(at_most(length, units) for length in sorted(chosen.lengths_mm)) or "none stated"
     longest = max(chosen.lengths_mm, default=0.0)
     beside = ", and stay off the openings of the other ink on this film" if lane < math.inf else ""
@@ -236,8 +245,7 @@ def _none_fits(
         severity="will fail" if longest < wide else "at risk",
         kind="no squeegee fits",
         size_mm=wide,
-        what=f"The squeegee for {_named(screens)} must be {at_least(least, units)} to"
-        f" {at_least(good, units)} long; you have {have}.",
+        what=f"The squeegee for {_named(screens)} must be {wanted}; you have {have}.",
         why="It reaches beyond the print each side, or its ends leave streaks and unprinted edges; it must"
         f" also move freely inside the frame and on the film{beside}.",
         do="Cut or buy one, and add it to lengths under [squeegee] in shop.toml"

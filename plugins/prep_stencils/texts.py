@@ -44,4 +44,5 @@ def minutes_text(low: float, high: float) -> str:
         return "under 1 min"
     if high >= 120.0:
         return f"{low / 60:.1f}-{high / 60:.1f} h"
-    return f"{low:.0f}-{high:.0f} min"
+    least, most = f"{low:.0f}", f"{high:.0f}"
+    return f"{most} min" if least == most else f"{least}-{most} min"

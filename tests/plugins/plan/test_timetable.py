@@ -18,6 +18,7 @@ from prep_plan.course import Part, Stop
 from prep_plan.parameters import CURE, SHIRT, in_force
 from prep_plan.settings import Plan
 from prep_plan.timetable import Work, days_of, seconds, timetable
+from prep_plan.words import hours
 
 FIXED = {
     key: Parameter(f"test.{key}", value, value, value, "s", "by hand", "measured here")
@@ -255,3 +256,19 @@ def test_unasked_wiping_is_a_look_at_the_openings() -> None:
     run.wipe_before = 0
     (hopeless,) = lines_of(0, runs, "never", Asked(4), 30)
     assert "wiping won't help" in hopeless.do
+
+
+@pytest.mark.parametrize(
+    ("low_s", "value_s", "high_s", "said"),
+    [
+        (3600, 5400, 9000, "1.5 h (1.0 to 2.5)"),
+        (360, 720, 1440, "0.20 h (0.10 to 0.40)"),
+        (0, 60, 120, "1 min (0 to 2)"),
+        (0, 4, 20, "under 1 min"),
+    ],
+)
+def test_hours_in_words(low_s: float, value_s: float, high_s: float, said: str) -> None:
+    """By hand, 3600 s to the hour: never as 0.00 h. Evenly spread, 80 % of the draws span 0.8 of the whole."""
+    eighth = (high_s - low_s) / 8.0
+    draws = np.linspace(low_s - eighth, high_s + eighth, DRAWS)
+    assert hours(Estimate(value_s / 3600.0, "h", draws / 3600.0)) == said

@@ -237,14 +237,20 @@ def test_inks_side_by_side_have_a_squeegee_each() -> None:
 
 
 def test_a_long_squeegee_would_reach_the_other_ink() -> None:
-    """Each 100 mm with a lane of 60: 126 to 150 mm; 280 of stock would drag ink over the other."""
+    """Each 100 mm with a lane of 60: 280 of stock would drag ink over the other.
+
+    From 13 mm over each side to half the lane (30) and the film's margin (50); 25 each side are advised.
+    """
     table = Squeegee.model_validate({"lengths": ["280 mm"]})
     job = _shared(
         box(0, 0, 100, 100), box(160, 0, 260, 100), _frame("one", 460, 560), tables=[table]
     )
     first, second = _found(job)
     assert (first.severity, first.kind, second.kind) == ("at risk", *(["no squeegee fits"] * 2))
-    assert "screen 1 (#111111) must be 126 mm to 150 mm long; you have 280 mm" in first.what
+    assert (
+        "screen 1 (#111111) must be 126 mm to 180 mm long, 150 mm best; you have 280 mm"
+        in first.what
+    )
     assert "stay off the openings of the other ink" in first.why
 
 
@@ -270,13 +276,16 @@ def test_inks_above_each_other_have_a_short_stroke() -> None:
 
 
 def test_squeegees_in_stock() -> None:
-    """280 mm need 306 to 330: 250 is too short even for the print, 300 for its edges, 330 will do."""
+    """280 mm need 306 at least: 250 is too short even for the print, 300 for its edges, 330 will do.
+
+    The film of 380 leaves room for no more.
+    """
     for lengths, severity in (("250 mm", "will fail"), ("300 mm", "at risk"), ("330 mm", None)):
         table = Squeegee.model_validate({"lengths": [lengths, "200 mm"]})
         found = _found(_job(280, 300, _frame("one", 460, 560), tables=[table]))
         assert [f.severity for f in found] == ([severity] if severity else [])
         if found:
-            assert "306 mm to 330 mm long; you have 200 mm and" in found[0].what
+            assert "306 mm to 380 mm long, 330 mm best; you have 200 mm and" in found[0].what
 
 
 def test_a_film_narrower_than_the_squeegee() -> None:
