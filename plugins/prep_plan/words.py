@@ -53,9 +53,9 @@ def at_most_minutes(limit_s: float) -> str:
 
 
 def hours(estimate: Estimate) -> str:
-    """Write hours with their range, to a tenth, or to a hundredth under half an hour; short ones in minutes.
+    """Write hours with their range, to a tenth, or to a hundredth under half an hour, or in minutes.
 
-    The value stands first: ``1.8 h (1.3 to 2.6)``, ``1 min (0 to 2)``.
+    The value stands first: ``1.8 h (1.3 to 2.6)``, ``2 min (1 to 4)``.
     """
     if estimate.high < 0.1:
         value, low, high = (
