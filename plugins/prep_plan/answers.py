@@ -141,3 +141,9 @@ class WorkPlan:
     days: int
     day_h: float
     lacking: tuple[str, ...]
+
+    @property
+    def longer_by_days(self) -> bool:
+        """Whether parting the work over days makes it longer than in one go, by what is worth telling."""
+        press = self.table.hours("at the press", "after").value
+        return len(self.table.days) > 1 and self.table.one_go_h < press - 0.05

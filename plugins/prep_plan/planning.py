@@ -16,6 +16,7 @@ from prep_plan.timetable import timetable
 if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep_drying.answers import Drying
+    from prep_plan.timetable import Work
 
 
 def work_plan(job: Job, ask: Ask) -> WorkPlan:
@@ -26,16 +27,8 @@ def work_plan(job: Job, ask: Ask) -> WorkPlan:
     if not job.screens:
         raise Unanswered("nothing is printed, so nothing takes time")
     lacking: list[str] = []
-    films = films_of(ask, lacking)
-    drying = _drying(ask, lacking)
-    if drying is None:
-        scene = scene_of(job, ask, None, None, lacking)
-        parted = cut(scene)
-    else:
-        parted = ask(Stretches).by_way[drying.run.working]
-        washed = [part.washed for part in parted.parts]
-        scene = scene_of(job, ask, drying, drying.run, lacking, washed)
-    work, chosen = work_of(scene, films), scene.chosen
+    scene, work, parted, drying = _worked(job, ask, lacking)
+    chosen = scene.chosen
     table, day_h = timetable(work, in_force(chosen), parted.days), chosen.day_s / 3600.0
     return WorkPlan(
         table=table,
@@ -52,6 +45,29 @@ def work_plan(job: Job, ask: Ask) -> WorkPlan:
         day_h=day_h,
         lacking=tuple(lacking),
     )
+
+
+def work_on(job: Job, ask: Ask) -> Work:
+    """Give what is to be done on a set-up, as :func:`work_plan` has it.
+
+    :raises Unanswered: nothing is printed
+    """
+    if not job.screens:
+        raise Unanswered("nothing is printed, so nothing takes time")
+    return _worked(job, ask, [])[1]
+
+
+def _worked(job: Job, ask: Ask, lacking: list[str]) -> tuple[Scene, Work, CutInDays, Drying | None]:
+    films = films_of(ask, lacking)
+    drying = _drying(ask, lacking)
+    if drying is None:
+        scene = scene_of(job, ask, None, None, lacking)
+        parted = cut(scene)
+    else:
+        parted = ask(Stretches).by_way[drying.run.working]
+        washed = [part.washed for part in parted.parts]
+        scene = scene_of(job, ask, drying, drying.run, lacking, washed)
+    return scene, work_of(scene, films), parted, drying
 
 
 def _most_a_day(scene: Scene, parted: CutInDays, k: int) -> int:

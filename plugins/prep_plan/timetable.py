@@ -96,7 +96,7 @@ def days_of(work: Work, times: Mapping[str, Parameter], day_h: float = math.inf)
     """
     _check(work)
     one = {key: seconds(parameter) for key, parameter in times.items()}
-    return in_days(_cured(work, one), work.shirts, work.tests, _likely(one), day_h) or ()
+    return in_days(cured(work, one), work.shirts, work.tests, likely(one), day_h) or ()
 
 
 def timetable(
@@ -110,10 +110,10 @@ def timetable(
     """
     _check(work)
     one = {key: seconds(parameter) for key, parameter in times.items()}
-    parts, likely = _cured(work, one), _likely(one)
+    parts, usual = cured(work, one), likely(one)
     cut = days_of(work, times) if cut is None else cut
-    days = timed_again(cut, parts, work.tests, likely)
-    one_go = in_one_go(parts, work.shirts, work.tests, likely)
+    days = timed_again(cut, parts, work.tests, usual)
+    one_go = in_one_go(parts, work.shirts, work.tests, usual)
     stretches = tuple(stretch for day in days for stretch in day) or one_go
     screens = sum(part.films for part in parts)
     entries = []
@@ -161,12 +161,14 @@ def _check(work: Work) -> None:
         raise ValueError(f"nothing can be done less than not at all: {work}")
 
 
-def _cured(work: Work, one: Mapping[str, Estimate]) -> tuple[Part, ...]:
+def cured(work: Work, one: Mapping[str, Estimate]) -> tuple[Part, ...]:
+    """Give the parts of the work, the last with the time of curing a shirt."""
     *before, last = work.parts
     return (*before, replace(last, cure_s=one["cure"]))
 
 
-def _likely(one: Mapping[str, Estimate]) -> Times:
+def likely(one: Mapping[str, Estimate]) -> Times:
+    """Give the likeliest times of lining up and cleaning a screen."""
     return Times(one["line_up"].value, one["clean"].value)
 
 

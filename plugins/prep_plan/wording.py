@@ -12,6 +12,7 @@ from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
 from prep_plan.on_screen import screen_sections
 from prep_plan.order_of_work import now_and_then, order_of_work
+from prep_plan.why import why_section
 from prep_plan.words import at_most_minutes, chance, gained, hours, minutes, points, shirts
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
     drying = _drying(ask)
     if drying is not None:
         yield from screen_sections(job, drying)
+    yield why_section(job, ask, plan)
 
 
 def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
@@ -152,7 +154,7 @@ def timetable_section(job: Job, plan: WorkPlan) -> Section:
         f" together: {hours(press)}."
     )
     one_go = plan.table.one_go_h
-    if len(plan.table.days) > 1 and one_go < press.value - 0.05:
+    if plan.longer_by_days:
         told += (
             f" In one go it would be {one_go:.1f} h, {one_go - plan.day_h:.1f} h over a day's work."
         )
