@@ -544,7 +544,7 @@ def _larger(by: Remedies, passes: float, survives: float, found: Confirmed | Non
 
 
 def _enlarge(details: Details, which: Ints, by: Remedies, *, dried: bool) -> str:
-    """Say from which print width on they pass.
+    """Say from which print width on they pass; nothing where no print passes.
 
     :param dried: drying is among the causes; it is reckoned for the present size alone
     """
@@ -562,7 +562,7 @@ def _enlarge(details: Details, which: Ints, by: Remedies, *, dried: bool) -> str
             f" then; {by.no_print('makes it pass')}."
             + (" A larger print dries otherwise, so check again at that width." if dried else "")
         )
-    return f"A larger print is no way out: {by.no_print('makes it pass')}."
+    return ""  # told once of the whole print, not of each detail
 
 
 def _finer(details: Details, which: Ints, named: Mapping[str, Rule], by: Remedies) -> str:
