@@ -69,15 +69,26 @@ def lasting(job: Job, cut: Cut, run: Run) -> Lasting:
     chosen = job.settings(Stencils)
     adhesive = job.shop.film.adhesive
     usual_strokes, usual_s = LASTS[adhesive]
-    islands, prints = placed(cut), _prints(job) * _passes(cut)
+    islands, prints = placed(cut), prints_through(job, cut)
     wet_s = max(run.wet_s[screen.key] for screen in cut.screens)
-    told = [run.islands[screen.key] for screen in cut.screens if screen.key in run.islands]
-    across_mm, area_mm2 = max(told, default=limits_of(prints, removable=adhesive == "removable"))
+    across_mm, area_mm2 = island_limits(job, cut, run)
     return Lasting(
         wear(prints, wet_s, chosen.holds_pulls or usual_strokes, chosen.holds_s or usual_s),
         islands,
         _weak(islands, across_mm, area_mm2),
     )
+
+
+def prints_through(job: Job, cut: Cut) -> int:
+    """Count how often a film is printed through over the run."""
+    return _prints(job) * _passes(cut)
+
+
+def island_limits(job: Job, cut: Cut, run: Run) -> tuple[float, float]:
+    """Give the width in mm and the area in mm² under which an island of a film may come off."""
+    told = [run.islands[screen.key] for screen in cut.screens if screen.key in run.islands]
+    usual = limits_of(prints_through(job, cut), removable=job.shop.film.adhesive == "removable")
+    return max(told, default=usual)
 
 
 def placed(cut: Cut) -> tuple[Island, ...]:

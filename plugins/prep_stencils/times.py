@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from prep.estimate import Estimate, Parameter
 
 _GUESS = "guess; weed a film of yours by the clock"
-_PIECE_S = Parameter("stencils.piece", 6.0, 3.0, 15.0, "s", _GUESS, "guess")
-_ISLAND_S = Parameter("stencils.island", 15.0, 5.0, 40.0, "s", _GUESS, "guess")
-_LIFTED = Parameter(
+PIECE_S = Parameter("stencils.piece", 6.0, 3.0, 15.0, "s", _GUESS, "guess")
+ISLAND_S = Parameter("stencils.island", 15.0, 5.0, 40.0, "s", _GUESS, "guess")
+LIFTED = Parameter(
     "stencils.lifted", 2.0, 1.0, 4.0, "", "guess: the lifted blade goes faster", "guess"
 )
-_LIFT_S = Parameter("stencils.lift", 0.3, 0.1, 0.6, "s", "guess", "guess")
+LIFT_S = Parameter("stencils.lift", 0.3, 0.1, 0.6, "s", "guess", "guess")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,14 +35,12 @@ def times_of(
     :param islands: that are looked after when the film is laid
     """
     speed = speed_mm_per_s
-    cut = (cut_mm / speed + travel_mm / (speed * _LIFTED.default) + strokes * _LIFT_S.default) / 60
-    drawn = (
-        cut_mm / speed + travel_mm / (speed * _LIFTED.draws()) + strokes * _LIFT_S.draws()
-    ) / 60
+    cut = (cut_mm / speed + travel_mm / (speed * LIFTED.default) + strokes * LIFT_S.default) / 60
+    drawn = (cut_mm / speed + travel_mm / (speed * LIFTED.draws()) + strokes * LIFT_S.draws()) / 60
     return Times(
         Estimate(cut, "min", drawn, (f"the blade's speed of {speed:g} mm/s is taken as stated",)),
-        _each(pieces, _PIECE_S),
-        _each(islands, _ISLAND_S),
+        _each(pieces, PIECE_S),
+        _each(islands, ISLAND_S),
     )
 
 

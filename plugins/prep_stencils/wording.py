@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import shapely
 
@@ -22,7 +21,6 @@ from prep.sections import (
     Section,
     Table,
 )
-from prep_stencils.corners import sharp_corners
 from prep_stencils.drawings import (
     facing_picture,
     film_picture,
@@ -30,13 +28,12 @@ from prep_stencils.drawings import (
     packing_picture,
     strips_picture,
 )
-from prep_stencils.film import Cut, Film, Part, Pieces, film_of, pieces_of, strokes_in
-from prep_stencils.life import Lasting, Run, lasting, run_of
-from prep_stencils.outlines import open_rings
+from prep_stencils.film import Cut, Film, Part, film_of
+from prep_stencils.life import Lasting, run_of
 from prep_stencils.settings import Stencils
 from prep_stencils.texts import area_text, long_text, many, minutes_text, short_text, size_text
-from prep_stencils.times import Times
-from prep_stencils.timing import times_on
+from prep_stencils.told import Told
+from prep_stencils.why import why_section
 
 _BLADES = (
     "Keep hands out of the running cutter. Point hook and knife away from the other hand; used blades go "
@@ -55,7 +52,7 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
     if film is None:
         return
     run = run_of(job, ask)
-    films = [_Told.of(job, cut, run) for cut in film.cuts]
+    films = [Told.of(job, cut, run) for cut in film.cuts]
     yield _overview(job, film, films)
     for told in films:
         cut = told.cut
@@ -83,28 +80,8 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
         for screen in others:
             text = f"No film of its own: {_shared(cut)} It is cut with screen {first.number}."
             yield Section("screen", "Film", (Paragraph(text),), rank=45, screen=screen.key)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Told:
-    """All that is said of one film."""
-
-    cut: Cut
-    pieces: Pieces
-    lasting: Lasting
-    cut_mm: float
-    times: Times
-    sharp: int
-
-    @classmethod
-    def of(cls, job: Job, cut: Cut, run: Run) -> _Told:
-        chosen = job.settings(Stencils)
-        strokes = [strokes_in(part, chosen.overcut_mm) for part in cut.parts]
-        pieces, way = pieces_of(cut), sum(each.cut_mm for each in strokes)
-        times = times_on(job, cut, strokes)
-        rings = open_rings(cut.region)
-        sharp = sharp_corners(rings, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
-        return cls(cut, pieces, lasting(job, cut, run), way, times, len(sharp))
+    if film.parts:
+        yield why_section(job, film, films, run)
 
 
 def _shared(cut: Cut) -> str:
@@ -118,7 +95,7 @@ def _shared(cut: Cut) -> str:
     return f"One film serves {cut.numbers}: {how}."
 
 
-def _overview(job: Job, film: Film, films: list[_Told]) -> Section:
+def _overview(job: Job, film: Film, films: list[Told]) -> Section:
     settings, chosen, units = job.shop.film, job.settings(Stencils), job.shop.units
     rows = tuple(
         (
@@ -168,7 +145,7 @@ def _overview(job: Job, film: Film, films: list[_Told]) -> Section:
     )
 
 
-def _sizes(job: Job, films: list[_Told]) -> Iterator[tuple[str, str]]:
+def _sizes(job: Job, films: list[Told]) -> Iterator[tuple[str, str]]:
     """Give the size of each screen's film, or the screen it shares one with."""
     units = job.shop.units
     for told in films:
@@ -205,7 +182,7 @@ def _packing_words(film: Film) -> str:
     return f"The films on the roll or sheet, by screen. {alike}" if film.packing else ""
 
 
-def _pictures(job: Job, film: Film, told: _Told) -> Iterator[Block]:
+def _pictures(job: Job, film: Film, told: Told) -> Iterator[Block]:
     """Give the film as it is cut, its islands numbered as they are placed.
 
     Film cut face up lies in the cutter as it is seen while it is laid on; else, and for strips, the
@@ -263,7 +240,7 @@ def _caption(job: Job, film: Film, cut: Cut, part: Part) -> str:
     return f"{lead}The film {up} in the cutter, {film.facing}; grey stays, white is weeded{lines}."
 
 
-def _figures(job: Job, film: Film, told: _Told) -> tuple[tuple[str, str, str], ...]:
+def _figures(job: Job, film: Film, told: Told) -> tuple[tuple[str, str, str], ...]:
     units, pieces = job.shop.units, told.pieces
     smallest = (
         "none"
@@ -297,7 +274,7 @@ def _figures(job: Job, film: Film, told: _Told) -> tuple[tuple[str, str, str], .
     return tuple(rows)
 
 
-def _cutting(job: Job, film: Film, told: _Told) -> tuple[str, ...]:
+def _cutting(job: Job, film: Film, told: Told) -> tuple[str, ...]:
     settings, units = job.shop.film, job.shop.units
     up = "face up, liner below" if settings.cut_face_up else "face down, liner up"
     plugs = " Keep the marks' plugs on a scrap of liner." if len(film.marks.geoms) else ""
@@ -325,13 +302,13 @@ def _cutting(job: Job, film: Film, told: _Told) -> tuple[str, ...]:
     )
 
 
-def _without_corner(told: _Told) -> str:
+def _without_corner(told: Told) -> str:
     if len(told.cut.parts) < 2:
         return ""
     return "; a strip without it has a notch more, near its upper right"
 
 
-def _laying(job: Job, told: _Told) -> tuple[str, ...]:
+def _laying(job: Job, told: Told) -> tuple[str, ...]:
     settings, inside = job.shop.film, job.shop.film.side == "shirt"
     islands = told.pieces.islands
     tape = "" if settings.cut_face_up else "Turn the film over, face up. "
