@@ -43,10 +43,12 @@ def prep_findings(job: Job, marks: tuple[Mark, ...]) -> Iterable[Finding]:
 
 @hookimpl
 def prep_sections(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterable[Section]:
-    """Give the placing guide."""
+    """Give the placing guide, and how its distances are worked out."""
+    from prep_placing.why import why_sections
     from prep_placing.wording import sections_of
 
-    return sections_of(job, marks, ask)
+    yield from sections_of(job, marks, ask)
+    yield from why_sections(job, marks, ask)
 
 
 @hookimpl

@@ -12,7 +12,7 @@ from prep_placing.settings import PlacingShop
 from prep_placing.sketch import sketch_of
 from prep_placing.spots import Bounds, Guide, Spotted, guide_of, insides_of, laid_mm
 from prep_placing.strokes import cut_bounds, platen_bounds
-from prep_placing.words import short, spread
+from prep_placing.words import edge, short, spread
 
 _CORDS = (
     "Hood and cords that hang near a flash dryer or a heat press scorch and can catch fire: tuck them away"
@@ -115,7 +115,7 @@ def _figures(
         above = (inside_high - guide.height_mm) / 2.0
         yield (
             "Frame's inside",
-            f"{_edge(beside, units, 'beside')}, {_edge(above, units, 'above and below')}",
+            f"{edge(beside, units, 'beside')}, {edge(above, units, 'above and below')}",
             f"to the print, which lies in the middle of frame {name}",
         )
     yield from _platens(job, guide, marks)
@@ -165,20 +165,13 @@ def _to_platen(guide: Guide, platen: Bounds, units: str) -> str:
     x0, y0, x1, y1 = guide.print_mm
     left, right = x0 - platen[0], platen[2] - x1
     beside = (
-        _edge(left, units, "beside")
+        edge(left, units, "beside")
         if abs(left - right) < 0.5
-        else f"{_edge(left, units, 'left')}, {_edge(right, units, 'right')}"
+        else f"{edge(left, units, 'left')}, {edge(right, units, 'right')}"
     )
     top, end = y0 - platen[1], platen[3] - y1
-    ends = _edge(top, units, "at the collar's end"), _edge(end, units, "at the other")
+    ends = edge(top, units, "at the collar's end"), edge(end, units, "at the other")
     return f"{beside}, {', '.join(ends)}"
-
-
-def _edge(mm: float, units: str, where: str) -> str:
-    """Say how far an edge lies from the print, or how far the print reaches over it."""
-    if mm > -0.05:
-        return f"{short(max(0.0, mm), units)} {where}"
-    return f"reaches {short(-mm, units)} over {where}"
 
 
 def _platen_rests(job: Job) -> str:

@@ -21,3 +21,14 @@ def spread(low_mm: float, high_mm: float, units: str) -> str:
     '60 to 90 mm'
     """
     return f"{short(low_mm, units).rpartition(' ')[0]} to {short(high_mm, units)}"
+
+
+def edge(mm: float, units: str, where: str) -> str:
+    """Say how far an edge lies from the print, or how far the print reaches over it.
+
+    >>> edge(90.0, "metric", "beside"), edge(-5.0, "metric", "beside")
+    ('90 mm beside', 'reaches 5 mm over beside')
+    """
+    if mm > -0.05:
+        return f"{short(max(0.0, mm), units)} {where}"
+    return f"reaches {short(-mm, units)} over {where}"

@@ -29,12 +29,12 @@ MakePlaced = Callable[..., Job]
 
 
 def _rows(job: Job) -> list[tuple[str, ...]]:
-    section, _ = prep_sections(job=job, marks=(), ask=make_ask({}))
+    section, *_ = prep_sections(job=job, marks=(), ask=make_ask({}))
     return [row for block in section.blocks if isinstance(block, Table) for row in block.rows]
 
 
 def _figures(job: Job, ask: Any = None) -> dict[str, tuple[str, str]]:
-    section, _ = prep_sections(job=job, marks=(), ask=ask or make_ask({}))
+    section, *_ = prep_sections(job=job, marks=(), ask=ask or make_ask({}))
     return {
         name: (value, rests)
         for block in section.blocks
@@ -44,7 +44,7 @@ def _figures(job: Job, ask: Any = None) -> dict[str, tuple[str, str]]:
 
 
 def _cautions(job: Job) -> str:
-    section, _ = prep_sections(job=job, marks=(), ask=make_ask({}))
+    section, *_ = prep_sections(job=job, marks=(), ask=make_ask({}))
     return " ".join(block.text for block in section.blocks if isinstance(block, Caution))
 
 
@@ -270,7 +270,7 @@ def test_distances_to_frame_and_platen(make_placed: MakePlaced) -> None:
 
 
 def _platen_rows(job: Job) -> list[tuple[str, str]]:
-    section, _ = prep_sections(job=job, marks=(), ask=make_ask({}))
+    section, *_ = prep_sections(job=job, marks=(), ask=make_ask({}))
     blocks = [block for block in section.blocks if isinstance(block, Figures)]
     return [(row[1], row[2]) for block in blocks for row in block.rows if row[0] == "Platen's edge"]
 
@@ -428,7 +428,7 @@ def test_the_sketch_is_to_scale(make_placed: MakePlaced) -> None:
     assert "55 mm" in picture.svg
     assert picture.width_mm * scale <= 170.0 + 1e-6
     assert picture.height_mm * scale <= 66.0 + 1e-6
-    section, _ = prep_sections(job=job, marks=(), ask=make_ask({}))
+    section, *_ = prep_sections(job=job, marks=(), ask=make_ask({}))
     (drawing,) = (block for block in section.blocks if isinstance(block, Drawing))
     assert drawing.scale == scale
     assert f"1 to {1 / scale:.0f}" in drawing.caption
@@ -547,7 +547,7 @@ def test_settings_that_can_not_be(tables: dict[str, Any], says: str) -> None:
 def test_the_customer_sees_the_print_on_each_build(make_placed: MakePlaced) -> None:
     """A picture, and for each build where the print begins; none of the platen's and frame's distances."""
     job = make_placed(180.0, garments=(("tee", "S|M|youth M"),))
-    _, section = prep_sections(job=job, marks=(), ask=make_ask({}))
+    _, section, *_ = prep_sections(job=job, marks=(), ask=make_ask({}))
     assert section.chapter == "customer"
     picture, figures = section.blocks
     assert isinstance(picture, Drawing)
