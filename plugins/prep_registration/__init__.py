@@ -52,9 +52,11 @@ def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
 @hookimpl
 def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
     """Give distances to check and the steps of lining up."""
+    from prep_registration.why import why_sections
     from prep_registration.wording import sections_of
 
-    return sections_of(job, ask)
+    yield from sections_of(job, ask)
+    yield from why_sections(job, ask)
 
 
 @hookimpl

@@ -231,7 +231,7 @@ def test_targets_beside_the_print() -> None:
 
 
 def test_steps_name_the_targets_that_are_cut() -> None:
-    first, later = (s.blocks[-1] for s in prep_sections(_two(), _room(262.0, 185.0)))
+    first, later, *_ = (s.blocks[-1] for s in prep_sections(_two(), _room(262.0, 185.0)))
     assert isinstance(first, CheckList)
     assert isinstance(later, CheckList)
     words = " ".join((*first.steps, *later.steps))
@@ -245,13 +245,13 @@ def test_sections_give_the_distances_in_the_shops_units() -> None:
     """Centres 90 mm apart: 90.0 mm, or 3.54 in; one section for each screen."""
     for units, text in (("metric", "90.0 mm"), ("inch", "3.54 in")):
         sections = list(prep_sections(_two(shop=Shop(units=units)), NOBODY))  # type: ignore[arg-type]  # both are allowed
-        assert [section.screen for section in sections] == ["#111111", "#cc2222"]
+        assert [section.screen for section in sections] == ["#111111", "#cc2222", None]
         assert sections[0].blocks[0].rows[0][1] == text  # type: ignore[union-attr]  # figures come first
 
 
 def test_first_screen_is_pulled_and_later_ones_are_lined_up_to_it() -> None:
     """The first screen's list has no lining up; every list ends by covering the targets."""
-    first, later = (section.blocks[-1] for section in prep_sections(_two(), NOBODY))
+    first, later, *_ = (section.blocks[-1] for section in prep_sections(_two(), NOBODY))
     assert isinstance(first, CheckList)
     assert isinstance(later, CheckList)
     assert first.steps[-1].startswith("Cover both targets")
@@ -271,7 +271,7 @@ def test_a_screen_in_a_frame_lined_up_already_is_not_lined_up_again() -> None:
     )
     one, two, three = job.screens
     shared = replace(job, screens=(one, replace(two, film=one.film), three))
-    first, later, _ = prep_sections(shared, NOBODY)
+    first, later, *_ = prep_sections(shared, NOBODY)
     assert first == next(iter(prep_sections(job, NOBODY)))
     (steps,) = later.blocks
     assert isinstance(steps, CheckList)
