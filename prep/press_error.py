@@ -7,16 +7,16 @@ from dataclasses import dataclass
 
 from prep.shop import Press, PressKind
 
-_WHOLE_MM: dict[PressKind, float] = {
+WHOLE_MM: dict[PressKind, float] = {
     "press with fine adjustment": 0.25,
     "simple press": 0.5,
     "hinged frame": 0.8,
     "plain table": 1.5,
 }
 """One sigma of both parts together: common practice, no source."""
-_LAID_AGAIN_MM = 1.5
+LAID_AGAIN_MM = 1.5
 """The same where a shirt is laid again for a further screen: common practice, no source."""
-_SET_UP_PART, _SCATTER_PART = 0.8, 0.6
+SET_UP_PART, SCATTER_PART = 0.8, 0.6
 """How the whole is made up; their squares add up to one. A guess."""
 _LEVER_MM = 150.0
 """At this distance from the middle of the print a turn moves as far as half the shift. A guess."""
@@ -68,7 +68,7 @@ def press_error(press: Press, films: int) -> PressError:
 
     :param films: of the set-up
     """
-    whole, again = _WHOLE_MM[press.kind], press.lays_again(films)
+    whole, again = WHOLE_MM[press.kind], press.lays_again(films)
     lacking: list[str] = []
 
     def said(key: str, stated: float | None, usual: float) -> float:
@@ -77,12 +77,12 @@ def press_error(press: Press, films: int) -> PressError:
             return usual
         return stated
 
-    usual_set_up = _SET_UP_PART * whole
+    usual_set_up = SET_UP_PART * whole
     set_up = said("set_up_error", press.set_up_error_mm, usual_set_up)
     if not again:
-        scatter = said("scatter", press.scatter_mm, _SCATTER_PART * whole)
+        scatter = said("scatter", press.scatter_mm, SCATTER_PART * whole)
     else:
-        usual = math.sqrt(max(whole, _LAID_AGAIN_MM) ** 2 - usual_set_up**2)
+        usual = math.sqrt(max(whole, LAID_AGAIN_MM) ** 2 - usual_set_up**2)
         scatter = said(
             "scatter_laid_again",
             *_again(press, press.scatter_laid_again_mm, press.scatter_mm, usual),
