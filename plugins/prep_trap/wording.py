@@ -65,7 +65,7 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
         job.screen(pair.earlier).ink,
         job.screen(pair.later).ink,
         _DONE[pair.do],
-        _trap(pair, units),
+        trap_text(pair, units),
         percent(pair.run_bad),
         f"{percent(pair.print_any)}{' *' if shows and pair.like is not None else ''}",
         length(pair.worst_gap_mm, units),
@@ -73,7 +73,8 @@ def _row(job: Job, pair: PairChance) -> tuple[str, ...]:
     )
 
 
-def _trap(pair: PairChance, units: str) -> str:
+def trap_text(pair: PairChance, units: str) -> str:
+    """Say how wide a trap is, and where the first colour goes right through."""
     if pair.all_through:
         return "right through"
     width = length(pair.width_mm, units) if pair.width_mm else "none"
