@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from prep.cracks import HAIRLINE_MM
 from prep.garments import style_of
 from prep.job import Job, ReadSettings
-from prep.measures import Limits, Measures, Places, measure
+from prep.measures import Limits, NarrowPlaces, Places, measure
 from prep.measures.result import AS_WIDE_MM, tip_losses
 from prep.order import SetUp
 from prep.press_error import press_error
@@ -273,12 +273,12 @@ def leftovers_on(job: Job, screen: Screen) -> Leftovers:
     return carried_over(left, shown.region, screen.region, screen.measures)
 
 
-def no_leftovers(region: MultiPolygon, measures: Measures) -> Leftovers:
+def no_leftovers(region: MultiPolygon, measures: NarrowPlaces) -> Leftovers:
     """Give leftovers of a region that holds none."""
     return _leftovers(region, measures, Painted((), ()))
 
 
-def _leftovers(region: MultiPolygon, measures: Measures, painted: Painted) -> Leftovers:
+def _leftovers(region: MultiPolygon, measures: NarrowPlaces, painted: Painted) -> Leftovers:
     across = across_mm(shapely.get_parts(region), HAIRLINE_MM) if painted.shapes else np.zeros(0)
     return leftovers_of(region, measures, across, painted)
 
@@ -331,7 +331,7 @@ def judge_marks(job: Job, marks: Sequence[Mark], asked: Asked) -> Judgement | No
 def judge_region(
     screen: Screen | None,
     region: MultiPolygon,
-    measures: Measures,
+    measures: NarrowPlaces,
     held_by: HeldBy,
     left: Leftovers,
 ) -> Judgement:
@@ -362,7 +362,7 @@ def judge_region(
 
 def _openings(
     region: MultiPolygon,
-    measures: Measures,
+    measures: NarrowPlaces,
     held_by: HeldBy,
     left: Leftovers,
     *,
@@ -407,7 +407,7 @@ def _openings(
 
 
 def _film(
-    measures: Measures,
+    measures: NarrowPlaces,
     held_by: HeldBy,
     left: Leftovers,
     *,

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, affinity
 
-from prep.measures import Measures
+from prep.measures import NarrowPlaces
 from prep_fill_in.details import Judgement, judge_region, no_leftovers
 from prep_fill_in.judge import PASSES, WILL_FAIL
 from prep_fill_in.leftovers import Leftovers, carried_over
@@ -56,7 +56,7 @@ def confirmed(
     judgements: Sequence[Judgement],
     sensible: Callable[[float], bool],
     rounded_up: Callable[[float], float],
-    measure: Callable[[MultiPolygon], Measures],
+    measure: Callable[[MultiPolygon], NarrowPlaces],
     *,
     passes: bool,
 ) -> Confirmed:
@@ -89,7 +89,7 @@ def confirmed(
 
 
 def at_size(
-    judgement: Judgement, times: float, measure: Callable[[MultiPolygon], Measures]
+    judgement: Judgement, times: float, measure: Callable[[MultiPolygon], NarrowPlaces]
 ) -> Judgement:
     """Judge a screen as it would be printed at so many times its size.
 
@@ -105,7 +105,7 @@ def at_size(
 
 
 def _leftovers(
-    left: Leftovers, times: float, region: MultiPolygon, measures: Measures
+    left: Leftovers, times: float, region: MultiPolygon, measures: NarrowPlaces
 ) -> Leftovers:
     """Give what was left of covered shapes at another size; it isn't cured by being larger."""
     if not len(left.at_mm):

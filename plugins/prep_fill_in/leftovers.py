@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon
 
 from prep.cracks import HAIRLINE_MM
-from prep.measures import Measures, Places
+from prep.measures import NarrowPlaces, Places
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -72,7 +72,7 @@ class Leftovers:
 
 
 def leftovers_of(
-    region: MultiPolygon, measures: Measures, across_mm: Floats, painted: Painted
+    region: MultiPolygon, measures: NarrowPlaces, across_mm: Floats, painted: Painted
 ) -> Leftovers:
     """Find the leftovers of a colour.
 
@@ -126,7 +126,7 @@ def leftovers_of(
 
 
 def carried_over(
-    left: Leftovers, shows: MultiPolygon, region: MultiPolygon, measures: Measures
+    left: Leftovers, shows: MultiPolygon, region: MultiPolygon, measures: NarrowPlaces
 ) -> Leftovers:
     """Give the same leftovers for the region a screen really prints, like one spread under others.
 

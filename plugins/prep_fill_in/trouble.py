@@ -11,7 +11,7 @@ import shapely
 
 from prep.findings import Finding, Severity, worst_first
 from prep.job import Ask, Job
-from prep.measures import measure
+from prep.measures import measure_narrow
 from prep.screens import Mark
 from prep_fill_in import thickened_findings, wording
 from prep_fill_in.asked import Asked
@@ -366,7 +366,7 @@ def _larger(job: Job, judgements: Sequence[Judgement]) -> Finding:
     aim = by.sensible(passes)
     can = passes > 1.0 and (aim or (survives > 1.0 and by.sensible(survives)))
     if can and job.settings(FillIn).confirm_width:
-        found = confirmed(judgements, by.sensible, by.times_at, measure, passes=aim)
+        found = confirmed(judgements, by.sensible, by.times_at, measure_narrow, passes=aim)
     dried = any(one.held_by.dries is not None for one in judgements)
     shut = any(details.suffers_from("drying") for one in judgements for details in one.details)
     return wording.larger(by, passes, survives, found, dried=dried, shut=shut)

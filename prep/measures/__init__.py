@@ -6,13 +6,15 @@
 from __future__ import annotations
 
 from prep.measures.limits import Limits
-from prep.measures.measure import count_strips, film_by_width, measure
+from prep.measures.measure import count_strips, film_by_width, measure, measure_narrow
 from prep.measures.result import (
     Bands,
     Distribution,
     Island,
     Kind,
     Measures,
+    Narrow,
+    NarrowPlaces,
     Place,
     Places,
     tip_losses,
@@ -25,10 +27,13 @@ __all__ = [
     "Kind",
     "Limits",
     "Measures",
+    "Narrow",
+    "NarrowPlaces",
     "Place",
     "Places",
     "count_strips",
     "film_by_width",
     "measure",
+    "measure_narrow",
     "tip_losses",
 ]

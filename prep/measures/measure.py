@@ -9,14 +9,14 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 
-from prep.measures.dots import with_dots
+from prep.measures.dots import LargestDiscs, with_dots
 from prep.measures.edges import simplified_rings
 from prep.measures.insets import bands_of, distribution, inset_areas
 from prep.measures.islands import Film, film_of, islands_of
 from prep.measures.limits import Limits
 from prep.measures.necks import hanging_film
 from prep.measures.places import find_places, no_places
-from prep.measures.result import STRIP, Distribution, Measures, Place, Places
+from prep.measures.result import STRIP, Distribution, Measures, Narrow, Place, Places
 from prep.measures.sampling import DEEPEST_MM, depths_of
 
 if TYPE_CHECKING:
@@ -78,22 +78,23 @@ def measure(
     film = film_of(region)
     parts = np.asarray(region.geoms, dtype=object)
     rings, part, film_piece = _rings(parts, film)
-    openings = _search(rings, part, parts, limits, flip=False)
+    openings = _search(rings, part, LargestDiscs(parts), limits, flip=False)
     if sheet is None:
-        shapes = np.array([None, *film.regions], dtype=object)
-        gaps = _search(rings, film_piece, shapes, limits, flip=True)
+        of_film = LargestDiscs(np.array([None, *film.regions], dtype=object))
+        gaps = _search(rings, film_piece, of_film, limits, flip=True)
         necks = _necks(
-            gaps, limits, lambda under: _search(rings, film_piece, shapes, under, flip=True)
+            gaps, limits, lambda under: _search(rings, film_piece, of_film, under, flip=True)
         )
         cut = float(region.length)
     else:
         left = _mended(shapely.difference(sheet, region))
         shapes = np.asarray(left.geoms, dtype=object)
         numbers = _film_pieces(left, film.regions)
-        film_rings, of_film = shapely.get_rings(shapes, return_index=True)
+        film_rings, film_piece = shapely.get_rings(shapes, return_index=True)
+        of_film = LargestDiscs(shapes)
 
         def search(under: Limits) -> Places:
-            found = _search(film_rings, of_film, shapes, under, flip=False)
+            found = _search(film_rings, film_piece, of_film, under, flip=False)
             return replace(found, piece=numbers[found.piece])
 
         gaps = search(limits)
@@ -127,6 +128,29 @@ def measure(
     )
 
 
+def measure_narrow(region: MultiPolygon, limits: Limits = _STANDARD) -> Narrow:
+    """Find narrow places and islands, as :func:`measure` does, and nothing else of a region.
+
+    :param region: openings in mm; the film has no end
+    :raises ValueError: when the region holds infinite or missing coordinates
+    """
+    region = _mended(region)
+    if region.is_empty:
+        return Narrow(no_places(), no_places(), (), limits.places_to_mm)
+    film = film_of(region)
+    parts = np.asarray(region.geoms, dtype=object)
+    rings, part, film_piece = _rings(parts, film)
+    of_film = LargestDiscs(np.array([None, *film.regions], dtype=object))
+    openings = _search(rings, part, LargestDiscs(parts), limits, flip=False)
+    gaps = _search(rings, film_piece, of_film, limits, flip=True)
+    return Narrow(
+        openings=openings.narrower_than(limits.places_to_mm),
+        gaps=gaps.narrower_than(limits.places_to_mm),
+        islands=islands_of(film, gaps),
+        places_to_mm=limits.places_to_mm,
+    )
+
+
 def count_strips(
     region: MultiPolygon, limits_mm: Sequence[float], limits: Limits = _STANDARD
 ) -> tuple[Ints, Ints]:
@@ -144,13 +168,16 @@ def count_strips(
         film = film_of(region)
         parts = np.asarray(region.geoms, dtype=object)
         rings, part, film_piece = _rings(parts, film)
-        shapes = np.array([None, *film.regions], dtype=object)
+        sides = (
+            (0, part, LargestDiscs(parts)),
+            (1, film_piece, LargestDiscs(np.array([None, *film.regions], dtype=object))),
+        )
         for number, limit_mm in enumerate(limits_mm):
             if limit_mm <= limits.floor_mm:
                 continue  # there are touches, no strips
             under = replace(limits, places_to_mm=limit_mm, search_to_mm=limit_mm)
-            for side, piece, pieces in ((0, part, parts), (1, film_piece, shapes)):
-                places = _search(rings, piece, pieces, under, flip=bool(side))
+            for side, piece, discs in sides:
+                places = _search(rings, piece, discs, under, flip=bool(side))
                 counts[side, number] = len(places.strips())
     return counts[0], counts[1]
 
@@ -196,7 +223,7 @@ def _rings(parts: NDArray[np.object_], film: Film) -> tuple[NDArray[np.object_],
 def _search(
     rings: NDArray[np.object_],
     piece: Ints,
-    shapes: NDArray[np.object_],
+    discs: LargestDiscs,
     limits: Limits,
     *,
     flip: bool,
@@ -204,7 +231,7 @@ def _search(
     """List the places up to the limit; widen the search only while it holds no strip.
 
     :param piece: (rings,) the piece each ring bounds
-    :param shapes: (pieces,) None for film without end
+    :param discs: of these pieces
     """
     if not len(rings):
         return no_places()
@@ -218,7 +245,7 @@ def _search(
         over = reach * (1 + limits.prominence_share)
         places = find_places(near, piece, over, limits, flip=flip, told_mm=reach)
         places = replace(places, at_mm=places.at_mm + middle)
-        places = with_dots(places, shapes, reach, limits.floor_mm).narrower_than(reach)
+        places = with_dots(places, discs, reach, limits.floor_mm).narrower_than(reach)
         if (places.kind == STRIP).any() or reach >= limits.search_to_mm:
             return places
         reach = min(reach * 1.5, limits.search_to_mm)
@@ -272,7 +299,7 @@ def _nothing(limits: Limits, sheet: Polygon | None) -> Measures:
     if sheet is not None:
         whole = np.array([shapely.orient_polygons(sheet)], dtype=object)
         rings, piece = shapely.get_rings(whole, return_index=True)
-        gaps = _search(rings, piece, whole, limits, flip=False)
+        gaps = _search(rings, piece, LargestDiscs(whole), limits, flip=False)
     nowhere = depths_of(np.zeros(0, dtype=object))
     return Measures(
         area_mm2=0.0,

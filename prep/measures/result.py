@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
 import numpy as np
 
@@ -231,6 +231,40 @@ class Bands:
 
     def __setstate__(self, state: Mapping[str, Any]) -> None:
         restore(self, state)
+
+
+class NarrowPlaces(Protocol):
+    """What is judged of a region by its details: part of :class:`Measures`."""
+
+    @property
+    def openings(self) -> Places:
+        """Narrow places of the openings, narrowest first."""
+        ...
+
+    @property
+    def gaps(self) -> Places:
+        """Narrow places of the film."""
+        ...
+
+    @property
+    def islands(self) -> tuple[Island, ...]:
+        """Film enclosed by openings."""
+        ...
+
+    @property
+    def places_to_mm(self) -> float:
+        """All places narrower than this are listed."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Narrow:
+    """Narrow places and islands of a region alone; see :class:`Measures`."""
+
+    openings: Places
+    gaps: Places
+    islands: tuple[Island, ...]
+    places_to_mm: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)

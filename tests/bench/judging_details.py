@@ -23,7 +23,7 @@ from shapely import MultiPolygon
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from prep.findings import Finding
-from prep.measures import measure
+from prep.measures import measure, measure_narrow
 from prep.plugins import find_plugins
 from prep.session import Session
 from prep_fill_in.asked import Asked, ask_all
@@ -58,7 +58,7 @@ def run_of(regions: tuple[MultiPolygon, ...]) -> Run:
     asked: Asked = ask_all(job, Session(find_plugins()).ask_for(job))
     judging, findings = timed(lambda: tuple(findings_by(job, (), asked, judged_by(job, asked))))
     judged = tuple(judge_screen(job, screen, asked) for screen in job.screens)
-    confirming, larger = timed(lambda: tuple(at_size(one, _TIMES, measure) for one in judged))
+    confirming, larger = timed(lambda: tuple(at_size(one, _TIMES, measure_narrow) for one in judged))
     losing, _ = timed(
         lambda: [lost_of(one, screen) for one, screen in zip(judged, job.screens, strict=True)]
     )

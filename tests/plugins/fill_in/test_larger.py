@@ -123,7 +123,7 @@ def test_only_the_width_that_was_run_is_credited_with_it(monkeypatch: pytest.Mon
         heights.append(region.bounds[3] - region.bounds[1])
         return measure(region)
 
-    monkeypatch.setattr("prep_fill_in.trouble.measure", counted)
+    monkeypatch.setattr("prep_fill_in.trouble.measure_narrow", counted)
     own = {"weeding": {"at_risk_below": "0.6 mm", "fails_below": "0.5 mm"}, "stroke": "0.6 mm"}
     job = _job(_slot(0.45), tables=[FillIn.model_validate(own)])
     ask = make_ask({Drying: stays_open(job)})

@@ -6,9 +6,13 @@ import math
 
 import numpy as np
 import pytest
+import shapely
+from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon, box
 
-from prep.measures import measure
+from prep.digest import digest_of
+from prep.measures import measure, measure_narrow
+from prep.measures.dots import LargestDiscs
 from tests.specimens import multi
 
 RADIUS_MM = 0.25
@@ -126,3 +130,55 @@ def test_an_equilateral_triangle_is_as_wide_as_its_largest_disc() -> None:
     measures = measure(multi(Polygon([(0, 0), (1.2, 0), (0.6, 0.6 * 3**0.5)])))
     (place,) = measures.openings
     assert place.width_mm == pytest.approx(1.2 / 3**0.5, abs=2e-6)
+
+
+def test_discs_are_looked_for_once_and_of_wide_pieces_only_roughly(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A square of 1 mm holds a disc of 1 mm; that of 3 mm is no narrower than 2 mm, and is under 4 mm."""
+    looked: list[tuple[int, float]] = []
+    found_by = shapely.maximum_inscribed_circle
+
+    def counted(shapes: NDArray[np.object_], tolerance: float) -> NDArray[np.object_]:
+        looked.append((len(shapes), tolerance))
+        return np.asarray(found_by(shapes, tolerance))
+
+    monkeypatch.setattr(shapely, "maximum_inscribed_circle", counted)
+    discs = LargestDiscs(np.array([None, box(0, 0, 1, 1), box(5, 5, 8, 8)], dtype=object))
+    every = np.ones(3, dtype=bool)
+    piece, width, centre = discs.narrower_than(3.5, every)
+    np.testing.assert_array_equal(piece, [1, 2])
+    np.testing.assert_allclose(width, [1, 3], atol=2e-6)
+    np.testing.assert_allclose(centre, [[0.5, 0.5], [6.5, 6.5]], atol=1e-5)
+    exact = [count for count, tolerance in looked if tolerance < 1e-5]
+    assert exact == [2]
+    assert discs.narrower_than(2.0, every)[0].tolist() == [1]
+    assert discs.narrower_than(3.5, every)[0].tolist() == [1, 2]
+    assert discs.narrower_than(3.5, np.array([True, False, True]))[0].tolist() == [2]
+    assert [count for count, tolerance in looked if tolerance < 1e-5] == [2]
+
+    looked.clear()
+    # 9 mm² over 12 mm of outline doesn't tell yet that a disc of 2.8 mm fits
+    fresh = LargestDiscs(discs.shapes)
+    assert fresh.narrower_than(2.8, np.array([False, False, True]))[0].tolist() == []
+    assert [count for count, tolerance in looked if tolerance > 1e-5] == [1]
+    assert [count for count, tolerance in looked if tolerance < 1e-5] == []
+
+
+def test_narrow_places_alone_are_those_of_the_whole_measurement() -> None:
+    """Strokes, a dot, islands with a neck beside them: to the last digit."""
+    islands = [_uneven(0), Polygon(np.add(_uneven(1).exterior.coords, (3, 0)))]
+    around = Polygon(box(-1.5, -1.5, 4.5, 1.5).exterior, [i.exterior for i in islands])
+    dot = Polygon(np.add(_uneven(2).exterior.coords, (8, 0)))
+    region = MultiPolygon([around, dot, box(0, 2, 5, 2.3), box(0, 2.5, 5, 9)])
+    whole, narrow = measure(region), measure_narrow(region)
+    assert len(narrow.openings) >= 2
+    assert len(narrow.gaps) >= 3
+    assert digest_of(narrow.openings) == digest_of(whole.openings)
+    assert digest_of(narrow.gaps) == digest_of(whole.gaps)
+    assert [(i.at_mm, i.narrowest_mm) for i in narrow.islands] == [
+        (i.at_mm, i.narrowest_mm) for i in whole.islands
+    ]
+    assert narrow.places_to_mm == whole.places_to_mm
+    nothing = measure_narrow(MultiPolygon())
+    assert (len(nothing.openings), len(nothing.gaps), nothing.islands) == (0, 0, ())
