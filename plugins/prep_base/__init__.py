@@ -54,7 +54,9 @@ def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
 
 @hookimpl
 def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
-    """Give the ways to print and the base on the job page."""
+    """Give the ways to print and the base on the job page, and how their figures are worked out."""
+    from prep_base.why import why_sections
     from prep_base.wording import sections_of
 
-    return sections_of(job, ask)
+    yield from sections_of(job, ask)
+    yield from why_sections(job, ask)

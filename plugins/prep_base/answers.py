@@ -42,6 +42,8 @@ class Way:
     :param why: reason for it or against it, a sentence
     :param asks: what it asks of the printer, a sentence
     :param cautions: dangers, sentences
+    :param inks: that are mixed for it
+    :param drying_s: flashing and cooling of a shirt, all flashes together
     """
 
     name: WayName
@@ -58,6 +60,8 @@ class Way:
     why: str
     asks: str
     cautions: tuple[str, ...] = ()
+    inks: int = 0
+    drying_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -122,11 +122,15 @@ def pace(job: Job) -> Pace:
     return Pace(chosen.film_time_s, line_up, clean, mix, print_s, lay_s, tests, prints)
 
 
+def drying_s(job: Job, counts: Counts) -> float:
+    """Give the time of flashing and cooling one shirt."""
+    flash = job.settings(Base).flash_time_s
+    return counts.drying_s if flash is None else counts.flashes * flash
+
+
 def shirt_s(job: Job, counts: Counts, one: Pace) -> float:
     """Give the time of one shirt at the press, all its layings together."""
-    flash = job.settings(Base).flash_time_s
-    drying = counts.drying_s if flash is None else counts.flashes * flash
-    return counts.passes * one.print + drying + counts.rounds * one.lay
+    return counts.passes * one.print + drying_s(job, counts) + counts.rounds * one.lay
 
 
 def with_counts(job: Job, way: Way, counts: Counts, inks: int) -> Way:
@@ -149,4 +153,6 @@ def with_counts(job: Job, way: Way, counts: Counts, inks: int) -> Way:
         rounds=counts.rounds,
         hours=seconds / 3600.0,
         cost_hours=(seconds + misses) / 3600.0,
+        inks=inks,
+        drying_s=drying_s(job, counts),
     )

@@ -49,7 +49,7 @@ def test_every_figure_is_worked_again(press: dict[str, object], units: str) -> N
 
 
 def test_a_trap_between_its_bounds() -> None:
-    """One straight border, no turns: the 95 % point of a miss of √2 × 0.1414 = 0.2, less the 0.2 that shows."""
+    """One straight border, no turns: the 95 % point of a miss of √2 × 0.1414 = 0.2, less 0.2."""
     press = {
         "set_up_error": "0.1 mm",
         "scatter": "0.1 mm",
