@@ -11,6 +11,7 @@ import contextlib
 import json
 import secrets
 import shutil
+import time
 from collections.abc import AsyncIterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
@@ -59,6 +60,8 @@ class End:
 class OpenOrder:
     """An order that lies open.
 
+    :param opened: when, in seconds since 1970
+    :param about: each set-up in a few words: where, how wide, how many shirts; none before it is known
     :param version: grows with every change of what is shown
     :param made: grows with every newer ``result.json``
     :param shown: number of the set-up that is looked at; it is reckoned first
@@ -70,6 +73,8 @@ class OpenOrder:
     key: str
     folder: Path
     name: str
+    opened: float = field(default_factory=time.time)
+    about: tuple[str, ...] = ()
     version: int = 0
     made: int = 0
     doing: Doing = ""
@@ -89,6 +94,8 @@ class OpenOrder:
         return {
             "key": self.key,
             "name": self.name,
+            "opened": self.opened,
+            "about": list(self.about),
             "version": self.version,
             "made": self.made,
             "doing": self.doing,
@@ -324,7 +331,8 @@ class Desk:
         else:
             order.made += 1
             with contextlib.suppress(OSError, ValueError):
-                order.name = json.loads((order.folder / RESULT).read_bytes())["name"]
+                result = json.loads((order.folder / RESULT).read_bytes())
+                order.name, order.about = result["name"], about(result)
         await self.tell(order)
 
     def put_away(self) -> None:
@@ -336,7 +344,7 @@ class _Before:
     """What an order was before it was worked on: its order.toml, and what was last reckoned of it."""
 
     def __init__(self, order: OpenOrder) -> None:
-        self._name = order.name
+        self._name, self._about = order.name, order.about
         self._files = {
             path: path.read_bytes()
             for path in (order.folder / ORDER, order.folder / RESULT)
@@ -352,7 +360,20 @@ class _Before:
                 new.replace(path)
                 if path.name == RESULT:
                     order.made += 1
-                    order.name = self._name
+                    order.name, order.about = self._name, self._about
+
+
+def about(result: Json) -> tuple[str, ...]:
+    """Say each set-up of a result in a few words: where, on what shade, how many shirts, how wide."""
+
+    def wide(one: Json) -> str:
+        mm = one["size_mm"][0]
+        return f"{mm / 25.4:.2f} in" if one["units"] == "inch" else f"{mm:.1f} mm"
+
+    return tuple(
+        f"{one['name']}: {one['shirts']} shirt{'' if one['shirts'] == 1 else 's'}, {wide(one)} wide"
+        for one in result["setups"]
+    )
 
 
 def together(ends: Sequence[End]) -> tuple[Ended, tuple[str, ...]]:

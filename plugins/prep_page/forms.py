@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import types
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal, Union, get_args, get_origin
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
 Path = tuple[str | int, ...]
 Json = dict[str, Any]
 
+_AS_IN = re.compile(r"\bnone = as in \[([a-z_]+)\]")
+_AS_IN_SHOP = "none = as in the shop"
 _FIXED = frozenset({"artwork", "file", "hex"})
 """Keys that name files or the entry itself; files come by dropping them."""
 
@@ -59,6 +62,7 @@ def groups_of(
                         for field in _fields(models.colour, own, (*path, name), {})
                     ]
             group["colour"], group["place"] = colour, place
+            group["entry"] = list(entries).index(colour) if colour in entries else None
             groups.append(group)
     for i, garment in enumerate(_list(nodes.get("garment"))):
         name = loaded.order.garment[i].name
@@ -72,7 +76,52 @@ def groups_of(
             own = _table(shop.get(name))
             groups.append(_group(title, name, models.shop, own, ("shop", name)))
     groups.append(_group("Your shop", "shop", Shop, shop, ("shop",)))
+    _tell_what_holds(groups)
     return [group for group in groups if group["fields"]]
+
+
+def _tell_what_holds(groups: Iterable[Json]) -> None:
+    """Tell with fields that aren't set what holds in their place, where the forms know it."""
+    known = {tuple(field["path"]): field for group in groups for field in group["fields"]}
+    for path, field in known.items():
+        for other in _falls_to(path, field["help"]):
+            if field["in_force"] is None and other in known:
+                field["in_force"] = known[other]["in_force"]
+                if field["in_force"] is None and field["help"] == _AS_IN_SHOP:
+                    field["help"] = f"{_AS_IN_SHOP}, where it isn't set: {known[other]['help']}"
+
+
+def _falls_to(path: Path, about: str) -> Iterator[Path]:
+    """Give where a value that isn't set is looked for: a colour's in the order, the order's in the shop.
+
+    :param about: the field's description, which may name a table: ``none = as in [room]``
+    """
+    if path[0] == "print" and len(path) > 4 and path[2] == "colour":
+        yield path[4:]
+        yield ("shop", *path[4:])
+    elif path[0] != "shop":
+        yield ("shop", *path)
+    named = _AS_IN.search(about)
+    if named is not None:
+        yield (named[1], path[-1])
+        yield ("shop", named[1], path[-1])
+
+
+def _from(node: Node | None) -> str:
+    """Say where a value comes from: ``usual``, ``shop`` or ``order``; of several the nearest."""
+    layers: set[str] = set()
+
+    def gather(one: Node | None) -> None:
+        if isinstance(one, Leaf):
+            layers.add(one.layer)
+        else:
+            for inner in one.values() if isinstance(one, dict) else one or ():
+                gather(inner)
+
+    gather(node)
+    if layers <= {"default"}:
+        return "usual"
+    return "shop" if layers <= {"default", "shop.toml"} else "order"
 
 
 def _group(
@@ -118,6 +167,7 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "value": "" if value is None else _text(value),
         "pairs": _pairs(value),
         "set": isinstance(node, Leaf) and node.layer != "default",
+        "in_force": None if value is None else {"text": _text(value), "from": _from(node)},
         "help": info.description or "",
         "optional": not info.is_required(),
     }

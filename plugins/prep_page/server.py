@@ -46,6 +46,7 @@ _STATIC = {
             "page-picture",
             "page-talk",
             "page-why",
+            "page-words",
             "page-work",
         )
     },

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from prep.digest import digest_of
+from prep.findings import too_large
 from prep.records import finding_record, measures_record
 from prep.sections import (
     Block,
@@ -123,6 +124,7 @@ def reported(report: Report, keep: Keep) -> Json:
     """Tell all that was found out of a set-up."""
     job = report.job
     bounds = drawn.bounds_of(job.artwork, job.screens, report.marks)
+    too_much = too_large(report.findings)
     return {
         **measured(job, keep),
         "design": _design(job.artwork, job.design, job.setup, bounds, keep),
@@ -143,7 +145,11 @@ def reported(report: Report, keep: Keep) -> Json:
             for screen in job.screens
         ],
         "findings": [
-            {**finding_record(finding, job.setup.name), "close": _close(report, finding, keep)}
+            {
+                **finding_record(finding, job.setup.name),
+                "close": _close(report, finding, keep),
+                "too_large": finding in too_much,
+            }
             for finding in report.findings
         ],
         "sections": [

@@ -10,8 +10,8 @@ export function ticked(name) {
 /**
  * Make a section.
  *
- * `about` = { order, setup, level, withWhy }: which order and set-up it is of, the level of its heading, and
- * whether figures get a button that tells what they rest on.
+ * `about` = { order, setup, level, withWhy, words }: which order and set-up it is of, the level of its heading,
+ * whether figures get a button that tells what they rest on, and what makes elements of sentences (none = text).
  */
 export function section(one, about) {
   const heading = `h${about.level}`;
@@ -23,12 +23,16 @@ export function section(one, about) {
   );
 }
 
+function words(about, text) {
+  return about.words ? about.words(text) : text;
+}
+
 function made(block, one, about, i) {
   switch (block.kind) {
     case "paragraph":
-      return el("p", {}, block.text);
+      return el("p", {}, words(about, block.text));
     case "caution":
-      return el("div", { class: "caution", role: "note", "aria-label": "Caution" }, el("strong", {}, "Caution "), block.text);
+      return el("div", { class: "caution", role: "note", "aria-label": "Caution" }, el("strong", {}, "Caution "), words(about, block.text));
     case "steps":
       return steps(block, one, about);
     case "figures":
@@ -43,7 +47,7 @@ function made(block, one, about, i) {
 }
 
 function tableWithWhy(block, one, about) {
-  const made = table(block, one.title);
+  const made = table(block, one.title, about);
   const numbers = block.rows.some(row => row.some(cell => /\d/.test(cell)));
   if (!about.withWhy || one.step === "rests" || !numbers) return made;
   const name = block.caption || one.title || block.head.join(", ");
@@ -72,7 +76,7 @@ function figures(block, one, about) {
         "div",
         {},
         el("dt", {}, name),
-        el("dd", {}, el("span", { class: "value" }, value), note ? el("span", { class: "small" }, note) : null),
+        el("dd", {}, el("span", { class: "value" }, value), note ? el("span", { class: "small" }, words(about, note)) : null),
         about.withWhy
           ? el("dd", { class: "why-button" }, whyButton({ by: one.by, name, value, note, screen: one.screen }))
           : null,
@@ -103,7 +107,7 @@ export function whyButton({ by, name, value, note, screen, what }) {
 }
 
 /** Make a table in a box of its own, so that a wide one never makes the page scroll sideways. */
-export function table(block, title) {
+export function table(block, title, about = {}) {
   const side = i => ({ r: "right", c: "middle" })[block.align[i]] ?? null;
   return el(
     "div",
@@ -111,7 +115,7 @@ export function table(block, title) {
     el(
       "table",
       {},
-      block.caption ? el("caption", {}, block.caption) : el("caption", { class: "unseen" }, title),
+      block.caption ? el("caption", {}, words(about, block.caption)) : el("caption", { class: "unseen" }, title),
       el(
         "thead",
         {},
@@ -130,8 +134,8 @@ export function table(block, title) {
             {},
             row.map((cell, i) =>
               i === 0 && cell !== ""
-                ? el("th", { scope: "row", class: side(i) }, cell)
-                : el("td", { class: side(i) }, cell),
+                ? el("th", { scope: "row", class: side(i) }, words(about, cell))
+                : el("td", { class: side(i) }, words(about, cell)),
             ),
           ),
         ),
@@ -157,6 +161,6 @@ function drawing(block, about) {
         width: `min(100%, ${(block.width_mm * times).toFixed(1)}mm, ${((80 * block.width_mm) / block.height_mm).toFixed(2)}vh)`,
       },
     }),
-    block.caption || larger ? el("figcaption", {}, `${block.caption} ${larger}`.trim()) : null,
+    block.caption || larger ? el("figcaption", {}, words(about, `${block.caption} ${larger}`.trim())) : null,
   );
 }

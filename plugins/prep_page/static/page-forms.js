@@ -1,6 +1,7 @@
 // Settings as fields. What she types is kept until it is taken, or taken back; nothing else touches it.
 
 import { el } from "/page-dom.js";
+import { ofField } from "/page-words.js";
 
 /** Tables that are typed as rows: the words for name and value, and how the value is written. */
 const ROWS = {
@@ -86,7 +87,8 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
   const key = keyOf(one.path);
   const id = `field-${key.replace(/[^\w-]+/g, "_")}`;
   const refused = typed.refused.get(key);
-  const described = [help ? `${id}-help` : "", refused ? `${id}-trouble` : ""].join(" ").trim();
+  const [about, force] = [help.replace(/\bnone = /g, "empty: "), inForce(one)];
+  const described = [about || force ? `${id}-help` : "", refused ? `${id}-trouble` : ""].join(" ").trim();
   const words = label.charAt(0).toUpperCase() + label.slice(1);
   const shared = {
     id,
@@ -120,11 +122,20 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
           el("div", { class: "label" }, el("label", { for: id }, words), back),
           input(one, typed, shared, key, id),
         ],
-    help ? el("p", { class: "small", id: `${id}-help` }, help) : null,
+    about || force ? el("p", { class: "small", id: `${id}-help` }, force, about ? ` ${about}` : "") : null,
     refused
-      ? el("ul", { class: "trouble", id: `${id}-trouble` }, refused.map(line => el("li", {}, line)))
+      ? el("ul", { class: "trouble", id: `${id}-trouble` }, refused.map(line => el("li", {}, ofField(line))))
       : null,
   );
+}
+
+/** Say the value that holds, where it isn't in the field itself, and where it comes from. */
+function inForce({ value, in_force: force, kind }) {
+  if (force === null || force.text === "{}" || force.text === "[]") return "";
+  const whose = { usual: "usual", shop: "your shop's", order: "set in this order" }[force.from];
+  if (value !== "") return `${whose.charAt(0).toUpperCase()}${whose.slice(1)}.`;
+  const text = kind === "switch" ? { true: "yes", false: "no" }[force.text] ?? force.text : force.text;
+  return `In force: ${text}, ${whose}.`;
 }
 
 function input(one, typed, shared, key, id) {

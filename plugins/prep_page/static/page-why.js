@@ -2,6 +2,7 @@
 
 import { section } from "/page-blocks.js";
 import { el } from "/page-dom.js";
+import { said } from "/page-words.js";
 import { WHOLE } from "/page-work.js";
 
 /**
@@ -13,6 +14,7 @@ import { WHOLE } from "/page-work.js";
 export function why({ name, value, what, note, by, screen }, { order, result, setup }) {
   const sections = restsOf(by, result, setup);
   const settings = settingsOf(by, screen, result, setup);
+  const words = text => said(text, { groups: result.groups, setup });
   return [
     el(
       "div",
@@ -20,9 +22,9 @@ export function why({ name, value, what, note, by, screen }, { order, result, se
       el("h2", { id: "why-title", tabindex: "-1" }, value ? `${name}: ${value}` : name),
       el("button", { type: "button", "data-do": "close-why" }, "Close"),
     ),
-    what ? el("p", {}, what) : null,
-    note ? el("p", {}, note) : null,
-    sections.map(one => section(one, { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false })),
+    what ? el("p", {}, words(what)) : null,
+    note ? el("p", {}, words(note)) : null,
+    sections.map(one => section(one, { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false, words })),
     sections.length
       ? null
       : el(

@@ -3,6 +3,7 @@
 import { section, whyButton } from "/page-blocks.js";
 import { el } from "/page-dom.js";
 import { field, group, keyOf } from "/page-forms.js";
+import { said } from "/page-words.js";
 import { SEVERITIES, letterOf, mark, wordOf } from "/page-marks.js";
 
 export const PARTS = [
@@ -122,7 +123,8 @@ function waiting({ busy }) {
 function inOrder(sections, now) {
   const screens = now.setup?.screens ?? [];
   const general = sections.filter(one => !screens.some(screen => screen.key === one.screen));
-  const about = { order: now.order, setup: now.setup?.key ?? WHOLE, withWhy: true };
+  const words = text => said(text, { groups: now.result.groups, setup: now.setup });
+  const about = { order: now.order, setup: now.setup?.key ?? WHOLE, withWhy: true, words };
   const groups = screens
     .map(screen => [screen, sections.filter(one => one.screen === screen.key)])
     .filter(([, own]) => own.length);
@@ -161,11 +163,13 @@ function folded(one, about) {
 }
 
 /** Marks and counts of what will fail and what is at risk; nothing where nothing is. */
-function verdict(findings) {
-  return SEVERITIES.slice(0, 2).map(severity => {
+function verdict(all) {
+  const findings = all.filter(one => !one.too_large);
+  const never = findings.length < all.length ? el("strong", { class: "verdict" }, mark("will fail", ""), "Can't be printed at this width") : null;
+  return [never, ...SEVERITIES.slice(0, 2).map(severity => {
     const count = findings.filter(one => one.severity === severity).length;
     return count ? el("span", { class: "verdict" }, mark(severity, ""), `${wordOf(severity)}: ${count}`) : null;
-  });
+  })];
 }
 
 /** The set-ups of an order, each with how it stands, leading to it. */
@@ -209,14 +213,14 @@ function judge(now) {
         { class: "picture-cell", "data-key": "picture" },
         el("h3", { class: "unseen" }, "The artwork"),
         el("div", { "data-own": "picture", "data-key": "own" }),
-        facts(setup),
+        facts(now),
       ),
       el("div", { "data-key": "findings" }, setup.done ? findings(now) : early(now)),
     ),
   ];
 }
 
-function facts(setup) {
+function facts({ result, setup }) {
   const [wide, high] = setup.size_mm;
   const shirts = setup.garments.map(one => `${one.count} × ${one.name} ${one.colour}`).join(", ");
   return [
@@ -226,7 +230,7 @@ function facts(setup) {
       setup.garments.map(one => el("span", { class: "patch", look: { backgroundColor: one.colour } })),
       `${length(wide, setup.units)} wide, ${length(high, setup.units)} high. ${shirts}.`,
     ),
-    setup.notes.map(note => el("p", { class: "small" }, note)),
+    setup.notes.map(note => el("p", { class: "small" }, said(note, { groups: result.groups, setup }))),
     (setup.lacking ?? []).map(line => el("p", { class: "notice" }, line)),
   ];
 }
@@ -335,10 +339,20 @@ function screenTable(setup) {
 
 function findings(now) {
   const { setup } = now;
-  const bySeverity = SEVERITIES.map(severity => [severity, setup.findings.filter(one => one.severity === severity)]);
-  const grave = setup.findings.filter(one => one.severity !== "note");
+  const never = setup.findings.filter(one => one.too_large);
+  const bySeverity = SEVERITIES.map(severity => [severity, setup.findings.filter(one => one.severity === severity && !one.too_large)]);
+  const grave = setup.findings.filter(one => one.severity !== "note" && !one.too_large);
   const notes = bySeverity.at(-1)[1];
   return [
+    never.length
+      ? el(
+          "section",
+          { class: "problem", "data-key": "too large", "aria-labelledby": "too-large" },
+          el("h3", { id: "too-large" }, "Can't be printed at this width"),
+          el("p", {}, "Settle this first. How many details fail says nothing until then."),
+          el("ul", { class: "findings" }, never.map(one => finding(one, now))),
+        )
+      : null,
     el("h3", {}, "What was found, worst first"),
     el(
       "ul",
@@ -349,7 +363,7 @@ function findings(now) {
     ),
     grave.length
       ? el("ul", { class: "findings" }, grave.map(one => finding(one, now)))
-      : el("p", {}, "Nothing here will fail, and nothing is at risk, as far as this can be told."),
+      : el("p", {}, `${never.length ? "Of the details, nothing" : "Nothing here"} will fail, and nothing is at risk, as far as this can be told.`),
     notes.length
       ? el(
           "details",
@@ -361,7 +375,8 @@ function findings(now) {
   ];
 }
 
-function finding(one, { order, setup, shown }) {
+function finding(one, { order, result, setup, shown }) {
+  const words = text => said(text, { groups: result.groups, setup });
   const letter = letterOf(setup, one);
   const screen = setup.screens.find(each => each.key === one.screen);
   const where = screen ? `Screen ${screen.number}, ${screen.ink}` : "";
@@ -370,8 +385,8 @@ function finding(one, { order, setup, shown }) {
     { class: shown === one ? "finding shown" : "finding", id: `finding-${letter}`, "data-key": letter },
     el("h4", {}, mark(one.severity, letter), el("span", {}, `${wordOf(one.severity)}: ${one.kind}`)),
     one.close ? el("img", { class: "close", src: `/orders/${order}/pictures/${one.close.picture}`, alt: one.close.alt, loading: "lazy", decoding: "async" }) : null,
-    el("p", {}, one.what),
-    el("p", { class: "do" }, one.do),
+    el("p", {}, words(one.what)),
+    el("p", { class: "do" }, words(one.do)),
     el(
       "div",
       { class: "where" },

@@ -6,6 +6,7 @@ import { letterOf } from "/page-marks.js";
 import { Picture } from "/page-picture.js";
 import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
 import { why } from "/page-why.js";
+import { said } from "/page-words.js";
 import { PARTS, WHOLE, work } from "/page-work.js";
 
 const SAID_MS = 1500;
@@ -301,13 +302,17 @@ function openOrders() {
         el(
           "li",
           { "data-key": one.key },
-          el("a", { href: `#${one.key}` }, one.name),
-          el("span", { class: "small" }, endOf(one)),
-          page.closing === one.key ? confirmClose(one) : el("button", { type: "button", "data-do": "close", "data-order": one.key, "aria-label": `Close ${one.name}` }, "Close"),
+          el("a", { href: `#${one.key}`, "aria-describedby": `about-${one.key}` }, one.name),
+          el("span", { class: "small about", id: `about-${one.key}` }, [...one.about, `opened at ${timeOf(one.opened)}`, endOf(one)].join(". ")),
+          page.closing === one.key ? confirmClose(one) : el("button", { type: "button", "data-do": "close", "data-order": one.key, "aria-label": `Close ${one.name}`, "aria-describedby": `about-${one.key}` }, "Close"),
         ),
       ),
     ),
   );
+}
+
+function timeOf(seconds) {
+  return new Date(1000 * seconds).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", second: "2-digit" });
 }
 
 function endOf(state) {
@@ -373,9 +378,15 @@ function summary() {
   const { whole } = page;
   if (whole === null) return "";
   const found = whole.setups.flatMap(one => one.findings ?? []);
-  const count = severity => found.filter(one => one.severity === severity).length;
+  const count = severity => found.filter(one => one.severity === severity && !one.too_large).length;
+  const never = [...new Set(found.filter(one => one.too_large).map(one => one.kind))];
   const [fail, risk] = [count("will fail"), count("at risk")];
   const where = whole.setups.length > 1 ? ` in ${whole.setups.length} set-ups` : "";
+  if (never.length) {
+    const some = whole.setups.filter(one => (one.findings ?? []).some(each => each.too_large)).map(one => one.name);
+    const which = whole.setups.length > 1 ? ` (${some.join("; ")})` : "";
+    return `Ready, but it can't be printed at this width: ${never.join(", ")}${which}. Of the details, ${fail} will fail, ${risk} at risk.`;
+  }
   if (fail + risk === 0) return "Ready. Nothing will fail and nothing is at risk, as far as this can be told.";
   return `Ready. ${fail} will fail, ${risk} at risk${where}.`;
 }
@@ -433,6 +444,8 @@ function strangers(unknown) {
 
 /** Each line reads "where: what; what to do". */
 function lines(all) {
+  const result = shownResult();
+  const words = text => (result === null ? text : said(text, { groups: result.groups, setup: shownSetup(result) ?? null }));
   return el(
     "ul",
     {},
@@ -443,9 +456,9 @@ function lines(all) {
       return el(
         "li",
         {},
-        where ? el("strong", {}, `${where}: `) : null,
-        what,
-        cut < 0 ? null : el("span", { class: "do" }, `→ ${rest.slice(cut + 2)}`),
+        where ? el("strong", {}, words(`${where}: `)) : null,
+        words(what),
+        cut < 0 ? null : el("span", { class: "do" }, "→ ", words(rest.slice(cut + 2))),
       );
     }),
   );
@@ -668,6 +681,17 @@ function toField(button) {
   (own.querySelector("input, select") ?? own.querySelector("[data-do=add-row]")).focus();
 }
 
+/** Go to the field of a setting, wherever it is folded away. */
+function toSetting(path) {
+  byId("why").close();
+  const shown = [...parts.work.querySelectorAll("[data-path]")].find(one => one.dataset.path === path && one.matches("input, select"));
+  const own = shown ?? parts.work.querySelector(`.field[data-key="${CSS.escape(path)}"] button`);
+  if (!own) return;
+  for (let fold = own.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+  own.scrollIntoView({ block: "center" });
+  own.focus({ preventScroll: true });
+}
+
 const does = {
   cancel: () => {
     toHeading();
@@ -732,6 +756,15 @@ const does = {
   "show-setup": button => {
     choose(button.dataset.setup);
     goTo("judge");
+  },
+  "go-to-field": button => toSetting(button.dataset.path),
+  "set-field": button => {
+    const { path, kind, text } = button.dataset;
+    page.typed.forget(path);
+    page.typed.texts.set(path, text);
+    draw();
+    toSetting(path);
+    return change(path, kind, sentText(kind, text, true));
   },
   "back-to-finding": () => {
     const setup = shownSetup(shownResult());

@@ -95,3 +95,17 @@ def test_kinds_and_choices_come_from_the_models(order: Path) -> None:
     assert dict(sizes) == {size: str(n) for size, n in loaded(order).order.garment[0].sizes.items()}
     assert by_path["garment", 0, "prints"]["pairs"] is None
     assert ("print", 0, "artwork") not in by_path
+
+
+def test_a_field_tells_the_value_in_force_and_whose_it_is(order: Path) -> None:
+    """A colour's that isn't set is the order's, the order's the shop's."""
+    order.write_text(order.read_text() + "\n[fill_in]\nthicken = true\n")
+    told = {tuple(f["path"]): f for f in fields(loaded(order))}
+    assert told["fill_in", "thicken"]["in_force"] == {"text": "true", "from": "order"}
+    of_colour = told["print", 0, "colour", "#123456", "fill_in", "thicken"]
+    assert (of_colour["value"], of_colour["in_force"]) == ("", {"text": "true", "from": "order"})
+    assert told["shop", "room", "temperature"]["in_force"]["from"] == "shop"
+    assert told["shop", "fill_in", "most_listed"]["in_force"]["from"] == "usual"
+    # the shop doesn't say either: its own field tells what follows from that
+    assert told["drying", "flooded"]["in_force"] is None
+    assert told["drying", "flooded"]["help"].endswith(told["shop", "drying", "flooded"]["help"])

@@ -749,3 +749,108 @@ def test_nothing_stands_in_the_way(window: Window, page: Client, leaf: str, sche
     seen.page.locator(".finding [data-do=why]").first.click()
     assert broken() == []
     page.ask(f"/orders/{refused}", method="DELETE")
+
+
+WORDS = """async texts => {
+  const { said, ofField } = await import("/page-words.js");
+  const field = (label, path, kind = "text", value = "") => ({ label, path, kind, value });
+  const groups = [
+    { title: "Print: front", of: "print", path: ["print", 0], fields: [
+      field("width", ["print", 0, "width"]), field("place", ["print", 0, "place"], "text", "front"),
+      field("width by size", ["print", 0, "width_by_size"], "toml")] },
+    { title: "#1f3a5f, front", of: "colour", path: ["print", 0, "colour", "#1f3a5f"], colour: "#1f3a5f",
+      place: "front", entry: 1, fields: [
+      field("printed", ["print", 0, "colour", "#1f3a5f", "printed"], "switch"),
+      field("mesh", ["print", 0, "colour", "#1f3a5f", "mesh"])] },
+    { title: "Fill in, this order", of: "fill_in", path: ["fill_in"], fields: [
+      field("thicken", ["fill_in", "thicken"], "switch")] },
+    { title: "Your shop", of: "shop", path: ["shop"], fields: [
+      field("platen width", ["shop", "press", "platen_width"]),
+      field("platen height", ["shop", "press", "platen_height"]),
+      field("frame", ["shop", "frame"], "toml")] },
+    { title: "Ink, in your shop", of: "ink", path: ["shop", "ink"], fields: [
+      field("transfer", ["shop", "ink", "transfer"])] },
+  ];
+  const about = { groups, setup: { place: "front", garments: [] } };
+  const told = text => said(text, about).map(one => typeof one === "string" ? one
+    : `<${one.textContent}|${one.dataset.do}|${one.dataset.path}|${one.dataset.text ?? ""}>`).join("");
+  return [...texts.map(told), ofField('order.toml: print[1].width = "2 km": must be at most 5000 mm')];
+}"""
+
+
+SAID = [
+    (
+        'Or print at most 372 mm wide (--width "372 mm").',
+        "Or print at most 372 mm wide (<Set print width to 372 mm|set-field|"
+        '["print",0,"width"]|372 mm>).',
+    ),
+    (
+        "Ask for it: thicken = true under [fill_in].",
+        "Ask for it: <Set Fill in, this order: thicken to yes|set-field|"
+        '["fill_in","thicken"]|true>.',
+    ),
+    (
+        "Leave it out: --set 'colour.#1f3a5f.printed=false'; or not.",
+        "Leave it out: <Set #1f3a5f, front: printed to no|set-field|"
+        '["print",0,"colour","#1f3a5f","printed"]|false>; or not.',
+    ),
+    (
+        "Change platen_width and platen_height under [press] if you can.",
+        'Change <Your shop: platen width|go-to-field|["shop","press","platen_width"]|> and'
+        ' <Your shop: platen height|go-to-field|["shop","press","platen_height"]|> if you can.',
+    ),
+    (
+        "Weigh 3 shirts and set ink.transfer in shop.toml.",
+        'Weigh 3 shirts and set <Ink, in your shop: transfer|go-to-field|["shop","ink","transfer"]|>.',
+    ),
+    (
+        'order.toml: print[1].width = "2 km": is too much',
+        '<print width|go-to-field|["print",0,"width"]|>: is too much',
+    ),
+    (
+        "print[1].colour[2].mesh: is unknown",
+        '<#1f3a5f, front: mesh|go-to-field|["print",0,"colour","#1f3a5f","mesh"]|>: is unknown',
+    ),
+    (
+        "Add frames ([[frame]]); choke under [base] stays, and so do e.g. words.",
+        'Add frames (<Your shop: frame|go-to-field|["shop","frame"]|>); choke under [base] stays,'
+        " and so do e.g. words.",
+    ),
+    ("Mist it (on the sheet, or prep plan).", "Mist it (in Run)."),
+]
+
+
+def test_words_for_a_terminal_become_the_pages_own_fields(window: Window) -> None:
+    """Options, tables and keys lead to the field they name, or set it; what isn't known stays as it is."""
+    got = window().page.evaluate(WORDS, [text for text, _ in SAID])
+    assert got == [*(told for _, told in SAID), "Must be at most 5000 mm"]
+
+
+def test_a_remedy_sets_its_field_and_one_too_wide_is_told_apart(
+    window: Window, page: Client
+) -> None:
+    """A print wider than the platen can't be printed, whatever its details; its remedy sets the width."""
+    shop = (
+        '[shop.press]\nplaten_width = "380 mm"\nplaten_height = "510 mm"\n[[shop.frame]]\nname = "one"\n'
+        'inside_width = "460 mm"\ninside_height = "560 mm"\n'
+    )
+    order = ORDER.replace(
+        '[[print]]\nplace = "sleeve"\nartwork = "leaf.svg"\nwidth = "50 mm"\n', ""
+    )
+    order = order.replace('width = "90 mm"', 'width = "700 mm"') + shop
+    key = page.drop(("order.toml", order.encode()), ("leaf.svg", LEAF.encode())).json["key"]
+    seen = window(key)
+    seen.ready()
+    expect(seen.page.locator(".going p").first).to_contain_text("it can't be printed at this width")
+    problem = seen.page.get_by_role("region", name="Can't be printed at this width")
+    expect(problem.locator(".finding").first).to_be_visible()
+    button = problem.get_by_role("button", name=re.compile("^Set print width to")).first
+    wide = button.get_attribute("data-text")
+    button.click()
+    expect(seen.page.get_by_label("Print width", exact=True)).to_have_value(str(wide))
+    expect(seen.page.get_by_label("Print width", exact=True)).to_be_focused()
+    seen.page.goto(seen.page.url.split("#")[0] + "#")
+    expect(seen.page.locator(".orders .about").first).to_contain_text(
+        re.compile(r"wide\. opened at \d")
+    )
+    page.ask(f"/orders/{key}", method="DELETE")
