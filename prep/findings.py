@@ -75,6 +75,21 @@ class Finding:
             raise ValueError(f"a finding's figures must be finite: {figures}")
 
 
+def too_large(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Give what keeps the whole print from being made at its size: of no screen, at no place, with a size.
+
+    While one stands, fewer faults in the details are no better print.
+    """
+    return tuple(
+        finding
+        for finding in findings
+        if finding.severity == "will fail"
+        and finding.screen is None
+        and finding.at_mm is None
+        and finding.size_mm is not None
+    )
+
+
 def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """Sort by severity, then the smallest size, then place, so that the order is the same every time."""
     return tuple(

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from prep.findings import too_large
 from prep.phrases import several
 from prep_sheet.blocks import GUTTER_MM, grid, pieces_of
 from prep_sheet.changed import Changed, changed_in
@@ -32,7 +33,7 @@ from prep_sheet.layout import (
     Values,
 )
 from prep_sheet.merging import merged
-from prep_sheet.ordered_size import told, too_much
+from prep_sheet.ordered_size import told
 from prep_sheet.printed import fills_the_artwork, print_size_mm
 from prep_sheet.wording import Units, clean, count, fine, letter, size
 
@@ -59,7 +60,7 @@ def customer_page(reports: Sequence[Report], paper: Paper) -> Page:
         if len(reports) > 1:
             pieces.append(Heading(clean(name)))
         pieces += _print(report, paper)
-    can = [(n, r) for n, r in zip(names, reports, strict=True) if not too_much(r)]
+    can = [(n, r) for n, r in zip(names, reports, strict=True) if not too_large(r.findings)]
     if can:
         agreed = [
             [s for s in report.sections if s.chapter == "customer" and s.rank >= _AGREED]

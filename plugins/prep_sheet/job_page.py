@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from prep.findings import SEVERITIES, Finding
+from prep.findings import SEVERITIES, Finding, too_large
 from prep.phrases import several
 from prep.setups import expand
 from prep_sheet.blocks import grid, in_short, pieces_of, told_alike, troubles
@@ -180,6 +180,15 @@ def _notices(report: Report) -> Iterator[Notice]:
                 " were taken for an inch.",
                 "Hold a ruler to a shirt before any film is cut. If the size is wrong, give the right"
                 " width in the order and make this sheet again.",
+            ),
+        )
+    too_much = too_large(report.findings)
+    if too_much:
+        yield Notice(
+            "Can't be printed at this width",
+            (
+                *(clean(finding.what) for finding in too_much),
+                "Settle that first, what to do stands below: until then the details say little.",
             ),
         )
     if not job.order.proof:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from prep.findings import Finding
+from prep.findings import Finding, too_large
 from prep_sheet.printed import print_size_mm
 from prep_sheet.wording import size
 
@@ -27,21 +27,9 @@ _WIDTH = re.compile(r'--width "([0-9.]+) (mm|cm|in)"')
 _MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
 
-def too_much(report: Report) -> tuple[Finding, ...]:
-    """Give what will fail of the whole set-up for its size: of no screen, at no place, with a size."""
-    return tuple(
-        finding
-        for finding in report.findings
-        if finding.severity == "will fail"
-        and finding.screen is None
-        and finding.at_mm is None
-        and finding.size_mm is not None
-    )
-
-
 def told(report: Report) -> Iterator[str]:
     """Say why the print can't be made as ordered, and what can be; nothing where it can be made."""
-    found = too_much(report)
+    found = too_large(report.findings)
     if not found:
         return
     yield from dict.fromkeys(_WHY.get(finding.kind, _ANY) for finding in found)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from prep.findings import Finding, alike
+import dataclasses
+
+from prep.findings import Finding, alike, too_large
 
 NAMES = {"a": ("deep blue", "#1f3a5f"), "b": ("finch red", "#d9472f")}
 
@@ -33,3 +35,15 @@ def test_other_figures_and_words_keep_them_apart() -> None:
     assert alike([thin, wider, twin], NAMES) == ((thin, twin), (wider,))
     assert len(alike([_finding("a", "This."), _finding("a", "That.")], NAMES)) == 2
     assert alike([], NAMES) == ()
+
+
+def test_what_is_too_large_is_of_the_whole_print_with_a_size() -> None:
+    """One at a place or of a screen is a detail; one without a size has another reason."""
+    whole = Finding("will fail", "print off the platen", "w", "y", "d", size_mm=700.0)
+    others = (
+        dataclasses.replace(whole, screen="#000000"),
+        dataclasses.replace(whole, at_mm=(1.0, 2.0)),
+        dataclasses.replace(whole, size_mm=None),
+        dataclasses.replace(whole, severity="at risk"),
+    )
+    assert too_large((others[0], whole, *others[1:])) == (whole,)

@@ -641,3 +641,17 @@ def test_notes_alike_of_several_set_ups_stand_once(make_report: MakeReport) -> N
         ("1A", "also 2B", "Counted."),
         ("2A", "", "Own."),
     ]
+
+
+def test_a_print_too_large_is_said_before_all_else(make_report: MakeReport) -> None:
+    """Of the whole print, with a size; its details are told after it as ever."""
+    large = Finding(
+        "will fail", "no frame holds the print", "Too wide.", "w", "Less.", size_mm=500.0
+    )
+    job, *_ = composed((make_report(report={"findings": (large,)}),)).pages
+    assert isinstance(job.pieces[0], Notice)
+    assert job.pieces[0].title == "Can't be printed at this width"
+    assert job.pieces[0].items[0] == "Too wide."
+    detail = dataclasses.replace(large, screen=BLUE)
+    job, *_ = composed((make_report(report={"findings": (detail,)}),)).pages
+    assert not list(_of(job, Notice))
