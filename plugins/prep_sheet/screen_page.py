@@ -55,7 +55,7 @@ def screen_page(
         own.append((15, "", (Prose(clean(changed)),)))
     if lettered:
         own.append((12, "What to look out for", (troubles(lettered),)))
-    steps = [*_at_the_press(job, screen, lettered), *_joined(below)]
+    steps = list(_at_the_press(job, screen, lettered, tuple(_joined(below))))
     own.append((_AT_THE_PRESS, "At the press", (work(steps, paper),)))
     sections = [section for section in below if not _joins(section)]
     passes = count(screen.passes, "pass", "passes")
@@ -203,10 +203,16 @@ def _in_order(section: Section) -> tuple[int, str]:
     return section.rank, section.by
 
 
-def _at_the_press(job: Job, screen: Screen, lettered: Lettered) -> Iterator[Steps | Danger]:
-    """Give the steps at the press; common practice of the trade, no source."""
+def _at_the_press(
+    job: Job, screen: Screen, lettered: Lettered, joining: Sequence[Steps | Danger]
+) -> Iterator[Steps | Danger]:
+    """Give the steps at the press; common practice of the trade, no source.
+
+    :param joining: steps of plugins: ink goes on the right screen, and before anything is pulled
+    """
+    yield Steps(tuple(clean(step) for step in _in_one_frame(job, screen)))
+    yield from joining
     steps = [
-        *(clean(step) for step in _in_one_frame(job, screen)),
         "Pull a test print on spare cloth; hold it beside this screen's picture: same way round,"
         " nothing missing, nothing filled.",
     ]

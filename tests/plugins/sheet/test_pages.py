@@ -478,20 +478,28 @@ def test_steps_stand_in_the_order_of_work(make_report: MakeReport) -> None:
 
 
 def test_steps_of_a_plugin_join_those_at_the_press(make_report: MakeReport) -> None:
-    """After the sheet's own, under its heading, numbered on; cautions stay before their step."""
+    """Once the right screen stands there, before the first pull, numbered on; cautions before their step."""
     steps = (Caution("Hot."), CheckList(("Flood after every print.",)))
     own = Section("screen", "Between prints", steps, rank=44, screen=BLUE, by="alpha")
     blue = composed((make_report(report={"sections": (own,)}),)).pages[1]
     assert "Between prints" not in _headings(blue)
     (work,) = _of(blue, Work)
     items = [piece for column in work.columns for piece in column]
-    last = items[-1]
-    assert isinstance(last, Steps)
-    assert last.items[-1] == "Flood after every print."
-    assert last.first + len(last.items) - 1 == sum(
-        len(piece.items) for piece in items if isinstance(piece, Steps)
-    )
-    assert Danger("Hot.") in items
+    steps_there = [
+        (piece.first + n, text)
+        for piece in items
+        if isinstance(piece, Steps)
+        for n, text in enumerate(piece.items)
+    ]
+    assert [number for number, _ in steps_there] == list(range(1, len(steps_there) + 1))
+    (check, joined, test, *_) = (text for _, text in steps_there)
+    assert check.startswith("Check that screen 1")
+    assert joined == "Flood after every print."
+    assert test.startswith("Pull a test print")
+    at = items.index(Danger("Hot."))
+    after = items[at + 1]
+    assert isinstance(after, Steps)
+    assert after.items[0] == "Flood after every print."
 
 
 def test_plugins_add_columns_to_the_table_of_screens(make_report: MakeReport) -> None:
