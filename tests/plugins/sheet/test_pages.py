@@ -478,7 +478,7 @@ def test_steps_stand_in_the_order_of_work(make_report: MakeReport) -> None:
 
 
 def test_steps_of_a_plugin_join_those_at_the_press(make_report: MakeReport) -> None:
-    """Once the right screen stands there, before the first pull, numbered on; cautions before their step."""
+    """On the right screen, before the first pull, numbered on; cautions stay before their step."""
     steps = (Caution("Hot."), CheckList(("Flood after every print.",)))
     own = Section("screen", "Between prints", steps, rank=44, screen=BLUE, by="alpha")
     blue = composed((make_report(report={"sections": (own,)}),)).pages[1]
