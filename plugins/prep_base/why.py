@@ -12,8 +12,9 @@ from prep.press_worked import pair_worked
 from prep.worked import Given, Standing, Worked, in_units, length_given, section_of, standing
 from prep_base.answers import UnderColours, WaysToPrint
 from prep_base.counting import pace
+from prep_base.planning import DRAWS
 from prep_base.settings import Base
-from prep_base.ways import DRAWS
+from prep_base.ways import DRAWS as DRAWS_OF_A_WAY
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -32,8 +33,8 @@ def why_sections(job: Job, ask: Ask) -> Iterator[Section]:
         yield section_of(
             "How ways to print and the base are worked out",
             worked,
-            "Ways that show the drawing without a trial come first, then the one that weighs least; of equal"
-            " ones the one of fewer films.",
+            "Ways that show the drawing without a trial come first, then the one that weighs least; of"
+            " equal ones the one of fewer films.",
         )
 
 
@@ -123,12 +124,12 @@ def _weighed(job: Job, way: Way) -> Worked:
     return Worked("Weighed", formula, given, way.cost_hours, "h", said, "", "our choice", way.name)
 
 
-def _drawn(job: Job) -> dict[str, Given]:
+def _drawn(job: Job, draws: int) -> dict[str, Given]:
     """Give what prints are drawn by."""
     press, units = job.shop.press, job.shop.units
     told = standing(press, "visible_gap_mm", "press.visible_gap in shop.toml", "usual", "no source")
     return {
-        "draws": Given("prints drawn", float(DRAWS), "", "usual", "our choice"),
+        "draws": Given("prints drawn", float(draws), "", "usual", "our choice"),
         "visible": length_given("what shows", press.visible_gap_mm, units, *told),
         **pair_worked(press, len(job.films), units).given,
     }
@@ -141,7 +142,7 @@ def _miss(job: Job, way: Way) -> Worked:
     )
     said = percent(way.miss)
     return Worked(
-        "Prints with a miss", formula, _drawn(job), 100.0 * way.miss, "%", said, _HOLDS,
+        "Prints with a miss", formula, _drawn(job, DRAWS_OF_A_WAY), 100.0 * way.miss, "%", said, _HOLDS,
         "counted over draws", way.name, counted=True,
     )  # fmt: skip
 
@@ -192,7 +193,7 @@ def _peek(job: Job, peek: Peek) -> Iterator[Worked]:
         yield Worked(
             name,
             formula,
-            _drawn(job),
+            _drawn(job, DRAWS),
             value,
             unit,
             said,

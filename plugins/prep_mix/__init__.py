@@ -53,10 +53,12 @@ def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
 
 @hookimpl
 def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
-    """Give each screen the table to weigh its ink by."""
+    """Give each screen the table to weigh its ink by, and how that is worked out."""
     from prep_mix.sheet import sections
+    from prep_mix.why import why_sections
 
-    return sections(job, ask)
+    yield from sections(job, ask)
+    yield from why_sections(job, ask)
 
 
 @hookimpl
