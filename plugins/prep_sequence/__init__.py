@@ -49,7 +49,9 @@ def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
 
 @hookimpl
 def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
-    """Give the steps of printing on the job page."""
+    """Give the steps of printing on the job page, and how they are worked out."""
+    from prep_sequence.why import why_sections
     from prep_sequence.wording import sections_of
 
-    return sections_of(job, ask)
+    yield from sections_of(job, ask)
+    yield from why_sections(job, ask)

@@ -56,7 +56,7 @@ def steps_among(job: Job, screens: Sequence[Screen], *, trial: bool = False) -> 
     asked = {s.key for s in named(job, "flash_after", screens, trial=trial)}
     refused = {s.key for s in named(job, "no_flash_after", screens, trial=trial)}
     stations = job.shop.press.holds
-    takes_s = {screen.key: _flash_s(job, screen, chosen) + chosen.cool_s for screen in screens}
+    takes_s = {screen.key: flash_of(job, screen)[0] + chosen.cool_s for screen in screens}
     steps: list[Step] = []
     bold: list[tuple[str, str]] = []
     wet: list[Screen] = []
@@ -98,12 +98,13 @@ def steps_among(job: Job, screens: Sequence[Screen], *, trial: bool = False) -> 
     return PrintSteps(tuple(steps), rounds, stations, tuple(bold))
 
 
-def _flash_s(job: Job, screen: Screen, chosen: Settings) -> float:
-    """Give how long a screen's ink is flashed: as its line or its kind in shop.toml says, else as usual."""
+def flash_of(job: Job, screen: Screen) -> tuple[float, bool]:
+    """Give the seconds a screen's ink is flashed, and whether its line or kind in shop.toml says so."""
     ink = job.shop.listed_ink(screen.ink)
     kind = None if ink is None else job.shop.own_kind(ink)
     said = (one.flash_s for one in (ink, kind) if one is not None and one.flash_s is not None)
-    return next(said, chosen.flash_s)
+    own = next(said, None)
+    return (job.settings(Settings).flash_s, False) if own is None else (own, True)
 
 
 def strokes_of(screens: Iterable[Screen]) -> list[tuple[Screen, ...]]:
