@@ -70,8 +70,11 @@ def prep_design(
 
 
 @hookspec(firstresult=True)
-def prep_screens(job: Job) -> Iterable[AddScreen] | None:
-    """Add screens: a base, a second hit. ``job.screens`` holds one screen for each colour."""
+def prep_screens(job: Job, ask: Ask) -> Iterable[AddScreen] | None:
+    """Add screens: a base, a second hit. ``job.screens`` holds one screen for each colour.
+
+    An answer that goes by the design alone is found once, and holds for the job as made, too.
+    """
 
 
 @hookspec(firstresult=True)

@@ -24,6 +24,7 @@ from prep.palette import ink_names
 from prep.plugins import Plugins
 from prep.screens import AddScreen, Delta, DesignEdit, DesignRegion, PrintOrder, Screen
 from prep.separations import Separation
+from prep.session import Session
 from prep.shop import Shop
 from prep.uniting import united
 
@@ -115,12 +116,12 @@ def make_ready(
     """Add screens, put them in order, and apply what plugins add and take away.
 
     :param draft: the job with one screen for each colour
-    :param gather: asks plugins for screens and changes, where it remembers; default: ``plugins.gather``
+    :param gather: asks plugins for screens and changes; default: that of a new session
     :return: the job with its final screens, measured
     :raises PluginFailed: plugins contradict each other
     :raises SettingsError: more films than the press can ever take
     """
-    gather = gather or plugins.gather
+    gather = gather or Session(plugins).gather
     job = _with_added(draft, gather, measure_all)
     _check_press(job)
     job = _in_order(job, plugins)

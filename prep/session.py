@@ -216,9 +216,20 @@ class Session:
         """Ask every plugin what it says of a job; as :meth:`told`.
 
         :return: (plugin's name, values), one plugin after another
+        :raises PluginFailed: a plugin failed, also while answering another, or can do nothing without an
+            answer that it lacks
         """
+        self.failures.clear()
         for name in self._plugins.names:
-            yield name, self.told(name, hook, kind, job)
+            try:
+                values = self.told(name, hook, kind, job)
+            except Unanswered as error:
+                if self.failures:
+                    raise self.failures[-1] from error
+                raise PluginFailed(
+                    name, f"gave no {hook.removeprefix('prep_')}: {error.why}"
+                ) from error
+            yield name, values
 
     def ask_for(self, job: Job) -> Ask:
         """Give the ``ask`` of one job."""

@@ -23,11 +23,11 @@ def prep_settings() -> SettingsTables:
 
 
 @hookimpl
-def prep_screens(job: Job) -> Iterable[AddScreen]:
+def prep_screens(job: Job, ask: Ask) -> Iterable[AddScreen]:
     """Add the base, and let screens share films, as the way to print asks."""
-    from prep_base.screens import screens_of
+    from prep_base.screens import Choice, screens_of
 
-    return screens_of(job)
+    return screens_of(job, ask(Choice))
 
 
 @hookimpl

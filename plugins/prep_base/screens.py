@@ -62,10 +62,10 @@ def choice_of(job: Job) -> Choice:
     return Choice(ways, made or ways[0], plan, made is not None, tuple(unused), fell_away)
 
 
-def screens_of(job: Job) -> Iterator[AddScreen]:
+def screens_of(job: Job, choice: Choice) -> Iterator[AddScreen]:
     """Give the screens that differ from one screen for each colour."""
     own = {screen.key: screen for screen in job.screens}
-    for screen in choice_of(job).made.screens:
+    for screen in choice.made.screens:
         drawn = own.get(screen.key)
         if (
             drawn is None

@@ -32,7 +32,7 @@ from prep.measures import Limits, Measures, measure
 from prep.plugins import find_plugins
 from prep.separations import separate
 from prep.testing import make_job
-from prep_base.screens import screens_of
+from prep_base.screens import choice_of, screens_of
 from prep_sequence.ordering import order_of
 from prep_trap.answers import GapChances
 from prep_trap.deltas import deltas_of
@@ -108,7 +108,7 @@ def run_of(artwork: Artwork, garment: str) -> Run:
     """Separate a drawing and make its screens ready, stage by stage and all together."""
     separating, _ = timed(lambda: separate(artwork))
     job, plugins = job_of(artwork, garment), find_plugins()
-    base, _ = timed(lambda: list(screens_of(job)))
+    base, _ = timed(lambda: list(screens_of(job, choice_of(job))))
     measuring = Measuring([(one.region, one.measures) for one in job.design])
     whole, ready = timed(lambda: make_ready(job, plugins, measuring))
     order, _ = timed(lambda: order_of(ready))

@@ -17,7 +17,7 @@ from prep.findings import Finding
 from prep.hookspecs import hookimpl
 from prep.job import Ask, Chosen, Job
 from prep.plugins import Plugin, Plugins
-from prep.screens import Mark
+from prep.screens import AddScreen, Mark
 from prep.sections import Section
 from prep.session import Session
 from prep.tables import Table
@@ -240,3 +240,32 @@ def test_a_missing_answer_is_told_each_time(job: Job) -> None:
         with pytest.raises(Unanswered, match="ZeroDivisionError"):
             asked.told("b", "prep_findings", Finding, job, marks=())
         assert [failure.plugin for failure in asked.failures] == ["b"]
+
+
+def test_screens_without_an_answer_they_need_are_the_fault_of_whoever_failed(job: Job) -> None:
+    """A job can't be made then: the answerer's fault is told, or that of whoever asked in vain."""
+
+    def prep_screens(job: Any, ask: Ask) -> list[AddScreen]:
+        ask(Weight)
+        return []
+
+    def asked(answer: Callable[[Job, Ask], Weight]) -> Session:
+        asking, answering = types.ModuleType("b"), types.ModuleType("w")
+        asking.prep_screens = hookimpl(prep_screens)  # type: ignore[attr-defined]
+        answering.prep_answers = hookimpl(lambda: {Weight: answer})  # type: ignore[attr-defined]
+        return Session(Plugins([Plugin("b", asking, "b 1.0"), Plugin("w", answering, "w 1.0")]))
+
+    def broken(job: Job, ask: Ask) -> Weight:
+        raise ZeroDivisionError
+
+    def unknown(job: Job, ask: Ask) -> Weight:
+        raise Unanswered("no scales")
+
+    with pytest.raises(PluginFailed, match="ZeroDivisionError") as failed:
+        list(asked(broken).gather("prep_screens", AddScreen, job=job))
+    assert failed.value.plugin == "w"
+    vain = asked(unknown)
+    vain.failures.append(PluginFailed("z", "failed before"))
+    with pytest.raises(PluginFailed, match="gave no screens: no scales") as failed:
+        list(vain.gather("prep_screens", AddScreen, job=job))
+    assert failed.value.plugin == "b"

@@ -36,7 +36,7 @@ from prep.testing import as_multipolygon, make_ask, make_job
 from prep_base.answers import UnderColours, WaysToPrint
 from prep_base.forecast import under_colours, ways_to_print
 from prep_base.planning import Plan, plan_of
-from prep_base.screens import Choice, choice_of
+from prep_base.screens import Choice, choice_of, screens_of
 from prep_base.settings import Base, BaseOrder
 from prep_base.trouble import findings_of
 from prep_base.wording import sections_of
@@ -92,7 +92,7 @@ def asked(job: Job) -> Ask:
 
 
 def test_the_base_is_planned_once_for_all_that_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Findings, sections and answers share one plan, also after a plugin has changed the screens."""
+    """Screens, findings, sections and answers share one plan, also after a plugin changed the screens."""
     planned: list[object] = []
 
     def counted(job: Job, *known: Any) -> Plan | None:
@@ -100,16 +100,18 @@ def test_the_base_is_planned_once_for_all_that_is_said(monkeypatch: pytest.Monke
         return plan_of(job, *known)
 
     monkeypatch.setattr("prep_base.screens.plan_of", counted)
-    job = ready(dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)}))
-    assert len(planned) == 1
-    session = Session(Plugins([Plugin("base", prep_base, "firstpull")]))
+    plugins = Plugins([Plugin("base", prep_base, "firstpull")])
+    session = Session(plugins)
+    drawn = dark({WHITE: box(0, 0, 20, 20), RED: box(20, 0, 40, 20)})
+    job = make_ready(drawn, plugins, measure_all, session.gather)
+    assert [screen.does for screen in job.screens] == ["base and colour", "colour"]
     ask = session.ask_for(job)
     assert list(sections_of(job, ask))
     list(findings_of(job, ask))
     assert ask(UnderColours).choke_mm == ask(Choice).plan.choke_mm  # type: ignore[union-attr]  # there is one
     other = dataclasses.replace(job, screens=job.screens[::-1])
     assert session.ask_for(other)(WaysToPrint) == ask(WaysToPrint)
-    assert len(planned) == 2
+    assert len(planned) == 1
 
 
 def test_white_and_red_on_black_are_two_screens() -> None:
@@ -360,7 +362,7 @@ def test_what_cannot_be_is_refused(given: dict[str, object], said: str) -> None:
     """One line that names file, key and remedy."""
     job = dark({RED: box(0, 0, 20, 20)}, tables=[order(**given)])
     with pytest.raises(SettingsError, match=rf"order.toml: {said}"):
-        list(prep_base.prep_screens(job))
+        list(screens_of(job, choice_of(job)))
 
 
 def test_an_ink_or_mesh_the_shop_lacks_is_refused() -> None:
@@ -368,7 +370,7 @@ def test_an_ink_or_mesh_the_shop_lacks_is_refused() -> None:
     for values in ({"ink": "snow"}, {"mesh": "1-2"}):
         job = dark({RED: box(0, 0, 20, 20)}, tables=[shop(**values)])
         with pytest.raises(SettingsError, match=r"shop.toml: base.(ink|mesh): .*no (ink|mesh) in"):
-            list(prep_base.prep_screens(job))
+            list(screens_of(job, choice_of(job)))
 
 
 @pytest.mark.parametrize(

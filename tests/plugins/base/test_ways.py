@@ -28,7 +28,7 @@ from prep.shop import Ink, Press, PressKind, Shop
 from prep.testing import make_ask, make_job
 from prep_base.answers import FellAway, WayName, WaysToPrint
 from prep_base.forecast import ways_to_print as ways_to_print_of
-from prep_base.screens import Choice, choice_of
+from prep_base.screens import Choice, choice_of, screens_of
 from prep_base.settings import Base
 from prep_base.sharing import far_groups
 from prep_base.trouble import findings_of
@@ -416,7 +416,7 @@ def test_a_way_that_cannot_be_is_refused() -> None:
     with pytest.raises(
         SettingsError, match=r'base.way: "one film" is no way .*possible here: "base"'
     ):
-        list(prep_base.prep_screens(job))
+        list(screens_of(job, choice_of(job)))
     prints = (*job.order.print, *job.order.print)
     several = dataclasses.replace(job, order=job.order.model_copy(update={"print": prints}))
     ways = ways_to_print(several)
