@@ -309,7 +309,9 @@ def test_what_a_cancelled_change_had_written_is_put_back(page: Client, fish: str
         page.post(
             f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": f"{width} mm"}]
         )
+        until = time.monotonic() + 30.0
         while page.ask(f"/orders/{fish}/order.toml").body == order:
+            assert time.monotonic() < until, f"{width} mm is never written into the order"
             time.sleep(0.002)
         page.post(f"/orders/{fish}/cancel")
         if page.idle(fish)["ended"] == "cancelled":
