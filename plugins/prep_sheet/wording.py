@@ -13,13 +13,24 @@ _UNSEEN = re.compile(
     "[\x00-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]+"
 )
 _LONG_RUN = re.compile(r"[^\s\u200b]{25,}")
+_LONGEST_PART = 25
 _LONE = re.compile("[\ud800-\udfff]")
 
 
 def clean(text: str) -> str:
     """Give text on one line, without control characters and with long runs made breakable."""
     seen = _LONE.sub("\ufffd", _UNSEEN.sub(" ", text)).strip()
-    return _LONG_RUN.sub(lambda run: "\u200b".join(re.findall(r".{1,12}", run[0], re.DOTALL)), seen)
+    return _LONG_RUN.sub(_breakable, seen)
+
+
+def _breakable(run: re.Match[str]) -> str:
+    """Let a run break where its name has joints; where a part of it is long still, every 12 letters."""
+    parts = re.findall(r"[^-_/]*[-_/]+|[^-_/]+", run[0])
+    return "\u200b".join(
+        piece
+        for part in parts
+        for piece in (re.findall(r".{1,12}", part) if len(part) >= _LONGEST_PART else [part])
+    )
 
 
 def letter(number: int) -> str:

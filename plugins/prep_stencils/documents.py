@@ -83,7 +83,9 @@ def _spares(job: Job, cut: Cut, held: Lasting) -> Iterator[Document]:
     edge = np.array([(0, 0), (sheet.width_mm, 0), (sheet.width_mm, sheet.height_mm)])
     edge = np.vstack([edge, [(0.0, sheet.height_mm)]])
     strokes = outlines_of("islands", open_rings(region), edge, sheet)
-    stem = spares_stem(cut.screens[0].number, cut.ink, sheet.width_mm, sheet.height_mm)
+    stem = spares_stem(
+        cut.screens[0].number, cut.ink, sheet.width_mm, sheet.height_mm, job.shop.units
+    )
     numbers = ", ".join(str(number) for number, _ in chosen)
     title = f"Spare islands of {cut.numbers}, {cut.ink}: {numbers}, each {SPARES} times"
     about = (

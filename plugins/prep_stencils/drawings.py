@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from scipy.spatial import cKDTree
 from shapely import MultiPolygon, affinity
 from shapely.geometry.base import BaseGeometry
 
@@ -22,14 +24,26 @@ _FOOT_MM = 16.0
 _BAR_MM = {"metric": (50.0, "50 mm"), "inch": (50.8, "2 in")}
 
 
+@dataclass(frozen=True, slots=True)
+class Written:
+    """Which islands' numbers stand on a picture.
+
+    :param every: each one's, every second one's ...; the first's and the last's always
+    :param bare: how many of these have no room
+    """
+
+    every: int
+    bare: int
+
+
 def film_picture(
     film: Film, cut: Cut, part: Part, islands: Sequence[Island] = (), weak: Sequence[bool] = ()
-) -> tuple[Picture, int]:
+) -> tuple[Picture, Written]:
     """Draw one film or strip as it is cut: grey stays, white is weeded.
 
     :param islands: numbered in the order they are placed, from 1
     :param weak: whether each may come off during the run; a ring is drawn around those
-    :return: the picture, and how many islands have no room for their number
+    :return: the picture, and which numbers are written: all, every fifth ...
     """
     sheet = part.sheet
     text = 1.4 * _PAPER_SHARE * max(sheet.along_mm, 0.42 * sheet.across_mm)
@@ -39,10 +53,10 @@ def film_picture(
     head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
     _on_film(canvas, part, simplified(part.region, text / _FINEST), line)
-    bare = _numbered(canvas, islands, weak, sheet.to_true, bounds) if islands else 0
+    written = _numbered(canvas, islands, weak, sheet.to_true, bounds) if islands else Written(1, 0)
     said = f", its islands numbered from 1 to {len(islands)}" if islands else ""
     alt = f"Film of {cut.numbers}, {cut.ink}, as it is cut ({film.facing}){said}."
-    return canvas.picture(alt), bare
+    return canvas.picture(alt), written
 
 
 def strips_picture(film: Film, cut: Cut) -> Picture:
@@ -119,11 +133,11 @@ def _on_film(
 
 def islands_picture(
     cut: Cut, islands: Sequence[Island], weak: Sequence[bool], side: Side
-) -> tuple[Picture, int]:
+) -> tuple[Picture, Written]:
     """Number islands in the order they are placed, as seen from the side that the film goes on.
 
     :param weak: whether each may come off during the run; a ring is drawn around those
-    :return: the picture, and how many islands have no room for their number
+    :return: the picture, and which numbers are written: all, every fifth ...
     """
     flip = np.array((-1.0 if side == "shirt" else 1.0, 1.0))
 
@@ -138,19 +152,22 @@ def islands_picture(
     canvas = Canvas(bounds)
     canvas.rectangle(bounds, fill=_FILM)
     canvas.region(openings, fill=_OPEN, stroke=_LINE, stroke_mm=0.03 * pad)
-    bare = _numbered(canvas, islands, weak, there, bounds)
+    written = _numbered(canvas, islands, weak, there, bounds)
     return (
         canvas.picture(
             f"Islands of film of {cut.numbers}, {cut.ink}, numbered 1 to {len(islands)} in the order they"
             " are placed, as seen while the film is laid on."
         ),
-        bare,
+        written,
     )
 
 
 _ISLAND = "#f0b45a"
+_EVERY = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 _MOST_NUMBERED = 400
 """More numbers find no room on a sheet of paper."""
+_BARE, _FAR = 0.04, 0.12
+"""Shares of numbers that may find no room, and that may stand off on a line, before fewer are written."""
 _FINEST = 28.0
 """Of a letter's height: how far outlines may stray, 0.05 mm on paper."""
 _PAPER_SHARE = 0.032
@@ -163,8 +180,11 @@ def _numbered(
     weak: Sequence[bool],
     there: Callable[[Points], Points],
     bounds: tuple[float, float, float, float],
-) -> int:
-    """Colour and number islands; give how many find no room for their number."""
+) -> Written:
+    """Colour and number islands: each, or every second, fifth, tenth where they lie too close for that.
+
+    They are placed one beside the other, so that between two numbers it is seen which way to count.
+    """
     text = _PAPER_SHARE * max(bounds[3] - bounds[1], 0.42 * (bounds[2] - bounds[0]))
     own = [
         p for i in islands for p in shapely.get_parts(i.region) if isinstance(p, shapely.Polygon)
@@ -172,17 +192,30 @@ def _numbered(
     shapes = shapely.transform(simplified(MultiPolygon(own)), there)
     canvas.region(shapes, fill=_ISLAND, stroke=_LINE, stroke_mm=text / 24.0)
     at = there(np.array([island.at_mm for island in islands]).reshape(-1, 2)).tolist()
-    labels = [
-        Label((x, y), 0.64 * text * len(str(number)), 0.76 * text)
-        for number, (x, y) in enumerate(at[:_MOST_NUMBERED], start=1)
-    ]
-    spots = place_labels(labels, ring_mm=0.4 * text, gap_mm=0.1 * text, bounds=bounds)
+    ring = _ring_mm(at, text)
+    for every in _EVERY:
+        numbers = [n for n in range(1, len(at) + 1) if n % every == 0 or n in (1, len(at))]
+        if len(numbers) > _MOST_NUMBERED:
+            continue
+        labels = [
+            Label((at[n - 1][0], at[n - 1][1]), 0.64 * text * len(str(n)), 0.76 * text)
+            for n in numbers
+        ]
+        spots = place_labels(
+            labels, ring_mm=max(ring, 0.25 * text), gap_mm=0.1 * text, bounds=bounds
+        )
+        bare = sum(spot is None for spot in spots)
+        far = sum(spot is not None and spot.leader is not None for spot in spots)
+        if bare <= _BARE * len(spots) and far <= _FAR * len(spots):
+            break
     for (x, y), risky in zip(at, weak, strict=True):
         if risky:
-            canvas.circle((x, y), 0.4 * text, stroke="#a63603", stroke_mm=text / 9.0)
-    for number, spot in enumerate(spots, start=1):
+            canvas.circle((x, y), ring, stroke="#a63603", stroke_mm=0.28 * ring)
+    for number, spot in zip(numbers, spots, strict=True):
         if spot is None:
             continue
+        if every > 1:
+            canvas.circle((at[number - 1][0], at[number - 1][1]), 0.16 * text, fill=_LINE)
         if spot.leader is not None:
             canvas.line(spot.leader, stroke=_LINE, stroke_mm=text / 20.0)
         x, y = spot.middle_mm
@@ -194,7 +227,16 @@ def _numbered(
             halo="#ffffff",
             bold=weak[number - 1],
         )
-    return len(islands) - sum(spot is not None for spot in spots)
+    return Written(every, bare)
+
+
+def _ring_mm(at: Sequence[Sequence[float]], text_mm: float) -> float:
+    """Give the radius of rings that leave most of their neighbours free, never too small to be seen."""
+    most, least = 0.4 * text_mm, 0.16 * text_mm
+    if len(at) < 2:
+        return most
+    away, _ = cKDTree(np.array(at)).query(np.array(at), k=2)
+    return float(min(max(0.5 * float(np.median(away[:, 1])), least), most))
 
 
 def packing_picture(film: Film, film_mm: float, sheet_mm: float | None) -> Picture | None:

@@ -14,6 +14,7 @@ from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep.measures import Island, Limits, measure
 from prep.screens import Mark, Screen
+from prep.shop import Shop
 from prep_stencils.answers import FilmSheet, FilmSheets
 from prep_stencils.facing import facing_words, is_mirrored
 from prep_stencils.names import stem_of
@@ -169,7 +170,7 @@ def film_of(job: Job, marks: tuple[Mark, ...]) -> Film | None:
         sheet, [_one(region, cut) for region in openings], film.width_mm, longest, chosen
     )
     cuts = tuple(
-        Cut(screens, region, tuple(_parts(screens, region, cut, own, film.side, chosen)))
+        Cut(screens, region, tuple(_parts(screens, region, cut, own, job.shop, chosen)))
         for screens, region, own in zip(
             job.films, openings, sheets or [()] * len(openings), strict=True
         )
@@ -266,7 +267,7 @@ def _parts(
     region: MultiPolygon,
     marks: MultiPolygon,
     sheets: Sequence[Sheet],
-    side: str,
+    shop: Shop,
     chosen: Stencils,
 ) -> Iterator[Part]:
     """Give each strip what lies on it; a seam runs through solid film, so nothing lies on two."""
@@ -281,7 +282,8 @@ def _parts(
             part=(number, len(sheets)),
             across_mm=sheet.across_mm,
             along_mm=sheet.along_mm,
-            side=side,
+            side=shop.film.side,
+            units=shop.units,
         )
         label = str(screens[0].number) + ("" if len(sheets) == 1 else f" {_letters(number)}")
         yield Part(sheet, own, its_marks, waste, stem, label)

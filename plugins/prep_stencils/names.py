@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import unicodedata
+from typing import Literal
 
+Units = Literal["metric", "inch"]
 _LONGEST = 40
 
 
@@ -18,9 +20,17 @@ def safe_name(ink: str) -> str:
     return words if any(unicodedata.category(c)[0] in "LN" for c in words) else "ink"
 
 
-def spares_stem(number: int, ink: str, across_mm: float, along_mm: float) -> str:
+def _size(across_mm: float, along_mm: float, units: Units) -> str:
+    if units == "inch":
+        return f"{across_mm / 25.4:.2f}x{along_mm / 25.4:.2f}in"
+    return f"{across_mm:.0f}x{along_mm:.0f}mm"
+
+
+def spares_stem(
+    number: int, ink: str, across_mm: float, along_mm: float, units: Units = "metric"
+) -> str:
     """Give the file name of spare islands without ending: ``01-deep-blue-spares-120x20mm``."""
-    return f"{number:02d}-{safe_name(ink)}-spares-{across_mm:.0f}x{along_mm:.0f}mm"
+    return f"{number:02d}-{safe_name(ink)}-spares-{_size(across_mm, along_mm, units)}"
 
 
 def stem_of(
@@ -31,12 +41,13 @@ def stem_of(
     across_mm: float,
     along_mm: float,
     side: str,
+    units: Units = "metric",
 ) -> str:
-    """Give a film's file name without ending: ``01-deep-blue-380x291mm-shirt-side``.
+    """Give a film's file name without ending: ``01-deep-blue-380x291mm-shirt-side``, or in inches.
 
     :param number: of the film's first screen, in print order; makes names differ
     :param part: (number, of how many) of a sheet that is parted
     """
     which = "" if part[1] == 1 else f"-part-{part[0]}-of-{part[1]}"
-    size = f"{across_mm:.0f}x{along_mm:.0f}mm"
+    size = _size(across_mm, along_mm, units)
     return f"{number:02d}-{safe_name(ink)}{which}-{size}-{side}-side"

@@ -22,6 +22,7 @@ from prep.sections import (
     Table,
 )
 from prep_stencils.drawings import (
+    Written,
     facing_picture,
     film_picture,
     islands_picture,
@@ -192,9 +193,9 @@ def _pictures(job: Job, film: Film, told: Told) -> Iterator[Block]:
     weak = sum(held.weak)
     if job.shop.film.cut_face_up and len(cut.parts) == 1:
         (part,) = cut.parts
-        picture, bare = film_picture(film, cut, part, held.islands, held.weak)
+        picture, written = film_picture(film, cut, part, held.islands, held.weak)
         yield Drawing(
-            picture, f"{_caption(job, film, cut, part)}{_islands_words(held, weak, bare)}"
+            picture, f"{_caption(job, film, cut, part)}{_islands_words(held, weak, written)}"
         )
         return
     first = cut.parts[0]
@@ -203,15 +204,21 @@ def _pictures(job: Job, film: Film, told: Told) -> Iterator[Block]:
     else:
         yield Drawing(film_picture(film, cut, first)[0], _caption(job, film, cut, first))
     if held.islands:
-        picture, bare = islands_picture(cut, held.islands, held.weak, side)
-        yield Drawing(picture, f"Seen from the {side} side.{_islands_words(held, weak, bare)}")
+        picture, written = islands_picture(cut, held.islands, held.weak, side)
+        yield Drawing(picture, f"Seen from the {side} side.{_islands_words(held, weak, written)}")
 
 
-def _islands_words(held: Lasting, weak: int, bare: int) -> str:
+_ORDINAL = {2: "second", 5: "fifth", 10: "tenth"}
+
+
+def _islands_words(held: Lasting, weak: int, written: Written) -> str:
     if not held.islands:
         return ""
     ringed = f"; {weak} ringed may come off" if weak else ""
-    none = f"; no room for {many(bare, 'number')}" if bare else ""
+    if written.every > 1:
+        which = _ORDINAL.get(written.every, f"{written.every}th")
+        ringed += f"; they lie close: every {which} has a dot and its number, count on between"
+    none = f"; no room for {many(written.bare, 'number')}" if written.bare else ""
     return f" Islands are numbered as they are placed{ringed}{none}."
 
 

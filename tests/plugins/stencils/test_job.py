@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 import xml.etree.ElementTree as ET
 from types import SimpleNamespace
 from typing import Any
@@ -296,11 +297,11 @@ def test_figures_worked_by_hand() -> None:
 
 
 def test_inches_where_the_shop_uses_them() -> None:
-    """Sizes on the sheet follow the shop; file names stay in millimetres."""
+    """Sizes on the sheet follow the shop, and so do those in file names."""
     job = make_job({"#111111": box(0, 0, 154, 53)}, shop=Shop(units="inch"))
     figures = _sections(job)[1].blocks[1]
     assert isinstance(figures, Figures)
-    assert figures.rows[0][1] == "01-111111-254x153mm-shirt-side"
+    assert figures.rows[0][1] == "01-111111-10.00x6.02in-shirt-side"
     assert figures.rows[1][1] == "10.00 × 6.02 in"
 
 
@@ -576,3 +577,25 @@ def test_times_of_the_films_are_those_the_sheet_tells() -> None:
     low, high = blue.weed.low, blue.weed.high
     assert minutes_text(low, high) in told
     assert blue.weed.value == pytest.approx(2 * 6 / 60)  # the badge and the dot
+
+
+@pytest.mark.parametrize(
+    ("rows", "apart_mm", "every", "said"), [(4, 30.0, 1, ""), (10, 2.0, 20, "every 20th")]
+)
+def test_of_islands_that_lie_close_some_have_numbers(
+    rows: int, apart_mm: float, every: int, said: str
+) -> None:
+    """In a print 150 mm wide: 16 islands 30 mm apart, each; 100 of 2 mm apart, each 20th and the first."""
+    steps = [(10.0 + apart_mm * i, 10.0 + apart_mm * j) for i in range(rows) for j in range(rows)]
+    dots = [box(x, y, x + 1.0, y + 1.0) for x, y in steps]
+    region = box(0, 0, 150, 150).difference(shapely.union_all(dots))
+    (drawn,) = (
+        block
+        for block in _sections(make_job({"#111111": region}))[1].blocks
+        if isinstance(block, Drawing)
+    )
+    numbers = [int(n) for n in re.findall(r">(\d+)</text>", drawn.picture.svg)]
+    wanted = [n for n in range(1, len(dots) + 1) if n % every == 0 or n in (1, len(dots))]
+    assert numbers == wanted
+    assert ("they lie close" in drawn.caption) == bool(said)
+    assert said in drawn.caption

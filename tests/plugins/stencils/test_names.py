@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prep.folder import _check_names
-from prep_stencils.names import safe_name, stem_of
+from prep_stencils.names import safe_name, spares_stem, stem_of
 
 
 @pytest.mark.parametrize(
@@ -65,3 +65,12 @@ def test_any_text_makes_names_a_folder_takes(inks: list[str]) -> None:
         assert len(f"{stem}.svg".encode()) <= 255
         assert not set(stem) & set('/\\:*?"<>|\0')
         assert unicodedata.is_normalized("NFC", stem)
+
+
+def test_an_inch_shop_has_inches_in_its_names() -> None:
+    """380.0 × 291.5 mm are 14.96 × 11.48 in."""
+    size = {"across_mm": 380.0, "along_mm": 291.5}
+    assert (
+        stem_of(1, "red", **size, side="shirt", units="inch") == "01-red-14.96x11.48in-shirt-side"
+    )
+    assert spares_stem(1, "red", 380.0, 291.5, "inch") == "01-red-spares-14.96x11.48in"
