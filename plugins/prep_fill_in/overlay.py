@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 import shapely
 from shapely import MultiPolygon, affinity
 
+from prep.at_place import bar_of
 from prep.findings import Severity
 from prep.labels import Label, place_labels
 from prep.pictures import Canvas, Picture, simplified
@@ -17,6 +19,9 @@ LOST_ENLARGED = 3.0
 WINDOW_MM = 6.0
 """Side of the square a close-up shows, in the artwork."""
 
+_BAR_MM = 1.3
+"""No scale bar is longer: 1 mm, or 0.05 in."""
+Units = Literal["metric", "inch"]
 _OPENING, _INK = "#c8c8c8", "#000000"
 
 
@@ -30,8 +35,11 @@ def letter(number: int) -> str:
     return text
 
 
-def close_ups(region: MultiPolygon, lettered: tuple[tuple[str, Trouble], ...]) -> Picture:
-    """Draw some places side by side, to be shown 6 times their size, each with a bar of 1 mm."""
+def close_ups(
+    region: MultiPolygon, lettered: tuple[tuple[str, Trouble], ...], units: Units
+) -> Picture:
+    """Draw some places side by side, to be shown 6 times their size, each with a scale bar."""
+    long, said_long = bar_of(_BAR_MM, units)
     gap = 0.4
     step = WINDOW_MM + gap
     canvas = Canvas((0.0, 0.0, step * len(lettered) - gap, WINDOW_MM))
@@ -51,10 +59,10 @@ def close_ups(region: MultiPolygon, lettered: tuple[tuple[str, Trouble], ...]) -
         _ring(canvas, (left + half, half), min(reach, 2.6), trouble.finding.severity, 0.15)
         canvas.text(name, (left + 0.2, 0.8), height_mm=0.7, fill=_INK, halo="#ffffff")
         bar = WINDOW_MM - 0.25
-        canvas.line(((left + bar - 1.0, bar), (left + bar, bar)), stroke=_INK, stroke_mm=0.08)
+        canvas.line(((left + bar - long, bar), (left + bar, bar)), stroke=_INK, stroke_mm=0.08)
         canvas.text(
-            "1 mm",
-            (left + bar - 0.5, bar - 0.15),
+            said_long,
+            (left + bar - long / 2.0, bar - 0.15),
             height_mm=0.4,
             fill=_INK,
             halo="#ffffff",
@@ -69,8 +77,9 @@ def two_ways(
     before: MultiPolygon,
     after: MultiPolygon,
     called: tuple[str, str],
+    units: Units,
 ) -> Picture:
-    """Draw places twice each, one above the other, before and after, each with a bar of 1 mm.
+    """Draw places twice each, one above the other, before and after, each with a scale bar.
 
     :param pairs: (letter or number, place)
     :param before: openings
@@ -78,6 +87,7 @@ def two_ways(
     :param called: what to write under the two
     """
     step, foot = WINDOW_MM + 0.4, 1.2
+    long, said_long = bar_of(_BAR_MM, units)
     canvas = Canvas((0.0, 0.0, step * len(pairs) - 0.4, 2.0 * (WINDOW_MM + foot)))
     for row, (region, word) in enumerate(zip((before, after), called, strict=True)):
         parts = shapely.get_parts(region)
@@ -97,10 +107,10 @@ def two_ways(
             canvas.text(f"{name} {word}".strip(), (left, low + 0.9), height_mm=0.8, fill=_INK)
             right = left + WINDOW_MM
             bar = low - 0.25
-            canvas.line(((right - 1.25, bar), (right - 0.25, bar)), stroke_mm=0.08)
+            canvas.line(((right - 0.25 - long, bar), (right - 0.25, bar)), stroke_mm=0.08)
             canvas.text(
-                "1 mm",
-                (right - 0.75, bar - 0.15),
+                said_long,
+                (right - 0.25 - long / 2.0, bar - 0.15),
                 height_mm=0.5,
                 halo="#ffffff",
                 anchor="middle",

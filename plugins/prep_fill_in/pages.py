@@ -75,7 +75,10 @@ def _of_screen(
     if not worst:
         return (figures,)
     caption = f"The worst, {ENLARGED:g} times their size; grey is open."
-    shown = figures, Drawing(close_ups(screen.region, worst), caption, scale=ENLARGED)
+    shown = (
+        figures,
+        Drawing(close_ups(screen.region, worst, units), caption, scale=ENLARGED),
+    )
     return shown if lost is None else (*shown, *_lost(screen, lost, worst, units))
 
 
@@ -100,7 +103,7 @@ def _lost(
         if trouble.finding.severity == "will fail" and trouble.finding.at_mm is not None
     ]
     if pairs:
-        picture = two_ways(pairs, screen.region, lost.left, ("as drawn", "left"))
+        picture = two_ways(pairs, screen.region, lost.left, ("as drawn", "left"), units)
         caption = (
             f"Cut as it is, {LOST_ENLARGED:g} times its size: above as drawn, below what is left."
         )

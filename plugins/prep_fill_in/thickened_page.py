@@ -49,7 +49,9 @@ def _blocks(
     )
     done = [(str(number), change.at_mm) for number, change in numbered if change.done][:_SHOWN]
     if done:
-        picture = two_ways(done, answer.drawn[colour], made.region, ("as drawn", "thickened"))
+        picture = two_ways(
+            done, answer.drawn[colour], made.region, ("as drawn", "thickened"), units
+        )
         caption = f"The narrowest thickened, {_SCALE:g} times their size; grey is open."
         yield Drawing(picture, caption, _SCALE)
 

@@ -197,6 +197,12 @@ def _for_customer(job: Job, ink: InkOnScreens) -> Section:
     return Section("customer", "Shirts spoilt in printing", (Figures(rows),), rank=60, step="judge")
 
 
+def _counts(per_cm: float, units: str) -> str:
+    """Say a mesh count both ways it is sold by, the shop's own first."""
+    metric, inch = f"{per_cm:g}/cm", f"{per_inch(per_cm):.0f} tpi"
+    return f"{inch} ({metric})" if units == "inch" else f"{metric} ({inch})"
+
+
 def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> Section:
     ink = inks[key]
     own = replace(class_on(job, job.screen(key)), pot_life_s=ink.pot_life_s)
@@ -205,7 +211,7 @@ def _screen_page(job: Job, key: str, mesh: MeshFigures, inks: InkOnScreens) -> S
             (
                 "Mesh",
                 mesh.name,
-                f"{mesh.count_per_cm:g}/cm ({per_inch(mesh.count_per_cm):.0f} tpi), thread"
+                f"{_counts(mesh.count_per_cm, job.shop.units)}, thread"
                 f" {mesh.thread_um:g} µm, pitch {mesh.pitch_um:.0f} µm",
             ),
             (

@@ -62,7 +62,7 @@ def _of_screen(job: Job, screen: Screen, ink: InkOnScreen, reach_mm: float) -> t
             ),
         )
     return (
-        Drawing(thick_and_thin(screen.region, classes, screen.ink), scale=1.0),
+        Drawing(thick_and_thin(screen.region, classes, screen.ink, job.shop.units), scale=1.0),
         Figures((("Mean", mean, ends), ("Rims", "dry last", rims))),
     )
 

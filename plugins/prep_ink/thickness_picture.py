@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 
+from prep.at_place import bar_of
 from prep.pictures import Bounds, Canvas, Picture
 from prep_ink.thickness import MOST_CLASSES, Classes, drawn_in, most_rim, percents
 
@@ -24,6 +25,7 @@ WHOLE_WIDE_MM, CLOSE_WIDE_MM = 22.0, 27.0
 ENLARGED = 5.0
 
 _GAP_MM = 2.0
+_BAR_MM = 1.3  # no scale bar is longer
 _TEXT_MM, _LETTER = 2.2, 0.62  # height of text, and width of its letters as a share of that
 _SWATCH_MM = 4.0
 _ROW_MM = 2.8
@@ -91,7 +93,12 @@ def legend(classes: Classes) -> tuple[str, ...]:
     )
 
 
-def thick_and_thin(region: MultiPolygon, classes: Classes, name: str) -> Picture:
+def thick_and_thin(
+    region: MultiPolygon,
+    classes: Classes,
+    name: str,
+    units: Literal["metric", "inch"] = "metric",
+) -> Picture:
     """Draw openings by their wet deposit, thin ink light and thick ink dark; at its size on paper.
 
     On the left the whole, on its right the window with the most thick ink along edges, enlarged 5
@@ -128,7 +135,7 @@ def thick_and_thin(region: MultiPolygon, classes: Classes, name: str) -> Picture
     canvas.rectangle(
         (left, 0.0, left + CLOSE_WIDE_MM, HIGH_MM), stroke=_INK, stroke_mm=0.4
     )  # half of it shows on the outer sides
-    _bar(canvas, left + CLOSE_WIDE_MM - 1.2)
+    _bar(canvas, left + CLOSE_WIDE_MM - 1.2, units)
     spot = whole.placed(np.array([shapely.Point(x, y)], dtype=object))
     middle = shapely.get_coordinates(spot)[0].tolist()
     for colour, thick in (("#ffffff", 0.9), (_INK, 0.3)):
@@ -182,13 +189,15 @@ def _polygons(shapes: NDArray[np.object_]) -> MultiPolygon:
     )
 
 
-def _bar(canvas: Canvas, right: float) -> None:
-    """Draw a bar of one mm of the print into the close-up's lower right corner, and say the scale."""
-    ends = ((right - ENLARGED, HIGH_MM - 1.2), (right, HIGH_MM - 1.2))
+def _bar(canvas: Canvas, right: float, units: Literal["metric", "inch"]) -> None:
+    """Draw a bar of 1 mm or 0.05 in of the print into the close-up's lower right, and say the scale."""
+    length_mm, said_long = bar_of(_BAR_MM, units)
+    long = ENLARGED * length_mm
+    ends = ((right - long, HIGH_MM - 1.2), (right, HIGH_MM - 1.2))
     canvas.line(ends, stroke="#ffffff", stroke_mm=1.1)
     canvas.line(ends, stroke=_INK, stroke_mm=0.5)
-    at = (right - ENLARGED / 2, HIGH_MM - 1.9)
-    canvas.text("1 mm", at, height_mm=2.0, fill=_INK, halo="#ffffff", anchor="middle")
+    at = (right - long / 2, HIGH_MM - 1.9)
+    canvas.text(said_long, at, height_mm=2.0, fill=_INK, halo="#ffffff", anchor="middle")
     said = f"{ENLARGED:g} times"
     corner = (right + 1.2 - CLOSE_WIDE_MM + 0.8, 2.6)
     canvas.text(said, corner, height_mm=2.0, fill=_INK, halo="#ffffff")

@@ -105,7 +105,8 @@ def test_each_screen_shows_its_mesh():
     line = {"opening": "149 um", "open_area": "41 %", "thickness": "130 um", "volume": "53 cm3/m2"}
     mesh = Mesh(name="43-80", count="43/cm", thread="80 um", **line)
     pages = {}
-    for name, shop in (("ideal", Shop()), ("maker", Shop(mesh=(mesh,)))):
+    inch = Shop(units="inch")
+    for name, shop in (("ideal", Shop()), ("maker", Shop(mesh=(mesh,))), ("inch", inch)):
         found = sections_of(make_job({BLUE: box(0, 0, 9, 9)}, shop=shop))
         (page,) = (s for s in found if s.title == "Mesh and ink")
         (figures,) = (b for b in page.blocks if isinstance(b, Figures))
@@ -117,6 +118,7 @@ def test_each_screen_shows_its_mesh():
         "130 µm thick; the maker's",
     )
     assert pages["ideal"]["Mesh"][1] == "43/cm (109 tpi), thread 80 µm, pitch 233 µm"
+    assert pages["inch"]["Mesh"][1] == "109 tpi (43/cm), thread 80 µm, pitch 233 µm"
 
 
 def test_closing_page_says_what_is_a_guess():

@@ -254,6 +254,13 @@ def test_the_picture_shows_every_class_in_the_whole_and_enlarged():
     )
     assert float(bar[2]) - float(bar[0]) == pytest.approx(ENLARGED)
     assert f"{ENLARGED:g} times" in picture.svg
+    assert ">1 mm</text>" in picture.svg
+    inch = thick_and_thin(region, classes, "deep blue", "inch")
+    (bar,) = set(
+        re.findall(r'<polyline points="([\d.]+),([\d.]+) ([\d.]+),\2"[^>]*"0.5"', inch.svg)
+    )
+    assert float(bar[2]) - float(bar[0]) == pytest.approx(ENLARGED * 1.27)
+    assert ">0.05 in</text>" in inch.svg
     for part in ("deep blue", "thick dark", *legend(classes)):
         assert part in picture.alt
 
