@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass, field
 from html import escape
 
+import numpy as np
 import shapely
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -19,6 +20,10 @@ Bounds = tuple[float, float, float, float]
 
 # everything but the characters allowed by XML 1.0, section 2.2
 _NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+_NOUGHTS = re.compile(r"0+(?=[, Z])")  # at the end of a decimal number in path data
+_NEGATIVE_NOUGHT = re.compile(r"-0(?=[, Z])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +46,22 @@ def path_data(region: BaseGeometry, *, decimals: int = 3) -> str:
 
     :raises ValueError: a coordinate that is no finite number
     """
-    parts = []
-    for polygon in _polygons(region):
-        for ring in (polygon.exterior, *polygon.interiors):
-            points = shapely.get_coordinates(ring)[:-1].tolist()
-            steps = " ".join(f"{_short(x, decimals)},{_short(y, decimals)}" for x, y in points)
-            parts.append(f"M{steps}Z")
-    return "".join(parts)
+    rings = shapely.get_rings(_polygons(region))
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    if not np.isfinite(points).all():
+        wrong = points[~np.isfinite(points)][0]
+        raise ValueError(f"{wrong} has no place in a picture")
+    kept = ring[:-1] == ring[1:]  # the last point of a ring is its first
+    point = f"%.{decimals}f,%.{decimals}f"
+    # all numbers at once: pictures hold tens of thousands
+    pattern = "".join(
+        "M" + " ".join([point] * count) + "Z" for count in np.bincount(ring[:-1][kept]).tolist()
+    )
+    text = pattern % tuple(points[:-1][kept].ravel().tolist())
+    if decimals:
+        text = _NOUGHTS.sub("", text)
+        text = text.replace(".,", ",").replace(". ", " ").replace(".Z", "Z")
+    return _NEGATIVE_NOUGHT.sub("0", text)
 
 
 def _polygons(region: BaseGeometry) -> list[Polygon]:

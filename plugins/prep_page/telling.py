@@ -80,17 +80,18 @@ def read(
 
 def measured(job: Job, keep: Keep) -> Json:
     """Tell of a set-up whose artwork is measured: what can be shown before all else is known."""
+    return _of_job(job, drawn.bounds_of(job.artwork, job.screens), keep) | {"done": False}
+
+
+def _of_job(job: Job, bounds: Bounds, keep: Keep) -> Json:
     return {
         **_of_setup(job.setup, job.artwork, job.shop.units),
-        "design": _design(
-            job.artwork, job.design, job.setup, drawn.bounds_of(job.artwork, job.screens), keep
-        ),
+        "design": _design(job.artwork, job.design, job.setup, bounds, keep),
         "colours": [
             {"hex": one.colour, "ink": _ink(job, one.colour), **measures_record(one.measures)}
             for one in job.design
         ],
         "notes": list(job.notes),
-        "done": False,
     }
 
 
@@ -126,8 +127,7 @@ def reported(report: Report, keep: Keep) -> Json:
     bounds = drawn.bounds_of(job.artwork, job.screens, report.marks)
     too_much = too_large(report.findings)
     return {
-        **measured(job, keep),
-        "design": _design(job.artwork, job.design, job.setup, bounds, keep),
+        **_of_job(job, bounds, keep),
         "screens": [
             {
                 "key": screen.key,

@@ -35,6 +35,35 @@ def test_numbers_are_short_and_right(x: float, decimals: int, written: str) -> N
     assert f"{written},7" in data.strip("MZ").split()
 
 
+@given(
+    st.lists(st.floats(-2000, 2000) | st.integers(-200, 200), min_size=6, max_size=40),
+    st.integers(0, 6),
+)
+def test_all_numbers_of_a_path_are_written_as_each_alone(
+    numbers: list[float], decimals: int
+) -> None:
+    """Rounded as Python rounds, without noughts at the end, a bare point or a minus before nought."""
+    points = list(zip(numbers[::2], numbers[1::2], strict=False))
+    region = MultiPolygon([shapely.Polygon(points), box(0, 0, 10, 100)])
+
+    def short(value: float) -> str:
+        text = f"{value:.{decimals}f}"
+        text = text.rstrip("0").rstrip(".") if decimals else text
+        return "0" if text == "-0" else text
+
+    written = [
+        " ".join(f"{short(x)},{short(y)}" for x, y in ring.coords[:-1])
+        for ring in (part.exterior for part in region.geoms)
+    ]
+    assert path_data(region, decimals=decimals) == "".join(f"M{ring}Z" for ring in written)
+
+
+def test_nothing_has_no_path_data() -> None:
+    assert path_data(MultiPolygon()) == ""
+    with pytest.raises(ValueError, match="inf has no place in a picture"):
+        path_data(shapely.Polygon([(0, 0), (1, 0), (1, float("inf"))]))
+
+
 def test_a_picture_is_true_to_size_and_shows_the_part_asked_for() -> None:
     """One unit is one millimetre; the viewBox starts where the part starts."""
     picture = Canvas((-5.0, 10.0, 35.0, 30.0)).region(box(0, 12, 10, 20)).picture("a box")
