@@ -113,7 +113,9 @@ def prep_documents(report: Report, ask: Ask) -> Iterable[Document] | None:
 def prep_order_sections(
     jobs: tuple[Job, ...], ask: Callable[[Job], Ask]
 ) -> Iterable[Section] | None:
-    """Give parts of the page over all set-ups, of the chapter ``job``. Called only when there are several.
+    """Give parts of the page over all set-ups, of the chapter ``job`` or ``why``.
+
+    Called only when there are several.
 
     :param jobs: in the order of the set-ups, which are numbered from 1 on the page
     :param ask: ``ask(job)(Type)`` asks about one of them

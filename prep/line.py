@@ -417,8 +417,8 @@ class Line:
         if self.session.failures:
             raise self.session.failures[0]
         for section in sections:
-            if section.chapter != "job":
-                what = f'"{section.title}" isn\'t of the chapter job, the only one of that page'
+            if section.chapter not in ("job", "why"):
+                what = f'"{section.title}" isn\'t of the chapter job or why, the only ones of that page'
                 raise PluginFailed(section.by, f"prep_order_sections: {what}")
         said = tuple(Paragraph(line) for line in lacking)
         return (*sections, *((Section("job", "Not on this page", said, rank=99),) if said else ()))

@@ -65,5 +65,7 @@ def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
 def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterable[Section]:
     """Give the tables to weigh by where inks are mixed once for several set-ups."""
     from prep_mix.sheet import order_sections
+    from prep_mix.why import order_why_sections
 
-    return order_sections(jobs, ask)
+    yield from order_sections(jobs, ask)
+    yield from order_why_sections(jobs, ask)

@@ -57,8 +57,10 @@ def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Ite
     """Give the hours of all set-ups together."""
     from prep_plan.answers import WorkPlan
     from prep_plan.whole_order import order_section
+    from prep_plan.why import order_why
 
-    return (order_section([(job, ask(job)(WorkPlan)) for job in jobs]),)
+    planned = [(job, ask(job)(WorkPlan)) for job in jobs]
+    return order_section(planned), order_why(planned)
 
 
 @hookimpl

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from prep.worked import Given, Standing, Worked, parameter_given, section_of
+from prep.worked import Given, Standing, Worked, parameter_given, section_of, standing
 from prep_plan.course import in_one_go
 from prep_plan.parameters import in_force
 from prep_plan.planning import work_on
 from prep_plan.settings import Plan
 from prep_plan.timetable import cured, likely, seconds
+from prep_plan.whole_order import whole_order
 from prep_plan.words import hours
 
 if TYPE_CHECKING:
@@ -58,6 +59,47 @@ def worked_of(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Worked]:
     )
     yield from told.stretches()
     yield from told.one_go()
+
+
+def order_why(planned: Sequence[tuple[Job, WorkPlan]]) -> Section:
+    """Give how the hours of all set-ups together are worked out."""
+    return section_of("How hours of the whole order are worked out", worked_of_order(planned))
+
+
+def worked_of_order(planned: Sequence[tuple[Job, WorkPlan]]) -> Iterator[Worked]:
+    """Give the sums over all set-ups, and the days they fill.
+
+    :raises ValueError: no set-ups
+    """
+    order = whole_order(planned)
+    mix = parameter_given(_TIMES["mix"], in_force(planned[0][0].settings(Plan))["mix"])
+    given = {
+        f"setup_{number}": Given(
+            job.setup.name, plan.table.whole.value, "h", "worked out", "with that set-up"
+        )
+        for number, (job, plan) in enumerate(planned, start=1)
+    }
+    formula = " + ".join(f"{{{key}}}" for key in given)
+    if order.once:
+        formula += " − {once} × {mix} ÷ 3600"
+        words = "times an ink is in several set-ups, but mixed once"
+        given |= {"once": Given(words, float(order.once), "", "from the order"), "mix": mix}
+    said = hours(order.whole)
+    yield Worked("The whole order", formula, given, order.whole.value, "h", said, _HOLDS, _OURS)
+    day = {
+        "whole": Given("the whole order", order.whole.value, "h", "worked out", "as told here"),
+        "day": Given(
+            "a day's work",
+            planned[0][1].day_h,
+            "h",
+            *standing(
+                planned[0][0].settings(Plan), "day_s", "plan.day in shop.toml", "usual", "no source"
+            ),
+        ),
+    }
+    said = f"{order.days:.1f} days"
+    holds = "As if all days were full; set-ups are parted by themselves."
+    yield Worked("Days", "{whole} ÷ {day}", day, order.days, "days", said, holds, _OURS)
 
 
 class _Told:

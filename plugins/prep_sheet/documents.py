@@ -94,7 +94,8 @@ def composed(
         )
     ]
     if len(reports) > 1:
-        pages.insert(0, order_page(reports, sections, paper))
+        shown = tuple(s for s in sections if whole or s.chapter != "why")
+        pages.insert(0, order_page(reports, shown, paper))
     flags = tuple(dict.fromkeys(flag for report in reports for flag in flags_of(report)))
     pages.append(closing_page(reports, paper, flags, whole=whole))
     return Sheet(

@@ -121,7 +121,7 @@ def test_parts_of_the_page_over_all_set_ups(order: Path, tmp_path: Path) -> None
 
     with (
         line_of(plugins=Plugins([plugin("d", prep_order_sections=elsewhere)])) as line,
-        pytest.raises(PluginFailed, match='"Odd" isn\'t of the chapter job'),
+        pytest.raises(PluginFailed, match='"Odd" isn\'t of the chapter job or why'),
     ):
         line.documents(line.reports(), tmp_path)
 

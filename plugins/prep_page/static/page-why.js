@@ -61,8 +61,10 @@ export function why({ name, value, what, note, by, screen }, { order, result, se
   ];
 }
 
+/** Of the whole order what it tells itself, then what its first set-up tells. */
 function allOf(result, setup) {
-  return (setup?.sections ?? result.setups[0]?.sections ?? []).filter(one => one.step === "rests");
+  const sections = setup?.sections ?? [...(result.sections ?? []), ...(result.setups[0]?.sections ?? [])];
+  return sections.filter(one => one.step === "rests");
 }
 
 function restsOf(by, result, setup) {

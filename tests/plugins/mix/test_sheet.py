@@ -437,8 +437,8 @@ def test_an_order_of_several_set_ups_is_mixed_once() -> None:
     assert (short.severity, short.kind) == ("at risk", "not enough to mix from")
     assert (elsewhere.severity, elsewhere.kind) == ("note", "mixed for the whole order")
     assert elsewhere.what.startswith("finch red and straw: doses, pots and stock ")
-    (section,) = prep_order_sections((light, dark), session.ask_for)
-    assert section.chapter == "job"
+    section, why = prep_order_sections((light, dark), session.ask_for)
+    assert (section.chapter, why.chapter) == ("job", "why")
     table = _table(section.blocks)
     forecasts = [(one, session.ask_for(one)(InkOnScreens)) for one in (light, dark)]
     from prep_ink.answers import over_all

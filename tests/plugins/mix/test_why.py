@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+import prep_ink
 from prep.job import Job
+from prep.plugins import Plugin, Plugins
+from prep.session import Session
 from prep.worked import Worked
-from prep_mix import prep_sections
-from prep_mix.inks import of_job
+from prep_mix import prep_order_sections, prep_sections
+from prep_mix.inks import of_job, of_order
 from prep_mix.why import worked_of
 from tests.plugins.mix.test_sheet import GOLD, MIX, ask_of, job_of, wanted
 from tests.worked_again import check
@@ -64,3 +68,17 @@ def test_every_weight_is_worked_again(additives: dict[str, str], more: dict[str,
 def test_ink_as_it_comes_has_one_line() -> None:
     found = _found(job_of(colours={GOLD: {}}))
     assert [name for name, ink in found if ink == "straw"] == ["In all, each pot"]
+
+
+def test_inks_of_a_whole_order_are_worked_again() -> None:
+    """Two set-ups: each tells nothing of the mix, the page over all set-ups tells it."""
+    job = job_of(pots=["20 ml"])
+    dark = job.order.garment[0].model_copy(update={"colour": "#000000"})
+    order = job.order.model_copy(update={"garment": (*job.order.garment, dark)})
+    one = replace(job, order=order)
+    jobs = one, replace(one, setup=replace(job.setup, key="dark", shade="dark"))
+    session = Session(Plugins([Plugin("ink", prep_ink, "firstpull")]))
+    assert all(s.chapter != "why" for s in prep_sections(one, session.ask_for(one)))
+    worked = worked_of(of_order(jobs, session.ask_for), one)
+    found = check(worked, prep_order_sections(jobs, session.ask_for))
+    assert {"In all, each pot", "Pots", "clear"} <= {one.name for one in found}

@@ -16,7 +16,8 @@ from prep_drying.settings import DryingOrder
 from prep_plan import prep_answers
 from prep_plan.answers import WorkPlan
 from prep_plan.settings import Plan
-from prep_plan.why import worked_of
+from prep_plan.whole_order import order_section
+from prep_plan.why import order_why, worked_of, worked_of_order
 from prep_plan.wording import sheet_sections
 from tests.worked_again import check
 
@@ -79,3 +80,16 @@ def test_without_other_plugins() -> None:
     ask = make_ask({WorkPlan: plan})
     found = {one.name: one for one in check(worked_of(job, ask, plan), sheet_sections(job, ask))}
     assert found["Print"].value == pytest.approx(24 * 120 / 3600)
+
+
+def test_hours_of_the_whole_order() -> None:
+    """Two set-ups of the same two inks: each is mixed once, 20 min less than both by themselves."""
+    made = []
+    for shirts in (24, 60):
+        job = make_job(COLOURS, shirts=shirts)
+        made.append((job, prep_answers()[WorkPlan](job, make_ask({}))))
+    sections = (order_section(made), order_why(made))
+    whole, days = check(worked_of_order(made), sections)
+    both = sum(plan.table.whole.value for _, plan in made)
+    assert whole.value == pytest.approx(both - 20 / 60)
+    assert days.value == pytest.approx(whole.value / 8)

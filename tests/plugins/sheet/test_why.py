@@ -38,5 +38,13 @@ def test_the_web_page_tells_it(report: Report, monkeypatch: pytest.MonkeyPatch) 
     assert (TOLD in page, WHY in page) == (True, False)
 
 
+@pytest.mark.parametrize("whole", [False, True])
+def test_the_page_over_all_set_ups_tells_it_alike(report: Report, whole: bool) -> None:
+    said = "Hours of all set-ups added"
+    over_all = Section("why", "How hours are worked out", (Paragraph(said),), 92, by="stranger")
+    page = web.page(composed((report, report), (over_all,), whole=whole)).decode()
+    assert (said in page, TOLD in page, WHY in page) == (whole, whole, not whole)
+
+
 def test_nothing_is_said_where_nobody_tells(make_report: MakeReport) -> None:
     assert WHY not in web.page(composed((make_report(),))).decode()
