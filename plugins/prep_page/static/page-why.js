@@ -24,7 +24,7 @@ export function why({ name, value, what, note, by, screen }, { order, result, se
     ),
     what ? el("p", {}, words(what)) : null,
     note ? el("p", {}, words(note)) : null,
-    sections.map(one => section(one, { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false, words })),
+    sections.map(one => section(ownFirst(one, name), { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false, words })),
     sections.length
       ? null
       : el(
@@ -59,6 +59,18 @@ export function why({ name, value, what, note, by, screen }, { order, result, se
       : null,
     setup !== null && allOf(result, setup).length ? el("p", {}, el("a", { href: `#${order}/rests`, "data-do": "close-why" }, "What all the figures rest on")) : null,
   ];
+}
+
+/** Put what a section tells of one figure ahead of what it tells of others, in each of its tables. */
+function ownFirst(one, name) {
+  const said = name.toLowerCase();
+  const own = row => {
+    const of = row[0].toLowerCase().split(",")[0];
+    return of !== "" && (of.startsWith(said) || said.startsWith(of));
+  };
+  const sorted = block =>
+    block.kind === "table" ? { ...block, rows: [...block.rows].sort((a, b) => Number(own(b)) - Number(own(a))) } : block;
+  return { ...one, blocks: one.blocks.map(sorted) };
 }
 
 /** Of the whole order what it tells itself, then what its first set-up tells. */
