@@ -115,7 +115,7 @@ export function table(block, title, about = {}) {
     el(
       "table",
       {},
-      block.caption ? el("caption", {}, words(about, block.caption)) : el("caption", { class: "unseen" }, title),
+      block.caption ? el("caption", {}, el("span", {}, words(about, block.caption))) : el("caption", { class: "unseen" }, title),
       el(
         "thead",
         {},

@@ -219,7 +219,7 @@ function table(one, rows, words, shared) {
       "data-row": row,
       "data-column": column,
       "data-path": path,
-      "aria-label": `${column ? about.value : about.name}${column && rows[row][0] ? ` of ${rows[row][0]}` : ""}`,
+      "aria-label": column && rows[row][0] ? `${about.value} of ${rows[row][0]}` : `${column ? about.value : about.name}, row ${row + 1} of ${rows.length}`,
       "aria-invalid": rest["aria-invalid"],
       "aria-describedby": rest["aria-describedby"],
     });

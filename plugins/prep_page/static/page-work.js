@@ -77,6 +77,23 @@ function links({ order, result, setup, inView }) {
         ),
       ),
     ),
+    el("details", { class: "contents", "data-own": "contents", "data-key": "contents", hidden: true }),
+  );
+}
+
+/** What stands in the part in view: [[key, title], ...]. */
+export function contents(held) {
+  return el(
+    "div",
+    {},
+    el("summary", {}, "In this part"),
+    el(
+      "ul",
+      {},
+      held.map(([key, title]) =>
+        el("li", { "data-key": key }, el("button", { type: "button", class: "plain", "data-do": "go-to-section", "data-section": key }, title)),
+      ),
+    ),
   );
 }
 
@@ -252,7 +269,7 @@ function measures(setup, rows, caption, names) {
     el(
       "table",
       {},
-      el("caption", {}, caption),
+      el("caption", {}, el("span", {}, caption)),
       el(
         "thead",
         {},
@@ -383,7 +400,7 @@ function finding(one, { order, result, setup, shown }) {
   return el(
     "li",
     { class: shown === one ? "finding shown" : "finding", id: `finding-${letter}`, "data-key": letter },
-    el("h4", {}, mark(one.severity, letter), el("span", {}, `${wordOf(one.severity)}: ${one.kind}`)),
+    el("h4", {}, mark(one.severity, letter), el("span", {}, el("span", { class: "unseen" }, `${letter}. `), `${wordOf(one.severity)}: ${one.kind}`)),
     one.close ? el("img", { class: "close", src: `/orders/${order}/pictures/${one.close.picture}`, alt: one.close.alt, loading: "lazy", decoding: "async" }) : null,
     el("p", {}, words(one.what)),
     el("p", { class: "do" }, words(one.do)),
@@ -400,7 +417,7 @@ function finding(one, { order, result, setup, shown }) {
       where
         ? el("span", { class: "small" }, el("span", { class: "patch", look: { backgroundColor: screen.colour } }), where)
         : null,
-      whyButton({ by: one.by, name: `${wordOf(one.severity)}: ${one.kind}`, value: "", note: one.why, screen: one.screen, what: one.what }),
+      whyButton({ by: one.by, name: `${letter}. ${wordOf(one.severity)}: ${one.kind}`, value: "", note: one.why, screen: one.screen, what: one.what }),
     ),
   );
 }

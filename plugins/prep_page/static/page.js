@@ -7,9 +7,10 @@ import { Picture } from "/page-picture.js";
 import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
 import { why } from "/page-why.js";
 import { said } from "/page-words.js";
-import { PARTS, WHOLE, work } from "/page-work.js";
+import { PARTS, WHOLE, contents, work } from "/page-work.js";
 
-const SAID_MS = 1500;
+const SAID_MS = 400; // steps follow each other faster than anybody reads or hears them
+const AGAIN_MS = 1500;
 const STEP_MS = 2500; // so long a bar may stand still
 const byId = id => document.getElementById(id);
 const parts = { top: byId("top"), work: byId("work"), drop: byId("drop"), trouble: byId("drop-trouble") };
@@ -42,9 +43,9 @@ let picture = null;
 let saidAt = 0;
 let saying = null;
 
-function say(text) {
+function say(text, { now = false } = {}) {
   clearTimeout(saying);
-  const wait = Math.max(0, saidAt + SAID_MS - Date.now());
+  const wait = now ? 0 : Math.max(0, saidAt + SAID_MS - Date.now());
   saying = setTimeout(() => {
     saidAt = Date.now();
     byId("said").textContent = text;
@@ -149,6 +150,7 @@ function tell(before, state) {
         failed: "The work failed. The reason is told at the top.",
         cancelled: "Cancelled. What was there before is still shown.",
       }[state.ended],
+      { now: true },
     );
   }
 }
@@ -165,7 +167,7 @@ async function fetchResult() {
     result = await ask(`/orders/${key}/result`);
   } catch (error) {
     // whether the program is still there at all is seen by what follows the order
-    if (!(error instanceof Refused)) setTimeout(fetchResult, SAID_MS);
+    if (!(error instanceof Refused)) setTimeout(fetchResult, AGAIN_MS);
   }
   fetching = false;
   if (page.order === key && result !== null) take(result, state.made);
@@ -179,7 +181,7 @@ function take(result, made) {
   if (result.whole) page.whole = result;
   if (!page.state.doing && page.whole !== null) {
     page.coming = null;
-    if (page.state.ended === "") say(summary());
+    if (page.state.ended === "") say(summary(), { now: true });
   }
   drawTop();
   drawWork();
@@ -544,9 +546,21 @@ function drawWork() {
   if (own !== null && picture !== null && !own.contains(picture.root)) own.append(picture.root);
   letScroll(parts.work);
   watchParts();
+  drawContents();
 }
 
 // Which part is in view
+
+/** What the part in view holds, in the list that stays at the top. */
+function drawContents() {
+  const shown = parts.work.querySelector(".contents");
+  if (shown === null) return;
+  const held = [...(byId(`part-${page.inView}`)?.querySelectorAll(":scope > .section, :scope > .screen-group") ?? [])]
+    .map(one => [one.dataset.key, one.querySelector("h3")?.textContent ?? ""])
+    .filter(([, title]) => title);
+  shown.hidden = held.length < 2;
+  settle(shown, contents(held));
+}
 
 let watching = null;
 const seen = new Map();
@@ -563,6 +577,7 @@ function watchParts() {
           if (link.hash.endsWith(`/${step}`)) link.setAttribute("aria-current", "true");
           else link.removeAttribute("aria-current");
         }
+        drawContents();
       }
     },
     { rootMargin: "-25% 0px -70% 0px" },
@@ -765,6 +780,16 @@ const does = {
     draw();
     toSetting(path);
     return change(path, kind, sentText(kind, text, true));
+  },
+  "go-to-section": button => {
+    button.closest("details").open = false;
+    const own = [...parts.work.querySelectorAll(".part .section, .part .screen-group")].find(one => one.dataset.key === button.dataset.section);
+    if (!own) return;
+    for (let fold = own.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+    const head = own.querySelector("h3, h4");
+    own.scrollIntoView();
+    head.setAttribute("tabindex", "-1");
+    head.focus({ preventScroll: true });
   },
   "back-to-finding": () => {
     const setup = shownSetup(shownResult());
