@@ -126,8 +126,8 @@ class Worked:
 
     @property
     def in_words(self) -> str:
-        """The formula with each value's words."""
-        return _KEY.sub(lambda key: self.given[key[1]].words, self.formula)
+        """The formula with each value's words, in brackets that tell them apart."""
+        return _KEY.sub(lambda key: f"[{self.given[key[1]].words}]", self.formula)
 
     @property
     def with_numbers(self) -> str:
@@ -141,7 +141,7 @@ class Worked:
         worked = _KEY.sub(lambda key: self.given[key[1]].text, self.formula)
         told = f"; told as {self.said}" if self.said and self.said != result else ""
         if self.counted:
-            return self.said or result
+            return f"{self.said or result}: {worked}" if self.given else self.said or result
         return f"{worked} = {result}{told}"
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
@@ -9,7 +11,16 @@ from prep.errors import Unanswered
 from prep.misses import SAMPLING
 from prep.phrases import length, percent
 from prep.press_worked import pair_worked
-from prep.worked import Given, Standing, Worked, in_units, length_given, section_of, standing
+from prep.worked import (
+    Given,
+    Standing,
+    Worked,
+    in_units,
+    length_given,
+    parameter_given,
+    section_of,
+    standing,
+)
 from prep_base.answers import UnderColours, WaysToPrint
 from prep_base.counting import pace
 from prep_base.planning import DRAWS
@@ -22,7 +33,9 @@ if TYPE_CHECKING:
     from prep_base.answers import Peek, Way
     from prep_base.counting import Pace
 
-_HOLDS = f"Misses spread normally, alike both ways; a share may be off by {100 * SAMPLING:g} % by chance."
+_SPREAD = "Misses spread normally, alike both ways; a share may be off by"
+_HOLDS = f"{_SPREAD} {100 * SAMPLING:g} % by chance."
+_HOLDS_OF_A_WAY = f"{_SPREAD} {100 * SAMPLING * math.sqrt(DRAWS / DRAWS_OF_A_WAY):g} % by chance."
 _PRACTICE: tuple[Standing, str] = "common practice", "no source"
 
 
@@ -65,25 +78,40 @@ def _seconds(job: Job, field: str, words: str) -> Given:
     return Given(words, getattr(table, field), "s", *told)
 
 
-def _time(words: str, value: float) -> Given:
-    """Give a time that other parts of the shop's settings may state."""
-    return Given(words, value, "s", "usual", "a guess until set under [base], [plan] or [drying]")
+def _times(job: Job, one: Pace) -> dict[str, Given]:
+    """Give the times that other parts of the shop's settings may state, as :func:`pace` takes them."""
+    steps = {"line_up": "lining up a screen", "clean": "washing a screen", "mix": "mixing an ink"}
+    given = {key: Given(words, getattr(one, key), "s", "guess") for key, words in steps.items()}
+    with contextlib.suppress(ModuleNotFoundError):
+        from prep_plan.parameters import in_force
+        from prep_plan.settings import Plan
+
+        taken = in_force(job.settings(Plan))
+        given = {key: parameter_given(words, taken[key]) for key, words in steps.items()}
+    given["print"] = _seconds(job, "print_time_s", "a pass")
+    given["lay"] = _seconds(job, "lay_time_s", "laying a shirt")
+    with contextlib.suppress(ModuleNotFoundError):
+        from prep_drying.settings import Drying
+
+        timed = job.settings(Drying)
+        for key, own in (("print", timed.print_time_s), ("lay", timed.laying_time_s)):
+            if own is not None:
+                given[key] = Given(
+                    given[key].words, own.value, "s", "measured here", "drying in shop.toml"
+                )
+    return given
 
 
 def _hours(job: Job, way: Way, one: Pace) -> Worked:
     given = {
         "films": Given("films", float(way.films), "", "worked out", "by the way"),
         "film": _seconds(job, "film_time_s", "a film cut, weeded and laid"),
-        "line_up": _time("lining up a screen", one.line_up),
-        "clean": _time("washing a screen", one.clean),
         "inks": Given("inks", float(way.inks), "", "worked out", "by the way"),
-        "mix": _time("mixing an ink", one.mix),
         "tests": Given("test pulls", float(one.tests), "", "from the order", "or usual, see ink"),
         "shirts": Given(
             "shirts, spoilt ones too", float(one.prints), "", "from the order", "see ink"
         ),
         "passes": Given("passes on a shirt", float(way.passes), "", "worked out", "by the way"),
-        "print": _time("a pass", one.print),
         "drying": Given(
             "flashing and cooling a shirt",
             way.drying_s,
@@ -92,7 +120,7 @@ def _hours(job: Job, way: Way, one: Pace) -> Worked:
             "by the steps of printing",
         ),
         "rounds": Given("times a shirt is laid", float(way.rounds), "", "worked out", "by the way"),
-        "lay": _time("laying a shirt", one.lay),
+        **_times(job, one),
         "washes": Given(
             "washes between two inks", float(way.washes), "", "worked out", "by the way"
         ),
@@ -142,8 +170,8 @@ def _miss(job: Job, way: Way) -> Worked:
     )
     said = percent(way.miss)
     return Worked(
-        "Prints with a miss", formula, _drawn(job, DRAWS_OF_A_WAY), 100.0 * way.miss, "%", said, _HOLDS,
-        "counted over draws", way.name, counted=True,
+        "Prints with a miss", formula, _drawn(job, DRAWS_OF_A_WAY), 100.0 * way.miss, "%", said,
+        _HOLDS_OF_A_WAY, "counted over draws", way.name, counted=True,
     )  # fmt: skip
 
 

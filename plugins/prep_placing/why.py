@@ -150,7 +150,9 @@ def _on_platen(job: Job, guide: Guide, marks: tuple[Mark, ...], spot: Spotted) -
             "away": mm(
                 "collar's seam to print", spot.away_mm, status="worked out", source="as told here"
             ),
-            "edge": mm("advised", edge_mm, status=advised[0], source=advised[1]),
+            "edge": mm(
+                "print to platen's edge, as advised", edge_mm, status=advised[0], source=advised[1]
+            ),
         }
         formula = (
             "the collar lies at the platen's end, so as far as the print lies below it: {away}; it is at"

@@ -42,12 +42,15 @@ def worked_of(job: Job, steps: PrintSteps) -> Iterator[Worked]:
                 "CIE L* of its colour", lab_of(screen.colour)[0], "", "from the artwork"
             ),
             "near": Given(
-                "printed as painted where L* differs by less than", chosen.as_light, "", *near
+                "difference of L* below which colours are printed as they are painted",
+                chosen.as_light,
+                "",
+                *near,
             ),
         }
         formula = (
-            "the base first, discharge next, then light colours before dark ones by {light}; {near};"
-            " screens of one film together; before all that the order's own wish"
+            "the base first, discharge next, then light colours before dark ones by {light}; nearer ones as"
+            " painted ({near}); screens of one film together; before all that the order's own wish"
         )
         value, said = float(screen.number), f"print screen {screen.number}"
         source = "common practice, no source"
@@ -73,7 +76,9 @@ def _often(job: Job, flashed: list[Step]) -> Worked:
         " wet ink over more than {overlap}, between two passes of a screen, and where the order asks for it"
     )
     given = {
-        "overlap": length_given("width that does no harm", chosen.wet_overlap_mm, units, *told)
+        "overlap": length_given(
+            "width of overlap that does no harm", chosen.wet_overlap_mm, units, *told
+        )
     }
     many = len(flashed)
     said = f"flashed {'once' if many == 1 else f'{many} times'}"

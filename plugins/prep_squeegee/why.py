@@ -252,13 +252,14 @@ def _wells(job: Job, film: Hung, screen: Screen) -> Iterator[Worked]:
                 f"half the lane to the ink {where}", lane, units, "from the artwork"
             )
         of = f"screen {screen.number}"
-        yield Worked(f"Ink {where}", formula, given, *in_units(mm, units), said, _MIDDLE, of=of)
+        value = in_units(mm, units)
+        yield Worked(f"Ink {where}", formula, given, *value, said, _MIDDLE, "geometry", of)
 
 
 def _hardness(job: Job, screen: Screen) -> Worked:
     (low, high), _ = hardness(job, screen)
     said = f"{low} shore A" if low == high else f"{low}-{high} shore A"
-    given = {"fine": _set(job, "fine_below_mm", "fine detail: openings narrower than")}
+    given = {"fine": _set(job, "fine_below_mm", "fine detail")}
     formula = (
         "60-65 for opaque white and on fleece, 65-70 if an opening is narrower than {fine}; for other inks"
         " 70, and 75-80 if an opening is narrower than that"

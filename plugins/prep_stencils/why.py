@@ -138,7 +138,7 @@ def _of_film(job: Job, told: Told, run: Run) -> Iterator[Worked]:
         status: tuple[Standing, str] = "common practice", "no source; more in runs over 25 prints"
         if any(screen.key in run.islands for screen in told.cut.screens):
             status = "worked out", "by the limits that details are judged by"
-        disc = {"across": length_given("width of an island, at least", across, units, *status)}
+        disc = {"across": length_given("as wide as an island must be", across, units, *status)}
         name = "Islands that may come off"
         yield Worked(
             name, formula, disc, float(weak), "", said, source="counted", of=of, counted=True

@@ -28,7 +28,7 @@ def worked(formula: str, value: float, **given: Given) -> Worked:
 
 def test_words_and_numbers_are_of_one_formula() -> None:
     one = worked("{shirts} × {line_up} ÷ 3600", 12.0, shirts=SHIRTS, line_up=LINE_UP)
-    assert one.in_words == "shirts × lining up one screen ÷ 3600"
+    assert one.in_words == "[shirts] × [lining up one screen] ÷ 3600"
     assert one.with_values == "48 × 900 s ÷ 3600 = 12 h"
     assert reckoned(one) == 12.0
 
@@ -70,8 +70,10 @@ def test_what_is_no_arithmetic_is_refused(formula: str) -> None:
 
 
 def test_a_counted_figure_shows_no_sum() -> None:
-    one = Worked("Cuts", "counted along the outlines", {"n": SHIRTS}, 7.0, "", counted=True)
+    one = Worked("Cuts", "counted along the outlines", {}, 7.0, "", counted=True)
     assert one.with_values == "7"
+    near = Worked("Cuts", "counted on {n}", {"n": SHIRTS}, 7.0, "", "seven", counted=True)
+    assert near.with_values == "seven: counted on 48"
     with pytest.raises(ValueError, match="counted"):
         reckoned(one)
 
@@ -120,7 +122,7 @@ def test_a_section_tells_each_formula_and_value_once() -> None:
     assert isinstance(formulas, Table)
     assert isinstance(here, Table)
     assert isinstance(values, Table)
-    assert [row[1] for row in formulas.rows] == ["films × lining up one screen ÷ 3600"]
+    assert [row[1] for row in formulas.rows] == ["[films] × [lining up one screen] ÷ 3600"]
     assert here.rows == (
         ("Hours, part 1", "2 × 900 s ÷ 3600 = 0.5 h"),
         ("Hours, part 2", "3 × 900 s ÷ 3600 = 0.75 h"),

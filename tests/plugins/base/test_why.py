@@ -13,6 +13,8 @@ from prep.worked import Worked
 from prep_base import prep_sections
 from prep_base.settings import Base, BaseOrder
 from prep_base.why import worked_of
+from prep_drying.settings import Drying
+from prep_plan.settings import Plan
 from tests.plugins.base.test_job import RED, TEAL, WHITE, asked, dark, ready
 from tests.worked_again import check
 
@@ -60,6 +62,24 @@ def test_every_figure_is_worked_again(units: str, tables: tuple[Table, ...]) -> 
     if tables and isinstance(tables[0], Base):
         assert found["Hours", "base"].given["film"].status == "stated"
         assert found["Choke", ""].given["most"].source == "base.most in shop.toml"
+
+
+def test_times_the_shop_has_taken_are_told_so() -> None:
+    """Taken under [plan] and [drying], where the hours of the plan have them too."""
+    tables = (
+        Plan.model_validate({"line_up": "10 min"}),
+        Drying.model_validate({"print_time": "12 s"}),
+    )
+    hours = _found(dark(DRAWN, shop=SIMPLE, tables=tables))["Hours", "base"].given
+    told = {
+        key: (hours[key].value, hours[key].status) for key in ("line_up", "print", "mix", "lay")
+    }
+    assert told == {
+        "line_up": (600.0, "measured here"),
+        "print": (12.0, "measured here"),
+        "mix": (600.0, "guess"),
+        "lay": (60.0, "guess"),
+    }
 
 
 def test_washed_ways_are_worked_again() -> None:
