@@ -41,6 +41,7 @@ from prep_sheet.wording import Units, clean, count, fine
 
 # mm a letter takes in the sheet's font at 8 pt: in running text, in words and figures, in bold
 _TEXT_MM, _WORD_MM, _HEAD_MM = 1.61, 1.77, 1.85
+_NARROW_MM, _CELL_PADDING_MM = 1.1, 3.6
 _PADDING_MM, _TEXT_LEAST_MM, _TO_FILL_IN_MM = 5.0, 36.0, 24.0
 _WORDY = 24
 """Letters of figures beyond which they give way as text does."""
@@ -48,6 +49,8 @@ SMALL = 0.86
 """Size of small print against the sheet's type."""
 _SMALL_PICTURE = 0.62
 """Size of pictures among small print against that of others, but for those at true size."""
+_HIGH_MM = 260.0
+"""Lower paper has lower pictures, so that as much stands on a page."""
 _ONE_COLUMN = 3
 """As many steps stand in one column; more in two."""
 # mm of a letter and a line of steps, and of a row of figures; about
@@ -335,7 +338,7 @@ def _piece(block: Block, paper: Paper, size: float) -> Piece:
             values = tuple((clean(a), clean(b), clean(c)) for a, b, c in rows)
             return Values(values, wide=True)
         case Drawing(picture, caption, scale):
-            share = 0.23 if scale is None else 0.5
+            share = (0.23 if paper.room_high_mm > _HIGH_MM else 0.205) if scale is None else 0.5
             if size < 1.0 and scale != 1.0:  # among small print, smaller
                 share *= _SMALL_PICTURE
                 scale = None if scale is None else scale * _SMALL_PICTURE
@@ -436,10 +439,17 @@ def _shared(
 
 def _wants(cells: Sequence[Cell], *, figures: bool = False) -> float:
     """Estimate the width a column's cells want to stay on one line, in mm."""
-    widest = max((len(c.text) + (3 if c.swatch else 0) for c in cells), default=0)
-    if widest == 0 and cells:
+    letter_mm = _WORD_MM if figures else _TEXT_MM
+    if cells and not any(cell.text or cell.swatch for cell in cells):
         return _TO_FILL_IN_MM
-    return (_WORD_MM if figures else _TEXT_MM) * widest + _PADDING_MM
+    widest = max((_wide_mm(c.text, letter_mm) + (4.8 if c.swatch else 0) for c in cells), default=0)
+    return widest + _CELL_PADDING_MM
+
+
+def _wide_mm(text: str, letter_mm: float) -> float:
+    """Estimate how wide a text is set on one line; spaces, points and brackets are narrow."""
+    narrow = sum(text.count(sign) for sign in " .,():")
+    return letter_mm * (len(text) - narrow) + _NARROW_MM * narrow
 
 
 def _texts(cells: Sequence[Cell]) -> Iterator[str]:

@@ -55,9 +55,6 @@ SETTLED = (range(21, 30), range(62, 70))
 """Ranks of parts that say how the job was settled: they stand behind the closing page."""
 
 
-_LEFT_OUT = 62
-"""Rank at which is told where the parts stand that say how the job was settled: behind its steps."""
-
 BEHIND = 88
 """Rank of the parts that say how the job was settled, where these stand: behind all others."""
 
@@ -128,16 +125,12 @@ def job_page(
         beside = ()
     own: list[tuple[int, str, Sequence[Piece]]] = [
         (10, "", tuple(_ordered(job, paper, beside))),
-        (15, "Screens, in print order", (_screens(report, paper),)),
+        (15, "Screens, in print order", (_screens(report, paper, elsewhere),)),
         (20, "What to look out for", tuple(_findings(report, lettered, paper))),
     ]
     if not beside:
         own += [(rank, title, (Points(points),)) for rank, title, points in told]
     sections = [s for s in report.sections if s.chapter == "job" and not is_settled(s)]
-    left_out = dict.fromkeys(s.title for s in behind(report)) if elsewhere else {}
-    if left_out:
-        names = several([f'"{title}"' for title in left_out])
-        own.append((_LEFT_OUT, "", (Prose(clean(f"In {elsewhere}: {names}.")),)))
     turns = []
     if settled_here:
         sections += behind(report)
@@ -227,7 +220,10 @@ def _ordered(job: Job, paper: Paper, beside: tuple[Heading | Points, ...]) -> It
         sizes = ", ".join(f"{name}: {number}" for name, number in alone.sizes)
         rows.insert(2, ("Garment", clean(alone.garment), clean(f"{alone.colour}, {alone.fibre}")))
         rows.insert(3, ("Sizes", clean(sizes), ""))
-    room = 0.5 * paper.room_wide_mm, 0.21 * paper.room_high_mm
+    room = (
+        0.5 * paper.room_wide_mm,
+        0.21 * paper.room_high_mm if paper.room_high_mm > 260.0 else 46.0,
+    )
     yield Beside(artwork(job, room), (Values(tuple(rows)), *beside))
     if alone is None:
         yield _garments(job, paper)
@@ -254,8 +250,10 @@ def _garments(job: Job, paper: Paper) -> Grid:
     return grid(head, tuple(rows), "llllr", paper)
 
 
-def _screens(report: Report, paper: Paper) -> Grid:
+def _screens(report: Report, paper: Paper, elsewhere: str) -> Grid:
     """Give the table of screens: what the sheet knows, then the columns of plugins by rank.
+
+    :param elsewhere: the sheet that says how the job was settled, where this one doesn't; its caption tells
 
     Of an order of several set-ups ink is mixed once for all: what one of them takes isn't to be mixed.
     """
@@ -271,6 +269,10 @@ def _screens(report: Report, paper: Paper) -> Grid:
         caption += (
             " Ink is mixed once for the whole order: how much, its page over all set-ups says."
         )
+    left_out = dict.fromkeys(s.title for s in behind(report)) if elsewhere else {}
+    if left_out:
+        names = several([f'"{title}"' for title in left_out])
+        caption += f" In {elsewhere}: {names}."
     for column in sorted(columns, key=lambda column: column.rank):
         more.setdefault(column.head, {}).update(column.cells)
     rows = tuple(
