@@ -119,7 +119,7 @@ def own_squeegee(
     :param film_mm: width of the film's sheet
     :return: whole millimetres, or a length in stock; ``None`` when none will do
     """
-    left, right = _beside(own, path, limits, frame_mm, film_mm)
+    left, right = room_beside(own, path, limits, frame_mm, film_mm)
     if min(left, right) < limits.overhang_mm - _HAIR_MM:
         return None
     wide = own.width_mm
@@ -131,7 +131,7 @@ def own_squeegee(
     return max(math.floor(good + _HAIR_MM), least)
 
 
-def _beside(
+def room_beside(
     own: Own, path: Path, limits: Limits, frame_mm: float | None, film_mm: float
 ) -> tuple[float, float]:
     """Give how far a squeegee may reach over an ink's openings to the left and to the right."""
@@ -188,7 +188,7 @@ def longest_own_squeegee(
     own: Own, path: Path, limits: Limits, *, frame_mm: float | None, film_mm: float
 ) -> float:
     """Give the longest squeegee for one ink of a film that stays within half the lanes beside it."""
-    return own.width_mm + sum(_beside(own, path, limits, frame_mm, film_mm))
+    return own.width_mm + sum(room_beside(own, path, limits, frame_mm, film_mm))
 
 
 def squeegee_for(

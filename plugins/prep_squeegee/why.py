@@ -23,7 +23,7 @@ from prep_squeegee.choosing import (
     own_on,
     wells_of,
 )
-from prep_squeegee.room import _beside, least_squeegee, stretch_mm
+from prep_squeegee.room import least_squeegee, room_beside, stretch_mm
 from prep_squeegee.settings import Squeegee
 from prep_squeegee.words import fine, size_at_least
 
@@ -190,7 +190,7 @@ def _beside_others(job: Job, film: Hung, own: Own, blade: float, of: str) -> Wor
     """Tell the squeegee of an ink that stands beside others on its film."""
     limits = limits_of(job)
     wide_mm = None if film.frame is None else film.frame.width_mm
-    sides = _beside(own, film.path, limits, wide_mm, film_width(job, film))
+    sides = room_beside(own, film.path, limits, wide_mm, film_width(job, film))
     source = (
         "the least of half the lane to the other ink, the film's edge, and the frame less its room"
     )
