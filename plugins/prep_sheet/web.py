@@ -130,7 +130,11 @@ def _grid(grid: Grid) -> str:
     rows = "".join(f"<tr>{''.join(_cells('td', grid, row))}</tr>" for row in grid.rows)
     caption = f"<small>{escape(grid.caption)}</small>" if grid.caption else ""
     kind = ' class="roomy"' if grid.roomy else ""
-    return f"<table{kind}><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>{caption}\n"
+    said = escape(", ".join(text for text in grid.head if text))
+    return (
+        f'<div class="scrolls" tabindex="0" role="region" aria-label="Table: {said}"><table{kind}><thead>'
+        f"<tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>{caption}\n"
+    )
 
 
 def _cells(tag: str, grid: Grid, cells: Iterable[Cell]) -> Iterator[str]:

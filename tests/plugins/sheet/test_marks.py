@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from itertools import combinations
 
+import pytest
+from coloraide import Color
+
+from prep.job import Report
 from prep.pictures import Canvas
+from prep_sheet.images import all_places, at_finding, screen_prints
+from prep_sheet.job_page import lettered_of
 from prep_sheet.marks import MOST_LABELS, RING_MM, Spot, draw, gather
 
 
@@ -95,3 +102,25 @@ def test_many_letters_at_one_ring_are_cut_short() -> None:
     left = draw(canvas, (Spot((90.0, 60.0), "A B C D E", "note"),), 1.0)
     assert re.findall(r"<text[^>]*>([^<]*)<", canvas.picture("x").svg) == ["A, B, C …"]
     assert left == 2
+
+
+@pytest.mark.parametrize("deficiency", [None, "protan", "deutan", "tritan"])
+def test_rings_are_seen_with_any_colour_vision(
+    make_report: Callable[..., Report], deficiency: str | None
+) -> None:
+    """What marks findings is black on grey: CIEDE2000 of 53 or more from all that lies below it."""
+
+    def seen(colour: str) -> Color:
+        return Color(colour) if deficiency is None else Color(colour).filter(deficiency).clip()
+
+    report = make_report()
+    lettered = lettered_of(report)
+    (found,) = (finding for name, finding in lettered if name == "A")
+    shown = [all_places(report, lettered[:1], (80.0, 60.0)), at_finding(report, found)]
+    shown.append(screen_prints(report, report.job.screens[0], lettered[:1], (80.0, 60.0)))
+    for image in shown:
+        assert image is not None
+        rings = set(re.findall(r'<circle [^>]*stroke="(#\w{6})"', image.svg))
+        assert rings == {"#ffffff", "#000000"}
+        for fill in re.findall(r'<path [^>]*fill="(#\w{6})"', image.svg):
+            assert seen("#000000").delta_e(seen(fill), method="2000") >= 53
