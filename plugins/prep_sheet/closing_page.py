@@ -30,12 +30,12 @@ ADDITIVE = "Additive"
 
 
 WHY = (
-    "How the other figures are worked out, with the values of this job and where these come from, is told"
-    " beside each of them in the browser, by prep page."
+    "How figures are worked out, with the values of this job and where these come from, is told beside each"
+    " of them in the browser, by prep page."
 )
 
-_LAST = 99
-"""Behind what the figures rest on."""
+_WHY = 83
+"""Behind the record, before the small print turns to a page of its own: where there is room."""
 
 
 def closing_page(
@@ -59,7 +59,7 @@ def closing_page(
     chapters = ("closing", "why") if whole else ("closing",)
     closing = merged([[s for s in r.sections if s.chapter in chapters] for r in reports])
     if not whole and any(s.chapter == "why" for r in reports for s in r.sections):
-        own.append((_LAST, "", (Prose(clean(WHY)),)))
+        own.append((_WHY, "", (Prose(clean(WHY)),)))
     if alone:
         own += [(BEHIND, title, pieces) for title, pieces in _of_screens(reports[0], paper)]
     else:
