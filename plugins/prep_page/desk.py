@@ -214,7 +214,7 @@ class Desk:
         self._asked.set()
         order.wanted.add(what)
         if not order.doing:
-            order.doing, order.step = "waiting", ""
+            order.doing, order.step, order.done, order.of = "waiting", "", 0, 0
             order.ended, order.trouble = "", ()
             self._waiting.put_nowait(order)
 

@@ -367,6 +367,7 @@ function findings(now) {
           { class: "problem", "data-key": "too large", "aria-labelledby": "too-large" },
           el("h3", { id: "too-large" }, "Can't be printed at this width"),
           el("p", {}, "Settle this first. How many details fail says nothing until then."),
+          setup.all_fit ? el("p", {}, setup.all_fit) : null,
           el("ul", { class: "findings" }, never.map(one => finding(one, now))),
         )
       : null,
@@ -468,7 +469,11 @@ function common(result, setup) {
   );
   return {
     shirts: [
-      ...prints.flatMap(one => pick(one, ["width"])),
+      ...prints.flatMap(one => pick(one, ["width"])).map(([each, words]) => [
+        each,
+        words,
+        each.value === "" ? `In force: ${length(setup.size_mm[0], setup.units)}, by the drawing or the height.` : undefined,
+      ]),
       ...these.flatMap(one => pick(one, ["colour", "fibre"])),
       ...these.flatMap(one => pick(one, ["sizes"])),
       ...prints.flatMap(one => pick(one, ["width_by_size"]).filter(([each]) => each.set)),
@@ -520,7 +525,7 @@ function quick({ shirts, colours, air }, all, typed) {
     "div",
     { class: "quick", "data-key": "quick" },
     el("h3", {}, "Change"),
-    el("div", { class: "fields" }, shirts.map(([each, label]) => field(each, typed, { label }))),
+    el("div", { class: "fields" }, shirts.map(([each, label, help]) => field(each, typed, { label, help }))),
     el(
       "div",
       { class: "more" },
