@@ -8,6 +8,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from prep.phrases import at_most
+
 Severity = Literal["will fail", "at risk", "note"]
 SEVERITIES: tuple[Severity, ...] = ("will fail", "at risk", "note")
 
@@ -40,6 +42,7 @@ class Finding:
     :param count: how many like it this one stands for
     :param also_at_mm: places of the others it stands for, where they are known
     :param by: name of the plugin, stamped by the core
+    :param fits_up_to_mm: largest width of the artwork at which it is gone, where width is the trouble
     :param unused: what of order.toml has no use in this set-up, like ``base.under names #1f3a5f``; one that
         has none in any set-up is refused
     :param unused_at: where that stands, like ``("base", "under", 0)``; the set-up's own order.toml is
@@ -58,6 +61,7 @@ class Finding:
     count: int = 1
     by: str = ""
     also_at_mm: tuple[tuple[float, float], ...] = ()
+    fits_up_to_mm: float | None = None
     unused: str = ""
     unused_at: tuple[str | int, ...] = ()
 
@@ -88,6 +92,24 @@ def too_large(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         and finding.at_mm is None
         and finding.size_mm is not None
     )
+
+
+def fits_all_up_to_mm(findings: Iterable[Finding]) -> float | None:
+    """Give the largest width of the artwork at which several troubles with its size are gone together.
+
+    ``None`` where fewer than two different widths are named, or one of the troubles has none.
+    """
+    sized = [finding.fits_up_to_mm for finding in too_large(findings)]
+    named = [width for width in sized if width is not None]
+    return min(named) if len(set(named)) > 1 and len(named) == len(sized) else None
+
+
+def fits_all_words(findings: Iterable[Finding], units: str) -> str:
+    """Say which of several largest widths holds; empty where there is nothing to choose between."""
+    most = fits_all_up_to_mm(findings)
+    if most is None:
+        return ""
+    return f"All of this is settled together at a width of {at_most(most, units)} or less."
 
 
 def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from prep.digest import digest_of
-from prep.findings import too_large
+from prep.findings import fits_all_words, too_large
 from prep.records import finding_record, measures_record
 from prep.sections import (
     Block,
@@ -157,6 +157,7 @@ def reported(report: Report, keep: Keep) -> Json:
             for section in in_order(report.sections)
             if section.chapter != "customer"
         ],
+        "all_fit": fits_all_words(report.findings, job.shop.units),
         "lacking": list(report.lacking),
         "done": True,
     }

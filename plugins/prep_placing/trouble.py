@@ -142,19 +142,25 @@ def _up_the_sleeve(job: Job, height: float, tall: list[Spotted]) -> Iterator[Fin
                 f"Measure a sleeve along its upper fold; {_along(job, height, spots)}, or state what your"
                 " garments allow (tallest under [placing.sleeve] in shop.toml).",
                 size_mm=height,
+                fits_up_to_mm=_sleeves_hold_mm(job, height, spots),
             )
 
 
 def _along(job: Job, height: float, spots: list[Spotted]) -> str:
-    """Give the width at which a print has room on all of these sleeves."""
-    room = min(spot.tallest_mm or 0.0 for spot in spots)
-    most = room / height * job.artwork.width_mm
-    if most < _LEAST_TOLD_MM:
+    """Say the width at which a print has room on all of these sleeves."""
+    most = _sleeves_hold_mm(job, height, spots)
+    if most is None:
         return "print it elsewhere"
     typed = at_most(most, job.shop.units)
     return (
         f'print at most {typed} wide (--width "{typed}"; width_by_size in the order for some sizes)'
     )
+
+
+def _sleeves_hold_mm(job: Job, height: float, spots: list[Spotted]) -> float | None:
+    room = min(spot.tallest_mm or 0.0 for spot in spots)
+    most = room / height * job.artwork.width_mm
+    return None if most < _LEAST_TOLD_MM else most
 
 
 def _sleeves(spots: list[Spotted], units: str) -> str:
@@ -188,6 +194,7 @@ def _off_platen(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[Fin
         return
     fails = room < chosen.least_platen_edge_mm - 1e-6
     need = chosen.least_platen_edge_mm if fails else chosen.platen_edge_mm
+    most = _platen_holds_mm(job, guide, wide - 2.0 * aside, high, need)
     size = f"{short(wide, units)} × {short(high, units)}"
     yield Finding(
         "will fail" if fails else "at risk",
@@ -199,9 +206,10 @@ def _off_platen(job: Job, guide: Guide, marks: tuple[Mark, ...]) -> Iterator[Fin
         "At the edge the cloth sags and the squeegee tips, so that the print smears or stays thin.",
         f"Take a platen of {at_least(guide.width_mm + 2.0 * (aside + need), units)} ×"
         f" {at_least(guide.height_mm + 2.0 * need, units)} or more"
-        f"{_smaller(job, guide, wide - 2.0 * aside, high, need)}{_nearer(aside)};"
+        f"{_smaller(job, most)}{_nearer(aside)};"
         " change platen_width and platen_height under [press] if they aren't right.",
         size_mm=max(0.0, room),
+        fits_up_to_mm=most,
     )
 
 
@@ -225,11 +233,15 @@ def _leaves(room_mm: float, units: str) -> str:
     return f"leaves {short(room_mm, units)} to the edge"
 
 
-def _smaller(job: Job, guide: Guide, wide: float, high: float, need: float) -> str:
-    """Give the largest width that a platen holds, where one does."""
-    scale = min((wide - 2.0 * need) / guide.width_mm, (high - 2.0 * need) / guide.height_mm)
-    most = scale * job.artwork.width_mm
-    if most < _LEAST_TOLD_MM:
+def _smaller(job: Job, most: float | None) -> str:
+    if most is None:
         return ""
     typed = at_most(most, job.shop.units)
     return f', or print at most {typed} wide (--width "{typed}")'
+
+
+def _platen_holds_mm(job: Job, guide: Guide, wide: float, high: float, need: float) -> float | None:
+    """Give the largest width of the artwork that a platen holds, where one does."""
+    scale = min((wide - 2.0 * need) / guide.width_mm, (high - 2.0 * need) / guide.height_mm)
+    most = scale * job.artwork.width_mm
+    return None if most < _LEAST_TOLD_MM else most

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from prep.findings import SEVERITIES, Finding, too_large
+from prep.findings import SEVERITIES, Finding, fits_all_words, too_large
 from prep.phrases import several
 from prep.setups import expand
 from prep_sheet.blocks import grid, in_short, pieces_of, told_alike, troubles
@@ -177,10 +177,12 @@ def _notices(report: Report) -> Iterator[Notice]:
         )
     too_much = too_large(report.findings)
     if too_much:
+        all_fit = fits_all_words(report.findings, job.shop.units)
         yield Notice(
             "Can't be printed at this width",
             (
                 *(clean(finding.what) for finding in too_much),
+                *([all_fit] if all_fit else []),
                 "Settle that first, what to do stands below: until then the details say little.",
             ),
         )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
@@ -23,8 +22,6 @@ _WHY: Mapping[str, str] = {
     "film sheet larger than the film": "It is larger than the film its stencil is cut from.",
 }
 _ANY = "It can't be made at this size with what is here."
-_WIDTH = re.compile(r'--width "([0-9.]+) (mm|cm|in)"')
-_MM = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 
 
 def told(report: Report) -> Iterator[str]:
@@ -39,8 +36,7 @@ def told(report: Report) -> Iterator[str]:
 def _instead(report: Report, found: tuple[Finding, ...]) -> str:
     """Say what could be made: the remedies' largest print, where each of them has one."""
     job = report.job
-    typed = [_WIDTH.search(finding.do) for finding in found]
-    widths = [float(match[1]) * _MM[match[2]] for match in typed if match is not None]
+    widths = [one.fits_up_to_mm for one in found if one.fits_up_to_mm is not None]
     if len(widths) < len(found):
         return "Another size or another place has to be agreed before it is printed."
     share = min(widths) / job.artwork.width_mm

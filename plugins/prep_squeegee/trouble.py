@@ -74,6 +74,7 @@ def _no_frame(job: Job, films: Sequence[Hung], frames: Sequence[FrameSize]) -> F
         " no source).",
         do=f"Take a frame of {size_at_least(width, height, units)} inside or larger"
         f"{_longer(job, films)}{_smaller_print(job, films, frames)}.",
+        fits_up_to_mm=_largest_mm(job, films, frames),
     )
 
 
@@ -104,20 +105,26 @@ def _longer(job: Job, films: Sequence[Hung]) -> str:
 
 
 def _smaller_print(job: Job, films: Sequence[Hung], frames: Sequence[FrameSize]) -> str:
-    """Give the largest width that fits, where one does."""
+    """Say the largest width that fits, where one does."""
+    most = _largest_mm(job, films, frames)
+    if most is None:
+        return ""
+    typed = at_most(most, job.shop.units)
+    return f', or print at most {typed} wide (--width "{typed}")'
+
+
+def _largest_mm(job: Job, films: Sequence[Hung], frames: Sequence[FrameSize]) -> float | None:
+    """Give the largest width of the artwork that fits, in whole millimetres, where one does."""
     whole = print_bounds(job)
     if whole is None:
-        return ""
+        return None
     size = whole[2] - whole[0], whole[3] - whole[1]
     scale = min(
         largest_scale(film.path, size, limits_on(job, film), job.shop.film.margin_mm, frames)
         for film in films
     )
     most = math.floor(min(scale, 1.0) * job.artwork.width_mm + 1e-6)
-    if most < 1:
-        return ""
-    typed = at_most(float(most), job.shop.units)
-    return f', or print at most {typed} wide (--width "{typed}")'
+    return None if most < 1 else float(most)
 
 
 def _too_few(
@@ -251,6 +258,7 @@ def _none_fits(
         do="Cut or buy one, and add it to lengths under [squeegee] in shop.toml"
         f"{_smaller_print(job, [film], frames_of(job)) if longest < least - 1e-6 else ''}.",
         count=count,
+        fits_up_to_mm=_largest_mm(job, [film], frames_of(job)) if longest < least - 1e-6 else None,
     )
 
 

@@ -9,6 +9,7 @@ import shapely
 
 from prep.findings import Finding
 from prep.job import Ask, Job
+from prep.phrases import at_most
 from prep.screens import Mark
 from prep_stencils.corners import sharp_corners
 from prep_stencils.film import Cut, Film, film_of, largest_print_width, margin_that_fits
@@ -80,7 +81,7 @@ def _smaller(job: Job, film: Film) -> str:
     most = largest_print_width(job, film)
     if most < _LEAST_PRINT_MM:
         return ""
-    return f" Whole, it would fit up to a print {most:.0f} mm wide."
+    return f" Whole, it would fit up to a print {at_most(most, job.shop.units)} wide."
 
 
 def _sharp(job: Job, film: Film) -> Iterator[Finding]:
@@ -156,7 +157,8 @@ def _too_wide(job: Job, film: Film, marks: tuple[Mark, ...]) -> Finding:
     most = largest_print_width(job, film)
     ways = []
     if most >= _LEAST_PRINT_MM:
-        ways.append(f'print at most {most:.0f} mm wide (--width "{most:.0f} mm")')
+        typed = at_most(most, units)
+        ways.append(f'print at most {typed} wide (--width "{typed}")')
     alone = film_of(job, ()) if marks else None
     if alone is not None and alone.fits:
         ways.append("cut no marks (registration.cut = false; without them it fits)")
@@ -186,6 +188,7 @@ def _too_wide(job: Job, film: Film, marks: tuple[Mark, ...]) -> Finding:
         ),
         why=why,
         do=_sentence(ways),
+        fits_up_to_mm=most if most >= _LEAST_PRINT_MM else None,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
-from prep.findings import Finding, alike, too_large
+from prep.findings import Finding, alike, fits_all_up_to_mm, too_large
 
 NAMES = {"a": ("deep blue", "#1f3a5f"), "b": ("finch red", "#d9472f")}
 
@@ -47,3 +47,13 @@ def test_what_is_too_large_is_of_the_whole_print_with_a_size() -> None:
         dataclasses.replace(whole, severity="at risk"),
     )
     assert too_large((others[0], whole, *others[1:])) == (whole,)
+
+
+def test_of_several_largest_widths_the_smallest_holds() -> None:
+    """A detail's width doesn't count; where one trouble stays at any width, none settles all."""
+    whole = Finding("will fail", "print off the platen", "w", "y", "d", size_mm=700.0)
+    wide, narrow = (dataclasses.replace(whole, fits_up_to_mm=width) for width in (371.5, 324.0))
+    detail = dataclasses.replace(whole, screen="#000000", fits_up_to_mm=100.0)
+    assert fits_all_up_to_mm((wide, detail, narrow)) == 324.0
+    assert fits_all_up_to_mm((wide, whole, narrow)) is None
+    assert fits_all_up_to_mm((wide, wide)) is None  # said already

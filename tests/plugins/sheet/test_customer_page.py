@@ -143,19 +143,14 @@ def test_what_is_agreed_for_the_order_stands_once(make_report: MakeReport) -> No
     assert sum(isinstance(piece, Lines) for piece in _flat(page)) == 1
 
 
-def _too_large(do: str, kind: str = "no frame holds the print") -> Finding:
-    return Finding("will fail", kind, "w", "y", do, size_mm=300.0)
+def _too_large(fits_up_to_mm: float | None, kind: str = "no frame holds the print") -> Finding:
+    return Finding("will fail", kind, "w", "y", "d", size_mm=300.0, fits_up_to_mm=fits_up_to_mm)
 
 
 def test_what_cant_be_made_is_not_to_be_signed(make_report: MakeReport) -> None:
     """Of two set-ups one fits no frame: said so, with what does, and left out above the line."""
     # the artwork is 100 mm wide: at 60 mm, 0.6 of 85.2 × 55 mm are painted
-    less = (
-        _too_large('Take another, or print at most 80 mm wide (--width "80 mm").'),
-        _too_large(
-            'Print at most 60 mm wide (--width "60 mm").', "film sheet larger than the film"
-        ),
-    )
+    less = _too_large(80.0), _too_large(60.0, "film sheet larger than the film")
     good, bad = make_report(), make_report(report={"findings": less})
     page = _page(bad, good)
     (notice,) = (piece for piece in _flat(page) if isinstance(piece, Notice))
@@ -175,7 +170,7 @@ def test_nothing_is_signed_where_nothing_can_be_made(make_report: MakeReport) ->
     """No line, no promise of details or places; a remedy without a width promises no size."""
     shown = Section("customer", "On the garment", (Figures((("tee", "80 mm", ""),)),), rank=20)
     spoilt = Section("customer", "Spoilt", (Figures((("May be", "2", ""),)),), rank=60)
-    findings = (_too_large("Buy a wider one.", "of a kind nobody knows"),)
+    findings = (_too_large(None, "of a kind nobody knows"),)
     page = _page(make_report(report={"findings": findings, "sections": (shown, spoilt)}))
     (notice,) = (piece for piece in _flat(page) if isinstance(piece, Notice))
     assert notice.items == (

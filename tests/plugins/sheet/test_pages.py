@@ -666,6 +666,10 @@ def test_a_print_too_large_is_said_before_all_else(make_report: MakeReport) -> N
     assert isinstance(job.pieces[0], Notice)
     assert job.pieces[0].title == "Can't be printed at this width"
     assert job.pieces[0].items[0] == "Too wide."
+    two = tuple(dataclasses.replace(large, fits_up_to_mm=width) for width in (324.7, 371.0))
+    job, *_ = composed((make_report(report={"findings": two}),)).pages
+    assert isinstance(job.pieces[0], Notice)
+    assert "All of this is settled together at a width of 324 mm or less." in job.pieces[0].items
     detail = dataclasses.replace(large, screen=BLUE)
     job, *_ = composed((make_report(report={"findings": (detail,)}),)).pages
     assert not list(_of(job, Notice))
