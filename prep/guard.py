@@ -77,6 +77,7 @@ class Guard:
             )
         self.seconds, self.memory_mb = seconds, memory_mb
         self._worker: _Worker | None = None
+        self._changing = threading.Lock()  # another thread may close it
 
     def __enter__(self) -> Guard:
         return self
@@ -153,15 +154,18 @@ class Guard:
 
     def close(self) -> None:
         """End the worker and everything it started, and remove its temporary files."""
-        worker, self._worker = self._worker, None
+        with self._changing:
+            worker, self._worker = self._worker, None
         if worker is not None:
             worker.end()
 
     def _started(self) -> _Worker:
-        if self._worker is None or not self._worker.lives:
+        if self._worker is not None and not self._worker.lives:
             self.close()
-            self._worker = _Worker(self.seconds, self.memory_mb)
-        return self._worker
+        with self._changing:
+            if self._worker is None:
+                self._worker = _Worker(self.seconds, self.memory_mb)
+            return self._worker
 
     def _out_of_memory(self) -> WorkStopped:
         return WorkStopped(

@@ -8,15 +8,18 @@ One direction, no way back. Each step can be called alone; commands and the page
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import as_completed
 from contextlib import contextmanager
 from functools import cached_property, partial
 from pathlib import Path
 from types import TracebackType
 from typing import TypeVar
 
+import shapely
 from shapely import MultiPolygon
 
+from prep.abreast import abreast, processors
 from prep.artwork import Artwork, PrintSize, blank_margins
 from prep.console import Tell, silent
 from prep.digest import digest_of
@@ -58,6 +61,8 @@ _Reading = tuple[Path, PrintSize, str | None]
 
 _READ_KEPT, _MEASURED_KEPT = 16, 256
 """Readings and measures that a changed order takes over, the latest."""
+_WORTH_A_WORKER = 10_000
+"""Points of regions to be measured from which on a second worker is worth its start. Our choice."""
 
 
 def open_line(request: Request, *, plugins: Plugins | None = None, tell: Tell = silent) -> Line:
@@ -75,7 +80,7 @@ def open_line(request: Request, *, plugins: Plugins | None = None, tell: Tell = 
 
 
 class Line:
-    """An order on its way. Use as a context manager: it holds a worker process."""
+    """An order on its way. Use as a context manager: it holds worker processes."""
 
     def __init__(self, loaded: Loaded, plugins: Plugins, tell: Tell = silent) -> None:
         """Make the line ready; nothing is read yet."""
@@ -83,6 +88,7 @@ class Line:
         self.session = Session(plugins)
         work = loaded.shop.work
         self._guard = Guard(seconds=work.time_s, memory_mb=work.memory_mb)
+        self._beside = Guard(seconds=work.time_s, memory_mb=work.memory_mb)
         self._read: dict[_Reading, tuple[Artwork, tuple[Separation, ...]]] = {}
         self._proofed: set[_Reading] = set()
         self._joined: dict[str, tuple[Separation, ...]] = {}
@@ -110,9 +116,10 @@ class Line:
             line._joined = _latest(self._joined, _READ_KEPT)
             line._proofed = self._proofed & line._read.keys()
         if line.loaded.shop.work == self.loaded.shop.work:
-            line._guard = self._guard
+            line._guard, line._beside = self._guard, self._beside
         else:
             self._guard.close()
+            self._beside.close()
         return line
 
     def __enter__(self) -> Line:
@@ -125,6 +132,7 @@ class Line:
         trace: TracebackType | None,
     ) -> None:
         self._guard.close()
+        self._beside.close()
 
     @property
     def setups(self) -> tuple[SetUp, ...]:
@@ -194,17 +202,42 @@ class Line:
         return ("Not proofed: what was read was not compared with the drawing.",)
 
     def measure_all(self, drawing: Path, regions: Sequence[MultiPolygon]) -> list[Measures]:
-        """Measure regions in the worker, each only once.
+        """Measure regions in the worker, each only once; in two side by side where these are large.
 
         :param drawing: that they come from, kept if measuring fails
         """
         keys = [digest_of(region) for region in regions]
+        new = {
+            key: region
+            for key, region in zip(keys, regions, strict=True)
+            if key not in self._measured
+        }
+        points = int(shapely.get_num_coordinates(list(new.values())).sum())
+        if len(new) > 1 and points >= _WORTH_A_WORKER and processors() > 1:
+            self._measure_abreast(drawing, new)
         for number, (key, region) in enumerate(zip(keys, regions, strict=True), start=1):
             if key not in self._measured:
                 self.tell("measuring", number, len(regions))
                 with kept_on_fault(drawing), self._named_on_fault(key, region):
                     self._measured[key] = self._guard.run(measure, region, Limits())
         return [self._measured[key] for key in keys]
+
+    def _measure_abreast(self, drawing: Path, regions: Mapping[str, MultiPolygon]) -> None:
+        """Measure regions in two workers.
+
+        :param regions: digest -> region
+        """
+        self.tell("measuring", 1, len(regions))
+        # the largest first, so that none of the workers is left with it at the end
+        largest_first = sorted(regions, key=lambda key: -shapely.get_num_coordinates(regions[key]))
+        with abreast([self._guard, self._beside]) as submit:
+            begun = {submit(measure, regions[key], Limits()): key for key in largest_first}
+            for done, future in enumerate(as_completed(begun), start=1):
+                key = begun[future]
+                with kept_on_fault(drawing), self._named_on_fault(key, regions[key]):
+                    self._measured[key] = future.result()
+                if done < len(regions):
+                    self.tell("measuring", done + 1, len(regions))
 
     @contextmanager
     def _named_on_fault(self, key: str, region: MultiPolygon) -> Iterator[None]:
