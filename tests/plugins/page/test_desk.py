@@ -9,7 +9,7 @@ from prep_page.desk import Desk, OpenOrder, about
 
 def test_a_new_piece_of_work_begins_without_the_last_ones_count(tmp_path: Path) -> None:
     """What was cancelled at 3 of 4 is no part of what waits to begin."""
-    desk = Desk(tmp_path, None, seconds=1.0, memory_mb=100)
+    desk = Desk(tmp_path, None, seconds=60.0, memory_mb=2000)
     order = OpenOrder("key", tmp_path, "fish", step="measuring", done=3, of=4, ended="cancelled")
     desk.change(order, [])
     state = order.state()
