@@ -49,6 +49,17 @@ def prep_settings() -> SettingsTables | None:
 
 
 @hookspec(firstresult=True)
+def prep_learnt(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """Give what was measured here, in the shape of shop.toml: ``{"ink": {"transfer": {...}}}``.
+
+    It is laid over the defaults and under what shop.toml, order.toml and the command line say: what is
+    stated there takes the place of the whole figure. Called each time settings are read.
+
+    :param own: the plugin's own table of shop.toml as it is written, unchecked; empty where there is none
+    """
+
+
+@hookspec(firstresult=True)
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]] | None:
     """Say which questions this plugin answers.
 

@@ -16,7 +16,7 @@ from typing import Any, Literal
 
 from prep.errors import SettingsError
 
-Layer = Literal["default", "shop.toml", "order.toml", "command line"]
+Layer = Literal["default", "log", "shop.toml", "order.toml", "command line"]
 KeyPath = tuple[str | int, ...]
 
 _LARGEST_FILE = 1_000_000  # bytes; a settings file of a megabyte is something else
@@ -28,7 +28,7 @@ _ASSIGNMENT = re.compile(rf"\s*({_PART}(?:\.{_PART})*)\s*=\s*(.*?)\s*", re.DOTAL
 class Origin:
     """Where a value came from.
 
-    :param layer: which of the four layers
+    :param layer: which of the layers
     :param where: file or option as a person would name it
     :param typed: ``KEY=VALUE`` as typed, for a value of ``--set``
     :param value: its part after the ``=``

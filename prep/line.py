@@ -76,7 +76,7 @@ def open_line(request: Request, *, plugins: Plugins | None = None, tell: Tell = 
     if plugins.failures:
         raise plugins.failures[0]
     tables = dict(plugins.each("prep_settings", SettingsTables))
-    return Line(load(request, tables), plugins, tell)
+    return Line(load(request, tables, plugins.learn), plugins, tell)
 
 
 class Line:
@@ -108,7 +108,7 @@ class Line:
         if tuple(sorted(set(request.without))) != self.plugins.without:
             raise ValueError("a line keeps its plugins")
         tables = dict(self.plugins.each("prep_settings", SettingsTables))
-        line = Line(load(request, tables), self.plugins, self.tell)
+        line = Line(load(request, tables, self.plugins.learn), self.plugins, self.tell)
         line.session = self.session
         line._measured = _latest(self._measured, _MEASURED_KEPT)
         if line.loaded.order.font == self.loaded.order.font:

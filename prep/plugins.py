@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import importlib.metadata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import ModuleType
 from typing import Any, TypeVar
@@ -127,6 +127,23 @@ class Plugins:
             if value is not None:
                 answers.append((name, _checked(name, hook, value, kind)))
         return answers
+
+    def learn(self, written: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any]]]:
+        """Ask every plugin what was measured here.
+
+        :param written: shop.toml as it is written
+        :return: (plugin's name, figures in the shape of shop.toml) for those that gave some
+        :raises PluginFailed: a plugin raised or gave something else
+        """
+        found: list[tuple[str, Mapping[str, Any]]] = []
+        for name in self._by_name:
+            own = written.get(name)
+            given = self.call(name, "prep_learnt", own=own if isinstance(own, Mapping) else {})
+            if given is not None:
+                if not isinstance(given, Mapping):
+                    raise PluginFailed(name, f"prep_learnt must give a mapping, not {_a(given)}")
+                found.append((name, given))
+        return found
 
     def gather(
         self, hook: str, kind: type[T], **arguments: object

@@ -10,7 +10,7 @@ from __future__ import annotations
 import copy
 import json
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -41,16 +41,23 @@ _CORE: Mapping[Kind, type[Table]] = {"order": Order, "shop": Shop, "colour": Col
 _TEXT_IN_DISGUISE = frozenset({"string_type", "value_error"})
 
 
-def load(request: Request, tables: Mapping[str, SettingsTables]) -> Loaded:
+Learn = Callable[[Mapping[str, Any]], Iterable[tuple[str, Mapping[str, Any]]]]
+"""From shop.toml as it is written to what each plugin has learnt here, in the same shape, by its name."""
+
+
+def load(
+    request: Request, tables: Mapping[str, SettingsTables], learn: Learn | None = None
+) -> Loaded:
     """Read and check everything that was set.
 
     :param tables: plugin's name -> the settings tables it declares
+    :param learn: asked for what was measured here, which is laid over the defaults and under shop.toml
     :raises SettingsError: a wrong file, key, value or unit; ``lines()`` tells the first few
     :raises InputError: an artwork that isn't there
     :raises PluginFailed: a plugin's tables can't be told from the core's or another's
     """
     check_declared(tables)
-    return _Loading(request, tables).load()
+    return _Loading(request, tables, learn).load()
 
 
 def load_shop(
@@ -77,8 +84,13 @@ def load_shop(
 class _Loading:
     """One reading, step by step; collects problems so that the first few are told together."""
 
-    def __init__(self, request: Request, tables: Mapping[str, SettingsTables]) -> None:
-        self.request, self.tables = request, tables
+    def __init__(
+        self,
+        request: Request,
+        tables: Mapping[str, SettingsTables],
+        learn: Learn | None = None,
+    ) -> None:
+        self.request, self.tables, self.learn = request, tables, learn
         self.tree = Tree()
         self.problems: list[SettingsError] = []
         self.notes: list[str] = []
@@ -151,20 +163,39 @@ class _Loading:
         order = None
         if self.order_file is not None:
             order = read_toml(self.order_file, what="order")
-        self._read_shop((self.order_file or self.request.source).parent / "shop.toml")
+        stated = {} if order is None else order.get("shop")
+        self._read_shop((self.order_file or self.request.source).parent / "shop.toml", stated)
         if order is not None:
             self.tree.overlay((), order, Origin("order.toml", str(self.order_file)))
 
-    def _read_shop(self, beside: Path) -> None:
-        """Read the shop's file, the one beside the order where none is named."""
+    def _read_shop(self, beside: Path, stated: Any = None) -> None:
+        """Read the shop's file, the one beside the order where none is named.
+
+        :param stated: what the order says of the shop, as it is written
+        """
         shop_file = self.request.shop
         if shop_file is None and beside != self.order_file and missing_file(beside) is None:
             shop_file = beside
             self.notes.append(f"The shop's settings were read from {beside}.")
+        written = {} if shop_file is None else read_toml(shop_file, what="shop")
+        for name, learnt in self.learn(written) if self.learn is not None else ():
+            self._lay_learnt(name, learnt, (written, stated))
         if shop_file is not None:
             origin = Origin("shop.toml", str(shop_file))
             self.tree.overlay(("shop",), {}, origin)
-            self.tree.overlay(("shop",), read_toml(shop_file, what="shop"), origin)
+            self.tree.overlay(("shop",), written, origin)
+
+    def _lay_learnt(self, name: str, learnt: Mapping[str, Any], stated: Iterable[Any]) -> None:
+        """Lay what a plugin has learnt, but for figures that are stated and tables that nobody declares."""
+        for table, figures in learnt.items():
+            if table not in self.tables and table not in Shop.model_fields:
+                continue  # of a plugin left out
+            said = [one.get(table) for one in stated if isinstance(one, Mapping)]
+            for key, figure in figures.items():
+                if not any(isinstance(one, Mapping) and key in one for one in said):
+                    self.tree.overlay(
+                        ("shop", table, key), figure, Origin("log", f"the log of {name}")
+                    )
 
     def _lay_command_line(self) -> None:
         self.problems += lay_options(self.tree, self.request)

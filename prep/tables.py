@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from datetime import date
 from typing import Annotated, Any, Generic, Self, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
@@ -43,15 +44,34 @@ def bare(given: Any) -> Any:
     return given if isinstance(given, dict | Table) else {"value": given}
 
 
+def measured_source(measured_on: date | None, n: int | None, stated: str = "shop.toml") -> str:
+    """Say where a figure the shop has measured comes from.
+
+    >>> measured_source(None, None), measured_source(date(2026, 11, 29), 6)
+    ('stated in shop.toml', 'measured here on 2026-11-29, n = 6')
+    """
+    if measured_on is None:
+        return f"stated in {stated}"
+    return f"measured here on {measured_on.isoformat()}{'' if n is None else f', n = {n}'}"
+
+
 class Measured(Table, Generic[T]):
     """A figure the shop has measured: the value alone, or ``{ value, low, high }``.
 
     ``low`` and ``high`` are the bounds it lies between eight times in ten; left out, 10 % each way.
+    ``measured_on`` and ``n`` say when, and by how many readings, where that is known.
     """
 
     value: T
     low: T | None = None
     high: T | None = None
+    measured_on: date | None = None
+    n: int | None = Field(None, ge=1)
+
+    @property
+    def source(self) -> str:
+        """Where it comes from, in words."""
+        return measured_source(self.measured_on, self.n)
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:

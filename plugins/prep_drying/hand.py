@@ -46,12 +46,17 @@ class Hand:
         )
         self._own = {known.parameter.name: known for known in instead}
         self._own |= {
-            known.parameter.name: parameters.measured(known, own.value, own.low, own.high)
+            known.parameter.name: parameters.measured(
+                known, own.value, own.low, own.high, own.source
+            )
             for known, own in stated
             if own is not None
         }
         if shop.weighed is not None:
-            weighed = parameters.measured(parameters.WEIGHED, shop.weighed.kg_m2_h, None, None)
+            own = shop.weighed
+            weighed = parameters.measured(
+                parameters.WEIGHED, own.kg_m2_h, own.low, own.high, own.source
+            )
             self._own[weighed.parameter.name] = weighed
 
     def known(self, known: Known) -> Known:

@@ -420,7 +420,13 @@ TABLE: tuple[Known, ...] = (
 """All that are used where the shop has measured nothing."""
 
 
-def measured(known: Known, value: float, low: float | None, high: float | None) -> Known:
+def measured(
+    known: Known,
+    value: float,
+    low: float | None,
+    high: float | None,
+    source: str = "stated in shop.toml",
+) -> Known:
     """Give a parameter the shop's own value, with its own range or +-10 %."""
     low = value * (1 - MEASURED) if low is None else low
     high = value * (1 + MEASURED) if high is None else high
@@ -431,7 +437,7 @@ def measured(known: Known, value: float, low: float | None, high: float | None) 
         low=low,
         high=max(value, min(high, most)),
         at_least=min(known.parameter.at_least, low),
-        source="stated in shop.toml",
+        source=source,
         status="measured here",
         spread="lognormal" if low > 0 else "normal",
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated, Any, Self, get_args
 
 from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, model_validator
 
 from prep.phrases import several
-from prep.tables import Label, Measured, Table, bare
+from prep.tables import Label, Measured, Table, bare, measured_source
 from prep.units import (
     Area_mm2,
     Duration_s,
@@ -137,6 +138,26 @@ class Weighed(Table):
     loss_g: Mass_g = Field(alias="loss", description="between the two readings")
     area_mm2: Area_mm2 = Field(alias="area", description="that ink covers")
     after_s: Duration_s = Field(alias="after", le=86_400, description="between the two readings")
+    off: Share | None = Field(
+        None, gt=0, lt=0.9, description="how far it may be off each way, 8 times in 10; none = 10 %"
+    )
+    measured_on: date | None = None
+    n: int | None = Field(None, ge=1)
+
+    @property
+    def low(self) -> float | None:
+        """The flux's 10 % point, where its range is stated."""
+        return None if self.off is None else self.kg_m2_h * (1.0 - self.off)
+
+    @property
+    def high(self) -> float | None:
+        """The flux's 90 % point, where its range is stated."""
+        return None if self.off is None else self.kg_m2_h * (1.0 + self.off)
+
+    @property
+    def source(self) -> str:
+        """Where it comes from, in words."""
+        return measured_source(self.measured_on, self.n)
 
     @property
     def kg_m2_h(self) -> float:

@@ -20,6 +20,7 @@ from prep_fill_in.limits import Bound
 from prep_fill_in.lost import Lost, LostOnScreens
 from prep_fill_in.overlay import ENLARGED, LOST_ENLARGED, close_ups, letter, two_ways
 from prep_fill_in.remedy import Resolution
+from prep_fill_in.settings import FillIn
 from prep_fill_in.thickened_page import sections_on
 from prep_fill_in.trouble import Judged, OnScreen, Trouble
 from prep_fill_in.wording import Units
@@ -132,9 +133,10 @@ def _verdict(
 
 def _limits(job: Job, screens: Sequence[OnScreen]) -> Table:
     rows: dict[tuple[str, ...], None] = {}
+    sources = job.settings(FillIn).sources()
     for found in screens:
         for bound in found.judgement.bounds.values():
-            rows[_limit(bound, found.judgement.mesh, job.shop.units)] = None
+            rows[_limit(bound, found.judgement.mesh, job.shop.units, sources)] = None
         if found.judgement.held_by.dries is not None:
             rows[_stays_open(found.judgement.held_by.dries, job.shop.units)] = None
     head = ("Limit", "At risk below", "Fails below", "Range", "Status", "Source")
@@ -150,7 +152,9 @@ def _stays_open(dries: Dries, units: Units) -> tuple[str, ...]:
     return "opening that stays open for the run", at_risk, fails, span, "guess", "run as simulated"
 
 
-def _limit(bound: Bound, mesh: Resolution | None, units: Units) -> tuple[str, ...]:
+def _limit(
+    bound: Bound, mesh: Resolution | None, units: Units, sources: Mapping[str, str]
+) -> tuple[str, ...]:
     limit = bound.limit
     what = f"{limit.what} ({limit.variant})" if limit.variant else limit.what
     at_risk, fails, low, high = (
@@ -165,7 +169,7 @@ def _limit(bound: Bound, mesh: Resolution | None, units: Units) -> tuple[str, ..
     if limit.low == limit.high:  # the release rules, which rank risk and never condemn
         fails, span = "never by this", "one figure"
     status = "measured here" if bound.own else limit.status
-    return what, at_risk, fails, span, status, "the shop's own" if bound.own else limit.source
+    return what, at_risk, fails, span, status, sources[limit.topic] if bound.own else limit.source
 
 
 def _sized(value: float, unit: str, units: Units) -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any, Literal
 
 from pydantic import Field, model_validator
 
-from prep.tables import Table
+from prep.tables import Table, measured_source
 from prep.units import Area_mm2, Duration_s, Length_mm, Share, Thickness_um
 
 THICKEN_MOST_MM = 2.0
@@ -26,6 +27,8 @@ class OwnWidth(Table):
 
     at_risk_below_mm: Length_mm = Field(alias="at_risk_below")
     fails_below_mm: Length_mm | None = Field(None, alias="fails_below")
+    measured_on: date | None = None
+    n: int | None = Field(None, ge=1)
 
     @model_validator(mode="before")
     @classmethod
@@ -43,12 +46,19 @@ class OwnWidth(Table):
         """(at risk below, fails below)."""
         return self.at_risk_below_mm, self.fails_below_mm
 
+    @property
+    def source(self) -> str:
+        """Where it comes from, in words."""
+        return measured_source(self.measured_on, self.n)
+
 
 class OwnArea(Table):
     """A limit on area the shop has measured: ``"6 mm2"``, or both bounds."""
 
     at_risk_below_mm2: Area_mm2 = Field(alias="at_risk_below")
     fails_below_mm2: Area_mm2 | None = Field(None, alias="fails_below")
+    measured_on: date | None = None
+    n: int | None = Field(None, ge=1)
 
     @model_validator(mode="before")
     @classmethod
@@ -65,6 +75,11 @@ class OwnArea(Table):
     def bounds(self) -> tuple[float, float | None]:
         """(at risk below, fails below)."""
         return self.at_risk_below_mm2, self.fails_below_mm2
+
+    @property
+    def source(self) -> str:
+        """Where it comes from, in words."""
+        return measured_source(self.measured_on, self.n)
 
 
 class FillIn(Table):
@@ -112,7 +127,14 @@ class FillIn(Table):
 
     def own(self) -> dict[str, tuple[float, float | None]]:
         """Give the shop's own bounds by topic."""
-        named = {
+        return {topic: limit.bounds for topic, limit in self._stated().items()}
+
+    def sources(self) -> dict[str, str]:
+        """Give where the shop's own bounds come from, in words, by topic."""
+        return {topic: limit.source for topic, limit in self._stated().items()}
+
+    def _stated(self) -> dict[str, OwnWidth | OwnArea]:
+        named: dict[str, OwnWidth | OwnArea | None] = {
             "cutting": self.cutting,
             "weeding": self.weeding,
             "strip": self.strip,
@@ -122,7 +144,7 @@ class FillIn(Table):
             "gap": self.gap,
             "gain": self.gain,
         }
-        return {topic: limit.bounds for topic, limit in named.items() if limit is not None}
+        return {topic: limit for topic, limit in named.items() if limit is not None}
 
 
 class FillInColour(Table):

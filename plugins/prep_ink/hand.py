@@ -48,7 +48,9 @@ class Hand:
         )
         self.shop = shop
         self._own = {
-            known.parameter.name: parameters.measured(known, own.value, own.low, own.high)
+            known.parameter.name: parameters.measured(
+                known, own.value, own.low, own.high, own.source
+            )
             for known, own in stated
             if own is not None
         }

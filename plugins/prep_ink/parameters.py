@@ -242,7 +242,11 @@ def of(known: Known, label: str, low: float, high: float, source: str) -> Known:
 
 
 def measured(
-    known: Known, value: float, low: float | None, high: float | None, where: str = "shop.toml"
+    known: Known,
+    value: float,
+    low: float | None,
+    high: float | None,
+    source: str = "stated in shop.toml",
 ) -> Known:
     """Give a parameter the shop's own value, with its own range or +-10 %."""
     low = value * (1 - WEIGHED) if low is None else low
@@ -257,7 +261,7 @@ def measured(
         high=max(value, min(high, most)),
         at_least=min(known.parameter.at_least, low / 2),
         at_most=most,
-        source=f"stated in {where}",
+        source=source,
         status="measured here",
         spread="lognormal" if low > 0 else "normal",
     )

@@ -121,7 +121,9 @@ def _from(node: Node | None) -> str:
     gather(node)
     if layers <= {"default"}:
         return "usual"
-    return "shop" if layers <= {"default", "shop.toml"} else "order"
+    if layers <= {"default", "log"}:
+        return "log"
+    return "shop" if layers <= {"default", "log", "shop.toml"} else "order"
 
 
 def _group(

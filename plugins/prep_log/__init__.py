@@ -1,0 +1,3 @@
+"""What the shop has measured and what it has printed: its log, and what every next job learns from it."""
+
+from __future__ import annotations
