@@ -5,10 +5,10 @@ Readings on several days differ, because shirts do and because days do. Both are
 
     ln reading_i = m + day_i + shirts_i,   day_i ~ N(0, t²),   shirts_i ~ N(0, s_i²)
 
-with m unknown, believed as the parameter was, and t unknown too, believed as :data:`BETWEEN_DAYS`. What is
-given back is the figure of a *next* day, m + day: that is what the next job is printed with. With t known and
-a symmetrical prior this is the normal distribution's conjugate update (Gelman et al., Bayesian Data Analysis,
-3rd edition, section 2.5, from memory), which the tests hold it against.
+with m unknown, believed as the parameter was, and t unknown too, believed as :data:`BETWEEN_DAYS`. What
+is given back is the figure of a *next* day, m + day: that is what the next job is printed with. With t
+known and a symmetrical prior this is the normal distribution's conjugate update (Gelman et al., Bayesian
+Data Analysis, 3rd edition, section 2.5, from memory), which the tests hold it against.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ Floats = NDArray[np.float64]
 Z90 = 1.2815515655446004
 """90 % point of the standard normal distribution."""
 BETWEEN_DAYS = (0.04, 0.08, 0.16)
-"""How far a figure differs from day to day, as a standard deviation of its logarithm: 10, 50 and 90 % points.
-A guess; no source found."""
+"""How far a figure differs from day to day, as a standard deviation of its logarithm: 10, 50 and 90 %
+points. A guess; no source found."""
 STEPS = 801
 DAY_STEPS = 41
 
@@ -69,11 +69,14 @@ class Reading:
 
 
 def learnt(
-    prior: Belief, readings: Sequence[Reading], between_days: tuple[float, float, float] = BETWEEN_DAYS
+    prior: Belief,
+    readings: Sequence[Reading],
+    between_days: tuple[float, float, float] = BETWEEN_DAYS,
 ) -> Belief:
     """Give what is believed of a next day's figure after readings.
 
-    Readings of one day are joined first, each weighted by its precision: their common deviation is the day's.
+    Readings of one day are joined first, each weighted by its precision: their common deviation is the
+    day's.
 
     :param between_days: 10, 50 and 90 % points of the deviation from day to day; three equal ones = known
     """
@@ -97,7 +100,10 @@ def _on_grid(
     days: Sequence[tuple[float, float]],
     between_days: tuple[float, float, float],
 ) -> tuple[Floats, Floats]:
-    """Give deviations from day to day (D,), and the chance of each with each figure, (D, grid), summing to one."""
+    """Give deviations from day to day (D,), and the chance of each with each figure, (D, grid).
+
+    Chances sum to one.
+    """
     deviations, chances = _day_grid(between_days)
     believed = _two_sided(grid, prior)
     values, variances = (np.array(column) for column in zip(*days, strict=True))
@@ -134,9 +140,12 @@ def _grid_bounds(
 
 
 def _two_sided(grid: Floats, prior: Belief) -> Floats:
-    """Give the logarithm of the prior's density, a constant left out: half of it lies each side of the median."""
+    """Give the logarithm of the prior's density, a constant left out: half of it lies each side."""
     middle = math.log(prior.value)
-    sides = [max(math.log(prior.high / prior.value), 1e-9), max(math.log(prior.value / prior.low), 1e-9)]
+    sides = [
+        max(math.log(prior.high / prior.value), 1e-9),
+        max(math.log(prior.value / prior.low), 1e-9),
+    ]
     up, down = (side / Z90 for side in sides)
     width = np.where(grid > middle, up, down)
     logs: Floats = -0.5 * ((grid - middle) / width) ** 2 - np.log(width)

@@ -26,9 +26,9 @@ from prep_log.posterior import Z90, Belief
 Floats = NDArray[np.float64]
 
 RISE = (0.03, 0.12, 0.4)
-"""b, 10, 50 and 90 % points: half to nine tenths of details holding takes a size 7 to 140 % larger. A guess."""
+"""b, 10, 50 and 90 % points: from half to nine tenths of details takes a size 7 to 140 % up. A guess."""
 ALSO = 2.0
-"""A limit in force is believed to within this factor each way, eight times in ten, before anything is read."""
+"""Before anything is read, a limit is believed to within this factor each way, eight times in ten."""
 HOLDS = 0.9
 """Details pass from the size on at which so many of them hold. Our choice."""
 SIZE_STEPS, RISE_STEPS = 401, 61
@@ -83,7 +83,9 @@ def fitted(steps: Sequence[Step], usual: float, rise: tuple[float, float, float]
     high = max(math.log(usual) + 5.0 * spread, float(sizes.max()) + 2.0)
     a = np.linspace(low, high, SIZE_STEPS)
     z = np.linspace(-3.5, 3.5, RISE_STEPS)
-    b = rise[1] * np.exp(z * np.where(z > 0, math.log(rise[2] / rise[1]), math.log(rise[1] / rise[0])) / Z90)
+    b = rise[1] * np.exp(
+        z * np.where(z > 0, math.log(rise[2] / rise[1]), math.log(rise[1] / rise[0])) / Z90
+    )
     logs = -0.5 * ((a[:, None] - math.log(usual)) / spread) ** 2 - 0.5 * z[None, :] ** 2
     for size, n, k in zip(sizes, tried, held, strict=True):
         slope = (size - a[:, None]) / b[None, :]
@@ -92,7 +94,11 @@ def fitted(steps: Sequence[Step], usual: float, rise: tuple[float, float, float]
     chance /= chance.sum()
     rises = math.log(HOLDS / (1.0 - HOLDS))
     safe = a[:, None] + b[None, :] * rises
-    return Curve(_points(np.broadcast_to(a[:, None], chance.shape), chance), _points(safe, chance), int(tried.sum()))
+    return Curve(
+        _points(np.broadcast_to(a[:, None], chance.shape), chance),
+        _points(safe, chance),
+        int(tried.sum()),
+    )
 
 
 def _points(values: Floats, chance: Floats) -> Belief:

@@ -1,0 +1,237 @@
+"""From readings to the figures they put in place of guesses, in the shape of shop.toml.
+
+Each kind of reading says which figure it is about:
+
+- rows of details that held or didn't: the limits of ``[fill_in]``, by :mod:`prep_log.survival`;
+- rows of dots printed after waits: ``open_cleared`` and ``open_flooded`` of ``[drying]``, likewise, a wait
+  being the harder the longer it is;
+- a flooded screen on a balance: ``weighed`` of ``[drying]``;
+- shirts weighed before and after printing: ``transfer`` of ``[ink]``, both by :mod:`prep_log.posterior`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from prep_log.posterior import Belief, Reading, learnt
+from prep_log.survival import Curve, Step, fitted
+
+BETWEEN_SHIRTS = 0.10
+"""Standard deviation between shirts of one run, as a share of what one takes. A guess; no source found."""
+BETWEEN_WEIGHINGS = 0.10
+"""The same between weighings of one flooded screen: floods are not alike. A guess; no source found."""
+LADDERS: Mapping[str, str] = {
+    "cutting": "mm",
+    "weeding": "mm",
+    "strip": "mm",
+    "island": "mm",
+    "island_area": "mm2",
+    "stroke": "mm",
+    "gap": "mm",
+}
+"""Limits that rows of details tell of, by their key in ``[fill_in]``, each with its unit."""
+WAITS: Mapping[str, str] = {"cleared": "open_cleared", "flooded": "open_flooded"}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One reading as it was entered.
+
+    :param of: a key of :data:`LADDERS`, or ``open time``, ``screen weighed``, ``shirts weighed``
+    :param body: its figures: sizes in the unit of the ladder, times in s, masses in g, areas in mm²
+    """
+
+    day: date
+    of: str
+    body: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What is believed before anything is read.
+
+    :param halves: size at which half of a ladder's details hold, by its key in ``[fill_in]``
+    :param waits_s: wait after which half of the dots print, by its key in ``[drying]``
+    """
+
+    transfer: Belief
+    weighed_kg_m2_h: Belief
+    halves: Mapping[str, float]
+    waits_s: Mapping[str, float]
+
+
+def figures(told: Iterable[Told], usual: Usual) -> dict[str, dict[str, Any]]:
+    """Give what readings put in place of guesses: table -> key -> figure, as shop.toml writes them."""
+    readings = list(told)
+    found: dict[str, dict[str, Any]] = {}
+    for table, key, figure in (
+        *_limits(readings, usual),
+        *_open_times(readings, usual),
+        *_evaporation(readings, usual),
+        *_transfer(readings, usual),
+    ):
+        found.setdefault(table, {})[key] = figure
+    return found
+
+
+def curves(told: Sequence[Told], usual: Usual) -> dict[str, Curve]:
+    """Give the curve of each ladder that was read, by its key in ``[fill_in]``."""
+    return {
+        key: fitted(steps, usual.halves[key])
+        for key in LADDERS
+        if key in usual.halves and (steps := _steps(told, key))
+    }
+
+
+def _limits(told: Sequence[Told], usual: Usual) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    for key, curve in curves(told, usual).items():
+        unit = LADDERS[key]
+        yield (
+            "fill_in",
+            key,
+            {
+                "at_risk_below": f"{_rounded(curve.safe.value):g} {unit}",
+                "fails_below": f"{_rounded(curve.half.value):g} {unit}",
+                **_when([one for one in told if one.of == key], curve.tried),
+            },
+        )
+
+
+def _steps(told: Sequence[Told], key: str) -> list[Step]:
+    """Give a ladder's steps as they stood after the most pulls they were looked at; each piece once."""
+    latest: dict[Any, Told] = {}
+    for one in told:
+        if one.of == key:
+            piece = one.body.get("piece", (one.day, one.body.get("mesh")))
+            before = latest.get(piece)
+            if before is None or _pulls(one) >= _pulls(before):
+                latest[piece] = one
+    return [
+        Step(float(step["size"]), int(step["tried"]), int(step["held"]))
+        for one in latest.values()
+        for step in one.body["steps"]
+    ]
+
+
+def _pulls(one: Told) -> int:
+    return int(one.body.get("after_pulls", 0))
+
+
+def _open_times(told: Sequence[Told], usual: Usual) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    for screen, key in WAITS.items():
+        rows = [one for one in told if one.of == "open time" and one.body["screen"] == screen]
+        # a detail "of size" 1 / wait prints the surer the larger it is
+        steps = [
+            Step(1.0 / float(step["wait_s"]), int(step["tried"]), int(step["printed"]))
+            for one in rows
+            for step in one.body["steps"]
+        ]
+        if not steps:
+            continue
+        half = fitted(steps, 1.0 / usual.waits_s[key]).half
+        low, value, high = 1.0 / half.high, 1.0 / half.value, 1.0 / half.low
+        yield (
+            "drying",
+            key,
+            {
+                "value": f"{value:.0f} s",
+                "low": f"{low:.0f} s",
+                "high": f"{high:.0f} s",
+                **_shared(rows, "ink", "mesh"),
+                **_when(rows, sum(step.tried for step in steps)),
+            },
+        )
+        yield "drying", "measured_in", dict(rows[-1].body["measured_in"])
+
+
+def _evaporation(told: Sequence[Told], usual: Usual) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    rows = [one for one in told if one.of == "screen weighed"]
+    if not rows:
+        return
+    readings = [
+        Reading(
+            _flux(one.body), BETWEEN_WEIGHINGS + _balance(one.body, "loss_g"), one.day.isoformat()
+        )
+        for one in rows
+    ]
+    found = learnt(usual.weighed_kg_m2_h, readings)
+    last = rows[-1].body
+    area, after = float(last["area_mm2"]), float(last["after_s"])
+    loss = found.value * 1000.0 * (area / 1e6) * (after / 3600.0)
+    off = max(found.high / found.value - 1.0, 1.0 - found.low / found.value)
+    yield (
+        "drying",
+        "weighed",
+        {
+            "loss": f"{loss:.4g} g",
+            "area": f"{area:.6g} mm2",
+            "after": f"{after:g} s",
+            "off": f"{100.0 * min(off, 0.89):.3g} %",
+            **_when(rows, len(rows)),
+        },
+    )
+    yield "drying", "measured_in", dict(last["measured_in"])
+
+
+def _flux(body: Mapping[str, Any]) -> float:
+    """Give kg/(m² h)."""
+    hours = float(body["after_s"]) / 3600.0
+    return float(body["loss_g"]) / 1000.0 / (float(body["area_mm2"]) / 1e6) / hours
+
+
+def _transfer(told: Sequence[Told], usual: Usual) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    rows = [one for one in told if one.of == "shirts weighed"]
+    if not rows:
+        return
+    found = learnt(usual.transfer, [_of_shirts(one) for one in rows])
+    yield (
+        "ink",
+        "transfer",
+        {
+            "value": round(found.value, 4),
+            "low": round(found.low, 4),
+            "high": round(found.high, 4),
+            **_shared(rows, "mesh", "ink", "strokes"),
+            **_when(rows, sum(int(one.body["shirts"]) for one in rows)),
+        },
+    )
+
+
+def _of_shirts(one: Told) -> Reading:
+    """Give the transfer that shirts weighed together tell of.
+
+    What a transfer of 1 would leave on each of them stands in the reading as ``at_full_g``.
+    """
+    shirts = int(one.body["shirts"])
+    value = float(one.body["gain_g"]) / shirts / float(one.body["at_full_g"])
+    spread = math.hypot(BETWEEN_SHIRTS / math.sqrt(shirts), _balance(one.body, "gain_g"))
+    return Reading(value, spread, one.day.isoformat())
+
+
+def _balance(body: Mapping[str, Any], key: str) -> float:
+    """Give what two readings of a balance add to the spread: each is off by up to half its last digit."""
+    readability = float(body.get("readability_g", 0.0))
+    return readability / math.sqrt(6.0) / float(body[key])
+
+
+def _shared(rows: Sequence[Told], *keys: str) -> dict[str, Any]:
+    """Give what all rows were read with alike."""
+    alike = {key: {one.body.get(key) for one in rows} for key in keys}
+    return {
+        key: value
+        for key, values in alike.items()
+        if len(values) == 1 and (value := next(iter(values))) is not None
+    }
+
+
+def _when(rows: Sequence[Told], n: int) -> dict[str, Any]:
+    return {"measured_on": max(one.day for one in rows), "n": n}
+
+
+def _rounded(size: float) -> float:
+    """Give a size to a hundredth, or to three digits that count from 10 on."""
+    return round(size, 2) if size < 10.0 else float(f"{size:.3g}")

@@ -1,0 +1,110 @@
+"""Beliefs after readings: against the textbook's update, at their ends, and by simulation."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from prep_log.posterior import BETWEEN_DAYS, Z90, Belief, Reading, learnt
+
+PRIOR = Belief(0.5, 0.9, 1.4)
+"""As the transfer is believed before any weighing."""
+KNOWN_DAYS = (1e-6, 1e-6, 1e-6)
+
+
+def _normal(value: float, deviation: float) -> Belief:
+    reach = math.exp(Z90 * deviation)
+    return Belief(value / reach, value, value * reach)
+
+
+@pytest.mark.parametrize(
+    "readings", [[1.1], [1.1, 1.0], [0.4, 0.5, 0.45], [3.0, 2.9, 3.1, 3.0, 2.8]]
+)
+def test_the_textbooks_update(readings: list[float]) -> None:
+    """A normal prior and known spread: precisions add up, the mean is weighted by them.
+
+    Gelman et al., Bayesian Data Analysis, 3rd edition, section 2.5 (from memory).
+    """
+    prior, spread = 0.4, 0.1
+    precision = 1.0 / prior**2 + len(readings) / spread**2
+    mean = (math.log(0.9) / prior**2 + sum(map(math.log, readings)) / spread**2) / precision
+    found = learnt(
+        _normal(0.9, prior),
+        [Reading(value, spread, str(day)) for day, value in enumerate(readings)],
+        KNOWN_DAYS,
+    )
+    reach = Z90 / math.sqrt(precision)
+    assert found.value == pytest.approx(math.exp(mean), rel=1e-6)
+    assert found.low == pytest.approx(math.exp(mean - reach), rel=2e-4)
+    assert found.high == pytest.approx(math.exp(mean + reach), rel=2e-4)
+
+
+def test_the_next_day_differs_by_what_days_differ_by() -> None:
+    """With days that differ by a known tenth and a figure known exactly, the next day's is as wide."""
+    readings = [Reading(1.0, 1e-4, str(day)) for day in range(4000)]
+    found = learnt(PRIOR, readings, (0.1, 0.1, 0.1))
+    assert found.low == pytest.approx(math.exp(-Z90 * 0.1), rel=1e-3)
+    assert found.high == pytest.approx(math.exp(Z90 * 0.1), rel=1e-3)
+
+
+def test_nothing_read_leaves_the_belief() -> None:
+    assert learnt(PRIOR, []) == PRIOR
+
+
+def test_each_reading_narrows() -> None:
+    """Readings that agree leave the range smaller with each, and never as small as the days' own."""
+    widths = []
+    for count in range(6):
+        found = learnt(PRIOR, [Reading(0.85, 0.06, str(day)) for day in range(count)])
+        widths.append(math.log(found.high / found.low))
+    assert widths == sorted(widths, reverse=True)
+    assert widths[1] < 0.5 * widths[0]
+    assert widths[-1] > 2 * Z90 * BETWEEN_DAYS[0]
+
+
+def test_readings_of_one_day_say_less_than_of_several() -> None:
+    """What the day did to all of them alike isn't known from one day."""
+    one = learnt(PRIOR, [Reading(0.85, 0.06, "a")] * 4)
+    four = learnt(PRIOR, [Reading(0.85, 0.06, str(day)) for day in range(4)])
+    assert four.high / four.low < one.high / one.low
+
+
+def test_readings_that_differ_widen() -> None:
+    """Days that differ by a factor of two are believed over the guess of how days differ."""
+    alike = learnt(PRIOR, [Reading(0.9, 0.05, str(day)) for day in range(4)])
+    apart = learnt(PRIOR, [Reading(value, 0.05, str(value)) for value in (0.6, 0.8, 1.0, 1.25)])
+    assert apart.high / apart.low > 1.5 * alike.high / alike.low
+
+
+def test_eight_of_ten_next_days_lie_between() -> None:
+    """Truths drawn from the belief, readings from them: 300 trials, within three standard errors."""
+    drawn = np.random.default_rng(7)
+    trials, held = 300, 0
+    for _ in range(trials):
+        z = drawn.normal()
+        side = math.log(1.4 / 0.9) if z > 0 else math.log(0.9 / 0.5)
+        middle = math.log(0.9) + z / Z90 * side
+        days = BETWEEN_DAYS[1] * math.exp(drawn.normal() / Z90 * math.log(2.0))
+        readings = [
+            Reading(
+                math.exp(middle + days * drawn.normal() + 0.06 * drawn.normal()), 0.06, str(day)
+            )
+            for day in range(int(drawn.integers(1, 6)))
+        ]
+        found = learnt(PRIOR, readings)
+        held += found.low <= math.exp(middle + days * drawn.normal()) <= found.high
+    assert abs(held / trials - 0.8) < 3.0 * math.sqrt(0.8 * 0.2 / trials)
+
+
+@pytest.mark.parametrize("wrong", [(0.0, 1.0, 2.0), (2.0, 1.0, 3.0), (1.0, 2.0, math.inf)])
+def test_a_belief_is_above_zero_and_in_order(wrong: tuple[float, float, float]) -> None:
+    with pytest.raises(ValueError, match="belief needs"):
+        Belief(*wrong)
+
+
+@pytest.mark.parametrize("wrong", [(0.0, 0.1), (1.0, 0.0), (-1.0, 0.1), (math.inf, 0.1)])
+def test_a_reading_is_above_zero(wrong: tuple[float, float]) -> None:
+    with pytest.raises(ValueError, match="above zero"):
+        Reading(*wrong)
