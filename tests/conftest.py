@@ -21,6 +21,14 @@ T = TypeVar("T")
 
 
 @pytest.fixture(scope="session", autouse=True)
+def _own_data_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep all tests, and the processes they start, away from what the user has recorded."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
 def _warm_worker() -> Iterator[None]:
     """Let all lines opened in this process work with one worker for each pair of limits.
 

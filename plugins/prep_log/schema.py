@@ -1,0 +1,100 @@
+"""What the log's file holds, step by step from the first version of it on.
+
+Nothing is ever changed or deleted: triggers refuse it. A correction is an entry that names the one it
+corrects. An entry's number is that of the first of its chain, so that it stays the same for ever.
+"""
+
+from __future__ import annotations
+
+APPLICATION = 0x46505546
+"""Marks the file as a log of Firstpull's (``PRAGMA application_id``)."""
+
+KINDS = ("run", "seen", "reading", "note")
+
+_ENTRIES = (
+    f"PRAGMA application_id = {APPLICATION}",
+    """
+    CREATE TABLE entry (
+        id INTEGER PRIMARY KEY AUTOINCREMENT,
+        uid TEXT NOT NULL UNIQUE
+            CHECK (length(uid) = 32 AND uid NOT GLOB '*[^0-9a-f]*'),
+        kind TEXT NOT NULL CHECK (kind IN ('run', 'seen', 'reading', 'note')),
+        recorded_at TEXT NOT NULL CHECK (
+            recorded_at GLOB
+            '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9].[0-9][0-9][0-9]Z'
+        ),
+        day TEXT NOT NULL CHECK (date(day) IS day),
+        name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 200),
+        corrects INTEGER REFERENCES entry (id) CHECK (corrects < id),
+        body TEXT NOT NULL CHECK (json_valid(body) AND json_type(body) = 'object')
+    ) STRICT
+    """,
+    "CREATE INDEX entry_by_corrected ON entry (corrects) WHERE corrects IS NOT NULL",
+    "CREATE INDEX entry_by_kind ON entry (kind, day)",
+    # what was seen in a run, and notes of it, name the run by the uid of its first entry
+    "CREATE INDEX entry_by_run ON entry (json_extract(body, '$.run')) WHERE kind IN ('seen', 'note')",
+    """
+    CREATE TABLE figure (
+        entry INTEGER NOT NULL REFERENCES entry (id),
+        quantity TEXT NOT NULL CHECK (length(quantity) > 0),
+        setup TEXT NOT NULL DEFAULT '',
+        screen TEXT NOT NULL DEFAULT '',
+        ink TEXT NOT NULL DEFAULT '',
+        unit TEXT NOT NULL,
+        value REAL NOT NULL CHECK (abs(value) < 1e300),
+        low REAL CHECK (abs(low) < 1e300),
+        high REAL CHECK (abs(high) < 1e300),
+        CHECK ((low IS NULL) = (high IS NULL)),
+        CHECK (low IS NULL OR low <= high)
+    ) STRICT
+    """,
+    "CREATE INDEX figure_by_entry ON figure (entry)",
+    "CREATE INDEX figure_by_quantity ON figure (quantity, entry)",
+    """
+    CREATE TRIGGER entry_stays BEFORE UPDATE ON entry
+    BEGIN SELECT RAISE(ABORT, 'an entry is never changed'); END
+    """,
+    """
+    CREATE TRIGGER entry_is_kept BEFORE DELETE ON entry
+    BEGIN SELECT RAISE(ABORT, 'an entry is never deleted'); END
+    """,
+    """
+    CREATE TRIGGER figure_stays BEFORE UPDATE ON figure
+    BEGIN SELECT RAISE(ABORT, 'a figure is never changed'); END
+    """,
+    """
+    CREATE TRIGGER figure_is_kept BEFORE DELETE ON figure
+    BEGIN SELECT RAISE(ABORT, 'a figure is never deleted'); END
+    """,
+    """
+    CREATE TRIGGER corrected_by_its_kind BEFORE INSERT ON entry
+    WHEN NEW.corrects IS NOT NULL
+        AND NEW.kind IS NOT (SELECT kind FROM entry WHERE id = NEW.corrects)
+    BEGIN SELECT RAISE(ABORT, 'an entry is corrected by one of its kind'); END
+    """,
+    # most entries are never corrected: these need no walk
+    """
+    CREATE VIEW latest (number, id, times) AS
+    SELECT id, id, 1 FROM entry
+    WHERE corrects IS NULL AND NOT EXISTS (SELECT 1 FROM entry AS next WHERE next.corrects = entry.id)
+    UNION ALL
+    SELECT number, id, times FROM (
+        WITH RECURSIVE walked (number, id) AS (
+            SELECT DISTINCT first.id, first.id FROM entry AS next
+            JOIN entry AS first ON first.id = next.corrects
+            WHERE next.corrects IS NOT NULL AND first.corrects IS NULL
+            UNION ALL
+            SELECT walked.number, entry.id FROM walked JOIN entry ON entry.corrects = walked.id
+        )
+        SELECT walked.number, walked.id,
+            count(*) OVER (PARTITION BY walked.number) AS times,
+            row_number() OVER (
+                PARTITION BY walked.number ORDER BY entry.recorded_at DESC, entry.id DESC
+            ) AS place
+        FROM walked JOIN entry ON entry.id = walked.id
+    ) WHERE place = 1
+    """,
+)
+
+MIGRATIONS: tuple[tuple[str, ...], ...] = (_ENTRIES,)
+"""Each the statements that make the next version; what was published is never changed."""

@@ -1,0 +1,28 @@
+"""The table ``[log]`` of shop.toml."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import AfterValidator, Field
+
+from prep.errors import SettingsError
+from prep.tables import Table
+
+
+def _whole(text: str) -> str:
+    from prep_log.place import whole_path
+
+    try:
+        whole_path(text)
+    except SettingsError as error:
+        raise ValueError("must be a whole path, or begin with ~/") from error
+    return text
+
+
+class LogShop(Table):
+    """Where the log lies."""
+
+    file: Annotated[str, Field(min_length=1), AfterValidator(_whole)] | None = Field(
+        None, description="of the log, whole path; none = in the user's data folder"
+    )

@@ -1,0 +1,486 @@
+"""The log's file: entries are added, read and never changed.
+
+One SQLite file with a rollback journal, written through to the disk at each commit (``synchronous=EXTRA``):
+an entry that was acknowledged is there whatever ends the program. A few writes a day cost nothing then.
+Knows nothing of what is inside an entry but its date, its name and the run it speaks of.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+import uuid
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+from prep.errors import InputError
+from prep_log.schema import APPLICATION, MIGRATIONS
+from prep_log.trouble import WAIT_S, told
+
+COPIES = 3
+"""Copies from before changes of the file's form that are kept beside it."""
+_LEAST_SQLITE = (3, 37, 0)  # strict tables
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure that was predicted or measured.
+
+    :param quantity: what it is of, in words: ``ink per print``
+    :param unit: plain text, empty for a bare number
+    :param low: it lies above this nine times in ten; ``None`` for what was measured
+    :param high: it lies below this nine times in ten
+    :param setup: key of the set-up; empty = of the whole order
+    :param screen: key of the screen; empty = of all
+    :param ink: name; empty = of all
+    """
+
+    quantity: str
+    unit: str
+    value: float
+    low: float | None = None
+    high: float | None = None
+    setup: str = ""
+    screen: str = ""
+    ink: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class New:
+    """An entry to be added.
+
+    :param kind: one of :data:`prep_log.schema.KINDS`
+    :param day: it speaks of
+    :param body: plain values, as JSON has them
+    :param uid: 32 hex digits, distinct among all logs there are; ``None`` = a new one
+    :param recorded_at: UTC, as :func:`utc_text` writes it; ``None`` = now
+    """
+
+    kind: str
+    day: date
+    name: str
+    body: Mapping[str, Any]
+    figures: tuple[Figure, ...] = ()
+    uid: str | None = None
+    recorded_at: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """An entry without what is in it.
+
+    :param number: of the first entry of its chain, by which people know it
+    :param id: its own; the larger was added later
+    :param corrects: uid of the entry that it corrects; ``None`` = it is the first of its chain
+    :param run: uid of the first entry of the run that it speaks of; ``None`` = of no run, or it is one
+    :param times: how many entries its chain has
+    """
+
+    number: int
+    times: int
+    id: int
+    uid: str
+    kind: str
+    recorded_at: str
+    day: date
+    name: str
+    corrects: str | None
+    run: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry(Heading):
+    """An entry as it stands in the log.
+
+    :param body: plain values, as JSON has them
+    """
+
+    body: Mapping[str, Any]
+
+
+def utc_text(moment: datetime) -> str:
+    """Write a moment as the log does.
+
+    >>> utc_text(datetime(2026, 11, 29, 20, 37, 7, 123456, tzinfo=UTC))
+    '2026-11-29T20:37:07.123Z'
+    """
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+@contextmanager
+def reading(file: Path, *, migrations: Sequence[Sequence[str]] = MIGRATIONS) -> Iterator[Store]:
+    """Open a log to look at. Where there is none, nothing is made, and it is empty.
+
+    :raises InputError: it can't be read, or was written by a newer version
+    """
+    with told(file):
+        there = file.exists()
+        connection = _connect(file if there else None, create=False)
+    with closing(connection):
+        if there:
+            with told(file):
+                there = not _is_blank(connection)
+        if not there:
+            connection.close()
+            with closing(_connect(None)) as empty:
+                _migrate(empty, None, migrations)
+                yield Store(empty, None)
+            return
+        _migrate(connection, file, migrations)
+        yield Store(connection, file)
+
+
+@contextmanager
+def writing(file: Path, *, migrations: Sequence[Sequence[str]] = MIGRATIONS) -> Iterator[Store]:
+    """Open a log to add to; it is made where there is none.
+
+    :raises InputError: it can't be written, or was written by a newer version
+    """
+    with told(file):
+        file.parent.mkdir(parents=True, exist_ok=True)
+        connection = _connect(file)
+    with closing(connection):
+        _migrate(connection, file, migrations)
+        yield Store(connection, file)
+
+
+class Store:
+    """A log that is open. Made by :func:`reading` and :func:`writing`."""
+
+    def __init__(self, connection: sqlite3.Connection, file: Path | None) -> None:
+        """Take a connection whose tables are of the newest form.
+
+        :param file: for messages; ``None`` = in memory
+        """
+        self._db, self._file = connection, file
+
+    def add(self, new: New, *, corrects: int | None = None) -> int:
+        """Add an entry, and give its number once it is on the disk.
+
+        :param corrects: number of the entry, or of one of its chain, in whose place this one stands from
+            now on
+        :raises InputError: nothing was written: the disk is full, another program holds the log; no
+            such entry, or one of another kind
+        """
+        with self._alone():
+            latest = None if corrects is None else self.entry(corrects)
+            if latest is not None and latest.kind != new.kind:
+                raise InputError(
+                    f"entry {corrects} is a {latest.kind}, and is corrected by another {latest.kind} only",
+                    do="see prep log list for its number",
+                )
+            added = self._insert(new, None if latest is None else latest.id)
+        return added if latest is None else latest.number
+
+    def add_all(self, entries: Iterable[tuple[New, str | None]]) -> int:
+        """Add entries of another log, all or none of them; give how many.
+
+        :param entries: each with the uid of the entry that it corrects, which comes before it or is in the
+            log already
+        :raises InputError: nothing was written
+        :raises KeyError: a corrected entry isn't there
+        """
+        count = 0
+        with self._alone():
+            for new, corrects in entries:
+                target = None
+                if corrects is not None:
+                    row = self._db.execute("SELECT id FROM entry WHERE uid = ?", (corrects,))
+                    found = row.fetchone()
+                    if found is None:
+                        raise KeyError(corrects)
+                    target = int(found[0])
+                self._insert(new, target)
+                count += 1
+        return count
+
+    def entry(self, number: int) -> Entry:
+        """Give the latest of the chain that an entry is of.
+
+        :param number: of the chain, or of any entry in it
+        :raises InputError: there is none
+        """
+        with told(self._file):
+            chain = self.chain(number)
+        return max(chain, key=lambda entry: (entry.recorded_at, entry.id))
+
+    def chain(self, number: int) -> tuple[Entry, ...]:
+        """Give the whole chain that an entry is of, first entry first.
+
+        :raises InputError: there is none
+        """
+        with told(self._file):
+            rows = self._db.execute(
+                f"{_WALKED} SELECT number, count(*) OVER (), {_COLUMNS}, entry.body FROM walked"
+                f" JOIN entry USING (id) {_CORRECTED} ORDER BY entry.id",
+                (number,),
+            ).fetchall()
+        if not rows:
+            raise InputError(
+                f"the log has no entry {number}",
+                where="" if self._file is None else str(self._file),
+                do="see prep log list for the numbers there are",
+            )
+        return tuple(_entry(row) for row in rows)
+
+    def with_uid(self, uid: str) -> Entry | None:
+        """Give the latest of the chain that the entry with a uid is of; ``None`` where there is none."""
+        with told(self._file):
+            row = self._db.execute("SELECT id FROM entry WHERE uid = ?", (uid,)).fetchone()
+        return None if row is None else self.entry(int(row[0]))
+
+    def entries(self, *kinds: str, of_run: str | None = None) -> tuple[Entry, ...]:
+        """Give entries by the day they speak of, latest first; of each chain the latest.
+
+        :param kinds: all where none is named
+        :param of_run: only those that speak of the run whose first entry has this uid
+        """
+        rows = self._found(f"{_COLUMNS}, entry.body", kinds, of_run)
+        return tuple(_entry(row) for row in rows)
+
+    def headings(
+        self, *kinds: str, of_run: str | None = None, all_of_them: bool = False
+    ) -> tuple[Heading, ...]:
+        """Give the same without what is in them.
+
+        :param all_of_them: corrected ones too
+        """
+        if not all_of_them:
+            return tuple(_heading(row) for row in self._found(_COLUMNS, kinds, of_run))
+        found = list[Heading]()
+        for latest in self.headings(*kinds, of_run=of_run):
+            chain = (latest,) if latest.times == 1 else self.chain(latest.number)
+            found += sorted(chain, key=lambda entry: -entry.id)
+        return tuple(found)
+
+    def _found(self, columns: str, kinds: Sequence[str], of_run: str | None) -> list[Any]:
+        where, values = ["1"], list[object](kinds)
+        if kinds:
+            where.append(f"entry.kind IN ({', '.join('?' * len(kinds))})")
+        if of_run is not None:
+            where.append("entry.kind IN ('seen', 'note') AND json_extract(entry.body, '$.run') = ?")
+            values.append(of_run)
+        with told(self._file):
+            return self._db.execute(
+                f"SELECT latest.number, latest.times, {columns} FROM latest"
+                f" JOIN entry USING (id) {_CORRECTED} WHERE {' AND '.join(where)}"
+                " ORDER BY entry.day DESC, latest.number DESC",
+                values,
+            ).fetchall()
+
+    def readings(self) -> tuple[Entry, ...]:
+        """Give what was read off test pieces, balances and clocks, as corrected; latest first."""
+        return self.entries("reading")
+
+    def figures(self, *entries: Heading) -> Mapping[str, tuple[Figure, ...]]:
+        """Give the figures of entries by their uids; all figures there are where none is named."""
+        only = "WHERE entry.id = ?" if len(entries) == 1 else ""
+        values = (entries[0].id,) if len(entries) == 1 else ()
+        wanted = {entry.uid for entry in entries}
+        found: dict[str, list[Figure]] = {uid: [] for uid in wanted}
+        with told(self._file):
+            rows = self._db.execute(
+                "SELECT entry.uid, quantity, unit, value, low, high, setup, screen, ink"
+                f" FROM figure JOIN entry ON entry.id = figure.entry {only} ORDER BY figure.rowid",
+                values,
+            )
+            for uid, *figure in rows:
+                if not wanted or uid in wanted:
+                    found.setdefault(uid, []).append(Figure(*figure))
+        return {uid: tuple(figures) for uid, figures in found.items()}
+
+    def integrity(self) -> str:
+        """Give ``ok``, or what SQLite finds wrong with the file."""
+        with told(self._file):
+            rows = self._db.execute("PRAGMA integrity_check").fetchall()
+        return "; ".join(str(row[0]) for row in rows)
+
+    @contextmanager
+    def _alone(self) -> Iterator[None]:
+        """Write alone, all or nothing."""
+        with told(self._file), _transaction(self._db):
+            yield
+
+    def _insert(self, new: New, corrects: int | None) -> int:
+        cursor = self._db.execute(
+            "INSERT INTO entry (uid, kind, recorded_at, day, name, corrects, body)"
+            " VALUES (?, ?, ?, ?, ?, ?, ?)",
+            (
+                new.uid or uuid.uuid4().hex,
+                new.kind,
+                new.recorded_at or utc_text(datetime.now(UTC)),
+                new.day.isoformat(),
+                new.name,
+                corrects,
+                json.dumps(new.body, ensure_ascii=False, allow_nan=False),
+            ),
+        )
+        made = cursor.lastrowid
+        assert made is not None
+        self._db.executemany(
+            "INSERT INTO figure (entry, quantity, unit, value, low, high, setup, screen, ink)"
+            " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            (
+                (made, f.quantity, f.unit, f.value, f.low, f.high, f.setup, f.screen, f.ink)
+                for f in new.figures
+            ),
+        )
+        return made
+
+
+_COLUMNS = (
+    "entry.id, entry.uid, entry.kind, entry.recorded_at, entry.day, entry.name, corrected.uid,"
+    " CASE WHEN entry.kind IN ('seen', 'note') THEN json_extract(entry.body, '$.run') END"
+)
+_CORRECTED = "LEFT JOIN entry AS corrected ON corrected.id = entry.corrects"
+_WALKED = """
+    WITH RECURSIVE up (id, corrects) AS (
+        SELECT id, corrects FROM entry WHERE id = ?1
+        UNION ALL
+        SELECT entry.id, entry.corrects FROM up JOIN entry ON entry.id = up.corrects
+    ),
+    walked (number, id) AS (
+        SELECT id, id FROM up WHERE corrects IS NULL
+        UNION ALL
+        SELECT walked.number, entry.id FROM walked JOIN entry ON entry.corrects = walked.id
+    )
+"""
+
+
+def _heading(row: Sequence[Any]) -> Heading:
+    number, times, own, uid, kind, recorded_at, day, name, corrects, run = row
+    return Heading(
+        number, times, own, uid, kind, recorded_at, date.fromisoformat(day), name, corrects, run
+    )
+
+
+def _entry(row: Sequence[Any]) -> Entry:
+    number, times, own, uid, kind, recorded_at, day, name, corrects, run, body = row
+    on = date.fromisoformat(day)
+    return Entry(
+        number, times, own, uid, kind, recorded_at, on, name, corrects, run, json.loads(body)
+    )
+
+
+def _connect(file: Path | None, *, create: bool = True) -> sqlite3.Connection:
+    """Open a file, or a log in memory.
+
+    :raises InputError: this SQLite is too old
+    """
+    if sqlite3.sqlite_version_info < _LEAST_SQLITE:
+        raise InputError(
+            f"the SQLite of this Python is {sqlite3.sqlite_version}, and the log needs 3.37 or later",
+            do="install a newer Python",
+        )
+    if file is None:
+        connection = sqlite3.connect(":memory:", isolation_level=None)
+    else:
+        address = f"{Path(os.path.abspath(file)).as_uri()}?mode={'rwc' if create else 'rw'}"
+        connection = sqlite3.connect(address, uri=True, timeout=WAIT_S, isolation_level=None)
+    try:
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA journal_mode = DELETE")
+        connection.execute("PRAGMA synchronous = EXTRA")
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _is_blank(connection: sqlite3.Connection) -> bool:
+    """Say whether a file holds nothing yet, as another program leaves it that is just about to make it."""
+    version, tables = _pragma(connection, "user_version"), "SELECT count(*) FROM sqlite_schema"
+    return version == 0 and connection.execute(tables).fetchone()[0] == 0
+
+
+def _pragma(connection: sqlite3.Connection, name: str) -> int:
+    return int(connection.execute(f"PRAGMA {name}").fetchone()[0])
+
+
+@contextmanager
+def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:  # SQLite itself rolls back where the disk is full
+            connection.execute("ROLLBACK")
+        raise
+
+
+def _migrate(
+    connection: sqlite3.Connection, file: Path | None, migrations: Sequence[Sequence[str]]
+) -> None:
+    """Bring a file to the newest form, each step in a transaction of its own; copy it first.
+
+    :raises InputError: it was written by a newer version, is no log, or can't be written
+    """
+    copied = False
+    while True:
+        with told(file):
+            if _version(connection, file, len(migrations)) == len(migrations):
+                return
+            with _transaction(connection):
+                # another program may have done it while this one waited for the lock
+                version = _version(connection, file, len(migrations))
+                if version == len(migrations):
+                    return
+                if version > 0 and file is not None and not copied:
+                    _copy(file, version)
+                    copied = True
+                for statement in migrations[version]:
+                    connection.execute(statement)
+                connection.execute(f"PRAGMA user_version = {version + 1}")
+
+
+def _version(connection: sqlite3.Connection, file: Path | None, newest: int) -> int:
+    """Give the version of a file's form; 0 = nothing is in it.
+
+    :raises InputError: it is newer than the newest known, or no log
+    """
+    version = _pragma(connection, "user_version")
+    ours = _pragma(connection, "application_id") == APPLICATION
+    if not ours and not _is_blank(connection):
+        raise InputError(
+            "is a database, but no log of Firstpull's",
+            where=str(file),
+            do="name another file with --log",
+        )
+    if version > newest:
+        raise InputError(
+            f"was written by a newer version of Firstpull (form {version}, this one knows {newest})",
+            where=str(file),
+            do="install that version here, or name another file with --log",
+        )
+    return version
+
+
+def _copy(file: Path, version: int) -> None:
+    """Copy a file beside itself, whole or not at all, and keep the latest few of such copies.
+
+    The caller holds the lock.
+    """
+    now = datetime.now(UTC).strftime("%Y%m%dT%H%M%S.%fZ")
+    copy = file.with_name(f"{file.stem}.form-{version}.{now}{file.suffix}")
+    unfinished = file.with_name(f"{file.stem}.copy-unfinished{file.suffix}")
+    unfinished.unlink(missing_ok=True)
+    # by a connection of its own: one that writes can't be copied from
+    with closing(_connect(file, create=False)) as source, closing(_connect(unfinished)) as target:
+        source.backup(target)
+    os.replace(unfinished, copy)
+    for old in copies_of(file)[:-COPIES]:
+        old.unlink(missing_ok=True)
+
+
+def copies_of(file: Path) -> tuple[Path, ...]:
+    """Give the copies of a log from before changes of its form, oldest first."""
+    found = file.parent.glob(f"{file.stem}.form-*.*Z{file.suffix}")
+    return tuple(
+        sorted(found, key=lambda path: path.name.removesuffix(file.suffix).split(".", 2)[-1])
+    )
