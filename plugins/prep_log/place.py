@@ -71,7 +71,7 @@ def warning(file: Path) -> str:
         return ""
     return (
         f"{file}: {why}; two machines that write a log in turn can damage it or lose entries: keep it in"
-        " a folder of this machine (--log, or file under [log] of shop.toml), and copy it by prep log export"
+        " a folder of this machine (--log, or file under [log] of shop.toml), copied by prep log export"
     )
 
 

@@ -1,0 +1,342 @@
+"""What goes into the log: a run with what was predicted, what was seen in it, readings, notes.
+
+Frozen values that know their body, as plain values, and are made from it again. Imports no pydantic.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from prep.errors import InputError, SettingsError
+from prep_log.store import Figure, New
+
+MIXED, LEFT = "ink mixed", "ink left"
+SPOILT = "shirts spoilt"
+"""Quantities that are measured in a run."""
+PER_PRINT, FOR_RUN, TO_MIX, USED_UP = (
+    "ink per print",
+    "ink for the run",
+    "ink to mix",
+    "ink used up",
+)
+PULLS, HOURS, OPEN, LASTS = "pulls", "hours", "stays open", "stencil lasts"
+"""Quantities that are predicted for a run. ``ink used up`` stands against what was mixed less what was left."""
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenOfRun:
+    """A screen as it was printed.
+
+    :param passes: times printed for each shirt, dried between
+    :param pulls: through it over the run, as predicted; ``None`` where nobody counts them
+    :param stencil: name of its film's files; empty where nobody cuts films
+    :param cut: digest of what is open in the film, the same for films alike
+    :param kept: its stencil was kept from an earlier run, not cut anew
+    """
+
+    key: str
+    ink: str
+    mesh: str
+    passes: int
+    pulls: int | None
+    stencil: str
+    cut: str
+    kept: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SetUpOfRun:
+    """A set-up as it was printed.
+
+    :param artwork: full path of its file
+    :param sha256: of that file
+    """
+
+    key: str
+    name: str
+    place: str
+    artwork: str
+    sha256: str
+    shirts: int
+    screens: tuple[ScreenOfRun, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A run with its predictions.
+
+    :param order: order.toml with every setting in force
+    :param learnt: where in it figures stand that came from readings, not from shop or order
+    :param program: version of Firstpull, whose models predicted
+    :param lacking: what wasn't predicted and why, sentences
+    """
+
+    name: str
+    day: date
+    order: str
+    learnt: tuple[tuple[str | int, ...], ...]
+    program: str
+    setups: tuple[SetUpOfRun, ...]
+    figures: tuple[Figure, ...]
+    lacking: tuple[str, ...] = ()
+
+    kind = "run"
+
+    @property
+    def shirts(self) -> int:
+        """The most shirts of a set-up: a shirt of several counts once."""
+        return max((setup.shirts for setup in self.setups), default=0)
+
+    @property
+    def screens(self) -> tuple[ScreenOfRun, ...]:
+        """Those of all set-ups."""
+        return tuple(screen for setup in self.setups for screen in setup.screens)
+
+    @property
+    def inks(self) -> tuple[str, ...]:
+        """Those of all screens, in the order they are first printed."""
+        return tuple(dict.fromkeys(screen.ink for screen in self.screens))
+
+    def new(self) -> New:
+        """Give the entry to be added."""
+        body = {
+            "order": self.order,
+            "learnt": [list(path) for path in self.learnt],
+            "program": self.program,
+            "setups": [dataclasses.asdict(setup) for setup in self.setups],
+            "lacking": list(self.lacking),
+        }
+        return New("run", self.day, self.name, body, self.figures)
+
+
+@dataclass(frozen=True, slots=True)
+class InkSeen:
+    """What was weighed of an ink. ``None`` = it wasn't."""
+
+    ink: str
+    mixed_g: float | None = None
+    left_g: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FilledIn:
+    """Something that filled in.
+
+    :param screen: its key
+    :param where: place in the print, in words
+    :param from_shirt: the first shirt on which it showed; ``None`` = not known
+    """
+
+    screen: str
+    where: str
+    from_shirt: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What was weighed and seen in a run.
+
+    :param run: uid of the run's first entry
+    :param name: the run's
+    :param photos: files by their paths; they stay where they are
+    """
+
+    run: str
+    name: str
+    day: date
+    inks: tuple[InkSeen, ...] = ()
+    spoilt: int | None = None
+    filled_in: tuple[FilledIn, ...] = ()
+    wash_test: str = ""
+    notes: str = ""
+    photos: tuple[str, ...] = ()
+
+    kind = "seen"
+
+    def new(self) -> New:
+        """Give the entry to be added."""
+        return New("seen", self.day, self.name, self._body(), self.figures)
+
+    @property
+    def figures(self) -> tuple[Figure, ...]:
+        """What was measured, each without a range."""
+        weighed = [
+            Figure(quantity, "g", grams, ink=ink.ink)
+            for ink in self.inks
+            for quantity, grams in ((MIXED, ink.mixed_g), (LEFT, ink.left_g))
+            if grams is not None
+        ]
+        spoilt = [] if self.spoilt is None else [Figure(SPOILT, "shirts", self.spoilt)]
+        return (*weighed, *spoilt)
+
+    def _body(self) -> dict[str, Any]:
+        return {
+            "run": self.run,
+            "inks": [dataclasses.asdict(ink) for ink in self.inks],
+            "spoilt": self.spoilt,
+            "filled_in": [dataclasses.asdict(place) for place in self.filled_in],
+            "wash_test": self.wash_test,
+            "notes": self.notes,
+            "photos": list(self.photos),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Something read off a test piece, a balance or a clock.
+
+    :param name: what it is of, for lists
+    :param body: ``of``, and whatever else belongs to it; not looked at here
+    """
+
+    name: str
+    day: date
+    body: Mapping[str, Any]
+    figures: tuple[Figure, ...] = ()
+
+    kind = "reading"
+
+    def new(self) -> New:
+        """Give the entry to be added."""
+        return New("reading", self.day, self.name, self.body, self.figures)
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A few words on a run.
+
+    :param run: uid of the run's first entry
+    :param name: the run's
+    """
+
+    run: str
+    name: str
+    day: date
+    text: str
+
+    kind = "note"
+
+    def new(self) -> New:
+        """Give the entry to be added."""
+        return New("note", self.day, self.name, {"run": self.run, "text": self.text})
+
+
+def run_of(name: str, day: date, body: Mapping[str, Any], figures: tuple[Figure, ...] = ()) -> Run:
+    """Make a run from its entry.
+
+    :raises KeyError: a part of its body isn't there
+    :raises TypeError: one is of another kind, or is there that doesn't belong there
+    """
+    setups = tuple(
+        SetUpOfRun(
+            **{
+                **setup,
+                "screens": tuple(ScreenOfRun(**screen) for screen in setup["screens"]),
+            }
+        )
+        for setup in body["setups"]
+    )
+    learnt = tuple(tuple(path) for path in body["learnt"])
+    lacking = tuple(body["lacking"])
+    return Run(name, day, body["order"], learnt, body["program"], setups, figures, lacking)
+
+
+def seen_of(name: str, day: date, body: Mapping[str, Any]) -> Seen:
+    """Make what was seen from its entry.
+
+    :raises KeyError: a part of its body isn't there
+    :raises TypeError: one is of another kind, or is there that doesn't belong there
+    """
+    return Seen(
+        run=body["run"],
+        name=name,
+        day=day,
+        inks=tuple(InkSeen(**ink) for ink in body["inks"]),
+        spoilt=body["spoilt"],
+        filled_in=tuple(FilledIn(**place) for place in body["filled_in"]),
+        wash_test=body["wash_test"],
+        notes=body["notes"],
+        photos=tuple(body["photos"]),
+    )
+
+
+def note_of(name: str, day: date, body: Mapping[str, Any]) -> Note:
+    """Make a note from its entry.
+
+    :raises KeyError: a part of its body isn't there
+    """
+    return Note(body["run"], name, day, body["text"])
+
+
+def check_day(day: date, today: date, *, where: str = "") -> None:
+    """Refuse a day that hasn't come yet.
+
+    :raises InputError: the day lies ahead
+    """
+    if day > today:
+        raise InputError(
+            f"{day.isoformat()} lies ahead, today is {today.isoformat()}",
+            where=where,
+            do="write the day it was done",
+        )
+
+
+def check_seen(seen: Seen, run: Run, today: date, *, where: str) -> None:
+    """Hold what was seen against the run and the day, and tell all contradictions, a line each.
+
+    :param where: the file it was read from
+    :raises SettingsError: it can't be so
+    """
+    found = [SettingsError(what, where=where, do=do) for what, do in _troubles(seen, run, today)]
+    if found:
+        first = found[0]
+        raise SettingsError(first.what, where=where, do=first.do, more=tuple(found[1:]))
+
+
+def _troubles(seen: Seen, run: Run, today: date) -> Iterator[tuple[str, str]]:
+    """Give what is wrong and what to do."""
+    if seen.day > today:
+        what = f"day = {seen.day.isoformat()}: lies ahead, today is {today.isoformat()}"
+        yield what, "write the day it was seen"
+    if not (seen.figures or seen.filled_in or seen.wash_test or seen.notes or seen.photos):
+        yield "nothing is filled in", "take the # away before a line and write what was seen"
+    names = [ink.ink for ink in seen.inks]
+    for ink in dict.fromkeys(names):
+        if ink not in run.inks:
+            yield f'ink "{ink}": isn\'t of this run', f"it was printed with {', '.join(run.inks)}"
+        if names.count(ink) > 1:
+            yield f'ink "{ink}": stands there twice', "add the weights up in one"
+    for one in seen.inks:
+        for key, grams in (("mixed", one.mixed_g), ("left", one.left_g)):
+            if grams is not None and grams < 0:
+                yield (
+                    f'ink "{one.ink}": {key} = {grams:g} g: a weight can\'t lie below zero',
+                    "take off the pot's weight once only",
+                )
+        if one.mixed_g is not None and one.left_g is not None and one.left_g > one.mixed_g >= 0:
+            yield (
+                f'ink "{one.ink}": {one.left_g:g} g left of {one.mixed_g:g} g mixed can\'t be',
+                "weigh again, or add what was mixed later",
+            )
+    if seen.spoilt is not None and seen.spoilt < 0:
+        yield f"shirts_spoilt = {seen.spoilt}: can't lie below zero", "write how many there were"
+    # spoilt ones are printed again; more than the run had can't be told from a slip
+    if seen.spoilt is not None and seen.spoilt > run.shirts:
+        yield (
+            f"shirts_spoilt = {seen.spoilt}: the run was of {run.shirts} shirts",
+            "write how many there were",
+        )
+    keys = tuple(dict.fromkeys(screen.key for screen in run.screens))
+    for place in seen.filled_in:
+        if place.screen not in keys:
+            yield f'screen "{place.screen}": isn\'t of this run', f"it had {', '.join(keys)}"
+        shirt, last = place.from_shirt, run.shirts + (seen.spoilt or 0)
+        if shirt is not None and not 0 <= shirt <= last:
+            yield (
+                f'filled in on "{place.screen}" from_shirt = {shirt}: shirts were counted to {last}',
+                "count from 1; 0 stands for a test pull",
+            )
