@@ -24,7 +24,7 @@ PER_PRINT, FOR_RUN, TO_MIX, USED_UP = (
     "ink used up",
 )
 PULLS, HOURS, OPEN, LASTS = "pulls", "hours", "stays open", "stencil lasts"
-"""Quantities that are predicted for a run. ``ink used up`` stands against what was mixed less what was left."""
+"""Quantities that are predicted for a run; ``ink used up`` is what was mixed less what was left."""
 
 
 @dataclass(frozen=True, slots=True)

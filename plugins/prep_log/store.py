@@ -13,7 +13,7 @@ import sqlite3
 import uuid
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -205,28 +205,23 @@ class Store:
         :param number: of the chain, or of any entry in it
         :raises InputError: there is none
         """
-        with told(self._file):
-            chain = self.chain(number)
-        return max(chain, key=lambda entry: (entry.recorded_at, entry.id))
+        chain = self.chain(number)
+        latest = _latest(chain)
+        return next(entry for entry in chain if entry.id == latest.id)
 
     def chain(self, number: int) -> tuple[Entry, ...]:
         """Give the whole chain that an entry is of, first entry first.
 
         :raises InputError: there is none
         """
-        with told(self._file):
-            rows = self._db.execute(
-                f"{_WALKED} SELECT number, count(*) OVER (), {_COLUMNS}, entry.body FROM walked"
-                f" JOIN entry USING (id) {_CORRECTED} ORDER BY entry.id",
-                (number,),
-            ).fetchall()
-        if not rows:
+        found = list(_chains(self._rows(number)).values())
+        if not found:
             raise InputError(
                 f"the log has no entry {number}",
                 where="" if self._file is None else str(self._file),
                 do="see prep log list for the numbers there are",
             )
-        return tuple(_entry(row) for row in rows)
+        return self._with_bodies(found[0])
 
     def with_uid(self, uid: str) -> Entry | None:
         """Give the latest of the chain that the entry with a uid is of; ``None`` where there is none."""
@@ -240,8 +235,7 @@ class Store:
         :param kinds: all where none is named
         :param of_run: only those that speak of the run whose first entry has this uid
         """
-        rows = self._found(f"{_COLUMNS}, entry.body", kinds, of_run)
-        return tuple(_entry(row) for row in rows)
+        return self._with_bodies(self.headings(*kinds, of_run=of_run))
 
     def headings(
         self, *kinds: str, of_run: str | None = None, all_of_them: bool = False
@@ -250,49 +244,59 @@ class Store:
 
         :param all_of_them: corrected ones too
         """
-        if not all_of_them:
-            return tuple(_heading(row) for row in self._found(_COLUMNS, kinds, of_run))
-        found = list[Heading]()
-        for latest in self.headings(*kinds, of_run=of_run):
-            chain = (latest,) if latest.times == 1 else self.chain(latest.number)
-            found += sorted(chain, key=lambda entry: -entry.id)
+        found = [
+            heading
+            for chain in _chains(self._rows()).values()
+            for heading in (chain if all_of_them else (_latest(chain),))
+            if (not kinds or heading.kind in kinds) and of_run in (None, heading.run)
+        ]
+        found.sort(key=lambda heading: (heading.day, heading.number, heading.id), reverse=True)
         return tuple(found)
 
-    def _found(self, columns: str, kinds: Sequence[str], of_run: str | None) -> list[Any]:
-        where, values = ["1"], list[object](kinds)
-        if kinds:
-            where.append(f"entry.kind IN ({', '.join('?' * len(kinds))})")
-        if of_run is not None:
-            where.append("entry.kind IN ('seen', 'note') AND json_extract(entry.body, '$.run') = ?")
-            values.append(of_run)
+    def _rows(self, of: int | None = None) -> list[Any]:
+        """Give what lists show of all entries, or of the chain that one is of, by rising id."""
+        only = "" if of is None else f"WHERE id IN ({_WHOLE_CHAIN})"
         with told(self._file):
             return self._db.execute(
-                f"SELECT latest.number, latest.times, {columns} FROM latest"
-                f" JOIN entry USING (id) {_CORRECTED} WHERE {' AND '.join(where)}"
-                " ORDER BY entry.day DESC, latest.number DESC",
-                values,
+                f"SELECT id, corrects, kind, day, recorded_at, uid, name, run FROM entry {only}"
+                " ORDER BY id",
+                () if of is None else (of,),
             ).fetchall()
+
+    def _with_bodies(self, headings: Sequence[Heading]) -> tuple[Entry, ...]:
+        found = []
+        with told(self._file):
+            for heading in headings:
+                row = self._db.execute("SELECT body FROM entry WHERE id = ?", (heading.id,))
+                values = {f.name: getattr(heading, f.name) for f in fields(heading)}
+                found.append(Entry(**values, body=json.loads(row.fetchone()[0])))
+        return tuple(found)
 
     def readings(self) -> tuple[Entry, ...]:
         """Give what was read off test pieces, balances and clocks, as corrected; latest first."""
         return self.entries("reading")
 
-    def figures(self, *entries: Heading) -> Mapping[str, tuple[Figure, ...]]:
-        """Give the figures of entries by their uids; all figures there are where none is named."""
-        only = "WHERE entry.id = ?" if len(entries) == 1 else ""
-        values = (entries[0].id,) if len(entries) == 1 else ()
-        wanted = {entry.uid for entry in entries}
-        found: dict[str, list[Figure]] = {uid: [] for uid in wanted}
+    def figures(self, *quantities: str, of: Heading | None = None) -> dict[int, list[Figure]]:
+        """Give figures by the id of their entry, in the order they were added.
+
+        :param quantities: all where none is named
+        :param of: of this entry alone
+        """
+        where, values = ["1"], list[object](quantities)
+        if quantities:
+            where.append(f"quantity IN ({', '.join('?' * len(quantities))})")
+        if of is not None:
+            where.append("entry = ?")
+            values.append(of.id)
+        found: dict[int, list[Figure]] = {}
         with told(self._file):
-            rows = self._db.execute(
-                "SELECT entry.uid, quantity, unit, value, low, high, setup, screen, ink"
-                f" FROM figure JOIN entry ON entry.id = figure.entry {only} ORDER BY figure.rowid",
+            for entry, *figure in self._db.execute(
+                "SELECT entry, quantity, unit, value, low, high, setup, screen, ink FROM figure"
+                f" WHERE {' AND '.join(where)} ORDER BY rowid",
                 values,
-            )
-            for uid, *figure in rows:
-                if not wanted or uid in wanted:
-                    found.setdefault(uid, []).append(Figure(*figure))
-        return {uid: tuple(figures) for uid, figures in found.items()}
+            ):
+                found.setdefault(entry, []).append(Figure(*figure))
+        return found
 
     def integrity(self) -> str:
         """Give ``ok``, or what SQLite finds wrong with the file."""
@@ -308,8 +312,8 @@ class Store:
 
     def _insert(self, new: New, corrects: int | None) -> int:
         cursor = self._db.execute(
-            "INSERT INTO entry (uid, kind, recorded_at, day, name, corrects, body)"
-            " VALUES (?, ?, ?, ?, ?, ?, ?)",
+            "INSERT INTO entry (uid, kind, recorded_at, day, name, corrects, run, body)"
+            " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
             (
                 new.uid or uuid.uuid4().hex,
                 new.kind,
@@ -317,6 +321,7 @@ class Store:
                 new.day.isoformat(),
                 new.name,
                 corrects,
+                new.body.get("run") if new.kind in ("seen", "note") else None,
                 json.dumps(new.body, ensure_ascii=False, allow_nan=False),
             ),
         )
@@ -333,38 +338,50 @@ class Store:
         return made
 
 
-_COLUMNS = (
-    "entry.id, entry.uid, entry.kind, entry.recorded_at, entry.day, entry.name, corrected.uid,"
-    " CASE WHEN entry.kind IN ('seen', 'note') THEN json_extract(entry.body, '$.run') END"
-)
-_CORRECTED = "LEFT JOIN entry AS corrected ON corrected.id = entry.corrects"
-_WALKED = """
+_WHOLE_CHAIN = """
     WITH RECURSIVE up (id, corrects) AS (
-        SELECT id, corrects FROM entry WHERE id = ?1
+        SELECT id, corrects FROM entry WHERE id = ?
         UNION ALL
         SELECT entry.id, entry.corrects FROM up JOIN entry ON entry.id = up.corrects
     ),
-    walked (number, id) AS (
-        SELECT id, id FROM up WHERE corrects IS NULL
+    down (id) AS (
+        SELECT id FROM up WHERE corrects IS NULL
         UNION ALL
-        SELECT walked.number, entry.id FROM walked JOIN entry ON entry.corrects = walked.id
+        SELECT entry.id FROM down JOIN entry ON entry.corrects = down.id
     )
+    SELECT id FROM down
 """
 
 
-def _heading(row: Sequence[Any]) -> Heading:
-    number, times, own, uid, kind, recorded_at, day, name, corrects, run = row
-    return Heading(
-        number, times, own, uid, kind, recorded_at, date.fromisoformat(day), name, corrects, run
-    )
+def _chains(rows: Iterable[Any]) -> dict[int, list[Heading]]:
+    """Put entries together to chains: number -> its entries, first one first.
+
+    :param rows: by rising id, so that an entry comes after the one it corrects
+    """
+    number_of: dict[int, int] = {}
+    parts: dict[int, list[Any]] = {}
+    uids: dict[int, str] = {}
+    for row in rows:
+        own, corrects = row[:2]
+        number = own if corrects is None else number_of[corrects]
+        number_of[own], uids[own] = number, row[5]
+        parts.setdefault(number, []).append(row)
+    return {
+        number: [_heading(row, number, len(chain), uids) for row in chain]
+        for number, chain in parts.items()
+    }
 
 
-def _entry(row: Sequence[Any]) -> Entry:
-    number, times, own, uid, kind, recorded_at, day, name, corrects, run, body = row
+def _heading(row: Sequence[Any], number: int, times: int, uids: Mapping[int, str]) -> Heading:
+    own, corrects, kind, day, recorded_at, uid, name, run = row
+    target = None if corrects is None else uids[corrects]
     on = date.fromisoformat(day)
-    return Entry(
-        number, times, own, uid, kind, recorded_at, on, name, corrects, run, json.loads(body)
-    )
+    return Heading(number, times, own, uid, kind, recorded_at, on, name, target, run)
+
+
+def _latest(chain: Iterable[Heading]) -> Heading:
+    """Give the entry that stands for a chain. Another log's may have come later, and be older."""
+    return max(chain, key=lambda heading: (heading.recorded_at, heading.id))
 
 
 def _connect(file: Path | None, *, create: bool = True) -> sqlite3.Connection:
