@@ -270,6 +270,8 @@ Count_per_cm = Annotated[float, _reader("1/cm", "43/cm", above=0.0), _writer("/c
 """A mesh count, read into threads per centimetre; "110 tpi" is taken too."""
 Mass_g = Annotated[float, _reader("g", "250 g", above=0.0), _writer("g")]
 """A mass above zero, read into grams."""
+Weighed_g = Annotated[float, _reader("g", "250 g", at_least=0.0), _writer("g")]
+"""A mass that may be nothing: what is left of an ink."""
 Volume_ml = Annotated[float, _reader("ml", "500 ml", above=0.0), _writer("ml")]
 """A volume above zero, read into millilitres."""
 Density_g_per_ml = Annotated[float, _reader("g/ml", "1.05 g/ml", above=0.0), _writer("g/ml")]

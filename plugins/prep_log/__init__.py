@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from prep.hookspecs import SettingsTables, hookimpl
+
+if TYPE_CHECKING:
+    import typer
 
 
 @hookimpl
@@ -11,3 +16,11 @@ def prep_settings() -> SettingsTables:
     from prep_log.settings import LogShop
 
     return SettingsTables(shop=LogShop)
+
+
+@hookimpl
+def prep_commands(app: typer.Typer) -> None:
+    """Add ``prep log`` and ``prep again``."""
+    from prep_log.command import add
+
+    add(app)

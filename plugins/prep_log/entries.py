@@ -240,9 +240,16 @@ def run_of(name: str, day: date, body: Mapping[str, Any], figures: tuple[Figure,
         )
         for setup in body["setups"]
     )
-    learnt = tuple(tuple(path) for path in body["learnt"])
-    lacking = tuple(body["lacking"])
-    return Run(name, day, body["order"], learnt, body["program"], setups, figures, lacking)
+    return Run(
+        name=name,
+        day=day,
+        order=body["order"],
+        learnt=tuple(tuple(path) for path in body["learnt"]),
+        program=body["program"],
+        setups=setups,
+        figures=figures,
+        lacking=tuple(body["lacking"]),
+    )
 
 
 def seen_of(name: str, day: date, body: Mapping[str, Any]) -> Seen:

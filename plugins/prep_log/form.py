@@ -1,0 +1,152 @@
+"""The form for what was seen in a run: written to be filled in, and read again."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Literal
+
+import tomlkit
+from pydantic import Field, StringConstraints, ValidationError
+
+from prep.errors import InputError, SettingsError
+from prep.layers import Origin, Tree, read_toml
+from prep.refusals import one_error, refusals
+from prep.tables import Label, Table
+from prep.units import Weighed_g
+from prep_log.entries import FilledIn, InkSeen, Run, Seen, run_of
+from prep_log.store import Entry, Store
+
+FORMAT = "firstpull.seen/1"
+Words = Annotated[str, StringConstraints(max_length=10_000)]
+
+
+class InkOnForm(Table):
+    """What was weighed of an ink."""
+
+    ink: Label
+    mixed_g: Weighed_g | None = Field(None, alias="mixed")
+    left_g: Weighed_g | None = Field(None, alias="left")
+
+
+class FilledInOnForm(Table):
+    """Something that filled in."""
+
+    screen: Label
+    where: Words
+    from_shirt: int | None = Field(None, ge=0, description="0 = a test pull")
+
+
+class Form(Table):
+    """The whole form."""
+
+    format: Literal["firstpull.seen/1"]
+    run: str = Field(pattern="^[0-9a-f]{32}$", description="which run, as the form was written")
+    day: date
+    shirts_spoilt: int | None = Field(None, ge=0)
+    wash_test: Words = ""
+    notes: Words = ""
+    photos: tuple[str, ...] = ()
+    ink: tuple[InkOnForm, ...] = ()
+    filled_in: tuple[FilledInOnForm, ...] = ()
+
+
+def form_for(entry: Entry, run: Run, uid: str) -> str:
+    """Write the form of a run, with its inks and screens.
+
+    :param uid: of the run's first entry
+    """
+    screens = {screen.key: screen.ink for screen in run.screens}
+    lines = [
+        f"# What was weighed and seen in run {entry.number}: {entry.name}.",
+        "# Take the # away before a line and fill it in; what stays behind a # isn't entered.",
+        f"# Then: prep log seen {name_for(entry)}",
+        f'format = "{FORMAT}"',
+        f'run = "{uid}"',
+        f"day = {entry.day.isoformat()}  # that it was printed",
+        "# shirts_spoilt = 0",
+        '# wash_test = "which wash, how often, and how the print came out of it"',
+        '# notes = "anything else"',
+        '# photos = ["the file of a photo; it stays where it is"]',
+        "",
+        "# Weigh without the pot, or take its weight off.",
+    ]
+    for ink in run.inks:
+        lines += [
+            "[[ink]]",
+            f"ink = {_quoted(ink)}",
+            '# mixed = "0 g"',
+            '# left = "0 g"',
+            "",
+        ]
+    lines.append("# For whatever filled in, one of these. The screens of this run:")
+    lines += [f"#   {_quoted(key)} prints {ink}" for key, ink in screens.items()]
+    lines += [
+        "# [[filled_in]]",
+        f"# screen = {_quoted(next(iter(screens), ''))}",
+        '# where = "which detail, in words"',
+        "# from_shirt = 1  # the first that showed it; 0 = a test pull",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def name_for(entry: Entry) -> str:
+    """Give the form's usual file name."""
+    return f"seen-{entry.number}.toml"
+
+
+def read_form(file: Path, store: Store) -> tuple[Seen, Run]:
+    """Read a form that was filled in.
+
+    :return: what was seen, and the run it was seen in; not held against each other yet
+    :raises InputError: the file can't be read, or the log has no such run
+    :raises SettingsError: something in it can't be used; a line for each
+    """
+    raw = read_toml(file, what="form")
+    given = raw.get("format")
+    if isinstance(given, str) and given != FORMAT and given.startswith("firstpull.seen/"):
+        raise InputError(
+            f'format = "{given}": is of a newer version of Firstpull',
+            where=str(file),
+            do="read it with that version",
+        )
+    tree = Tree()
+    tree.overlay((), raw, Origin("order.toml", where=str(file)))
+    try:
+        # as JSON, strict takes a list for a tuple and text for a day, but no "3" for a 3
+        form = Form.model_validate_json(json.dumps(raw, default=str), strict=True)
+    except ValidationError as error:
+        raise one_error(refusals(tree, Form, (), error)) from error
+    found = store.with_uid(form.run)
+    if found is None or found.kind != "run":
+        raise SettingsError(
+            "the log has no run of this form",
+            where=str(file),
+            do="name the log it was written from with --log, or write a new form with prep log form",
+        )
+    seen = Seen(
+        run=form.run,
+        name=found.name,
+        day=form.day,
+        # an ink left as the form has it says nothing
+        inks=tuple(
+            InkSeen(ink.ink, ink.mixed_g, ink.left_g)
+            for ink in form.ink
+            if (ink.mixed_g, ink.left_g) != (None, None) or ink.ink not in _inks(found)
+        ),
+        spoilt=form.shirts_spoilt,
+        filled_in=tuple(FilledIn(f.screen, f.where, f.from_shirt) for f in form.filled_in),
+        wash_test=form.wash_test,
+        notes=form.notes,
+        photos=form.photos,
+    )
+    return seen, run_of(found.name, found.day, found.body)
+
+
+def _inks(entry: Entry) -> tuple[str, ...]:
+    return run_of(entry.name, entry.day, entry.body).inks
+
+
+def _quoted(text: str) -> str:
+    return tomlkit.item(text).as_string()

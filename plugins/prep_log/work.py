@@ -1,0 +1,410 @@
+"""The work of ``prep log`` and ``prep again``: from what is typed to entries, and from entries to lines."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from prep.console import out, out_table, progress, say
+from prep.errors import InputError, OutputError
+from prep.request import Request
+from prep_log import entries, exchange
+from prep_log.entries import Note, Run, Seen
+from prep_log.place import log_file, warning
+from prep_log.settings import LogShop
+from prep_log.store import Entry, Figure, Heading, Store, reading, writing
+
+Names = tuple[str, ...]
+
+
+def enter_run(
+    request: Request,
+    log: Path | None,
+    day: str | None,
+    kept: Names,
+    corrects: int | None,
+    as_json: bool,
+) -> None:
+    """Enter a run, and show it.
+
+    :raises InputError: order, artwork or log can't be used; nothing was entered
+    """
+    from prep.line import open_line
+    from prep_log.asked import run_on
+
+    on = read_day(day)
+    with progress() as tell, open_line(request, tell=tell) as line:
+        run = run_on(line, on, kept)
+        own = line.loaded.chosen_for(line.setups[0]).get(LogShop)
+    file = log_file(log, {"file": own.file})
+    with _to_write(file) as store:
+        number = store.add(run.new(), corrects=corrects)
+        if as_json:
+            out(_as_json(_document(store, store.entry(number))))
+        else:
+            out(f"Entered as run {number}: {run.name}, {run.day.isoformat()}.")
+    for lacking in run.lacking:
+        say(f"prep: {lacking}")
+
+
+def write_form(
+    number: int, to: Path | None, log: Path | None, shop: Path | None, without: Names
+) -> None:
+    """Write the form of a run into a new file.
+
+    :raises InputError: no such run, or there is such a file
+    """
+    from prep_log.form import form_for, name_for
+
+    with _to_read(log, shop, without) as store:
+        entry, run = _run(store, number)
+        uid = store.chain(number)[0].uid
+    file = to or Path(name_for(entry))
+    try:
+        with file.open("x", encoding="utf-8", newline="\n") as form:
+            form.write(form_for(entry, run, uid))
+    except FileExistsError as error:
+        do = "fill that one in, or choose another name with --out"
+        raise OutputError("is there already", where=str(file), do=do) from error
+    except OSError as error:
+        what = f"can't be written: {error.strerror or error}"
+        raise OutputError(what, where=str(file), do="choose another name with --out") from error
+    out(str(file))
+
+
+def enter_seen(
+    file: Path, corrects: int | None, log: Path | None, shop: Path | None, without: Names
+) -> None:
+    """Enter a form that was filled in.
+
+    :raises InputError: it can't be read, or contradicts itself, its run or an earlier entry
+    """
+    from prep_log.form import read_form
+
+    with _to_write(_file(log, shop, without)) as store:
+        seen, run = read_form(file, store)
+        entries.check_seen(seen, run, date.today(), where=str(file))
+        _check_once(store, seen, corrects, str(file))
+        number = store.add(seen.new(), corrects=corrects)
+    out(f"Entered as {number}: what was seen in {seen.name}, {seen.day.isoformat()}.")
+    for photo in seen.photos:
+        if not Path(photo).expanduser().exists():
+            say(f"prep: {photo}: no such photo is there now; its name was entered all the same")
+
+
+def _check_once(store: Store, seen: Seen, corrects: int | None, where: str) -> None:
+    """Refuse a weight that stands in another entry on the same run: it would count twice.
+
+    :raises InputError: one does
+    """
+    own = None if corrects is None else store.entry(corrects).number
+    for other in store.entries("seen", of_run=seen.run):
+        if other.number == own:
+            continue
+        before = entries.seen_of(other.name, other.day, other.body)
+        told = {(f.quantity, f.ink) for f in before.figures}
+        for figure in seen.figures:
+            if (figure.quantity, figure.ink) in told:
+                of = f" of {figure.ink}" if figure.ink else ""
+                raise InputError(
+                    f"{figure.quantity}{of} stands in entry {other.number} already",
+                    where=where,
+                    do=f"take it out, or put this in its place with --corrects {other.number}",
+                )
+
+
+def enter_note(
+    number: int,
+    text: str,
+    day: str | None,
+    corrects: int | None,
+    log: Path | None,
+    shop: Path | None,
+    without: Names,
+) -> None:
+    """Enter a note.
+
+    :raises InputError: no such run, or nothing is said
+    """
+    if not text.strip():
+        raise InputError("the note is empty", do="write it in quotes")
+    on = read_day(day)
+    with _to_write(_file(log, shop, without)) as store:
+        entry, _ = _run(store, number)
+        note = Note(store.chain(number)[0].uid, entry.name, on, text.strip())
+        made = store.add(note.new(), corrects=corrects)
+    out(f"Entered as {made}: a note on run {entry.number}, {entry.name}.")
+
+
+def list_entries(
+    all_of_them: bool, log: Path | None, shop: Path | None, without: Names, as_json: bool
+) -> None:
+    """List entries."""
+    with _to_read(log, shop, without) as store:
+        found = store.headings(all_of_them=all_of_them)
+        # of a run that another log's correction made the latest, the first entry's uid counts
+        numbers = {h.uid: h.number for h in store.headings("run", all_of_them=True)}
+    if as_json:
+        listed = [_heading(heading, numbers) for heading in found]
+        out(_as_json({"schema": "firstpull.log-list/1", "entries": listed}))
+        return
+    if not found:
+        out("The log has no entries.")
+        return
+    out_table(
+        ("number", "day", "what", "name", ""),
+        [
+            (
+                str(h.number),
+                h.day.isoformat(),
+                h.kind if h.run is None else f"{h.kind}, run {numbers.get(h.run, '?')}",
+                h.name,
+                _corrected(h, all_of_them),
+            )
+            for h in found
+        ],
+        "rllll",
+    )
+
+
+def _corrected(heading: Heading, all_of_them: bool) -> str:
+    if heading.times == 1:
+        return ""
+    if all_of_them:
+        return f"entered {heading.recorded_at}"
+    times = heading.times - 1
+    return "corrected" if times == 1 else f"corrected {times} times"
+
+
+def _heading(heading: Heading, numbers: dict[str, int]) -> dict[str, Any]:
+    return {
+        "number": heading.number,
+        "uid": heading.uid,
+        "kind": heading.kind,
+        "day": heading.day.isoformat(),
+        "name": heading.name,
+        "recorded_at": heading.recorded_at,
+        "corrects": heading.corrects,
+        "run": None if heading.run is None else numbers.get(heading.run),
+        "entries": heading.times,
+    }
+
+
+def show_entry(
+    number: int,
+    all_of_them: bool,
+    log: Path | None,
+    shop: Path | None,
+    without: Names,
+    as_json: bool,
+) -> None:
+    """Show an entry.
+
+    :raises InputError: there is none
+    """
+    with _to_read(log, shop, without) as store:
+        chain = store.chain(number)
+        entry = store.entry(number)
+        shown = tuple(reversed(chain)) if all_of_them else (entry,)
+        if as_json:
+            out(_as_json(_document(store, *shown)))
+            return
+        for one in shown:
+            _tell(one, store.figures(of=one).get(one.id, []))
+        if entry.kind == "run":
+            for other in store.entries(of_run=chain[0].uid):
+                _tell(other, store.figures(of=other).get(other.id, []))
+
+
+def _document(store: Store, *shown: Entry) -> dict[str, Any]:
+    first = store.chain(shown[0].number)[0]
+    about = store.entries(of_run=first.uid) if first.kind == "run" else ()
+    return {
+        "schema": "firstpull.log-entry/1",
+        "number": first.number,
+        "entries": [_record(store, entry) for entry in shown],
+        "about_it": [{"number": e.number, **_record(store, e)} for e in about],
+    }
+
+
+def _record(store: Store, entry: Entry) -> dict[str, Any]:
+    return exchange.record_of(entry, store.figures(of=entry).get(entry.id, []))
+
+
+def _tell(entry: Entry, figures: Sequence[Figure]) -> None:
+    corrected = "" if entry.corrects is None else ", a correction"
+    out(f"{entry.number}: {entry.kind} of {entry.day.isoformat()}, {entry.name}{corrected}")
+    for line in _words(entry):
+        out(f"  {line}")
+    if figures:
+        rows = [
+            (
+                figure.quantity,
+                _of(figure),
+                f"{figure.value:.4g}" + (f" {figure.unit}" if figure.unit else ""),
+                ""
+                if figure.low is None or figure.high is None
+                else f"{figure.low:.4g} – {figure.high:.4g}",
+            )
+            for figure in figures
+        ]
+        out_table(("figure", "of", "value", "eight times in ten"), rows, "llrr")
+    out()
+
+
+def _of(figure: Figure) -> str:
+    """Say what a figure is of: a screen with its ink, an ink over all screens, a set-up."""
+    if figure.screen:
+        return f"{figure.ink} ({figure.setup}, {figure.screen})"
+    return figure.ink or figure.setup
+
+
+def _words(entry: Entry) -> Iterator[str]:
+    """Give what an entry says besides its figures, lines."""
+    if entry.kind == "run":
+        run = entries.run_of(entry.name, entry.day, entry.body)
+        yield f"predicted by Firstpull {run.program}"
+        for setup in run.setups:
+            yield f"{setup.name}: {setup.artwork}, {setup.shirts} shirts"
+            for screen in setup.screens:
+                stencil = f", stencil {screen.stencil}" if screen.stencil else ""
+                kept = " (kept)" if screen.kept else ""
+                yield f"  {screen.ink}: mesh {screen.mesh}, {screen.passes} ×{stencil}{kept}"
+        yield from run.lacking
+    elif entry.kind == "seen":
+        seen = entries.seen_of(entry.name, entry.day, entry.body)
+        for place in seen.filled_in:
+            since = "" if place.from_shirt is None else f", from shirt {place.from_shirt} on"
+            yield f"filled in on {place.screen}: {place.where}{since}"
+        if seen.wash_test:
+            yield f"wash test: {seen.wash_test}"
+        yield from seen.notes.splitlines()
+        yield from (f"photo: {photo}" for photo in seen.photos)
+    elif entry.kind == "note":
+        yield from entries.note_of(entry.name, entry.day, entry.body).text.splitlines()
+    else:
+        yield from (f"{key}: {value}" for key, value in entry.body.items())
+
+
+def export_all(file: Path, log: Path | None, shop: Path | None, without: Names) -> None:
+    """Write all entries.
+
+    :raises OutputError: there is such a file, or it can't be written
+    """
+    with _to_read(log, shop, without) as store:
+        count = exchange.export(store, file)
+    out(f"{file}: {_counted(count)}")
+
+
+def import_all(file: Path, log: Path | None, shop: Path | None, without: Names) -> None:
+    """Add entries of a file.
+
+    :raises InputError: a line of it can't be used; nothing was entered
+    """
+    with _to_write(_file(log, shop, without)) as store:
+        added, already = exchange.import_from(store, file)
+    there = f"; {_counted(already)} there already, left as they are" if already else ""
+    out(f"{_counted(added)} added{there}")
+
+
+def order_again(
+    number: int, folder: Path | None, log: Path | None, shop: Path | None, without: Names
+) -> None:
+    """Write the order of a run once more, and say what becomes of its stencils.
+
+    :raises InputError: no such run, or the folder can't be written
+    """
+    from prep_log.again import kept_stencils, write_again
+
+    with _to_read(log, shop, without) as store:
+        entry, run = _run(store, number)
+        runs = [entries.run_of(e.name, e.day, e.body) for e in store.entries("run")]
+    where = folder or Path(f"again-{entry.number}")
+    todo = write_again(run, entry.number, where)
+    out(f"{where}{os.sep}order.toml")
+    for line in todo:
+        say(f"prep: {line}")
+    for stencil in kept_stencils(run, runs):
+        out(stencil.in_words)
+
+
+def read_day(text: str | None) -> date:
+    """Read the day something was done on; today where none is given.
+
+    :raises InputError: no day, or one that lies ahead
+    """
+    today = date.today()
+    if text is None:
+        return today
+    try:
+        day = datetime.strptime(text.strip(), "%Y-%m-%d").date()
+    except ValueError as error:
+        do = f"write it like {today.isoformat()}"
+        raise InputError(f'"{text}" is no day', where="--day", do=do) from error
+    entries.check_day(day, today, where="--day")
+    return day
+
+
+def _run(store: Store, number: int) -> tuple[Entry, Run]:
+    """Give the latest of a run's chain.
+
+    :raises InputError: there is none, or it is something else
+    """
+    entry = store.entry(number)
+    if entry.kind != "run":
+        raise InputError(
+            f"entry {number} is no run but a {entry.kind}", do="see prep log list for the runs"
+        )
+    return entry, _with_figures(store, entry)
+
+
+def _with_figures(store: Store, entry: Entry) -> Run:
+    figures = tuple(store.figures(of=entry).get(entry.id, []))
+    return entries.run_of(entry.name, entry.day, entry.body, figures)
+
+
+def _file(log: Path | None, shop: Path | None, without: Names) -> Path:
+    from prep.hookspecs import SettingsTables
+    from prep.plugins import find_plugins
+    from prep.settings import load_shop
+
+    plugins = find_plugins(without)
+    if plugins.failures:
+        raise plugins.failures[0]
+    tables = dict(plugins.each("prep_settings", SettingsTables))
+    own = load_shop(shop, tables, without=without).settings(LogShop)
+    return log_file(log, {"file": own.file})
+
+
+@contextmanager
+def _to_read(log: Path | None, shop: Path | None, without: Names) -> Iterator[Store]:
+    file = _file(log, shop, without)
+    _warn(file)
+    with reading(file) as store:
+        yield store
+
+
+@contextmanager
+def _to_write(file: Path) -> Iterator[Store]:
+    _warn(file)
+    with writing(file) as store:
+        yield store
+
+
+def _warn(file: Path) -> None:
+    said = warning(file)
+    if said:
+        say(f"prep: {said}")
+
+
+def _as_json(document: dict[str, Any]) -> str:
+    return json.dumps(document, indent=2, ensure_ascii=False)
+
+
+def _counted(count: int) -> str:
+    return f"{count} entry" if count == 1 else f"{count} entries"
