@@ -23,7 +23,7 @@ _ENTRIES = (
             recorded_at GLOB
             '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9].[0-9][0-9][0-9]Z'
         ),
-        day TEXT NOT NULL CHECK (date(day) IS day),
+        day TEXT NOT NULL CHECK (date(day, '+0 days') IS day),
         name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 200),
         corrects INTEGER REFERENCES entry (id) CHECK (corrects < id),
         run TEXT CHECK (

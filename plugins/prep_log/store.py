@@ -124,7 +124,7 @@ def reading(file: Path, *, migrations: Sequence[Sequence[str]] = MIGRATIONS) -> 
     with closing(connection):
         if there:
             with told(file):
-                there = not _is_blank(connection)
+                there = not _form_of(connection).blank
         if not there:
             connection.close()
             with closing(_connect(None)) as empty:
@@ -415,14 +415,37 @@ def _connect(file: Path | None, *, create: bool = True) -> sqlite3.Connection:
     return connection
 
 
-def _is_blank(connection: sqlite3.Connection) -> bool:
-    """Say whether a file holds nothing yet, as another program leaves it that is just about to make it."""
-    version, tables = _pragma(connection, "user_version"), "SELECT count(*) FROM sqlite_schema"
-    return version == 0 and connection.execute(tables).fetchone()[0] == 0
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """What a file says of itself.
+
+    :param blank: nothing is in it yet, as another program leaves it that is just about to make it
+    """
+
+    version: int
+    application: int
+    blank: bool
 
 
-def _pragma(connection: sqlite3.Connection, name: str) -> int:
-    return int(connection.execute(f"PRAGMA {name}").fetchone()[0])
+def _form_of(connection: sqlite3.Connection) -> _Form:
+    """Read what a file says of itself at one moment: another program may be about to make it."""
+    if connection.in_transaction:
+        return _read_form(connection)
+    connection.execute("BEGIN")
+    try:
+        return _read_form(connection)
+    finally:
+        connection.execute("ROLLBACK")
+
+
+def _read_form(connection: sqlite3.Connection) -> _Form:
+    # the first statement that reads holds all that follow to the same state of the file
+    tables = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    version, application = (
+        int(connection.execute(f"PRAGMA {name}").fetchone()[0])
+        for name in ("user_version", "application_id")
+    )
+    return _Form(version, application, blank=tables == 0 and version == 0)
 
 
 @contextmanager
@@ -467,21 +490,20 @@ def _version(connection: sqlite3.Connection, file: Path | None, newest: int) -> 
 
     :raises InputError: it is newer than the newest known, or no log
     """
-    version = _pragma(connection, "user_version")
-    ours = _pragma(connection, "application_id") == APPLICATION
-    if not ours and not _is_blank(connection):
+    form = _form_of(connection)
+    if form.application != APPLICATION and not form.blank:
         raise InputError(
             "is a database, but no log of Firstpull's",
             where=str(file),
             do="name another file with --log",
         )
-    if version > newest:
+    if form.version > newest:
         raise InputError(
-            f"was written by a newer version of Firstpull (form {version}, this one knows {newest})",
+            f"was written by a newer version of Firstpull (form {form.version}, this one knows {newest})",
             where=str(file),
             do="install that version here, or name another file with --log",
         )
-    return version
+    return form.version
 
 
 def _copy(file: Path, version: int) -> None:
