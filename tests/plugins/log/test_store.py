@@ -73,16 +73,17 @@ def test_killed_at_any_moment_no_acknowledged_entry_is_lost(tmp_path: Path) -> N
         program = writer(file, f"turn {turn}", 100_000)
         assert program.stdout is not None
         acknowledged.append(program.stdout.readline().rstrip("\n"))  # it is at work now
-        time.sleep(moments.uniform(0.0, 0.05))
+        time.sleep(moments.uniform(0.0, 0.12))
         program.send_signal(signal.SIGKILL)
         acknowledged += count_lines(program)
         assert program.wait() == -signal.SIGKILL
     with reading(file) as store:
         kept, figures = store.entries(), store.figures()
         assert store.integrity() == "ok"
-    print(f"acknowledged {len(acknowledged)}, found {len(kept)}, lost 0")
+    lost = set(acknowledged) - {entry.name for entry in kept}
+    print(f"acknowledged {len(acknowledged)}, found {len(kept)}, lost {len(lost)}")
     assert len(acknowledged) > 25
-    assert set(acknowledged) <= {entry.name for entry in kept}
+    assert not lost
     # beyond what was acknowledged there is at most the one entry of each turn that was being written
     assert len(kept) <= len(acknowledged) + 25
     assert all(len(figures[entry.id]) == 1 for entry in kept)

@@ -1,0 +1,165 @@
+"""The log as lines of JSON, out and in again."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from prep.errors import InputError, OutputError
+from prep_log.entries import InkSeen, Note, Reading, Seen
+from prep_log.exchange import export, import_from, lines_of
+from prep_log.store import Store, reading, writing
+from tests.plugins.log.made import DAY, made_run
+
+
+def fill(store: Store) -> None:
+    """A run, corrected twice; what was seen, a note, a reading."""
+    run = store.add(made_run().new())
+    uid = store.entry(run).uid
+    store.add(made_run(name="Tide tables, second").new(), corrects=run)
+    seen = Seen(
+        uid, "Tide tables", DAY, (InkSeen("deep blue", 60.0, 0.1 + 0.2),), notes="wet\u2028air"
+    )
+    store.add(seen.new())
+    store.add(Note(uid, "Tide tables", DAY, "slow").new())
+    store.add(Reading("strips", DAY, {"of": "strip", "holds": [[0.4, True]], "ünit": None}).new())
+    store.add(made_run(name="Tide tables, third").new(), corrects=run)
+
+
+@pytest.fixture
+def lines(tmp_path: Path) -> list[dict[str, Any]]:
+    with writing(tmp_path / "first.sqlite") as store:
+        fill(store)
+        return [json.loads(line) for line in lines_of(store)]
+
+
+def written(folder: Path, records: list[Any]) -> Path:
+    file = folder / "given.jsonl"
+    file.write_text("".join(json.dumps(record) + "\n" for record in records), encoding="utf-8")
+    return file
+
+
+def test_out_and_in_again_it_is_the_same(tmp_path: Path) -> None:
+    one, two = tmp_path / "one.jsonl", tmp_path / "two.jsonl"
+    with writing(tmp_path / "first.sqlite") as store:
+        fill(store)
+        assert export(store, one) == 6
+        before = store.entries()
+    with writing(tmp_path / "second.sqlite") as store:
+        assert import_from(store, one) == (6, 0)
+        assert import_from(store, one) == (0, 6)
+        assert store.entries() == before
+        export(store, two)
+    assert one.read_bytes() == two.read_bytes()
+    assert [json.loads(line)["format"] for line in one.read_text().split("\n")[:-1]] == [
+        "firstpull.log/1"
+    ] * 6
+
+
+def test_into_a_log_with_other_entries_corrections_find_their_target(
+    tmp_path: Path, lines: list[dict[str, Any]]
+) -> None:
+    """Numbers are others there; the chain is the same. One entry is there already."""
+    with writing(tmp_path / "second.sqlite") as store:
+        store.add(made_run(name="Other").new())
+        assert import_from(store, written(tmp_path, lines[:1])) == (1, 0)
+        assert import_from(store, written(tmp_path, lines)) == (5, 1)
+        chain = store.chain(2)
+        assert [e.name for e in chain] == [
+            "Tide tables",
+            "Tide tables, second",
+            "Tide tables, third",
+        ]
+        assert [e.corrects for e in chain] == [None, chain[0].uid, chain[1].uid]
+        assert [e.kind for e in store.entries(of_run=chain[0].uid)] == ["note", "seen"]
+
+
+def test_two_logs_corrected_apart_keep_both_and_show_the_later(
+    tmp_path: Path, lines: list[dict[str, Any]]
+) -> None:
+    apart = [
+        {
+            **lines[1],
+            "uid": letter * 32,
+            "recorded_at": f"2030-01-0{day}T00:00:00.000Z",
+            "name": letter,
+        }
+        for letter, day in (("a", 2), ("b", 1))
+    ]
+    with writing(tmp_path / "second.sqlite") as store:
+        import_from(store, written(tmp_path, [lines[0], *apart]))
+        assert [e.name for e in store.entries()] == ["a"]
+        assert [e.name for e in store.chain(1)] == ["Tide tables", "a", "b"]
+
+
+Change = Callable[[dict[str, Any]], Any]
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda r: {**r, "format": "firstpull.log/2"}, "of a newer version of Firstpull"),
+        (lambda r: {**r, "format": "birds/1"}, "is no entry of a log"),
+        (lambda r: {**r, "weather": "dry"}, "has weather, which no entry has"),
+        (lambda r: {k: v for k, v in r.items() if k != "day"}, "lacks 'day'"),
+        (lambda r: {**r, "uid": "7"}, "uid isn't 32 hex digits"),
+        (lambda r: {**r, "kind": "thought"}, "'thought' is none of run, seen, reading, note"),
+        (lambda r: {**r, "day": "2026-02-30"}, "day is out of range"),
+        (lambda r: {**r, "recorded_at": "2026-11-29 20:00"}, "is no moment in UTC"),
+        (lambda r: {**r, "corrects": "f" * 32}, "corrects an entry that is neither above nor"),
+        (
+            lambda r: {**r, "body": {**r["body"], "run": "f" * 32}},
+            "speaks of a run that is neither",
+        ),
+        (lambda r: {**r, "body": {"run": r["body"]["run"]}}, "lacks 'inks'"),
+        (lambda r: {**r, "figures": [{**r["figures"][0], "value": "1"}]}, "1 is no number"),
+        (lambda r: {**r, "figures": [{**r["figures"][0], "low": 1.0}]}, "has one bound only"),
+        (lambda r: [r], "is no entry of a log"),
+    ],
+)
+def test_one_bad_line_refuses_the_whole(
+    tmp_path: Path, lines: list[dict[str, Any]], change: Change, said: str
+) -> None:
+    given = [*lines[:2], change(lines[2]), *lines[3:]]
+    with writing(tmp_path / "second.sqlite") as store:
+        with pytest.raises(InputError) as caught:
+            import_from(store, written(tmp_path, given))
+        assert store.entries() == ()
+    (line,) = caught.value.lines()
+    assert f"{tmp_path}/given.jsonl, line 3: " in line
+    assert said in line
+    assert "nothing of the file was entered" in line
+
+
+def test_a_line_cut_off_refuses_the_whole(tmp_path: Path, lines: list[dict[str, Any]]) -> None:
+    file = written(tmp_path, lines)
+    file.write_bytes(file.read_bytes()[:-20])
+    with writing(tmp_path / "second.sqlite") as store:
+        with pytest.raises(InputError, match="line 6: is no JSON; nothing"):
+            import_from(store, file)
+        assert store.entries() == ()
+
+
+def test_a_line_changed_by_hand_isnt_skipped_in_silence(
+    tmp_path: Path, lines: list[dict[str, Any]]
+) -> None:
+    changed = [{**lines[0], "name": "Other"}, *lines[1:]]
+    with writing(tmp_path / "second.sqlite") as store:
+        import_from(store, written(tmp_path, lines))
+        with pytest.raises(InputError, match="line 1: the log holds another entry of this uid"):
+            import_from(store, written(tmp_path, changed))
+
+
+def test_export_writes_over_no_file(tmp_path: Path) -> None:
+    file = tmp_path / "kept.jsonl"
+    file.write_text("mine")
+    with reading(tmp_path / "none.sqlite") as store:
+        with pytest.raises(OutputError, match="is there already"):
+            export(store, file)
+        with pytest.raises(OutputError, match="can't be written"):
+            export(store, tmp_path / "no" / "folder.jsonl")
+    assert file.read_text() == "mine"
