@@ -1,0 +1,140 @@
+"""A run printed again."""
+
+from __future__ import annotations
+
+import hashlib
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from prep.errors import OutputError
+from prep_log.again import kept_stencils, write_again
+from prep_log.entries import LASTS, Run
+from prep_log.store import Figure
+from tests.plugins.log.made import made_run
+
+DRAWING = b"<svg/>"
+
+
+def run_with(folder: Path) -> Run:
+    artwork = folder / "tide.svg"
+    artwork.write_bytes(DRAWING)
+    return made_run(artwork, hashlib.sha256(DRAWING).hexdigest())
+
+
+def kept(run: Run) -> Run:
+    """The same run, printed with stencils of an earlier one."""
+    (setup,) = run.setups
+    screens = tuple(replace(screen, kept=True) for screen in setup.screens)
+    return replace(run, setups=(replace(setup, screens=screens),))
+
+
+def test_the_order_is_as_it_was_but_for_what_was_learnt(tmp_path: Path) -> None:
+    """What readings gave isn't fixed, so that the latest hold; the artwork lies beside it."""
+    run = run_with(tmp_path)
+    out = tmp_path / "again"
+    assert write_again(run, 7, out) == ()
+    text = (out / "order.toml").read_text()
+    order = tomllib.loads(text)
+    was = tomllib.loads(run.order)
+    assert order["shop"] == {"mesh": [{"name": "43-80"}]}
+    assert order["ink"] == was["ink"]
+    assert order["garment"] == was["garment"]
+    assert order["print"] == [{"place": "front", "artwork": "tide.svg"}]
+    assert (out / "tide.svg").read_bytes() == DRAWING
+    assert text.startswith("# Run 7 of 2026-11-02 again: Tide tables.\n# To be changed")
+
+
+def test_an_artwork_that_was_changed_or_is_gone_is_told(tmp_path: Path) -> None:
+    run = run_with(tmp_path)
+    drawing = tmp_path / "tide.svg"
+    drawing.write_bytes(b"<svg />")
+    (line,) = write_again(run, 7, tmp_path / "one")
+    assert line == (
+        f"{drawing}: was changed since; put the drawing of that run into the folder as tide.svg,"
+        " or the changed one if that is wanted"
+    )
+    drawing.unlink()
+    (line,) = write_again(run, 7, tmp_path / "two")
+    assert "isn't there any more; put the drawing" in line
+    assert [path.name for path in (tmp_path / "two").iterdir()] == ["order.toml"]
+
+
+def test_two_artworks_of_one_name_lie_side_by_side(tmp_path: Path) -> None:
+    run = run_with(tmp_path)
+    other = tmp_path / "back" / "Tide.svg"
+    other.parent.mkdir()
+    other.write_bytes(b"<svg></svg>")
+    back = replace(
+        run.setups[0],
+        key="back",
+        artwork=str(other),
+        sha256=hashlib.sha256(b"<svg></svg>").hexdigest(),
+    )
+    order = run.order + f'[[print]]\nplace = "back"\nartwork = "{other}"\n'
+    run = replace(run, order=order, setups=(*run.setups, back))
+    assert write_again(run, 7, tmp_path / "again") == ()
+    prints = tomllib.loads((tmp_path / "again" / "order.toml").read_text())["print"]
+    assert [p["artwork"] for p in prints] == ["tide.svg", "Tide (2).svg"]
+    assert (tmp_path / "again" / "Tide (2).svg").read_bytes() == b"<svg></svg>"
+
+
+def test_nothing_is_written_over(tmp_path: Path) -> None:
+    run = run_with(tmp_path)
+    with pytest.raises(OutputError, match="isn't empty; choose another folder with --out"):
+        write_again(run, 7, tmp_path)
+    assert not (tmp_path / "order.toml").exists()
+
+
+# --- stencils: 24 pulls through one, 48 through the other, each lasts 80
+
+
+def test_a_stencil_is_used_again_while_it_lasts() -> None:
+    """24 + 24 = 48 of 80; 48 + 48 = 96 are too many."""
+    run = made_run()
+    blue, white = kept_stencils(run, [run])
+    assert (blue.pulls, blue.next_pulls, blue.lasts) == (24, 24, 80.0)
+    assert blue.in_words == (
+        "01-deep-blue: 24 pulls in 1 run, 48 after as many again; it lasts 80:"
+        " use it again if it is still on its mesh and its edges hold"
+    )
+    assert white.in_words == (
+        "02-white: 48 pulls in 1 run, 96 after as many again; it lasts 80: cut it anew"
+    )
+
+
+def test_pulls_are_counted_since_it_was_cut() -> None:
+    """Cut, kept, kept: 3 · 24 = 72. What was printed before it was cut anew doesn't count."""
+    run = made_run()
+    latest_first = [kept(run), kept(run), run, kept(run), run]
+    blue, _ = kept_stencils(run, latest_first)
+    assert (blue.runs, blue.pulls) == (3, 72)
+    assert blue.in_words.endswith("cut it anew")
+
+
+def test_a_film_cut_otherwise_is_another_stencil() -> None:
+    run = made_run()
+    (setup,) = run.setups
+    screens = tuple(replace(screen, cut="other") for screen in setup.screens)
+    other = replace(run, setups=(replace(setup, screens=screens),))
+    blue, _ = kept_stencils(run, [other, kept(run), other, run])
+    assert (blue.runs, blue.pulls) == (2, 48)
+
+
+def test_a_film_shared_by_screens_counts_the_pulls_of_all() -> None:
+    run = made_run()
+    (setup,) = run.setups
+    screens = tuple(replace(s, stencil="01-shared", cut="one") for s in setup.screens)
+    run = replace(run, setups=(replace(setup, screens=screens),))
+    (shared,) = kept_stencils(run, [run])
+    assert shared.pulls == 24 + 48
+
+
+def test_where_nobody_says_how_long_it_lasts() -> None:
+    run = made_run()
+    run = replace(run, figures=tuple(f for f in run.figures if f.quantity != LASTS))
+    assert not any(isinstance(f, Figure) and f.quantity == LASTS for f in run.figures)
+    blue, _ = kept_stencils(run, [run])
+    assert "how long it lasts isn't known" in blue.in_words
