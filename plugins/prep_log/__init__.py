@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
 
 from prep.hookspecs import SettingsTables, hookimpl
 
@@ -16,6 +17,14 @@ def prep_settings() -> SettingsTables:
     from prep_log.settings import LogShop
 
     return SettingsTables(shop=LogShop)
+
+
+@hookimpl
+def prep_learnt(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
+    """Put what was read here in place of guesses."""
+    from prep_log.from_log import learnt_here
+
+    return learnt_here(own)
 
 
 @hookimpl

@@ -65,8 +65,15 @@ class Usual:
 
 
 def figures(told: Iterable[Told], usual: Usual) -> dict[str, dict[str, Any]]:
-    """Give what readings put in place of guesses: table -> key -> figure, as shop.toml writes them."""
-    readings = list(told)
+    """Give what readings put in place of guesses: table -> key -> figure, as shop.toml writes them.
+
+    What was read of drying counts where it was read in the latest climate; see :func:`in_other_air`.
+
+    :param told: oldest first
+    """
+    every = list(told)
+    other = {id(one) for one in in_other_air(every)}
+    readings = [one for one in every if id(one) not in other]
     found: dict[str, dict[str, Any]] = {}
     for table, key, figure in (
         *_limits(readings, usual),
@@ -76,6 +83,12 @@ def figures(told: Iterable[Told], usual: Usual) -> dict[str, dict[str, Any]]:
     ):
         found.setdefault(table, {})[key] = figure
     return found
+
+
+def in_other_air(told: Sequence[Told]) -> list[Told]:
+    """Give readings of drying that were taken in another climate than the latest: they aren't used."""
+    dried = [one for one in told if one.of in ("open time", "screen weighed")]
+    return [one for one in dried if one.body["measured_in"] != dried[-1].body["measured_in"]]
 
 
 def curves(told: Sequence[Told], usual: Usual) -> dict[str, Curve]:

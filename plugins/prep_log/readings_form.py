@@ -1,0 +1,255 @@
+"""The form for readings: a test piece looked at, screens and shirts weighed, lines timed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any, Literal, Self, cast
+
+from pydantic import Field, ValidationError, model_validator
+
+from prep.errors import InputError, SettingsError
+from prep.layers import Origin, Tree, read_toml
+from prep.refusals import one_error, refusals
+from prep.tables import Label, Table
+from prep.units import Area_mm2, Duration_s, Mass_g, Weighed_g, read_quantity
+from prep_drying.settings import MeasuredIn
+from prep_log.entries import Reading
+from prep_log.learnt import LADDERS
+from prep_log.slope import slope_of
+from prep_log.survival import Step, contradictions
+
+FORMAT = "firstpull.readings/1"
+Of = Literal["cutting", "weeding", "strip", "island", "island_area", "stroke", "gap"]
+
+
+class StepOnForm(Table):
+    """Details of one size."""
+
+    size: str = Field(description="like 0.5 mm; of island_area like 4 mm2")
+    tried: int = Field(ge=1, le=1000)
+    held: int = Field(ge=0, le=1000)
+
+    @model_validator(mode="after")
+    def _no_more_than_tried(self) -> Self:
+        if self.held > self.tried:
+            raise ValueError(f"held = {self.held} of {self.tried} tried; count again")
+        return self
+
+
+class RowOnForm(Table):
+    """A row of details, smallest to largest."""
+
+    of: Of
+    after_pulls: int = Field(0, ge=0, le=100_000)
+    step: tuple[StepOnForm, ...] = Field(min_length=1)
+
+
+class DotsOnForm(Table):
+    """Dots printed after one wait."""
+
+    wait_s: Duration_s = Field(alias="wait")
+    tried: int = Field(ge=1, le=1000)
+    printed: int = Field(ge=0, le=1000)
+
+    @model_validator(mode="after")
+    def _no_more_than_tried(self) -> Self:
+        if self.printed > self.tried:
+            raise ValueError(f"printed = {self.printed} of {self.tried} tried; count again")
+        return self
+
+
+class WaitsOnForm(Table):
+    """Rows of dots printed after waits, on a screen that was cleared or flooded."""
+
+    screen: Literal["cleared", "flooded"]
+    dots: tuple[DotsOnForm, ...] = Field(min_length=1)
+
+
+class ScreenOnForm(Table):
+    """A flooded screen on a balance, twice or oftener."""
+
+    area_mm2: Area_mm2 = Field(alias="area", description="that ink covers")
+    at_s: tuple[float, ...] = Field(
+        alias="at_minutes", min_length=2, description="minutes after the flood"
+    )
+    grams: tuple[float, ...] = Field(min_length=2, description="what the balance showed")
+
+    @model_validator(mode="after")
+    def _can_be(self) -> Self:
+        if len(self.at_s) != len(self.grams):
+            raise ValueError("at_minutes and grams must be of one length")
+        if list(self.at_s) != sorted(set(self.at_s)) or self.at_s[0] < 0:
+            raise ValueError("at_minutes must rise from 0 on")
+        if min(self.grams) < 0:
+            raise ValueError("a weight can't lie below zero; weigh again")
+        if slope_of(self.at_s, self.grams).per_unit >= 0:
+            raise ValueError(
+                "the screen got no lighter; weigh again, without draught on the balance"
+            )
+        return self
+
+
+class ShirtsOnForm(Table):
+    """Shirts weighed together before and right after printing."""
+
+    shirts: int = Field(ge=1, le=1000)
+    before_g: Weighed_g = Field(alias="before")
+    after_g: Weighed_g = Field(alias="after")
+    strokes: int = Field(ge=1, le=6)
+    at_full_g: Mass_g = Field(
+        alias="at_full", description="what a transfer of 1 leaves on one of them; the form has it"
+    )
+
+    @model_validator(mode="after")
+    def _heavier(self) -> Self:
+        if self.after_g <= self.before_g:
+            raise ValueError("the shirts got no heavier; exchange before and after, or weigh again")
+        return self
+
+
+class Readings(Table):
+    """The whole form."""
+
+    format: Literal["firstpull.readings/1"]
+    day: date
+    name: Label = "test piece"
+    mesh: Label
+    ink: Label | None = None
+    readability_g: Mass_g | None = Field(None, alias="readability", description="of the balance")
+    confirmed: bool = Field(
+        False, description="what contradicts itself was looked at again, and is so"
+    )
+    measured_in: MeasuredIn = MeasuredIn()
+    row: tuple[RowOnForm, ...] = ()
+    wait: tuple[WaitsOnForm, ...] = ()
+    screen_weighed: tuple[ScreenOnForm, ...] = ()
+    shirts_weighed: tuple[ShirtsOnForm, ...] = ()
+
+
+def read_readings(file: Path, today: date) -> tuple[Reading, ...]:
+    """Read a form that was filled in.
+
+    :raises InputError: the file can't be read
+    :raises SettingsError: something in it can't be used, or contradicts itself and isn't confirmed
+    """
+    raw = read_toml(file, what="form")
+    given = raw.get("format")
+    if isinstance(given, str) and given != FORMAT and given.startswith("firstpull.readings/"):
+        raise InputError(
+            f'format = "{given}": is of a newer version of Firstpull',
+            where=str(file),
+            do="read it with that version",
+        )
+    tree = Tree()
+    tree.overlay((), raw, Origin("order.toml", where=str(file)))
+    try:
+        form = Readings.model_validate_json(json.dumps(raw, default=str), strict=True)
+    except ValidationError as error:
+        raise one_error(refusals(tree, Readings, (), error)) from error
+    if form.day > today:
+        raise SettingsError(
+            f"day = {form.day.isoformat()}: lies ahead, today is {today.isoformat()}",
+            where=str(file),
+            do="write the day it was read",
+        )
+    if (form.wait or form.screen_weighed) and form.measured_in.climate is None:
+        raise SettingsError(
+            "how ink dries was read, and the climate at the screens isn't said",
+            where=str(file),
+            do='write measured_in = { climate = "still room" } near the top, or what held then',
+        )
+    found = tuple(_readings(form, str(file)))
+    if not found:
+        raise SettingsError(
+            "nothing is filled in", where=str(file), do="take the # away before what was read"
+        )
+    return found
+
+
+def _readings(form: Readings, where: str) -> Iterator[Reading]:
+    common = {
+        "mesh": form.mesh,
+        "ink": form.ink,
+        "readability_g": form.readability_g or 0.0,
+        "measured_in": form.measured_in.model_dump(mode="json", by_alias=True, exclude_none=True),
+    }
+
+    def made(of: str, body: Mapping[str, Any]) -> Reading:
+        return Reading(form.name, form.day, {"of": of, **common, **body})
+
+    for row in form.row:
+        steps = _steps(row, where)
+        if not form.confirmed:
+            _ask_about(row.of, steps, where)
+        yield made(
+            row.of,
+            {
+                "after_pulls": row.after_pulls,
+                "piece": f"{form.day.isoformat()} {form.name} {form.mesh}",
+                "steps": [
+                    {"size": one.size, "tried": one.tried, "held": one.held} for one in steps
+                ],
+            },
+        )
+    for wait in form.wait:
+        yield made(
+            "open time",
+            {
+                "screen": wait.screen,
+                "steps": [
+                    {"wait_s": one.wait_s, "tried": one.tried, "printed": one.printed}
+                    for one in wait.dots
+                ],
+            },
+        )
+    for weighed in form.screen_weighed:
+        after_s = 60.0 * (weighed.at_s[-1] - weighed.at_s[0])
+        loss_g = -slope_of(weighed.at_s, weighed.grams).per_unit * after_s / 60.0
+        yield made(
+            "screen weighed",
+            {"loss_g": loss_g, "after_s": after_s, "area_mm2": weighed.area_mm2},
+        )
+    for shirts in form.shirts_weighed:
+        yield made(
+            "shirts weighed",
+            {
+                "shirts": shirts.shirts,
+                "gain_g": shirts.after_g - shirts.before_g,
+                "strokes": shirts.strokes,
+                "at_full_g": shirts.at_full_g,
+            },
+        )
+
+
+def _steps(row: RowOnForm, where: str) -> list[Step]:
+    unit = LADDERS[row.of]
+    spelt = cast("Literal['mm', 'mm^2']", {"mm": "mm", "mm2": "mm^2"}[unit])
+    found = []
+    for step in row.step:
+        try:
+            size = read_quantity(step.size, spelt, example=f"0.5 {unit}")
+        except ValueError as error:
+            raise SettingsError(f"row of {row.of}: {error}", where=where) from error
+        if size <= 0.0:
+            raise SettingsError(
+                f'row of {row.of}: size = "{step.size}" must lie above zero', where=where
+            )
+        found.append(Step(size, step.tried, step.held))
+    return found
+
+
+def _ask_about(of: str, steps: list[Step], where: str) -> None:
+    """Ask where a smaller detail held and a larger one didn't.
+
+    :raises SettingsError: it did
+    """
+    for small, large in contradictions(steps):
+        unit = LADDERS[of].replace("mm2", "mm²")
+        raise SettingsError(
+            f"row of {of}: {small.size:g} {unit} held and {large.size:g} {unit} didn't",
+            where=where,
+            do="look again; where it is so, write confirmed = true at the top",
+        )
