@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Iterator, Mapping
+from datetime import date
 from pathlib import PurePath
 
 import numpy as np
@@ -61,7 +62,7 @@ def _parts(value: object) -> Iterator[bytes]:
         yield str(own()).encode()
     elif isinstance(value, np.generic):  # before float: numpy's float64 is one
         yield from _parts(value.item())
-    elif value is None or isinstance(value, bool | int | float | str | bytes | PurePath):
+    elif value is None or isinstance(value, bool | int | float | str | bytes | PurePath | date):
         yield type(value).__name__.encode()
         # a path may hold bytes that are no text
         yield value if isinstance(value, bytes) else str(value).encode(errors="surrogateescape")

@@ -6,7 +6,7 @@ import unicodedata
 from datetime import date
 from typing import Annotated, Any, Generic, Self, TypeVar
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 T = TypeVar("T")
 
@@ -44,6 +44,19 @@ def bare(given: Any) -> Any:
     return given if isinstance(given, dict | Table) else {"value": given}
 
 
+def _day(given: Any) -> Any:
+    if isinstance(given, str):
+        try:
+            return date.fromisoformat(given)
+        except ValueError as error:
+            raise ValueError(f'"{given}" is no day; write it like 2026-03-04') from error
+    return given
+
+
+Day = Annotated[date, BeforeValidator(_day)]
+"""A day as TOML has it, or its text."""
+
+
 def measured_source(measured_on: date | None, n: int | None, stated: str = "shop.toml") -> str:
     """Say where a figure the shop has measured comes from.
 
@@ -65,7 +78,7 @@ class Measured(Table, Generic[T]):
     value: T
     low: T | None = None
     high: T | None = None
-    measured_on: date | None = None
+    measured_on: Day | None = None
     n: int | None = Field(None, ge=1)
 
     @property

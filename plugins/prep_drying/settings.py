@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, Any, Self, get_args
 
 from pydantic import AfterValidator, BeforeValidator, Field, PlainSerializer, model_validator
 
 from prep.phrases import several
-from prep.tables import Label, Measured, Table, bare, measured_source
+from prep.tables import Day, Label, Measured, Table, bare, measured_source
 from prep.units import (
     Area_mm2,
     Duration_s,
@@ -141,7 +140,7 @@ class Weighed(Table):
     off: Share | None = Field(
         None, gt=0, lt=0.9, description="how far it may be off each way, 8 times in 10; none = 10 %"
     )
-    measured_on: date | None = None
+    measured_on: Day | None = None
     n: int | None = Field(None, ge=1)
 
     @property

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Any, Literal
 
 from pydantic import Field, model_validator
 
-from prep.tables import Table, measured_source
+from prep.tables import Day, Table, measured_source
 from prep.units import Area_mm2, Duration_s, Length_mm, Share, Thickness_um
 
 THICKEN_MOST_MM = 2.0
@@ -27,7 +26,7 @@ class OwnWidth(Table):
 
     at_risk_below_mm: Length_mm = Field(alias="at_risk_below")
     fails_below_mm: Length_mm | None = Field(None, alias="fails_below")
-    measured_on: date | None = None
+    measured_on: Day | None = None
     n: int | None = Field(None, ge=1)
 
     @model_validator(mode="before")
@@ -57,7 +56,7 @@ class OwnArea(Table):
 
     at_risk_below_mm2: Area_mm2 = Field(alias="at_risk_below")
     fails_below_mm2: Area_mm2 | None = Field(None, alias="fails_below")
-    measured_on: date | None = None
+    measured_on: Day | None = None
     n: int | None = Field(None, ge=1)
 
     @model_validator(mode="before")

@@ -118,6 +118,42 @@ def add(app: typer.Typer) -> None:
 
         enter_seen(file, corrects, log, shop, tuple(without or ()))
 
+    @log.command("readings", help="Enter what was read off a test piece, a balance or a clock.")
+    def readings(
+        file: Annotated[Path, typer.Argument(metavar="FILE.toml", help="the form")],
+        log: LogFile = None,
+        shop: ShopFile = None,
+        without: Without = None,
+    ) -> None:
+        from prep_log.reading_work import enter_readings
+
+        enter_readings(file, log, shop, tuple(without or ()))
+
+    @log.command("learnt", help="What the readings put in place of guesses.")
+    def learnt(
+        log: LogFile = None,
+        shop: ShopFile = None,
+        without: Without = None,
+        as_json: AsJson = False,
+    ) -> None:
+        from prep_log.reading_work import show_learnt
+
+        show_learnt(log, shop, tuple(without or ()), as_json)
+
+    @log.command("compare", help="Ink predicted against ink weighed, over all runs.")
+    def compare(
+        picture: Annotated[
+            Path | None, typer.Option(metavar="FILE.svg", help="write a picture of it too")
+        ] = None,
+        log: LogFile = None,
+        shop: ShopFile = None,
+        without: Without = None,
+        as_json: AsJson = False,
+    ) -> None:
+        from prep_log.reading_work import compare
+
+        compare(log, shop, tuple(without or ()), picture, as_json)
+
     @log.command("note", help="Enter a few words on a run.")
     def note(
         number: Number,

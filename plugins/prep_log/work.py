@@ -42,7 +42,7 @@ def enter_run(
         run = run_on(line, on, kept)
         own = line.loaded.chosen_for(line.setups[0]).get(LogShop)
     file = log_file(log, {"file": own.file})
-    with _to_write(file) as store:
+    with to_write(file) as store:
         number = store.add(run.new(), corrects=corrects)
         if as_json:
             out(_as_json(_document(store, store.entry(number))))
@@ -61,7 +61,7 @@ def write_form(
     """
     from prep_log.form import form_for, name_for
 
-    with _to_read(log, shop, without) as store:
+    with to_read(log, shop, without) as store:
         entry, run = _run(store, number)
         uid = store.chain(number)[0].uid
     file = to or Path(name_for(entry))
@@ -86,7 +86,7 @@ def enter_seen(
     """
     from prep_log.form import read_form
 
-    with _to_write(_file(log, shop, without)) as store:
+    with to_write(file_of(log, shop, without)) as store:
         seen, run = read_form(file, store)
         entries.check_seen(seen, run, date.today(), where=str(file))
         _check_once(store, seen, corrects, str(file))
@@ -134,7 +134,7 @@ def enter_note(
     if not text.strip():
         raise InputError("the note is empty", do="write it in quotes")
     on = read_day(day)
-    with _to_write(_file(log, shop, without)) as store:
+    with to_write(file_of(log, shop, without)) as store:
         entry, _ = _run(store, number)
         note = Note(store.chain(number)[0].uid, entry.name, on, text.strip())
         made = store.add(note.new(), corrects=corrects)
@@ -145,7 +145,7 @@ def list_entries(
     all_of_them: bool, log: Path | None, shop: Path | None, without: Names, as_json: bool
 ) -> None:
     """List entries."""
-    with _to_read(log, shop, without) as store:
+    with to_read(log, shop, without) as store:
         found = store.headings(all_of_them=all_of_them)
         # of a run that another log's correction made the latest, the first entry's uid counts
         numbers = {h.uid: h.number for h in store.headings("run", all_of_them=True)}
@@ -207,7 +207,7 @@ def show_entry(
 
     :raises InputError: there is none
     """
-    with _to_read(log, shop, without) as store:
+    with to_read(log, shop, without) as store:
         chain = store.chain(number)
         entry = store.entry(number)
         shown = tuple(reversed(chain)) if all_of_them else (entry,)
@@ -296,7 +296,7 @@ def export_all(file: Path, log: Path | None, shop: Path | None, without: Names) 
 
     :raises OutputError: there is such a file, or it can't be written
     """
-    with _to_read(log, shop, without) as store:
+    with to_read(log, shop, without) as store:
         count = exchange.export(store, file)
     out(f"{file}: {_counted(count)}")
 
@@ -306,7 +306,7 @@ def import_all(file: Path, log: Path | None, shop: Path | None, without: Names) 
 
     :raises InputError: a line of it can't be used; nothing was entered
     """
-    with _to_write(_file(log, shop, without)) as store:
+    with to_write(file_of(log, shop, without)) as store:
         added, already = exchange.import_from(store, file)
     there = f"; {_counted(already)} there already, left as they are" if already else ""
     out(f"{_counted(added)} added{there}")
@@ -321,7 +321,7 @@ def order_again(
     """
     from prep_log.again import kept_stencils, write_again
 
-    with _to_read(log, shop, without) as store:
+    with to_read(log, shop, without) as store:
         entry, run = _run(store, number)
         runs = [entries.run_of(e.name, e.day, e.body) for e in store.entries("run")]
     where = folder or Path(f"again-{entry.number}")
@@ -368,7 +368,8 @@ def _with_figures(store: Store, entry: Entry) -> Run:
     return entries.run_of(entry.name, entry.day, entry.body, figures)
 
 
-def _file(log: Path | None, shop: Path | None, without: Names) -> Path:
+def file_of(log: Path | None, shop: Path | None, without: Names) -> Path:
+    """Give the log's file, as it is named or the shop says."""
     from prep.hookspecs import SettingsTables
     from prep.plugins import find_plugins
     from prep.settings import load_shop
@@ -382,15 +383,17 @@ def _file(log: Path | None, shop: Path | None, without: Names) -> Path:
 
 
 @contextmanager
-def _to_read(log: Path | None, shop: Path | None, without: Names) -> Iterator[Store]:
-    file = _file(log, shop, without)
+def to_read(log: Path | None, shop: Path | None, without: Names) -> Iterator[Store]:
+    """Open the log to look at, with a warning where it lies badly."""
+    file = file_of(log, shop, without)
     _warn(file)
     with reading(file) as store:
         yield store
 
 
 @contextmanager
-def _to_write(file: Path) -> Iterator[Store]:
+def to_write(file: Path) -> Iterator[Store]:
+    """Open the log to add to, with a warning where it lies badly."""
     _warn(file)
     with writing(file) as store:
         yield store
