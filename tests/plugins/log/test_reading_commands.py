@@ -1,0 +1,155 @@
+"""Readings entered by command change every later job; weighed ink is held against predicted ink."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from prep.cli import run
+from prep_log.compare import pairs_of
+from prep_log.entries import USED_UP, InkSeen, Seen
+from prep_log.place import usual_file
+from prep_log.store import Figure, reading, writing
+from tests.plugins.log.made import made_run
+
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="60mm" viewBox="0 0 80 60">'
+    '<path d="M5 30Q20 2 50 20L70 8V52L50 40Q20 58 5 30Z" fill="#1f5a3c"/></svg>'
+)
+SHOP = '[[mesh]]\nname = "43-80"\ncount = "43/cm"\nthread = "80 um"\n'
+HEAD = 'format = "firstpull.readings/1"\nday = 2026-03-04\nmesh = "43-80"\n'
+SHIRTS = '[[shirts_weighed]]\nshirts = 3\nstrokes = 2\nbefore = "430 g"\nafter = "440.8 g"\nat_full = "4 g"\n'
+STILL = 'measured_in = { climate = "still room" }\n'
+
+
+def _waits(screen: str, last_min: int) -> str:
+    dots = "".join(
+        f'[[wait.dots]]\nwait = "{wait} min"\ntried = 5\nprinted = {5 if wait <= last_min else 0}\n'
+        for wait in (1, 2, 4, 8, 16, 32)
+    )
+    return f'[[wait]]\nscreen = "{screen}"\n{dots}'
+
+
+@pytest.fixture(autouse=True)
+def _shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A folder with a shop and a drawing, and a user who has no log yet."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.chdir(tmp_path)
+    Path("fish.svg").write_text(DRAWING)
+    Path("shop.toml").write_text(SHOP)
+
+
+def _grams(capsys: pytest.CaptureFixture[str], *more: str) -> tuple[float, float]:
+    """Give the range of grams on one shirt."""
+    capsys.readouterr()
+    assert run(["ink", "fish.svg", "--json", *more]) == 0
+    (ink,) = json.loads(capsys.readouterr().out)["colours"]
+    return ink["per_print_low_g"], ink["per_print_high_g"]
+
+
+def _enter(text: str) -> int:
+    Path("readings.toml").write_text(HEAD + text)
+    return run(["log", "readings", "readings.toml"])
+
+
+def test_three_shirts_weighed_halve_the_range_of_every_later_job(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    low, high = _grams(capsys)
+    assert _enter(SHIRTS) == 0
+    better_low, better_high = _grams(capsys)
+    assert better_high - better_low < 0.5 * (high - low)
+    assert low < better_low < better_high < high
+
+
+def test_what_the_shop_states_stands(capsys: pytest.CaptureFixture[str]) -> None:
+    """The whole figure of shop.toml holds, with none of the log's bounds; left out, the log isn't read."""
+    usual = _grams(capsys)
+    own = SHOP + "[ink.transfer]\nvalue = 0.5\n"
+    Path("shop.toml").write_text(own)
+    stated = _grams(capsys)
+    Path("shop.toml").write_text(SHOP)
+    assert _enter(SHIRTS) == 0
+    learnt = _grams(capsys)
+    assert _grams(capsys, "--without", "log") == usual
+    Path("shop.toml").write_text(own)
+    assert _grams(capsys) == stated
+    assert stated not in (learnt, usual)
+
+
+def test_learnt_is_told_with_its_day_and_count(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["log", "learnt"]) == 0
+    assert "Nothing was read yet" in capsys.readouterr().out
+    assert _enter(SHIRTS) == 0
+    capsys.readouterr()
+    assert run(["log", "learnt", "--json"]) == 0
+    transfer = json.loads(capsys.readouterr().out)["figures"]["ink"]["transfer"]
+    assert (transfer["measured_on"], transfer["n"], transfer["mesh"]) == ("2026-03-04", 3, "43-80")
+    assert run(["log", "learnt"]) == 0
+    assert "0.9 (0.5 to 1.4)" in capsys.readouterr().out
+
+
+def test_what_no_job_could_use_is_not_entered(capsys: pytest.CaptureFixture[str]) -> None:
+    """A cleared screen that stays open longer than a flooded one: told, and the log stays empty."""
+    assert _enter(STILL + _waits("cleared", 16) + _waits("flooded", 2)) == 2
+    assert "nothing was entered" in capsys.readouterr().err
+    with reading(usual_file()) as store:
+        assert store.readings() == ()
+    assert _enter(STILL + _waits("cleared", 2) + _waits("flooded", 16)) == 0
+    assert run(["measure", "fish.svg"]) == 0
+
+
+def test_a_log_that_cannot_be_read_stops_a_job_in_a_line(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    usual_file().parent.mkdir(parents=True)
+    usual_file().write_bytes(b"not a log at all, but long enough to be looked at " * 40)
+    assert run(["measure", "fish.svg"]) == 2
+    told = capsys.readouterr().err.strip().splitlines()
+    assert len(told) == 1
+    assert str(usual_file()) in told[0]
+
+
+def _run(day: int, value: float) -> Any:
+    figure = Figure(USED_UP, "g", value, 0.7 * value, 1.4 * value, ink="deep blue")
+    return replace(made_run(), day=date(2026, 11, day), figures=(figure,)).new()
+
+
+def test_weighed_is_paired_with_what_its_own_run_predicted() -> None:
+    """Two runs of one name; of one the left-over was corrected; a third wasn't weighed at all."""
+    with writing(usual_file()) as store:
+        numbers = [store.add(_run(day, value)) for day, value in ((2, 50.0), (9, 80.0), (16, 60.0))]
+        uids = [store.chain(number)[0].uid for number in numbers]
+        for uid, mixed, left in ((uids[0], 90.0, 41.0), (uids[1], 120.0, 30.0)):
+            ink = InkSeen("deep blue", mixed, left)
+            seen = Seen(uid, "Tide tables", date(2026, 11, 20), inks=(ink,))
+            last = store.add(seen.new())
+        again = replace(seen, inks=(InkSeen("deep blue", 120.0, 60.0),))
+        store.add(again.new(), corrects=last)
+    with reading(usual_file()) as store:
+        pairs = pairs_of(store)
+    assert [(pair.predicted.value, pair.measured) for pair in pairs] == [(50.0, 49.0), (80.0, 60.0)]
+    assert [pair.inside for pair in pairs] == [True, True]
+
+
+def test_compare_says_how_good_the_predictions_were(capsys: pytest.CaptureFixture[str]) -> None:
+    """Eight runs that all took twice what was predicted: off to one side, and none in its range."""
+    assert run(["log", "compare"]) == 0
+    assert "Nothing was both predicted and weighed" in capsys.readouterr().out
+    with writing(usual_file()) as store:
+        for day in range(1, 9):
+            uid = store.chain(store.add(_run(day, 50.0)))[0].uid
+            ink = InkSeen("deep blue", 150.0 + day, 50.0)
+            store.add(Seen(uid, "Tide tables", date(2026, 11, 20), inks=(ink,)).new())
+    assert run(["log", "compare", "--picture", "agreement.svg"]) == 0
+    told = capsys.readouterr().out
+    assert "0 of 8 lie in their range" in told
+    assert "off to one side" in told
+    assert "too narrow" in told
+    assert Path("agreement.svg").read_text().startswith("<svg")
+    assert run(["log", "compare", "--picture", "agreement.svg"]) == 2
