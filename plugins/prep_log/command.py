@@ -173,6 +173,9 @@ def add(app: typer.Typer) -> None:
         all_of_them: Annotated[
             bool, typer.Option("--all", help="those that were corrected, too")
         ] = False,
+        most: Annotated[
+            int, typer.Option("--most", min=0, metavar="NUMBER", help="how many at most; 0 = all")
+        ] = 50,
         log: LogFile = None,
         shop: ShopFile = None,
         without: Without = None,
@@ -180,7 +183,7 @@ def add(app: typer.Typer) -> None:
     ) -> None:
         from prep_log.work import list_entries
 
-        list_entries(all_of_them, log, shop, tuple(without or ()), as_json)
+        list_entries(all_of_them, most, log, shop, tuple(without or ()), as_json)
 
     @log.command("show", help="One entry; of a run also what was seen in it, and notes.")
     def show(

@@ -33,6 +33,7 @@ _ENTRIES = (
     ) STRICT
     """,
     "CREATE INDEX entry_by_corrected ON entry (corrects) WHERE corrects IS NOT NULL",
+    "CREATE INDEX entry_by_run ON entry (run) WHERE run IS NOT NULL",
     # all that lists show: bodies hold whole orders, and reading past ten thousand of these takes long
     "CREATE INDEX heading ON entry (id, corrects, kind, day, recorded_at, uid, name, run)",
     """

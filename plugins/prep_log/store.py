@@ -205,23 +205,22 @@ class Store:
         :param number: of the chain, or of any entry in it
         :raises InputError: there is none
         """
-        chain = self.chain(number)
-        latest = _latest(chain)
-        return next(entry for entry in chain if entry.id == latest.id)
+        # another log's may have come later, and be older
+        return max(self.chain(number), key=lambda entry: (entry.recorded_at, entry.id))
 
     def chain(self, number: int) -> tuple[Entry, ...]:
         """Give the whole chain that an entry is of, first entry first.
 
         :raises InputError: there is none
         """
-        found = list(_chains(self._rows(number)).values())
+        found = list(_listed(self._chain_rows(number), all_of_them=True))
         if not found:
             raise InputError(
                 f"the log has no entry {number}",
                 where="" if self._file is None else str(self._file),
                 do="see prep log list for the numbers there are",
             )
-        return self._with_bodies(found[0])
+        return self._with_bodies([one.heading() for one in found])
 
     def with_uid(self, uid: str) -> Entry | None:
         """Give the latest of the chain that the entry with a uid is of; ``None`` where there is none."""
@@ -238,29 +237,55 @@ class Store:
         return self._with_bodies(self.headings(*kinds, of_run=of_run))
 
     def headings(
-        self, *kinds: str, of_run: str | None = None, all_of_them: bool = False
+        self,
+        *kinds: str,
+        of_run: str | None = None,
+        all_of_them: bool = False,
+        most: int | None = None,
     ) -> tuple[Heading, ...]:
         """Give the same without what is in them.
 
         :param all_of_them: corrected ones too
+        :param most: how many at most; ``None`` = all
         """
+        if of_run is None:
+            only = f"WHERE kind IN ({', '.join('?' * len(kinds))})" if kinds else ""
+            rows = self._rows(only, kinds)
+        else:
+            with told(self._file):
+                speak = self._db.execute("SELECT id FROM entry WHERE run = ?", (of_run,)).fetchall()
+            chains = {row[0]: row for own in speak for row in self._chain_rows(own[0])}
+            rows = [chains[own] for own in sorted(chains)]
         found = [
-            heading
-            for chain in _chains(self._rows()).values()
-            for heading in (chain if all_of_them else (_latest(chain),))
-            if (not kinds or heading.kind in kinds) and of_run in (None, heading.run)
+            one
+            for one in _listed(rows, all_of_them)
+            if of_run in (None, one.row[_RUN]) and (not kinds or one.row[_KIND] in kinds)
         ]
-        found.sort(key=lambda heading: (heading.day, heading.number, heading.id), reverse=True)
-        return tuple(found)
+        found.sort(key=lambda one: (one.row[_DAY], one.number, one.row[0]), reverse=True)
+        return tuple(one.heading() for one in found[:most])
 
-    def _rows(self, of: int | None = None) -> list[Any]:
-        """Give what lists show of all entries, or of the chain that one is of, by rising id."""
-        only = "" if of is None else f"WHERE id IN ({_WHOLE_CHAIN})"
+    def count(self, *, all_of_them: bool = False) -> int:
+        """Say how many chains there are, or how many entries."""
+        only = "" if all_of_them else "WHERE corrects IS NULL"
+        with told(self._file):
+            return int(self._db.execute(f"SELECT count(*) FROM entry {only}").fetchone()[0])
+
+    def number_of(self, uid: str) -> int | None:
+        """Give the number of the chain that begins with an entry of this uid; ``None`` = there is none."""
+        with told(self._file):
+            row = self._db.execute(
+                "SELECT id FROM entry WHERE uid = ? AND corrects IS NULL", (uid,)
+            ).fetchone()
+        return None if row is None else int(row[0])
+
+    def _chain_rows(self, of: int) -> list[Any]:
+        return self._rows(f"WHERE id IN ({_WHOLE_CHAIN})", (of,))
+
+    def _rows(self, only: str = "", values: Sequence[object] = ()) -> list[Any]:
+        """Give what lists show of entries, by rising id: :data:`_ROW`."""
         with told(self._file):
             return self._db.execute(
-                f"SELECT id, corrects, kind, day, recorded_at, uid, name, run FROM entry {only}"
-                " ORDER BY id",
-                () if of is None else (of,),
+                f"SELECT {_ROW} FROM entry {only} ORDER BY id", values
             ).fetchall()
 
     def _with_bodies(self, headings: Sequence[Heading]) -> tuple[Entry, ...]:
@@ -274,9 +299,8 @@ class Store:
 
     def everything(self) -> tuple[Entry, ...]:
         """Give all entries there are, corrected ones too, in the order they were added."""
-        chains = _chains(self._rows()).values()
-        headings = [heading for chain in chains for heading in chain]
-        return self._with_bodies(sorted(headings, key=lambda heading: heading.id))
+        found = sorted(_listed(self._rows(), all_of_them=True), key=lambda one: one.row[0])
+        return self._with_bodies([one.heading() for one in found])
 
     def readings(self) -> tuple[Entry, ...]:
         """Give what was read off test pieces, balances and clocks, as corrected; latest first."""
@@ -359,35 +383,50 @@ _WHOLE_CHAIN = """
 """
 
 
-def _chains(rows: Iterable[Any]) -> dict[int, list[Heading]]:
-    """Put entries together to chains: number -> its entries, first one first.
+_ROW = "id, corrects, kind, day, recorded_at, uid, name, run"
+_KIND, _DAY, _RECORDED, _UID, _RUN = 2, 3, 4, 5, 7
 
-    :param rows: by rising id, so that an entry comes after the one it corrects
+
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """A row with its place in its chain."""
+
+    row: Any
+    number: int
+    times: int = 1
+    corrects: str | None = None
+
+    def heading(self) -> Heading:
+        own, _, kind, day, recorded_at, uid, name, run = self.row
+        on = date.fromisoformat(day)
+        return Heading(
+            self.number, self.times, own, uid, kind, recorded_at, on, name, self.corrects, run
+        )
+
+
+def _listed(rows: Sequence[Any], all_of_them: bool) -> Iterator[_Listed]:
+    """Put entries together to chains and give the latest of each, or all by rising id in each.
+
+    :param rows: whole chains by rising id, so that an entry comes after the one it corrects
     """
+    corrected = {row[1] for row in rows if row[1] is not None}
     number_of: dict[int, int] = {}
-    parts: dict[int, list[Any]] = {}
     uids: dict[int, str] = {}
+    chains: dict[int, list[Any]] = {}
     for row in rows:
         own, corrects = row[:2]
+        if corrects is None and own not in corrected:  # as most are
+            yield _Listed(row, own)
+            continue
         number = own if corrects is None else number_of[corrects]
-        number_of[own], uids[own] = number, row[5]
-        parts.setdefault(number, []).append(row)
-    return {
-        number: [_heading(row, number, len(chain), uids) for row in chain]
-        for number, chain in parts.items()
-    }
-
-
-def _heading(row: Sequence[Any], number: int, times: int, uids: Mapping[int, str]) -> Heading:
-    own, corrects, kind, day, recorded_at, uid, name, run = row
-    target = None if corrects is None else uids[corrects]
-    on = date.fromisoformat(day)
-    return Heading(number, times, own, uid, kind, recorded_at, on, name, target, run)
-
-
-def _latest(chain: Iterable[Heading]) -> Heading:
-    """Give the entry that stands for a chain. Another log's may have come later, and be older."""
-    return max(chain, key=lambda heading: (heading.recorded_at, heading.id))
+        number_of[own], uids[own] = number, row[_UID]
+        chains.setdefault(number, []).append(row)
+    for number, chain in chains.items():
+        # another log's may have come later, and be older
+        latest = max(chain, key=lambda row: (row[_RECORDED], row[0]))
+        for row in chain if all_of_them else (latest,):
+            target = None if row[1] is None else uids[row[1]]
+            yield _Listed(row, number, len(chain), target)
 
 
 def _connect(file: Path | None, *, create: bool = True) -> sqlite3.Connection:

@@ -142,16 +142,25 @@ def enter_note(
 
 
 def list_entries(
-    all_of_them: bool, log: Path | None, shop: Path | None, without: Names, as_json: bool
+    all_of_them: bool,
+    most: int,
+    log: Path | None,
+    shop: Path | None,
+    without: Names,
+    as_json: bool,
 ) -> None:
-    """List entries."""
+    """List entries.
+
+    :param most: how many at most; 0 = all
+    """
     with to_read(log, shop, without) as store:
-        found = store.headings(all_of_them=all_of_them)
-        # of a run that another log's correction made the latest, the first entry's uid counts
-        numbers = {h.uid: h.number for h in store.headings("run", all_of_them=True)}
+        found = store.headings(all_of_them=all_of_them, most=most or None)
+        left = store.count(all_of_them=all_of_them) - len(found)
+        runs = {h.run for h in found if h.run is not None}
+        numbers = {uid: store.number_of(uid) for uid in runs}
     if as_json:
         listed = [_heading(heading, numbers) for heading in found]
-        out(_as_json({"schema": "firstpull.log-list/1", "entries": listed}))
+        out(_as_json({"schema": "firstpull.log-list/1", "left_off": left, "entries": listed}))
         return
     if not found:
         out("The log has no entries.")
@@ -162,7 +171,7 @@ def list_entries(
             (
                 str(h.number),
                 h.day.isoformat(),
-                h.kind if h.run is None else f"{h.kind}, run {numbers.get(h.run, '?')}",
+                h.kind if h.run is None else f"{h.kind}, run {numbers[h.run]}",
                 h.name,
                 _corrected(h, all_of_them),
             )
@@ -170,6 +179,8 @@ def list_entries(
         ],
         "rllll",
     )
+    if left:
+        out(f"... and {left} before them: --most 0 shows all.")
 
 
 def _corrected(heading: Heading, all_of_them: bool) -> str:
@@ -181,7 +192,7 @@ def _corrected(heading: Heading, all_of_them: bool) -> str:
     return "corrected" if times == 1 else f"corrected {times} times"
 
 
-def _heading(heading: Heading, numbers: dict[str, int]) -> dict[str, Any]:
+def _heading(heading: Heading, numbers: dict[str, int | None]) -> dict[str, Any]:
     return {
         "number": heading.number,
         "uid": heading.uid,
@@ -190,7 +201,7 @@ def _heading(heading: Heading, numbers: dict[str, int]) -> dict[str, Any]:
         "name": heading.name,
         "recorded_at": heading.recorded_at,
         "corrects": heading.corrects,
-        "run": None if heading.run is None else numbers.get(heading.run),
+        "run": None if heading.run is None else numbers[heading.run],
         "entries": heading.times,
     }
 
