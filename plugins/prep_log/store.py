@@ -228,13 +228,23 @@ class Store:
             row = self._db.execute("SELECT id FROM entry WHERE uid = ?", (uid,)).fetchone()
         return None if row is None else self.entry(int(row[0]))
 
-    def entries(self, *kinds: str, of_run: str | None = None) -> tuple[Entry, ...]:
+    def entries(
+        self, *kinds: str, of_run: str | None = None, holding: Sequence[str] = ()
+    ) -> tuple[Entry, ...]:
         """Give entries by the day they speak of, latest first; of each chain the latest.
 
         :param kinds: all where none is named
         :param of_run: only those that speak of the run whose first entry has this uid
+        :param holding: only those with one of these texts, of letters and digits, in their body
         """
-        return self._with_bodies(self.headings(*kinds, of_run=of_run))
+        headings = self.headings(*kinds, of_run=of_run)
+        if holding:
+            held = " OR ".join(["instr(body, ?)"] * len(holding))
+            with told(self._file):
+                rows = self._db.execute(f"SELECT id FROM entry WHERE {held}", holding)
+                ids = {row[0] for row in rows}
+            headings = tuple(heading for heading in headings if heading.id in ids)
+        return self._with_bodies(headings)
 
     def headings(
         self,

@@ -334,7 +334,9 @@ def order_again(
 
     with to_read(log, shop, without) as store:
         entry, run = _run(store, number)
-        runs = [entries.run_of(e.name, e.day, e.body) for e in store.entries("run")]
+        cuts = tuple({screen.cut for screen in run.screens})
+        with_them = store.entries("run", holding=cuts)
+        runs = [entries.run_of(e.name, e.day, e.body) for e in with_them]
     where = folder or Path(f"again-{entry.number}")
     todo = write_again(run, entry.number, where)
     out(f"{where}{os.sep}order.toml")

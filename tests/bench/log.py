@@ -24,7 +24,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from prep_log.entries import InkSeen, Note, Run, ScreenOfRun, Seen, SetUpOfRun
+from prep_log.again import kept_stencils
+from prep_log.entries import InkSeen, Note, Run, ScreenOfRun, Seen, SetUpOfRun, run_of
 from prep_log.store import Figure, New, reading, writing
 from prep_log.work import list_entries, show_entry
 from tests.bench.table import print_table
@@ -53,9 +54,9 @@ class View:
 
 
 def a_run(number: int) -> Run:
-    """Make a run, each with weights of its own."""
+    """Make a run, each with weights of its own; four in turn are of one drawing."""
     screens = tuple(
-        ScreenOfRun(f"#{i}", ink, "43-80", 1, 54, f"0{i}-{ink}", f"{i:032x}")
+        ScreenOfRun(f"#{i}", ink, "43-80", 1, 54, f"0{i}-{ink}", f"c{number // 4:030x}{i}")
         for i, ink in enumerate(INKS)
     )
     setup = SetUpOfRun("front", "front, 280 mm", "front", "/art/a.svg", "0" * 64, 48, screens)
@@ -94,6 +95,14 @@ def readings(file: Path) -> None:
         store.readings()
 
 
+def stencils(file: Path) -> None:
+    """Count the pulls through the stencils of a run, as for a reorder."""
+    run = a_run(0)
+    with reading(file) as store:
+        found = store.entries("run", holding=tuple(screen.cut for screen in run.screens))
+        kept_stencils(run, [run_of(entry.name, entry.day, entry.body) for entry in found])
+
+
 def weighings(file: Path) -> None:
     """Read what was mixed and left, and what was predicted of it."""
     with reading(file) as store:
@@ -106,6 +115,7 @@ VIEWS: dict[str, Callable[[Path], None]] = {
     "list --all": lambda file: list_entries(True, 50, file, None, (), False),
     "list --json": lambda file: list_entries(False, 50, file, None, (), True),
     "show": lambda file: show_entry(1, False, file, None, (), False),
+    "stencils": stencils,
     "readings": readings,
     "weighings": weighings,
 }

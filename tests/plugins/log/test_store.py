@@ -164,6 +164,16 @@ def test_it_is_written_through_to_the_disk(tmp_path: Path) -> None:
     assert read == ["delete", 3, 1, 10_000]
 
 
+def test_entries_are_found_by_what_they_hold(tmp_path: Path) -> None:
+    with writing(tmp_path / "log.sqlite") as store:
+        for cut in ("abc", "def", "abc"):
+            store.add(new(cut, cut=cut))
+        assert [e.id for e in store.entries("reading", holding=("abc",))] == [3, 1]
+        assert [e.id for e in store.entries("reading", holding=("abc", "def"))] == [3, 2, 1]
+        assert store.entries("reading", holding=("ghi",)) == ()
+        assert store.entries("run", holding=("abc",)) == ()
+
+
 # --- corrections
 
 
