@@ -53,6 +53,8 @@ def lay_options(tree: Tree, request: Request) -> list[SettingsError]:
         None if request.garment is None else _lay_garment(tree, request.garment),
         None if request.shirts is None else _lay_shirts(tree, request.shirts),
     ]
+    for number, size, count in request.counts:
+        _lay_count(tree, number, size, count)
     if request.solid_tints:
         for path, _ in tree.tables("print"):
             tree.overlay((*path, "solid_tints"), True, Origin("command line", "--solid-tints"))
@@ -120,6 +122,18 @@ def _lay_shirts(tree: Tree, shirts: int) -> SettingsError | None:
     size = next(iter(sizes)) if isinstance(sizes, dict) and sizes else ONE_SIZE
     tree.overlay((*path, "sizes", size), shirts, Origin("command line", "--shirts"))
     return None
+
+
+def _lay_count(tree: Tree, number: int, size: str, count: int) -> None:
+    """Lay the count of a size that the order as it was read has, or is given for want of any."""
+    if tree.get(("garment",)) is None:
+        tree.overlay(("garment",), [{}], DEFAULT)
+    sizes = tree.get(("garment", number, "sizes"))
+    written = sizes if isinstance(sizes, dict) else {}
+    key = next((name for name in written if name.strip() == size), size)
+    tree.overlay(
+        ("garment", number, "sizes", key), count, Origin("command line", f"{size} = {count}")
+    )
 
 
 def lay_set(

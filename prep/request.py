@@ -18,6 +18,7 @@ class Request:
     :param width: as written, like ``280 mm``
     :param height: as written
     :param shirts: how many
+    :param counts: (garment's place in the order from 0, size, how many), in place of what is asked for
     :param garment: colour of the garment as written, like ``#203040`` or ``navy``
     :param sets: settings as written, like ``ink.reserve=15%``
     :param without: names of plugins left out
@@ -31,6 +32,7 @@ class Request:
     width: str | None = None
     height: str | None = None
     shirts: int | None = None
+    counts: tuple[tuple[int, str, int], ...] = ()
     garment: str | None = None
     sets: tuple[str, ...] = ()
     without: tuple[str, ...] = ()

@@ -293,6 +293,18 @@ def test_shirts_and_garment_change_the_one_garment() -> None:
 
 
 @pytest.mark.usefixtures("folder")
+def test_counts_are_laid_over_the_sizes_they_name() -> None:
+    """Garments are told by their place, sizes by their names as read; the others stay, --shirts or not."""
+    two = PRINT + '[[garment]]\nsizes = { S = 1, " M " = 2 }\n[[garment]]\nsizes = { M = 5 }\n'
+    first, second = of_order(two, counts=((0, "M", 9), (1, "M", 7))).order.garment
+    assert (first.sizes, second.sizes) == ({"S": 1, "M": 9}, {"M": 7})
+    one = of_art(shirts=4, counts=((0, "one size", 54),))
+    assert [batch.sizes for batch in one.setups[0].batches] == [(("one size", 54),)]
+    assert of_art(counts=((0, "one size", 74),)).setups[0].shirts == 74
+    assert line(of_order, two, counts=((0, "M", 0),)) == "M = 0: 0: must be at least 1"
+
+
+@pytest.mark.usefixtures("folder")
 def test_options_that_could_mean_several_are_refused() -> None:
     """Nothing is guessed: with two prints, garments or sizes, an option is refused."""
     two = PRINT + 'place = "a"\n' + PRINT + 'place = "b"\n'
