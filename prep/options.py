@@ -55,6 +55,8 @@ def lay_options(tree: Tree, request: Request) -> list[SettingsError]:
     ]
     for number, size, count in request.counts:
         _lay_count(tree, number, size, count)
+    for colour, other in request.printed_as:
+        _lay_printed_as(tree, colour, other)
     if request.solid_tints:
         for path, _ in tree.tables("print"):
             tree.overlay((*path, "solid_tints"), True, Origin("command line", "--solid-tints"))
@@ -134,6 +136,16 @@ def _lay_count(tree: Tree, number: int, size: str, count: int) -> None:
     tree.overlay(
         ("garment", number, "sizes", key), count, Origin("command line", f"{size} = {count}")
     )
+
+
+def _lay_printed_as(tree: Tree, colour: str, other: str) -> None:
+    """Lay for a colour of all prints that it is printed as another: the rest said of it goes."""
+    text = f"colour.{colour}.print_as={other}"
+    parts, value, origin = read_assignment(text)
+    for entry in _colour_entries(tree, parts, text):
+        for key in [key for key in tree.get(entry) if key != "hex"]:
+            tree.remove((*entry, key))
+        tree.overlay((*entry, "print_as"), value, origin)
 
 
 def lay_set(

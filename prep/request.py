@@ -20,6 +20,7 @@ class Request:
     :param shirts: how many
     :param counts: (garment's place in the order from 0, size, how many), in place of what is asked for
     :param garment: colour of the garment as written, like ``#203040`` or ``navy``
+    :param printed_as: (colour, other colour it is printed as), in place of all that is said of the first
     :param sets: settings as written, like ``ink.reserve=15%``
     :param without: names of plugins left out
     :param solid_tints: translucent colours are printed solid
@@ -34,6 +35,7 @@ class Request:
     shirts: int | None = None
     counts: tuple[tuple[int, str, int], ...] = ()
     garment: str | None = None
+    printed_as: tuple[tuple[str, str], ...] = ()
     sets: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
     solid_tints: bool = False

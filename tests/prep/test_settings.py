@@ -305,6 +305,20 @@ def test_counts_are_laid_over_the_sizes_they_name() -> None:
 
 
 @pytest.mark.usefixtures("folder")
+def test_a_colour_printed_as_another_loses_what_was_said_of_its_screen() -> None:
+    """Said with its ink it is refused; asked for so, ink and all go, in each print, and others stay."""
+    red = '[[print.colour]]\nhex = "#d00"\nink = "red"\n[print.colour.trap]\nwidth = "0.2 mm"\n'
+    blue = '[[print.colour]]\nhex = "#00d"\nink = "blue"\n'
+    two = PRINT + 'place = "a"\n' + red + blue + PRINT + 'place = "b"\n'
+    said = "colour.#dd0000.print_as=#0000dd"
+    assert "ink, trap of #dd0000 would never be used" in line(of_order, two, sets=(said,))
+    first, second = of_order(two, printed_as=(("#dd0000", "#0000dd"),)).order.print
+    told = [(c.colour, c.ink, c.print_as) for c in first.colour]
+    assert told == [("#dd0000", None, "#0000dd"), ("#0000dd", "blue", None)]
+    assert [(c.colour, c.print_as) for c in second.colour] == [("#dd0000", "#0000dd")]
+
+
+@pytest.mark.usefixtures("folder")
 def test_options_that_could_mean_several_are_refused() -> None:
     """Nothing is guessed: with two prints, garments or sizes, an option is refused."""
     two = PRINT + 'place = "a"\n' + PRINT + 'place = "b"\n'
