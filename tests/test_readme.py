@@ -119,7 +119,7 @@ def test_options_and_commands_of_the_text_exist(capsys: pytest.CaptureFixture[st
     run(["--help"])
     overview = capsys.readouterr().out
     helped = set()
-    for command in set(re.findall(r"`prep (\w+)`|^    prep (\w+)", README, re.MULTILINE)):
+    for command in set(re.findall(r"`prep ([\w-]+)`|^    prep ([\w-]+)", README, re.MULTILINE)):
         (name,) = filter(None, command)
         assert f" {name} " in overview
         run([name, "--help"])

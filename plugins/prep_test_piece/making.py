@@ -1,0 +1,193 @@
+"""The command ``prep test-piece``: for each mesh a drawing, its order, and the form for what is read."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import tomlkit
+
+from prep.console import out, progress
+from prep.errors import InputError, OutputError, PluginFailed, Unanswered
+from prep.hookspecs import SettingsTables
+from prep.line import open_line
+from prep.phrases import several
+from prep.plugins import find_plugins
+from prep.request import Request
+from prep.settings import load_shop
+from prep.setups import safe_name
+from prep.shop import Shop
+from prep_test_piece.asked import printed_with
+from prep_test_piece.drawing import COLOUR, svg
+from prep_test_piece.form import form
+from prep_test_piece.geometry import Piece, piece
+from prep_test_piece.plan import PULLS, SHIRTS, STROKES
+
+ORDER, FORM = "order.toml", "readings.toml"
+
+
+def make(
+    meshes: Sequence[str],
+    ink: str | None,
+    folder: Path,
+    shop_file: Path | None,
+    without: Sequence[str],
+) -> None:
+    """Write a folder for each mesh.
+
+    :raises InputError: a mesh or an ink that the shop doesn't have, or the job can't be reckoned; nothing
+        was written
+    :raises OutputError: a folder is there already, or can't be written
+    """
+    plugins = find_plugins(without)
+    if plugins.failures:
+        raise plugins.failures[0]
+    tables = dict(plugins.each("prep_settings", SettingsTables))
+    shop = load_shop(shop_file, tables, without=without).shop
+    names = _folders(_in_stock(meshes, shop))
+    ink = _ink(ink, shop)
+    for name in names.values():
+        if (folder / name).exists():
+            raise OutputError(
+                "is there already, perhaps with readings in it",
+                where=str(folder / name),
+                do="choose another folder with --out",
+            )
+    whole = piece()
+    if shop_file is None and Path("shop.toml").exists():
+        shop_file = Path("shop.toml")
+    made = {
+        name: _files(whole, mesh, name, ink, shop_file, without) for mesh, name in names.items()
+    }
+    _write(folder, made)
+    named = "" if shop_file is None else f" --shop {shop_file}"
+    for mesh, name in names.items():
+        where = folder / name
+        out(f"{where}{os.sep}  {whole.width_mm:g} × {whole.height_mm:g} mm, mesh {mesh}, {ink}")
+        out(f"  prep sheet {where / ORDER}{named}")
+        out(f"  then, with what was read in it:  prep log readings {where / FORM}")
+
+
+def _in_stock(meshes: Sequence[str], shop: Shop) -> tuple[str, ...]:
+    """Check the names of meshes.
+
+    :raises InputError: none is named, or one that isn't in stock
+    """
+    stock = [mesh.name for mesh in shop.mesh]
+    listed = several(f'"{name}"' for name in stock)
+    if not meshes:
+        raise InputError("no mesh is named", where="--mesh", do=f"name one of {listed}")
+    for name in meshes:
+        if name not in stock:
+            raise InputError(
+                f'the shop has no mesh "{name}"',
+                where="--mesh",
+                do=f"name one of {listed}, or add it as [[mesh]] to shop.toml and name that with --shop",
+            )
+    return tuple(dict.fromkeys(meshes))
+
+
+def _ink(name: str | None, shop: Shop) -> str:
+    """Give the ink it is printed with.
+
+    :raises InputError: none is named, or one that the shop doesn't list
+    """
+    has = several(f'"{one.name}"' for one in shop.inks)
+    if name is None or not name.strip():
+        raise InputError(
+            "no ink is named",
+            where="--ink",
+            do=f"name one of {has}" if has else "name the ink it is printed with",
+        )
+    if has and shop.listed_ink(name) is None:
+        raise InputError(
+            f'the shop has no ink "{name}"',
+            where="--ink",
+            do=f"name one of {has}, or add it as [[inks]] to shop.toml",
+        )
+    return name
+
+
+def _folders(meshes: Iterable[str]) -> dict[str, str]:
+    """Give each mesh the name of its folder.
+
+    :raises InputError: two share one
+    """
+    found: dict[str, str] = {}
+    for mesh in meshes:
+        name = safe_name(mesh, otherwise="mesh")
+        for other, taken in found.items():
+            if taken == name:
+                raise InputError(
+                    f'the folders of "{other}" and "{mesh}" would have one name',
+                    where="--mesh",
+                    do="make their pieces one after the other, each with an --out of its own",
+                )
+        found[mesh] = name
+    return found
+
+
+def _files(
+    whole: Piece, mesh: str, name: str, ink: str, shop: Path | None, without: Sequence[str]
+) -> Mapping[str, str]:
+    """Make the files of one mesh, the order tried in a folder of its own.
+
+    :raises InputError: the order can't be used with this shop
+    """
+    title, drawing = f"test piece {mesh}", f"test-piece-{name}.svg"
+    files = {drawing: svg(whole), ORDER: _order(whole, mesh, title, drawing, ink)}
+    with TemporaryDirectory() as tried:
+        for file, text in files.items():
+            (Path(tried) / file).write_text(text, encoding="utf-8", newline="\n")
+        request = Request(Path(tried) / ORDER, shop=shop, without=tuple(without))
+        with progress() as tell, open_line(request, tell=tell) as line:
+            job = line.job(line.setups[0])
+            try:
+                printed = printed_with(job, line.ask(job))
+            except Unanswered as error:
+                raise PluginFailed("test_piece", f"can't write its form: {error.why}") from error
+    return {**files, FORM: form(whole, printed, title)}
+
+
+def _order(whole: Piece, mesh: str, title: str, drawing: str, ink: str) -> str:
+    quoted = {key: tomlkit.item(text).as_string() for key, text in (("mesh", mesh), ("ink", ink))}
+    return (
+        "# A test piece, to be printed on scrap of the cloth you print on. Drawn dark, whatever the ink.\n"
+        f"name = {tomlkit.item(title).as_string()}\n\n"
+        "[[print]]\n"
+        'place = "front"\n'
+        f'artwork = "{drawing}"\n'
+        f'width = "{whole.width_mm:g} mm"\n\n'
+        "[[print.colour]]\n"
+        f'hex = "{COLOUR}"\n'
+        f"ink = {quoted['ink']}\n"
+        f"mesh = {quoted['mesh']}\n"
+        "passes = 1\n\n"
+        "[[garment]]\n"
+        'name = "test shirt"\n'
+        'colour = "#ffffff"\n'
+        f"sizes = {{ any = {SHIRTS} }}\n\n"
+        f"# with {SHIRTS} shirts, {PULLS} pulls\n"
+        "[ink]\n"
+        f"test_pulls = {PULLS - SHIRTS}\n"
+        "spoilage = 0\n"
+        f"strokes = {STROKES}\n\n"
+        "[test_piece]\n"
+        f"mesh = {quoted['mesh']}\n"
+    )
+
+
+def _write(folder: Path, made: Mapping[str, Mapping[str, str]]) -> None:
+    try:
+        for name, files in made.items():
+            (folder / name).mkdir(parents=True)
+            for file, text in files.items():
+                (folder / name / file).write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise OutputError(
+            f"can't be written: {error.strerror or error}",
+            where=str(folder),
+            do="choose another folder with --out",
+        ) from error
