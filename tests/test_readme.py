@@ -24,6 +24,7 @@ from prep_ink.settings import OrderInk, ShopInk
 from prep_mix.settings import Additive, Component, MixColour, MixOrder, MixShop, Recipe
 from prep_placing.settings import PlacingOrder, PlacingShop, Spot
 from prep_plan.settings import Plan
+from prep_price.settings import Other, Price
 from prep_registration.settings import Registration
 from prep_sequence.settings import SequenceOrder
 from prep_squeegee.settings import Squeegee
@@ -205,6 +206,14 @@ def test_the_table_names_what_details_are_judged_by() -> None:
         "[fill_in]` in shop.toml": set(keys_of(FillIn)),
         "[fill_in]` in order.toml": set(keys_of(FillInOrder)),
         "[print.colour.fill_in]": set(keys_of(FillInColour)),
+    }
+
+
+def test_the_table_names_what_things_cost() -> None:
+    """Every price has a line, and no line names another."""
+    assert _keys_of_the_table(6) == {
+        "[price]": set(keys_of(Price)),
+        "[[price.other]]": set(keys_of(Other)),
     }
 
 

@@ -88,9 +88,7 @@ def _what_goes_in(cost: Cost) -> Table:
 def _price(item: Item) -> str:
     if item.price is None:
         return f"not priced: set {item.key}"
-    return (
-        f"{item.price:.12g} for one" if item.unit == "one" else f"{item.price:.12g} a {item.unit}"
-    )
+    return f"{item.price:.12g} for one" if item.unit == "one" else f"{item.price:.12g} {item.unit}"
 
 
 def _costs(item: Item) -> str:
@@ -139,7 +137,8 @@ def change_blocks(changes: tuple[Change, ...]) -> Iterator[Block]:
             ("Change", "", "Costs then", "Difference"),
             tuple(rows),
             "llrr",
-            caption="The changed order is worked through from the drawing on; differences are draw by draw.",
+            caption="The changed order is worked through from the drawing on; differences are draw by"
+            " draw.",
         )
     for change in changes:
         if change.why_not:
@@ -158,6 +157,5 @@ def _signed(value: float) -> str:
 
 
 def _share(share: Estimate) -> str:
-    if not _wide(share):
-        return percent(share.value)
-    return f"{percent(share.value)} ({percent(share.low)} to {percent(share.high)})"
+    value, low, high = (percent(one) for one in (share.value, share.low, share.high))
+    return value if low == high else f"{value} ({low} to {high})"
