@@ -1,4 +1,4 @@
-"""What other plugins say of a test piece: its ink, how screens stand, and how long the work takes."""
+"""What other plugins say of a test piece: its ink, and how long the work takes."""
 
 from __future__ import annotations
 
@@ -47,18 +47,7 @@ def printed_with(job: Job, ask: Ask) -> Printed:
         readability_g=job.shop.balance.readability_g,
         at_full_g=ink.per_print_g.value / transfer,
         inked_mm2=ink.swept_mm2,
-        flooded=_flooded(job, ask),
     )
-
-
-def _flooded(job: Job, ask: Ask) -> bool:
-    """Tell how screens stand between prints; as on most presses where nobody says."""
-    try:
-        from prep_drying.answers import Drying
-
-        return ask(Drying).flooded
-    except (ModuleNotFoundError, Unanswered):
-        return job.shop.press.kind != "plain table"
 
 
 def times_on(job: Job, ask: Ask) -> Times:

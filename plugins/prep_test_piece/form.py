@@ -19,7 +19,6 @@ class Printed:
 
     :param at_full_g: what a transfer of 1 would leave on one shirt
     :param inked_mm2: area of the screen that carries ink
-    :param flooded: the shop floods its screens between prints
     """
 
     mesh: str
@@ -27,7 +26,6 @@ class Printed:
     readability_g: float | None
     at_full_g: float
     inked_mm2: float
-    flooded: bool
 
 
 def form(piece: Piece, printed: Printed, name: str) -> str:
@@ -58,7 +56,7 @@ def _lines(piece: Piece, printed: Printed, name: str) -> Iterator[str]:
     for look in LOOKS:
         for pulls in look.after:
             yield from _row(piece, look, pulls)
-    yield from _waits(piece, printed)
+    yield from _waits(piece)
     yield ""
     yield "#: The flooded screen on the balance, g after each of these minutes. The area that ink covers"
     yield "#: is as it is reckoned; write your own where the flood is wider or longer."
@@ -94,12 +92,12 @@ def _row(piece: Piece, look: Look, pulls: int) -> Iterator[str]:
     yield "# ]"
 
 
-def _waits(piece: Piece, printed: Printed) -> Iterator[str]:
+def _waits(piece: Piece) -> Iterator[str]:
     yield ""
-    yield f"#: How many dots of {READ_DOT_MM:g} mm came out on the first pull after each wait. screen ="
-    yield '#: "flooded" or "cleared": how it stood meanwhile.'
+    yield f"#: How many dots of {READ_DOT_MM:g} mm came out on the first pull after each wait. A"
+    yield "#: cleared screen usually stays open about as long; write flooded where it stood so."
     yield "# [[wait]]"
-    yield f'# screen = "{"flooded" if printed.flooded else "cleared"}"'
+    yield '# screen = "cleared"'
     yield "# dots = ["
     for row in piece.rows:
         yield f'#   {{ wait = "{row.wait_min} min", tried = {reads(row)}, printed = ? }},'

@@ -87,8 +87,8 @@ def _work(times: Times) -> tuple[Block, ...]:
                 f"Flood the screen and weigh it, frame and all, at once and after"
                 f" {' and '.join(str(m) for m in SCREEN_AT_MIN[1:])} min. Leave this out where the balance"
                 " doesn't carry it.",
-                "Back on the press, pull twice onto scrap, flood or clear the screen as you do between"
-                " shirts, and start the clock.",
+                "Back on the press, pull twice onto scrap, clear the screen with the last stroke, and start"
+                " the clock.",
                 f"After {WAITS_MIN[0]} min pull fresh ink with a card over the row of dots marked"
                 f" {WAITS_MIN[0]}, onto paper; leave the other rows alone until"
                 f" {', '.join(str(m) for m in WAITS_MIN[1:-1])} and {WAITS_MIN[-1]} min.",

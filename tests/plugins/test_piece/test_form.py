@@ -12,11 +12,12 @@ from typing import Any
 import pytest
 
 from prep.errors import InputError
+from prep_drying.parameters import OPEN_CLEARED
 from prep_log.learnt import Told, figures
 from prep_log.readings_form import read_readings
 from prep_log.usual import usual
 from prep_test_piece.form import Printed, form
-from prep_test_piece.geometry import ISLANDS_MM, SIZES_MM, piece
+from prep_test_piece.geometry import ISLANDS_MM, SIZES_MM, WAITS_MIN, piece
 from prep_test_piece.plan import LOOKS
 
 TODAY = date(2026, 3, 11)
@@ -26,7 +27,6 @@ PRINTED = Printed(
     readability_g=0.1,
     at_full_g=0.75,
     inked_mm2=54_000.0,
-    flooded=True,
 )
 TEXT = form(piece(), PRINTED, "test piece 43-80")
 HOLDS_FROM = {
@@ -93,7 +93,7 @@ def test_filled_in_it_says_the_truth_it_was_filled_in_by(tmp_path: Path) -> None
 def test_waits_screen_and_shirts_come_out(tmp_path: Path) -> None:
     """The line through 1412.0, 1411.5 and 1411.2 g falls by 0.8 g in 10 min; 2.25 g on three shirts."""
     wait, screen, shirts = _read(tmp_path, _filled_in())[-3:]
-    assert wait["screen"] == "flooded"
+    assert wait["screen"] == "cleared"
     assert [(s["wait_s"], s["tried"], s["printed"]) for s in wait["steps"]] == [
         (120.0, 2, 2),
         (240.0, 2, 2),
@@ -153,6 +153,13 @@ def test_a_step_left_out_is_not_read(tmp_path: Path) -> None:
     assert [step["size"] for step in stroke["steps"]] == list(SIZES_MM[1:])
 
 
-def test_a_screen_that_is_cleared_is_told_so() -> None:
-    assert '# screen = "cleared"' in form(piece(), replace(PRINTED, flooded=False), "piece")
+def test_waits_lie_around_the_usual_open_time_of_how_the_screen_stands() -> None:
+    """A cleared screen, 5 to 15 min: one wait is shorter than all of it, one longer."""
+    assert '# screen = "cleared"' in TEXT
+    usual_s = OPEN_CLEARED.parameter
+    assert 60.0 * min(WAITS_MIN) < usual_s.low
+    assert 60.0 * max(WAITS_MIN) > usual_s.high
+
+
+def test_a_balance_that_is_not_known_is_not_named() -> None:
     assert "readability" not in form(piece(), replace(PRINTED, readability_g=None), "piece")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from typing import Any
 
 import pytest
@@ -17,7 +18,7 @@ from prep.work_times import CLEAN_S, FILM_S, LAY_S, PRINT_S
 from prep_drying.settings import Drying
 from prep_plan.settings import Plan
 from prep_test_piece import prep_sections
-from prep_test_piece.asked import times_on
+from prep_test_piece.asked import printed_with, times_on
 from prep_test_piece.drawing import COLOUR
 from prep_test_piece.geometry import CORNERS_DEG, ISLANDS_MM, SIZES_MM, piece
 from prep_test_piece.settings import PieceOrder
@@ -159,3 +160,14 @@ def test_a_second_screen_is_told() -> None:
     )
     with pytest.raises(Unanswered, match="has 2"):
         _sections(job)
+
+
+def test_where_other_plugins_are_not_installed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The work has its usual times, and the sheet says that nobody reckons ink."""
+    for name in ("prep_stencils.answers", "prep_drying.settings", "prep_plan.settings"):
+        monkeypatch.setitem(sys.modules, name, None)
+    monkeypatch.setitem(sys.modules, "prep_ink.answers", None)
+    assert times_on(JOB, NOBODY) == Times(FILM_S, 0.0, 0.0, PRINT_S, LAY_S, CLEAN_S)
+    assert _tables()["balance3 shirts together"].rows[0][-1] == "not reckoned"
+    with pytest.raises(Unanswered, match="no plugin that reckons ink"):
+        printed_with(JOB, NOBODY)
