@@ -149,7 +149,8 @@ def _tried(line: Line, request: Request, change: Change, before: Cost) -> tuple[
         _, cost = reckoned(line)
     except InputError as error:
         return line, replace(change, why_not=f"That order can't be worked: {error}.")
-    new = [one.what for one in cost.lacking if one not in before.lacking]
+    known = {(one.part, one.what) for one in before.lacking}
+    new = [one.what for one in cost.lacking if (one.part, one.what) not in known]
     if new:
         return line, replace(change, why_not=f"Its {', '.join(new)} can't be reckoned.")
     apart = difference(before, cost)

@@ -22,9 +22,23 @@ from prep.commands import (
     make_request,
 )
 
+_MOST = 1_000_000
+
+
+def _count(text: str | int) -> int:
+    said = str(text).strip()
+    if not said.isdecimal() or not 1 <= int(said) <= _MOST:
+        raise typer.BadParameter(
+            f'"{said}" is no count of shirts from 1 to {_MOST}; write it like 50'
+        )
+    return int(said)
+
+
 More = Annotated[
     int,
-    typer.Option("--more", metavar="NUMBER", min=1, help="shirts more, whose price is told too"),
+    typer.Option(
+        "--more", parser=_count, metavar="NUMBER", help="shirts more, whose price is told too"
+    ),
 ]
 
 

@@ -58,7 +58,7 @@ def _check_inks(job: Job, price: Price) -> None:
     for name in price.ink:
         if inks and name not in inks:
             raise SettingsError(
-                f'price.ink."{name}": the shop lists inks, and no "{name}"',
+                f'price.ink.{name}: the shop lists inks, and no "{name}"',
                 where="shop.toml",
                 do=f"write one of {several(inks)}, or add it under [[inks]]",
             )

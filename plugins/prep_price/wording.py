@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from prep.phrases import percent
+from prep.phrases import percent, several
 from prep.sections import Block, Paragraph, Section, Table
 
 if TYPE_CHECKING:
@@ -49,6 +49,8 @@ def blocks(cost: Cost, currency: str | None) -> Iterator[Block]:
     else:
         yield _by_part(cost, currency)
     yield _what_goes_in(cost)
+    for key, whats in _to_set(cost).items():
+        yield Paragraph(f"Not priced: {several(whats)}. State {key} in shop.toml.")
     for one in cost.lacking:
         yield Paragraph(f"Not priced: {one.what}. {one.why}")
     for note in cost.notes:
@@ -62,7 +64,7 @@ def _by_part(cost: Cost, currency: str | None) -> Table:
     rows = [(WORDS[part], money(costs), _share(shares[part])) for part, costs in cost.parts.items()]
     rows.append(("All of it" if cost.complete else "All that is priced", money(total), ""))
     rows.append((f"Each of {cost.shirts} good shirts", money(each), ""))
-    missing = "" if cost.complete else f" Not in it: {', '.join(_missing(cost))}."
+    missing = "" if cost.complete else f" Not in it: {several(_missing(cost))}."
     amounts = (
         "Amounts are in the shop's currency" if currency is None else f"Amounts are in {currency}"
     )
@@ -73,6 +75,14 @@ def _by_part(cost: Cost, currency: str | None) -> Table:
 
 def _missing(cost: Cost) -> list[str]:
     return [item.what for item in cost.unpriced] + [one.what for one in cost.lacking]
+
+
+def _to_set(cost: Cost) -> dict[str, list[str]]:
+    """Give what isn't priced by the key to be set."""
+    keys: dict[str, list[str]] = {}
+    for item in cost.unpriced:
+        keys.setdefault(item.key, []).append(item.what)
+    return keys
 
 
 def _what_goes_in(cost: Cost) -> Table:
@@ -87,7 +97,7 @@ def _what_goes_in(cost: Cost) -> Table:
 
 def _price(item: Item) -> str:
     if item.price is None:
-        return f"not priced: set {item.key}"
+        return "not priced"
     return f"{item.price:.12g} for one" if item.unit == "one" else f"{item.price:.12g} {item.unit}"
 
 
