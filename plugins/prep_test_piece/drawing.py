@@ -9,17 +9,20 @@ from shapely import Polygon
 from prep_test_piece.geometry import Piece
 
 COLOUR = "#1d2b4f"
-"""Dark, so that it shows on paper; the ink may be any."""
+"""Of an ink whose colour nobody says."""
 
 
-def svg(piece: Piece) -> str:
-    """Write the drawing."""
+def svg(piece: Piece, colour: str = COLOUR) -> str:
+    """Write the drawing.
+
+    :param colour: ``#rrggbb``, that of the ink
+    """
     width, height = f"{piece.width_mm:g}", f"{piece.height_mm:g}"
     path = "".join(ring for part in piece.openings.geoms for ring in _rings(part))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm"'
         f' viewBox="0 0 {width} {height}">\n'
-        f'<path fill="{COLOUR}" fill-rule="evenodd" d="{path}"/>\n</svg>\n'
+        f'<path fill="{colour}" fill-rule="evenodd" d="{path}"/>\n</svg>\n'
     )
 
 

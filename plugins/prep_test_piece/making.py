@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import tomlkit
 
+from prep.colour_difference import lab_of
 from prep.console import out, progress
 from prep.errors import InputError, OutputError, PluginFailed, Unanswered
 from prep.hookspecs import SettingsTables
@@ -26,6 +28,38 @@ from prep_test_piece.geometry import Piece, piece
 from prep_test_piece.plan import PULLS, SHIRTS, STROKES
 
 ORDER, FORM = "order.toml", "readings.toml"
+_WHITE, _GREY = "#ffffff", "#c6c6c6"
+_PALE = 88.0
+"""CIE L* from which ink wouldn't show on white in the sheet's pictures. Our choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What one piece is of.
+
+    :param folder: name of its folder, which stands in that of the drawing too
+    :param colour: ``#rrggbb`` of the ink
+    """
+
+    mesh: str
+    folder: str
+    ink: str
+    colour: str
+
+    @property
+    def title(self) -> str:
+        """Name of the order."""
+        return f"test piece {self.mesh}"
+
+    @property
+    def drawing(self) -> str:
+        """Name of the drawing's file."""
+        return f"test-piece-{self.folder}.svg"
+
+    @property
+    def cloth(self) -> str:
+        """A light colour that the ink shows on, so that no base goes under it."""
+        return _GREY if lab_of(self.colour)[0] > _PALE else _WHITE
 
 
 def make(
@@ -58,8 +92,11 @@ def make(
     whole = piece()
     if shop_file is None and Path("shop.toml").exists():
         shop_file = Path("shop.toml")
+    listed = shop.listed_ink(ink)
+    colour = COLOUR if listed is None or listed.colour is None else listed.colour
     made = {
-        name: _files(whole, mesh, name, ink, shop_file, without) for mesh, name in names.items()
+        name: _files(whole, Named(mesh, name, ink, colour), shop_file, without)
+        for mesh, name in names.items()
     }
     _write(folder, made)
     named = "" if shop_file is None else f" --shop {shop_file}"
@@ -130,14 +167,13 @@ def _folders(meshes: Iterable[str]) -> dict[str, str]:
 
 
 def _files(
-    whole: Piece, mesh: str, name: str, ink: str, shop: Path | None, without: Sequence[str]
+    whole: Piece, named: Named, shop: Path | None, without: Sequence[str]
 ) -> Mapping[str, str]:
     """Make the files of one mesh, the order tried in a folder of its own.
 
     :raises InputError: the order can't be used with this shop
     """
-    title, drawing = f"test piece {mesh}", f"test-piece-{name}.svg"
-    files = {drawing: svg(whole), ORDER: _order(whole, mesh, title, drawing, ink)}
+    files = {named.drawing: svg(whole, named.colour), ORDER: _order(whole, named)}
     with TemporaryDirectory() as tried:
         for file, text in files.items():
             (Path(tried) / file).write_text(text, encoding="utf-8", newline="\n")
@@ -148,26 +184,26 @@ def _files(
                 printed = printed_with(job, line.ask(job))
             except Unanswered as error:
                 raise PluginFailed("test_piece", f"can't write its form: {error.why}") from error
-    return {**files, FORM: form(whole, printed, title)}
+    return {**files, FORM: form(whole, printed, named.title)}
 
 
-def _order(whole: Piece, mesh: str, title: str, drawing: str, ink: str) -> str:
-    quoted = {key: tomlkit.item(text).as_string() for key, text in (("mesh", mesh), ("ink", ink))}
+def _order(whole: Piece, named: Named) -> str:
+    name, mesh, ink = (_quoted(text) for text in (named.title, named.mesh, named.ink))
     return (
-        "# A test piece, to be printed on scrap of the cloth you print on. Drawn dark, whatever the ink.\n"
-        f"name = {tomlkit.item(title).as_string()}\n\n"
+        "# A test piece, to be printed on scrap of the cloth you print on.\n"
+        f"name = {name}\n\n"
         "[[print]]\n"
         'place = "front"\n'
-        f'artwork = "{drawing}"\n'
+        f'artwork = "{named.drawing}"\n'
         f'width = "{whole.width_mm:g} mm"\n\n'
         "[[print.colour]]\n"
-        f'hex = "{COLOUR}"\n'
-        f"ink = {quoted['ink']}\n"
-        f"mesh = {quoted['mesh']}\n"
+        f'hex = "{named.colour}"\n'
+        f"ink = {ink}\n"
+        f"mesh = {mesh}\n"
         "passes = 1\n\n"
         "[[garment]]\n"
         'name = "test shirt"\n'
-        'colour = "#ffffff"\n'
+        f'colour = "{named.cloth}"\n'
         f"sizes = {{ any = {SHIRTS} }}\n\n"
         f"# with {SHIRTS} shirts, {PULLS} pulls\n"
         "[ink]\n"
@@ -175,8 +211,12 @@ def _order(whole: Piece, mesh: str, title: str, drawing: str, ink: str) -> str:
         "spoilage = 0\n"
         f"strokes = {STROKES}\n\n"
         "[test_piece]\n"
-        f"mesh = {quoted['mesh']}\n"
+        f"mesh = {mesh}\n"
     )
+
+
+def _quoted(text: str) -> str:
+    return tomlkit.item(text).as_string()
 
 
 def _write(folder: Path, made: Mapping[str, Mapping[str, str]]) -> None:

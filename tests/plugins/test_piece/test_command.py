@@ -17,7 +17,9 @@ from prep.request import Request
 from prep.sections import Section, Table
 from prep_ink.answers import InkOnScreens
 from prep_log.readings_form import read_readings
+from prep_test_piece.drawing import COLOUR
 from prep_test_piece.geometry import piece
+from prep_test_piece.making import Named
 
 SHOP = """
 [[mesh]]
@@ -147,6 +149,20 @@ def test_shirts_that_took_what_was_forecast_tell_the_transfer_in_force(
     (one,) = read_readings(filled, date(2026, 3, 5))
     told = one.body["gain_g"] / one.body["shirts"] / one.body["at_full_g"]
     assert told == pytest.approx(0.8, rel=1e-3)
+
+
+def test_it_is_drawn_in_the_inks_colour_on_cloth_that_shows_it(made: SimpleNamespace) -> None:
+    """White ink on light grey: it isn't taken for bare shirt, and no base goes under it."""
+    (screen,) = made.job.screens
+    assert (screen.colour, screen.does) == ("#ffffff", "colour")
+    assert made.job.setup.batches[0].colour != "#ffffff"
+    assert made.job.setup.shade == "light"
+    assert not [f for f in made.report.findings if f.colour and "CIEDE2000" in f.what]
+
+
+def test_dark_ink_and_one_of_unknown_colour_are_on_white() -> None:
+    for colour in ("#d9472f", COLOUR):
+        assert Named("43-80", "43-80", "red", colour).cloth == "#ffffff"
 
 
 def test_the_finest_steps_are_found_and_numbers_and_block_are_not(made: SimpleNamespace) -> None:
