@@ -133,9 +133,7 @@ def _lay_count(tree: Tree, number: int, size: str, count: int) -> None:
     sizes = tree.get(("garment", number, "sizes"))
     written = sizes if isinstance(sizes, dict) else {}
     key = next((name for name in written if name.strip() == size), size)
-    tree.overlay(
-        ("garment", number, "sizes", key), count, Origin("command line", f"{size} = {count}")
-    )
+    tree.overlay(("garment", number, "sizes", key), count, Origin("command line", f"size {size}"))
 
 
 def _lay_printed_as(tree: Tree, colour: str, other: str) -> None:

@@ -301,7 +301,7 @@ def test_counts_are_laid_over_the_sizes_they_name() -> None:
     one = of_art(shirts=4, counts=((0, "one size", 54),))
     assert [batch.sizes for batch in one.setups[0].batches] == [(("one size", 54),)]
     assert of_art(counts=((0, "one size", 74),)).setups[0].shirts == 74
-    assert line(of_order, two, counts=((0, "M", 0),)) == "M = 0: 0: must be at least 1"
+    assert line(of_order, two, counts=((0, "M", 0),)) == "size M: 0: must be at least 1"
 
 
 @pytest.mark.usefixtures("folder")

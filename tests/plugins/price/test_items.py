@@ -61,7 +61,8 @@ def test_the_sum_by_hand() -> None:
     assert total is not None
     assert each is not None
     assert total.value == pytest.approx(187.69)
-    assert (total.low, total.high) == (pytest.approx(187.69), pytest.approx(187.69))
+    assert total.low == pytest.approx(187.69)
+    assert total.high == pytest.approx(187.69)
     assert each.value == pytest.approx(187.69 / 20)
     assert cost.shares["work"].value == pytest.approx(100.0 / 187.69)
     assert cost.complete
