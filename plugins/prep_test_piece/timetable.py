@@ -57,24 +57,24 @@ def timetable(times: Times) -> tuple[Entry, ...]:
         ("weed", "likewise" if times.weed_s else "with cutting", times.weed_s),
         (
             "lay the film",
-            f"islands as for any film, else {_s(FILM_DOWN_S)}",
+            f"islands as for any film, else {_guess(FILM_DOWN_S)}",
             times.lay_s + FILM_DOWN_S,
         ),
-        ("stir ink, clamp the frame", f"nothing to line up; {_s(READY_S)}", READY_S),
+        ("stir ink, clamp the frame", f"nothing to line up; {_guess(READY_S)}", READY_S),
         ("pull", f"{PULLS} at {_s(times.print_s)}", PULLS * times.print_s),
         (
             "lay scrap and shirts",
             f"scrap once, {SHIRTS} shirts, {_s(times.laying_s)} each",
             laid * times.laying_s,
         ),
-        ("look at the film", f"{len(LOOKED_AT)} times {_s(LOOK_S)}", len(LOOKED_AT) * LOOK_S),
+        ("look at the film", f"{len(LOOKED_AT)} times {_guess(LOOK_S)}", len(LOOKED_AT) * LOOK_S),
         (
             "weigh shirts and screen",
-            f"{2 + len(SCREEN_AT_MIN)} times {_s(WEIGH_S)}",
+            f"{2 + len(SCREEN_AT_MIN)} times {_guess(WEIGH_S)}",
             (2 + len(SCREEN_AT_MIN)) * WEIGH_S,
         ),
-        ("rows of dots", f"{len(WAITS_MIN)} times {_s(ROW_S)}", len(WAITS_MIN) * ROW_S),
-        ("enter what was read", _s(ENTER_S), ENTER_S),
+        ("rows of dots", f"{len(WAITS_MIN)} times {_guess(ROW_S)}", len(WAITS_MIN) * ROW_S),
+        ("enter what was read", _guess(ENTER_S), ENTER_S),
         ("clean up", "one screen", times.clean_s),
     )
     return tuple(Entry(what, rests, s / 60.0) for what, rests, s in rows if s > 0.0)
@@ -92,3 +92,7 @@ def waits_min() -> int:
 
 def _s(seconds: float) -> str:
     return f"{seconds:g} s"
+
+
+def _guess(seconds: float) -> str:
+    return f"{seconds:g} s, a guess"

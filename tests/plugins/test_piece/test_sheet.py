@@ -136,6 +136,20 @@ def test_the_minutes_add_up() -> None:
     assert minutes(times) == pytest.approx(sum(lines.values()))
 
 
+def test_what_is_a_guess_is_called_one() -> None:
+    """What no other plugin reckons nor the shop can state."""
+    rests = {entry.what: entry.rests for entry in timetable(times_on(JOB, NOBODY))}
+    guessed = {what for what, of in rests.items() if of.endswith("a guess")}
+    assert guessed == {
+        "lay the film",
+        "stir ink, clamp the frame",
+        "look at the film",
+        "weigh shirts and screen",
+        "rows of dots",
+        "enter what was read",
+    }
+
+
 def test_the_table_on_the_sheet_sums_to_its_caption() -> None:
     _, work, _ = _sections()
     (table,) = [block for block in work.blocks if isinstance(block, Table)]
