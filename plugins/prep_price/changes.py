@@ -113,8 +113,9 @@ def spare(jobs: Sequence[Job]) -> Spared | None:
     """Give the colour that prints least, by area over all shirts, of those that another can stand for.
 
     That is the nearest in colour of those that are printed in every set-up where it is; ``None`` where
-    there is none.
+    there is none. A colour that a base prints has no screen to be spared.
     """
+    own = {one.colour for job in jobs for one in job.screens if one.does == "colour"}
     area_mm2: dict[str, float] = {}
     there: dict[str, set[int]] = {}
     for number, job in enumerate(jobs):
@@ -124,7 +125,7 @@ def spare(jobs: Sequence[Job]) -> Spared | None:
             there.setdefault(one.colour, set()).add(number)
     for colour in sorted(area_mm2, key=lambda colour: (area_mm2[colour], colour)):
         others = [one for one in there if one != colour and there[colour] <= there[one]]
-        if others:
+        if others and colour in own:
             apart, nearest = min((colour_difference(colour, one), one) for one in others)
             return Spared(colour, nearest, apart, _printed_as(colour, jobs))
     return None
@@ -139,7 +140,7 @@ def _none_to_spare(jobs: Sequence[Job]) -> str:
     if all(len(job.drawn) < 2 for job in jobs):
         where = "it prints" if len(jobs) == 1 else "each of its set-ups prints"
         return f"There is none to spare: {where} a single colour."
-    return "No colour has another that is printed wherever it is."
+    return "No colour with a screen of its own has another that is printed wherever it is."
 
 
 def _tried(line: Line, request: Request, change: Change, before: Cost) -> tuple[Line, Change]:

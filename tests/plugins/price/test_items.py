@@ -245,6 +245,16 @@ def test_the_colour_to_spare_prints_least_and_goes_to_the_nearest() -> None:
     assert spare([make_job({TEAL: box(0, 0, 40, 30)})]) is None
 
 
+def test_a_colour_that_the_base_prints_has_no_screen_to_spare() -> None:
+    """White prints least, but from the screen that lies under red too: red is the one."""
+    job = make_job({"#ffffff": box(0, 0, 5, 5), RED: box(50, 0, 80, 30)})
+    base, red = job.screens
+    job = replace(job, screens=(replace(base, key="base", does="base"), red))
+    spared = spare([job])
+    assert spared is not None
+    assert spared.pairs == ((RED, "#ffffff"),)
+
+
 def test_a_colour_is_spared_only_where_another_is_printed_wherever_it_is() -> None:
     """Red prints least, but on the sleeve it is alone: teal, which red goes with, is the one."""
     front = make_job({TEAL: box(0, 0, 40, 30), RED: box(50, 0, 51, 30)})
