@@ -27,7 +27,7 @@ _DRAWS = (
 
 def why_section(cost: Cost, price: Price) -> Section:
     """Give the section behind the page's "Why?"."""
-    return section_of("What it costs", worked(cost, price), _SPOILT, _DRAWS)
+    return section_of("How costs are worked out", worked(cost, price), _SPOILT, _DRAWS)
 
 
 def worked(cost: Cost, price: Price) -> Iterator[Worked]:
