@@ -19,6 +19,7 @@ from prep.measures import Limits, NarrowPlaces, Places, measure
 from prep.measures.result import AS_WIDE_MM, tip_losses
 from prep.order import SetUp
 from prep.press_error import press_error
+from prep.remembered import remembered
 from prep.screens import Mark, Screen
 from prep.shop import Shop
 from prep_fill_in.answers import IslandLimits
@@ -466,9 +467,17 @@ def across_mm(polygons: NDArray[np.object_], up_to_mm: float) -> Floats:
     across = np.asarray(2.0 * shapely.area(polygons) / shapely.length(polygons))
     near = np.flatnonzero(across < up_to_mm)
     if len(near):
-        circles = shapely.maximum_inscribed_circle(polygons[near], tolerance=0.001)
-        across[near] = np.maximum(2.0 * shapely.length(circles), across[near])
+        across[near] = np.maximum(_discs_mm(polygons[near]), across[near])
     return across
+
+
+@remembered(kept=64)
+def _discs_mm(polygons: NDArray[np.object_]) -> Floats:
+    """Give the diameter of the largest disc in each polygon."""
+    diameters: Floats = 2.0 * shapely.length(
+        shapely.maximum_inscribed_circle(polygons, tolerance=0.001)
+    )
+    return diameters
 
 
 def _widest(rules: Sequence[Rule]) -> float:
