@@ -12,13 +12,15 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
-from prep.measures import Island, Limits, measure
+from prep.measures import Island, Limits, Measures, measure
+from prep.remembered import remembered
 from prep.screens import Mark, Screen
 from prep.shop import Shop
 from prep_stencils.answers import FilmSheet, FilmSheets
+from prep_stencils.corners import Corners, sharp_corners
 from prep_stencils.facing import facing_words, is_mirrored
 from prep_stencils.names import stem_of
-from prep_stencils.outlines import cut_outlines
+from prep_stencils.outlines import cut_outlines, open_rings
 from prep_stencils.packing import Packing, packed
 from prep_stencils.seams import seams
 from prep_stencils.settings import Stencils
@@ -275,7 +277,7 @@ def _parts(
         own, its_marks = _on(sheet, region), _on(sheet, marks)
         waste = Weeding.none(own)
         if chosen.weeding_lines:
-            waste = weeding(own, chosen.weeding_piece_mm, _CLEAR_MM)
+            waste = _weeding(own, chosen.weeding_piece_mm, _CLEAR_MM)
         stem = stem_of(
             screens[0].number,
             _inks(screens),
@@ -287,6 +289,9 @@ def _parts(
         )
         label = str(screens[0].number) + ("" if len(sheets) == 1 else f" {_letters(number)}")
         yield Part(sheet, own, its_marks, waste, stem, label)
+
+
+_weeding = remembered(kept=32)(weeding)
 
 
 def _letters(number: int) -> str:
@@ -353,6 +358,7 @@ def pieces_of(cut: Cut) -> Pieces:
     )
 
 
+@remembered(kept=32)
 def strokes_in(part: Part, overcut_mm: float) -> Strokes:
     """Give what the blade does for one film or strip."""
     to_file = part.sheet.to_film
@@ -368,8 +374,19 @@ def strokes_in(part: Part, overcut_mm: float) -> Strokes:
 def free_islands(cut: Cut) -> tuple[Island, ...]:
     """Give the pieces of a film that openings enclose on all sides."""
     different = {shapely.to_wkb(screen.region) for screen in cut.screens}
-    measures = cut.screens[0].measures if len(different) == 1 else measure(cut.region, Limits())
+    measures = cut.screens[0].measures if len(different) == 1 else _measured(cut.region)
     return tuple(island for island in measures.islands if island.held_by_mm is None)
+
+
+@remembered(kept=16)
+def _measured(region: MultiPolygon) -> Measures:
+    return measure(region, Limits())
+
+
+@remembered(kept=32)
+def sharp_in(region: MultiPolygon, offset_mm: float, sharpest_deg: float) -> Corners:
+    """Find corners of openings that a blade can't turn; see :func:`prep_stencils.corners.sharp_corners`."""
+    return sharp_corners(open_rings(region), offset_mm, sharpest_deg)
 
 
 def film_asked(job: Job, ask: Ask) -> Film | None:

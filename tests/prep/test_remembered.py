@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+import numpy as np
 import pytest
 import shapely
+from numpy.typing import NDArray
 
 from prep.remembered import remembered
 
@@ -51,3 +55,18 @@ def test_what_is_raised_is_raised_again() -> None:
         with pytest.raises(ValueError, match="not 3"):
             refused(3)
     assert asked == [3, 3]
+
+
+def test_nobody_can_write_to_what_is_kept() -> None:
+    @dataclass(frozen=True)
+    class Found:
+        at_mm: NDArray[np.float64]
+
+    @remembered(kept=1)
+    def found() -> tuple[Found, dict[str, NDArray[np.float64]]]:
+        return Found(np.zeros(2)), {"more": np.zeros(2)}
+
+    one, more = found()
+    for array in (one.at_mm, more["more"]):
+        with pytest.raises(ValueError, match="read-only"):
+            array[0] = 1.0
