@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Mapping
 from functools import wraps
-from typing import ParamSpec, TypeVar
+from typing import Any, ParamSpec, TypeVar
 
 import numpy as np
 
@@ -13,6 +13,8 @@ from prep.digest import digest_of
 
 P = ParamSpec("P")
 T = TypeVar("T")
+
+_EVERY: list[dict[str, Any]] = []
 
 
 def remembered(kept: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
@@ -26,6 +28,7 @@ def remembered(kept: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
 
     def keeping(function: Callable[P, T]) -> Callable[P, T]:
         known: dict[str, tuple[T]] = {}
+        _EVERY.append(known)
 
         @wraps(function)
         def recalled(*args: P.args, **kwargs: P.kwargs) -> T:
@@ -42,6 +45,12 @@ def remembered(kept: int) -> Callable[[Callable[P, T]], Callable[P, T]]:
         return recalled
 
     return keeping
+
+
+def forget() -> None:
+    """Let go of all results, so that everything is worked out anew."""
+    for known in _EVERY:
+        known.clear()
 
 
 def _fix(value: object) -> None:

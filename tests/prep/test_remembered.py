@@ -9,7 +9,7 @@ import pytest
 import shapely
 from numpy.typing import NDArray
 
-from prep.remembered import remembered
+from prep.remembered import forget, remembered
 
 
 def test_equal_arguments_are_worked_out_once_and_the_latest_results_are_kept() -> None:
@@ -41,6 +41,20 @@ def test_the_type_of_an_argument_and_its_name_count() -> None:
         "True None",
         "None 1",
     ]
+
+
+def test_all_can_be_forgotten() -> None:
+    asked: list[int] = []
+
+    @remembered(kept=8)
+    def noted(number: int) -> int:
+        asked.append(number)
+        return number
+
+    noted(1)
+    forget()
+    noted(1)
+    assert asked == [1, 1]
 
 
 def test_what_is_raised_is_raised_again() -> None:
