@@ -26,6 +26,7 @@ const page = {
   orders: [],
   refused: [], // lines said against the files dropped last
   sending: false,
+  filesMade: false, // by the work done last
   stepAt: 0, // when the step under way began
   stepTimer: null,
   closing: false,
@@ -109,6 +110,8 @@ function heard(state) {
   const before = page.state;
   found();
   page.state = state;
+  if (before !== null && state.files.length > before.files.length) page.filesMade = true;
+  else if (state.doing) page.filesMade = false;
   if (before === null || stepOf(before) !== stepOf(state) || before.doing !== state.doing) {
     page.stepAt = Date.now();
     clearTimeout(page.stepTimer);
@@ -125,10 +128,15 @@ function heard(state) {
   if (state.doing && refused) say(`Not taken: ${refused.lines[0] ?? ""}`);
   if (state.made !== page.fetched) fetchResult();
   if (ended) {
-    if (page.whole !== null) page.coming = null;
+    if (page.whole !== null && !onItsWay(state)) page.coming = null;
     draw();
   } else if (news.length) draw();
   else drawTop();
+}
+
+/** Whether the work is over and what came of it isn't here yet: until then nothing is told of it. */
+function onItsWay(state) {
+  return !state.doing && state.made !== page.fetched;
 }
 
 function settleEnds() {
@@ -142,10 +150,11 @@ function settleEnds() {
 function tell(before, state) {
   if (state.doing) say(`${stepOf(state)}.`);
   else if (before?.doing || (before === null && state.ended)) {
+    if (state.ended === "" && onItsWay(state)) return; // told with it
     const number = state.trouble.length === 1 ? "1 reason" : `${state.trouble.length} reasons`;
     say(
       {
-        "": state.files.length > (before?.files.length ?? 0) ? "The files are made." : summary() || "Done.",
+        "": doneWords(),
         refused: `Not taken: ${number}. ${state.trouble[0] ?? ""}`,
         failed: "The work failed. The reason is told at the top.",
         cancelled: "Cancelled. What was there before is still shown.",
@@ -153,6 +162,10 @@ function tell(before, state) {
       { now: true },
     );
   }
+}
+
+function doneWords() {
+  return page.filesMade ? "The files are made." : summary() || "Done.";
 }
 
 let fetching = false;
@@ -179,9 +192,9 @@ function take(result, made) {
   settleEnds();
   page.coming = result.whole ? null : result;
   if (result.whole) page.whole = result;
-  if (!page.state.doing && page.whole !== null) {
+  if (!page.state.doing && !onItsWay(page.state) && page.whole !== null) {
     page.coming = null;
-    if (page.state.ended === "") say(summary(), { now: true });
+    if (page.state.ended === "") say(doneWords(), { now: true });
   }
   drawTop();
   drawWork();
@@ -355,6 +368,9 @@ function top() {
 
 function going(state) {
   if (!state.doing) {
+    if (onItsWay(state)) {
+      return el("div", { class: "going", "data-key": "going" }, el("p", {}, "Showing what was worked out …"), el("progress", { "aria-label": "Progress of this step", "data-key": "moving" }));
+    }
     if (state.ended !== "" && page.whole === null) return null;
     return el("div", { class: "going", "data-key": "going" }, el("p", { class: "small" }, summary()));
   }

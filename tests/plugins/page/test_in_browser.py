@@ -18,6 +18,7 @@ from playwright.sync_api import (
     FilePayload,
     Locator,
     Page,
+    Route,
     expect,
     sync_playwright,
 )
@@ -548,6 +549,35 @@ def test_a_bar_that_stands_still_begins_to_move(window: Window, page: Client, le
     expect(bar).to_have_js_property("position", 0.5, timeout=SECONDS)
     expect(bar).to_have_js_property("position", -1, timeout=SECONDS)
     expect(seen.page.locator(".going")).to_contain_text("Measuring, 2 of 4")
+
+
+def test_ready_is_told_with_its_own_counts_only(window: Window, page: Client, leaf: str) -> None:
+    """Work that is over is told of, and read out, with its own result: not before that has come."""
+    seen = window(leaf)
+    seen.ready()
+    going, said = seen.page.locator(".going p").first, seen.page.locator("#said")
+    before = str(going.text_content())
+    held: list[Route] = []
+    holding = True
+    seen.page.route(
+        "**/result", lambda route: held.append(route) if holding else route.continue_()
+    )
+    width = seen.page.get_by_label("Print width", exact=True)
+    width.fill("20 mm")
+    with seen.page.expect_request("**/result"):
+        width.press("Enter")
+    page.idle(leaf)
+    expect(going).to_have_text("Showing what was worked out …", timeout=SECONDS)
+    assert not READY.match(str(said.text_content()))
+    holding = False
+    for route in held:
+        route.continue_()
+    expect(going).to_have_text(READY, timeout=SECONDS)
+    now = str(going.text_content())
+    assert now != before
+    expect(said).to_have_text(now)
+    seen.page.get_by_role("button", name="Back to usual: print width").click()
+    expect(going).to_have_text(before, timeout=SECONDS)
 
 
 class _Holding:
