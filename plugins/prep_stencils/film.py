@@ -21,7 +21,7 @@ from prep_stencils.corners import Corners, sharp_corners
 from prep_stencils.facing import facing_words, is_mirrored
 from prep_stencils.names import stem_of
 from prep_stencils.outlines import cut_outlines, open_rings
-from prep_stencils.packing import Packing, packed
+from prep_stencils.packing import HAIR_MM, Packing, packed
 from prep_stencils.seams import seams
 from prep_stencils.settings import Stencils
 from prep_stencils.sheet import Bounds, Sheet, largest_scale, lay_out
@@ -36,7 +36,6 @@ _MOST_STRIPS = 3
 """More strips than these aren't laid true to each other. Guess."""
 _WORTH_TURNING = 0.2
 """Share of film saved for which films that fit upright are turned. Our choice."""
-_HAIR_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -209,7 +208,7 @@ def _sheets(
         return None  # a smaller margin is better than a seam
     found = []
     for one in lying:
-        if one.along_mm > longest_mm + _HAIR_MM:
+        if one.along_mm > longest_mm + HAIR_MM:
             continue
         made = [_strips(one, region, film_mm, chosen) for region in openings]
         if all(0 < len(strips) <= _MOST_STRIPS for strips in made):
@@ -218,7 +217,7 @@ def _sheets(
 
 
 def _goes_on(sheet: Sheet, film_mm: float, longest_mm: float) -> bool:
-    return sheet.across_mm <= film_mm + _HAIR_MM and sheet.along_mm <= longest_mm + _HAIR_MM
+    return sheet.across_mm <= film_mm + HAIR_MM and sheet.along_mm <= longest_mm + HAIR_MM
 
 
 def _takes_mm(sheet: Sheet, count: int, film_mm: float, longest_mm: float) -> float:
@@ -236,8 +235,8 @@ def margin_that_fits(sheet: Sheet, film_mm: float, longest_mm: float = math.inf)
     # sheets are whole millimetres wide
     sides = ((wide, high), (high, wide))
     while not any(
-        math.ceil(w + 2 * most - _HAIR_MM) <= film_mm
-        and math.ceil(h + 2 * most - _HAIR_MM) <= longest_mm
+        math.ceil(w + 2 * most - HAIR_MM) <= film_mm
+        and math.ceil(h + 2 * most - HAIR_MM) <= longest_mm
         for w, h in sides
     ):
         most -= 1
@@ -345,7 +344,7 @@ def largest_print_width(job: Job, film: Film) -> float:
         film_width_mm=job.shop.film.width_mm,
         longest_mm=math.inf if length is None else length,
     )
-    return max(0.0, float(int(job.artwork.width_mm * scale + 1e-6)))
+    return max(0.0, float(int(job.artwork.width_mm * scale + HAIR_MM)))
 
 
 def pieces_of(cut: Cut) -> Pieces:
