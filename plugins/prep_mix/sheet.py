@@ -74,6 +74,7 @@ def _additives(screen: str, mix: InkMix) -> Column:
         for one in mixture.added
         if one.dosed.name in rows
     ]
+    told += [mix.in_already] if mix.in_already else []
     return Column("Additive", ((screen, ", ".join(told) or "none"),), 30)
 
 
@@ -126,6 +127,8 @@ def _rows(mix: InkMix, screens: Sequence[str]) -> Iterator[tuple[str, str, str]]
     if not mix.plain:
         each = f", in each of {mix.count} pots" if mix.count > 1 else ""
         yield f"in all{each}{together}", units.target(batch.weighed_g), ""
+    if mix.in_already:
+        yield mix.in_already, "", ""
 
 
 def _caption(mix: InkMix) -> str:
