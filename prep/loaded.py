@@ -136,6 +136,19 @@ class Loaded:
         i, j = next(found)
         return refusal(self._tree, ("print", i, "colour", j, key), problem, do=do)
 
+    def size_refused(self, setup: SetUp, problem: str, do: str) -> SettingsError:
+        """Make the one line for a print's size that was asked for, or that its drawing has."""
+        for i, printed in enumerate(self.order.print):
+            if (printed.place, printed.artwork) != (setup.place, setup.artwork):
+                continue
+            if setup.size.width_mm in printed.width_by_size_mm.values():
+                return refusal(self._tree, ("print", i, "width_by_size"), problem, do=do)
+            if setup.size.width_mm is not None:
+                return refusal(self._tree, ("print", i, "width"), problem, do=do)
+            if setup.size.height_mm is not None:
+                return refusal(self._tree, ("print", i, "height"), problem, do=do)
+        return SettingsError(problem, where=setup.artwork.name, do=do)
+
     def chosen_for(self, setup: SetUp) -> Chosen:
         """Give the plugins' settings in force for one set-up.
 

@@ -78,6 +78,8 @@ def reckon(
         setups = line.setups
         first = min(shown, len(setups) - 1)
         jobs: dict[int, Job] = {}
+        for setup in setups:
+            line.hold_to_size(setup)
         if not (folder / RESULT).is_file():
             # measuring may take long: until then the picture tells that the right thing was read
             early = read(line.loaded, setups[first], *line.read(setups[first]), writing.keep)
