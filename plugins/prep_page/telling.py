@@ -215,6 +215,7 @@ def _blocks(blocks: Iterable[Block], keep: Keep) -> Iterable[Json]:
                     "rows": [list(row) for row in block.rows],
                     "align": block.align or "l" * len(block.head),
                     "caption": block.caption,
+                    "literal": list(block.literal),
                 }
             case Drawing():
                 yield {

@@ -132,11 +132,13 @@ export function table(block, title, about = {}) {
           el(
             "tr",
             {},
-            row.map((cell, i) =>
-              i === 0 && cell !== ""
-                ? el("th", { scope: "row", class: side(i) }, words(about, cell))
-                : el("td", { class: side(i) }, words(about, cell)),
-            ),
+            row.map((cell, i) => {
+              // a formula's brackets hold its values, not the names of settings
+              const told = block.literal?.includes(i) ? cell : words(about, cell);
+              return i === 0 && cell !== ""
+                ? el("th", { scope: "row", class: side(i) }, told)
+                : el("td", { class: side(i) }, told);
+            }),
           ),
         ),
       ),

@@ -24,12 +24,15 @@ const WAYS = [
   [`(?<key>${KEY}) under \\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]?(?: (?:in|of) (?<file>${FILES}))?`],
   // order.toml: print[1].width = "2 km", and print[1].width alone
   [`(?:(?<file>${FILES}): )?(?<dotted>${DOTTED})(?: = (?<was>${VALUE}))?(?: (?:in|of) ${FILES})?`],
-  // [drying] of shop.toml, shop.toml's [drying], under [press], [[inks]]
-  [`(?:(?<file>${FILES})'s )?\\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]?(?: (?:in|of) (?<after>${FILES}))?`],
+  // [drying] of shop.toml, shop.toml's [drying], under [press], [[inks]]; a word in brackets alone is none
+  [`(?<file>${FILES})'s \\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]?`],
+  [`\\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]? (?:in|of|to|into) (?<after>${FILES})`],
+  [`\\[\\[(?<table>${KEY}(?:\\.${KEY})*)\\]\\]`],
+  [`(?<=under )\\[(?<table>${KEY}(?:\\.${KEY})*)\\]`],
   // width_by_size in the order
   [`(?<key>[a-z]+_[a-z_]+) in the order`],
 ];
-const ANY = WAYS.map(([pattern]) => new RegExp(`^(?:${pattern})`, "u"));
+const ANY = WAYS.map(([pattern]) => new RegExp(pattern, "uy"));
 const MAY_NAME = /--[a-z]|\[|_|[a-z]\.[a-z]/;
 const BEGINS = /(?<![\w.#"'-])(?:--|\[|[a-z])/gu;
 const OPTIONS = { width: "width", height: "height", shirts: "sizes", garment: "colour" };
@@ -54,7 +57,7 @@ export function said(text, about) {
   BEGINS.lastIndex = 0;
   for (let begin = BEGINS.exec(words); begin !== null; begin = BEGINS.exec(words)) {
     if (begin.index < from) continue;
-    const found = named(words.slice(begin.index), about);
+    const found = named(words, begin.index, about);
     if (found === null) continue;
     parts.push(words.slice(from, begin.index), button(found, about));
     from = begin.index + found.length;
@@ -63,8 +66,9 @@ export function said(text, about) {
   return [...parts, words.slice(from)].filter(part => part !== "");
 }
 
-function named(words, about) {
+function named(words, from, about) {
   for (const one of ANY) {
+    one.lastIndex = from;
     const match = one.exec(words);
     const field = match === null ? null : fieldOf(match.groups, about);
     if (field !== null) return { field, length: match[0].length, value: valueOf(match.groups.value) };

@@ -559,9 +559,7 @@ def test_ready_is_told_with_its_own_counts_only(window: Window, page: Client, le
     before = str(going.text_content())
     held: list[Route] = []
     holding = True
-    seen.page.route(
-        "**/result", lambda route: held.append(route) if holding else route.continue_()
-    )
+    seen.page.route("**/result", lambda route: held.append(route) if holding else route.continue_())
     width = seen.page.get_by_label("Print width", exact=True)
     width.fill("20 mm")
     with seen.page.expect_request("**/result"):
@@ -850,6 +848,19 @@ SAID = [
         " and so do e.g. words.",
     ),
     ("Mist it (on the sheet, or prep plan).", "Mist it (in Run)."),
+    (
+        "[test pulls] + [print] + [inks] × [place] ÷ 60",
+        "[test pulls] + [print] + [inks] × [place] ÷ 60",
+    ),
+    (
+        "Look under [press].",
+        'Look under <Your shop: platen width|go-to-field|["shop","press","platen_width"]|>.',
+    ),
+    (
+        "[ink] of shop.toml, or shop.toml's [ink]",
+        '<Ink, in your shop: transfer|go-to-field|["shop","ink","transfer"]|>, or'
+        ' <Ink, in your shop: transfer|go-to-field|["shop","ink","transfer"]|>',
+    ),
 ]
 
 
