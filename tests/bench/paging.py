@@ -29,6 +29,7 @@ from urllib.parse import urlsplit
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from prep.pictures import path_data
+from prep.remembered import forget
 from prep_page.bench import Bench
 from prep_page.calls import reckon
 from prep_page.dropped import lay_out
@@ -89,6 +90,7 @@ def another_mesh(folder: Path) -> tuple[str, Change]:
 def rows_of(said: str, folder: Path) -> Iterator[Row]:
     """Reckon an order from the start and then after each change, those before it left as they are."""
     bench, changes = Bench(), (*CHANGES, another_mesh(folder))
+    forget()
     whole = waited(bench, folder)
     yield _row(said, whole, whole)
     for name, change in changes:
