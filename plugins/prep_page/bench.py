@@ -14,13 +14,12 @@ import json
 import shutil
 import zipfile
 from collections.abc import Callable, Iterable, Sequence
-from functools import partial
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from prep.errors import InputError, WorkStopped
 from prep.hookspecs import SettingsTables
-from prep.job import Job, Report
+from prep.job import Job
 from prep.line import Line, open_line
 from prep.plugins import find_plugins
 from prep.records import order_record
@@ -35,6 +34,8 @@ from prep_page.telling import in_order, measured, read, reported, told
 
 _LINES_KEPT = 3
 _ALL = "everything.zip"
+Numbered = tuple[tuple[int, Change], ...]
+"""Changes with their numbers among those asked for."""
 
 
 class Bench:
@@ -81,34 +82,87 @@ def reckon(
     """
     before = Path(ORDER).read_text("utf-8")
 
-    def tried(which: Sequence[Change], writing: _Writing | None) -> None:
-        Path(ORDER).write_text(changed(before, which), "utf-8")
-        _work_out(_line(bench, say, folder, shop), shown, writing)
+    def opened(which: Numbered) -> Line:
+        Path(ORDER).write_text(changed(before, [change for _, change in which]), "utf-8")
+        return _line(bench, say, folder, shop)
 
-    writing = _Writing(folder, say)
-    refused: tuple[LeftOut, ...] = ()
+    def tried(which: Numbered) -> None:
+        _work_out(opened(which), shown, None)
+
+    def done(which: Numbered) -> None:
+        writing = _Writing(folder, say)
+        _work_out(opened(which), shown, writing)
+        writing.clear_away()
+
     try:
-        try:
-            tried(changes, writing)
-        except WorkStopped:
-            raise  # the others would take as long
-        except InputError:
-            if len(changes) < 2:
-                raise
-            good, refused = _sorted_out(changes, partial(tried, writing=None))
-            writing = _Writing(folder, say)
-            tried(good, writing)
+        return _as_many_as_can_be(tuple(enumerate(changes)), opened, tried, done)
     except BaseException:
         Path(ORDER).write_text(before, "utf-8")
         raise
-    writing.clear_away()
-    return refused
+
+
+def _as_many_as_can_be(
+    changes: Numbered,
+    opened: Callable[[Numbered], object],
+    tried: Callable[[Numbered], object],
+    done: Callable[[Numbered], object],
+) -> tuple[LeftOut, ...]:
+    """Make changes, and where that is refused those of them that can be made one after another.
+
+    Each of the three raises InputError for changes that can't be made together, the later two finding
+    what the one before can't.
+
+    :param opened: reads the changed order, which is soon done
+    :param tried: works it out
+    :param done: works it out and shows it
+    :return: each change that was left out, and what to say of it
+    """
+    try:
+        done(changes)
+        return ()
+    except WorkStopped:
+        raise  # each of them might take as long
+    except InputError:
+        if len(changes) < 2:
+            raise
+    good, refused = _sorted_out(changes, opened)
+    if refused:
+        try:
+            done(good)
+            return refused
+        except WorkStopped:
+            raise
+        except InputError:
+            if not good:
+                raise
+    good, more = _sorted_out(good, tried)
+    done(good)
+    return tuple(sorted((*refused, *more)))
+
+
+def _sorted_out(
+    changes: Numbered, made: Callable[[Numbered], object]
+) -> tuple[Numbered, tuple[LeftOut, ...]]:
+    """Make changes one by one, each with those that were good; give these, and what to say of others."""
+    good: Numbered = ()
+    refused: list[LeftOut] = []
+    for number, change in changes:
+        try:
+            made((*good, (number, change)))
+        except WorkStopped:
+            raise
+        except InputError as error:
+            refused.append((number, error.lines()))
+        else:
+            good = (*good, (number, change))
+    return good, tuple(refused)
 
 
 def _work_out(line: Line, shown: int, writing: _Writing | None) -> None:
     """Work out all that is told of an order.
 
     :param writing: writes it where it is shown; ``None`` = it is only tried whether it can be done
+    :raises prep.errors.PrepError: it can't
     """
     setups = line.setups
     first = min(shown, len(setups) - 1)
@@ -130,28 +184,6 @@ def _work_out(line: Line, shown: int, writing: _Writing | None) -> None:
     over_all = line.order_sections(in_order) if len(jobs) > 1 else ()
     if writing is not None:
         writing.whole(line, over_all)
-
-
-def _sorted_out(
-    changes: Sequence[Change], tried: Callable[[Sequence[Change]], None]
-) -> tuple[list[Change], tuple[LeftOut, ...]]:
-    """Try changes one by one, each with those that were good; give these, and what to say of others.
-
-    :param tried: raises InputError where changes can't be made together
-    :raises prep.errors.WorkStopped: trying one took too long or too much memory
-    """
-    good: list[Change] = []
-    refused: list[LeftOut] = []
-    for number, change in enumerate(changes):
-        try:
-            tried([*good, change])
-        except WorkStopped:
-            raise
-        except InputError as error:
-            refused.append((number, error.lines()))
-        else:
-            good.append(change)
-    return good, tuple(refused)
 
 
 def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
