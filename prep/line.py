@@ -241,21 +241,24 @@ class Line:
         return [self._measured[key] for key in keys]
 
     def _measure_abreast(self, drawing: Path, regions: Mapping[str, MultiPolygon]) -> None:
-        """Measure regions in two workers.
+        """Measure regions in two workers, of which the second ends with that.
 
         :param regions: digest -> region
         """
         self.tell("measuring", 1, len(regions))
         # the largest first, so that none of the workers is left with it at the end
         largest_first = sorted(regions, key=lambda key: -shapely.get_num_coordinates(regions[key]))
-        with abreast([self._guard, self._beside]) as submit:
-            begun = {submit(measure, regions[key], Limits()): key for key in largest_first}
-            for done, future in enumerate(as_completed(begun), start=1):
-                key = begun[future]
-                with kept_on_fault(drawing), self._named_on_fault(key, regions[key]):
-                    self._measured[key] = future.result()
-                if done < len(regions):
-                    self.tell("measuring", done + 1, len(regions))
+        try:
+            with abreast([self._guard, self._beside]) as submit:
+                begun = {submit(measure, regions[key], Limits()): key for key in largest_first}
+                for done, future in enumerate(as_completed(begun), start=1):
+                    key = begun[future]
+                    with kept_on_fault(drawing), self._named_on_fault(key, regions[key]):
+                        self._measured[key] = future.result()
+                    if done < len(regions):
+                        self.tell("measuring", done + 1, len(regions))
+        finally:
+            self._beside.close()  # it would hold its memory for as long as the line is kept
 
     @contextmanager
     def _named_on_fault(self, key: str, region: MultiPolygon) -> Iterator[None]:
