@@ -16,6 +16,7 @@ from prep_ink.forecast import class_on, in_force
 from prep_ink.mixing import readability_for, shirts_to_weigh
 from prep_ink.parameters import TRANSFER
 from prep_ink.thickness_pages import thickness_sections
+from prep_ink.why import why_section
 from prep_ink.words import (
     between,
     decimals,
@@ -51,6 +52,7 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
         yield _screen_page(job, screen.key, meshes[screen.key], ink)
     yield from thickness_sections(job, ask)
     yield _rests_on(job, ask)
+    yield why_section(job, ask)
 
 
 def prints_in_words(job: Job, ink: InkOnScreen, test_pulls: int) -> str:
