@@ -44,7 +44,7 @@ CURING = (
 def card(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
     """Give the whole run card."""
     yield _set_up(job, ask, plan)
-    yield from order_of_work(job, plan)
+    yield from order_of_work(job, ask, plan)
     yield from run_sections(job, ask, plan)
     yield _afterwards(job, plan)
 
@@ -52,10 +52,11 @@ def card(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
 def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
     """Give what the sheet has of the plan."""
     plan = ask(WorkPlan)
+    yield from order_of_work(job, ask, plan, whole=True)
     yield from run_sections(job, ask, plan)
     drying = _drying(ask)
     if drying is not None:
-        yield from screen_sections(job, drying)
+        yield from screen_sections(job, ask, drying)
     yield why_section(job, ask, plan)
 
 

@@ -20,7 +20,7 @@ from prep.job import Ask, Chosen, Job
 from prep.line import open_line
 from prep.plugins import Plugin, Plugins
 from prep.request import Request
-from prep.sections import Caution, Figures, Paragraph, Section, Table
+from prep.sections import Caution, CheckList, Figures, Paragraph, Section, Table
 from prep.session import Session
 from prep.shop import Balance, Shop
 from prep.tables import Table as SettingsTable
@@ -156,6 +156,23 @@ def test_retarder_that_is_not_weighed_is_told_as_being_in_the_ink(
     (note,) = (finding for finding in findings_of(job) if finding.kind == "retarder not weighed")
     assert note.what == f"finch red and straw: {said}."
     assert do in note.do
+
+
+def test_mixing_is_a_step_before_the_ink_goes_on() -> None:
+    """What is stirred in is named; an ink as it comes is weighed."""
+    job = job_of(DryingOrder(retarder=True), additive=[])
+    found = [s for s in prep_sections(job, ask_of(job)) if s.title == "Mix"]
+    assert [section.rank for section in found] == [44, 44]
+    by_table, plain = (
+        block.steps[0] for s in found for block in s.blocks if isinstance(block, CheckList)
+    )
+    assert by_table.startswith(
+        "Mix finch red by the table to weigh by, on this screen's first page: stir in"
+    )
+    assert plain.startswith("Weigh ")
+    assert plain.endswith(
+        "straw and stir it. Retarder: taken to be in the ink already, as the order says."
+    )
 
 
 def test_a_mix_that_reacts_is_thrown_away_and_asks_for_gloves() -> None:
