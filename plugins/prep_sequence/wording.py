@@ -51,7 +51,11 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
     if any(step.does == "flash" for step in done):
         blocks.append(Caution(_HOT))
     yield Section(
-        "job", "Printing, step by step", tuple(blocks), rank=60, columns=(_flashed(job, done),)
+        "job",
+        "Printing, step by step, and why",
+        tuple(blocks),
+        rank=69,
+        columns=(_flashed(job, done),),
     )
 
 

@@ -528,7 +528,7 @@ def test_the_sheet_tells_the_order_as_it_is_worked(tmp_path: Path) -> None:
         request = Request(tmp_path / "front.svg", shirts=6, sets=sets)
         with open_line(request) as line:
             report = line.report(line.job(line.setups[0]))
-        (section,) = (s for s in report.sections if s.title == "Printing, step by step")
+        (section,) = (s for s in report.sections if s.title == "Printing, step by step, and why")
         table = next(block for block in section.blocks if isinstance(block, Table))
         said[working] = (
             [row[1] for row in table.rows],

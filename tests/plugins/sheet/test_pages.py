@@ -586,25 +586,34 @@ def test_ink_mixed_for_the_whole_order_is_not_told_of_a_set_up(make_report: Make
         assert ("mixed once for the whole order" in table.caption) != amount
 
 
-def test_how_a_job_was_settled_stands_in_small_print(make_report: MakeReport) -> None:
-    """Of few screens on the back of the job page, of many behind the closing page, of several set-ups
-    in the sheet of each."""
+def test_pages_stand_in_one_order_whatever_the_job(make_report: MakeReport) -> None:
+    """Film, printing, keeping open and hours before the screens, of few and of many; limits at the end.
+
+    Of several set-ups the sheet of each tells how it was settled.
+    """
     why = Section("job", "Why so", (Paragraph("Because."),), rank=22, by="stranger")
-    report = make_report(report={"sections": (why,)})
-    job, *_, closing = composed((report,)).pages
-    assert job.pieces.index(Turn(small=True)) < job.pieces.index(Heading("Why so"))
-    assert "Why so" not in _headings(closing)
+    given = (
+        Section("job", "Hours", (Paragraph("Three."),), rank=66, by="stranger"),
+        Section("closing", "Limits", (Paragraph("Few."),), rank=90, by="stranger"),
+        Section("job", "Printing", (Paragraph("Print."),), rank=60, by="stranger"),
+        why,
+    )
+    report = make_report(report={"sections": given})
     screens = report.job.screens
     third = dataclasses.replace(screens[0], key="third", number=3)
     many = dataclasses.replace(
         report, job=dataclasses.replace(report.job, screens=(*screens, third))
     )
-    job, *_, closing = composed((many,)).pages
-    assert "Why so" not in _headings(job)
-    assert closing.pieces.index(Turn(small=True)) < closing.pieces.index(Heading("Why so"))
+    for one in (report, many):
+        job, *_, closing = composed((one,)).pages
+        heads = [h for h in _headings(job) if h in ("Why so", "Printing", "Hours")]
+        assert heads == ["Why so", "Printing", "Hours"]
+        small = job.pieces.index(Turn(small=True))
+        assert job.pieces.index(Heading("Printing")) < small < job.pieces.index(Heading("Hours"))
+        assert _headings(closing)[-2:] == ["Limits, and what the figures rest on", "Limits"]
     pages = composed((report, report)).pages
-    assert not any("Why so" in _headings(page) for page in pages)
-    told = f'In {report.job.setup.key}/prep-sheet.pdf: "Why so".'
+    assert not any({"Why so", "Hours"} & set(_headings(page)) for page in pages)
+    told = f'In {report.job.setup.key}/prep-sheet.pdf: "Why so" and "Hours".'
 
     def captions(pages: tuple[Page, ...]) -> list[str]:
         return [
