@@ -181,6 +181,7 @@ def told(section: Section, keep: Keep) -> Json:
         "title": section.title,
         "screen": section.screen,
         "by": section.by,
+        "rests_on": list(section.rests_on),
         "blocks": list(_blocks(section.blocks, keep)),
     }
 

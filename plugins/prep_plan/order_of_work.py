@@ -9,6 +9,7 @@ from prep.errors import Unanswered
 from prep.phrases import several
 from prep.sections import Caution, CheckList, Paragraph, Section, Table
 from prep.setups import expand
+from prep_plan import why
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -228,6 +229,7 @@ def now_and_then(job: Job, plan: WorkPlan) -> Iterator[Section]:
         NOW_AND_THEN,
         (Table(("Before", "Screen", "Do"), rows, caption=told),),
         rank=61,
+        rests_on=(why.NOW_AND_THEN,),
     )
 
 

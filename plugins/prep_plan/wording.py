@@ -12,7 +12,7 @@ from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
 from prep_plan.on_screen import screen_sections
 from prep_plan.order_of_work import now_and_then, order_of_work
-from prep_plan.why import why_section
+from prep_plan.why import DRYING, HOURS, care_section, why_section
 from prep_plan.words import at_most_minutes, chance, gained, hours, minutes, points, shirts
 
 if TYPE_CHECKING:
@@ -58,6 +58,8 @@ def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
     if drying is not None:
         yield from screen_sections(job, ask, drying)
     yield why_section(job, ask, plan)
+    if drying is not None:
+        yield care_section(job, drying)
 
 
 def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
@@ -113,12 +115,12 @@ def keeping_open(job: Job, drying: Drying) -> Section:
         *(Paragraph(text) for text in (*air.outside, *drying.says)),
         Caution(NO_HEAT),
     ]
-    return Section("job", "Keeping the ink open", tuple(blocks), rank=62)
+    return Section("job", "Keeping the ink open", tuple(blocks), rank=62, rests_on=DRYING)
 
 
 def what_helps(helps: Helps) -> Section:
     """Give the table of what helps most, or say that nothing does."""
-    return Section("job", "What helps most here", (_helping(helps),), rank=63)
+    return Section("job", "What helps most here", (_helping(helps),), rank=63, rests_on=DRYING)
 
 
 def _helping(helps: Helps) -> Block:
@@ -179,7 +181,7 @@ def timetable_section(job: Job, plan: WorkPlan) -> Section:
         *_days(job, plan),
         *(Paragraph(text) for text in plan.lacking),
     ]
-    return Section("job", "Hours", tuple(blocks), rank=66)
+    return Section("job", "Hours", tuple(blocks), rank=66, rests_on=(HOURS,))
 
 
 def _waiting(plan: WorkPlan) -> str:

@@ -730,7 +730,8 @@ def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, le
             button = buttons.nth(plugins.index(by))
             button.click()
             expect(dialog).to_be_visible()
-            for title in rests.get(by, []):
+            own = json.loads(button.get_attribute("data-rests") or "[]")
+            for title in own or rests.get(by, []):
                 expect(dialog.get_by_role("heading", name=title)).to_be_visible()
             none = dialog.get_by_text("tells no formula of its own")
             expect(none).to_have_count(0 if by in rests else 1)
@@ -739,6 +740,21 @@ def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, le
             tried.add((inside, by in rests))
     assert tried >= {(".figures", True), (".table-why", True), (".finding", True)}
     assert not tried & {(".figures", False), (".table-why", False)}
+    for name, title in (
+        ("Ranges hold", "How drying is worked out"),
+        ("Shirts are counted", "How top-ups and wiping are set"),
+    ):
+        seen.page.locator(f'.table-why [data-do=why][data-name^="{name}"]').first.click()
+        expect(dialog.get_by_role("heading", level=3).first).to_have_text(title)
+        expect(dialog.get_by_text("How hours and days are worked out")).to_have_count(0)
+        dialog.get_by_role("button", name="Close").click()
+    seen.page.locator('.figures [data-do=why][data-name="Per print"]').last.click()
+    expect(dialog.locator("tbody th").nth(0)).to_have_text("Per print")
+    number = len(setup["screens"])
+    expect(dialog.locator("table").nth(1).locator("tbody th").first).to_contain_text(
+        f"Per print, screen {number}"
+    )
+    dialog.get_by_role("button", name="Close").click()
     seen.page.locator('.figures [data-do=why][data-name="Off-contact"]').first.click()
     for table in dialog.locator("table").all()[:2]:
         expect(table.locator("tbody th").first).to_have_text("Off-contact")
