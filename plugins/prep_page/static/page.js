@@ -440,7 +440,10 @@ function problem(state) {
       { class: "actions" },
       unknown ? el("button", { type: "button", "data-do": "leave-out" }, unknown.length === 1 ? "Leave it out and go on" : `Leave these ${unknown.length} out and go on`) : null,
       ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
-      kept ? el("button", { type: "button", "data-do": "read" }, "All right") : null,
+      kept
+        ? el("button", { type: "button", "data-do": "read" }, "All right")
+        : // nothing was worked out, so there is nothing to lose and nothing to ask
+          el("button", { type: "button", "data-do": "really-close", "data-order": state.key }, "Close"),
     ),
   );
 }
