@@ -128,6 +128,8 @@ def job_page(
     turns = []
     if settled_here:
         own += notes_of((report,))
+        if any(section.rank in SETTLED[0] for section in sections):
+            turns += [(SETTLED[0].start, Turn(small=True)), (SETTLED[0].stop, Turn())]
         turns.append((SMALL_FROM, Turn(small=True)))
     else:
         sections = [section for section in sections if not is_settled(section)]
@@ -219,7 +221,7 @@ def _ordered(job: Job, paper: Paper, beside: tuple[Heading | Points, ...]) -> It
         rows.insert(3, ("Sizes", clean(sizes), ""))
     room = (
         0.5 * paper.room_wide_mm,
-        0.21 * paper.room_high_mm if paper.room_high_mm > 260.0 else 46.0,
+        0.19 * paper.room_high_mm if paper.room_high_mm > 260.0 else 46.0,
     )
     yield Beside(artwork(job, room), (Values(tuple(rows)), *beside))
     if alone is None:
