@@ -1,7 +1,7 @@
 // The page itself: which order is shown, what goes on with it, and what she asks for.
 
 import { el, letScroll, settle } from "/page-dom.js";
-import { Typed, asToml, keyOf, rowsOf, sentText } from "/page-forms.js";
+import { Typed, asToml, isHalf, keyOf, rowsOf, sentText } from "/page-forms.js";
 import { letterOf } from "/page-marks.js";
 import { Picture } from "/page-picture.js";
 import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
@@ -693,15 +693,17 @@ function changeRows(key) {
   const rows = page.typed.rows.get(key);
   if (one === null || rows === undefined) return;
   // a row half typed waits for its other half
-  if (rows.some(([name, value]) => Boolean(name.trim()) !== Boolean(value.trim()))) return;
-  const text = asToml(rows, key);
-  const before = asToml(rowsOf(one, new Typed()) ?? [], key);
+  if (rows.some(row => isHalf(row, one.columns))) return;
+  const text = asToml(rows, key, one.columns);
+  const before = asToml(rowsOf(one, new Typed()) ?? [], key, one.columns);
   if (text !== before) change(key, "toml", text);
 }
 
 function rowsFor(key) {
-  const { rows } = page.typed;
-  if (!rows.has(key)) rows.set(key, rowsOf(fieldAt(key), page.typed).map(row => [...row]));
+  const { rows, columns } = page.typed;
+  const one = fieldAt(key);
+  if (!rows.has(key)) rows.set(key, rowsOf(one, page.typed).map(row => [...row]));
+  if (one?.columns) columns.set(key, one.columns);
   return rows.get(key);
 }
 
@@ -843,7 +845,7 @@ const does = {
   },
   "add-row": button => {
     const rows = rowsFor(button.dataset.path);
-    rows.push(["", ""]);
+    rows.push((fieldAt(button.dataset.path).columns ?? ["", ""]).map(() => ""));
     drawWork();
     byId(`${button.id.replace(/-add$/, "")}-${rows.length - 1}-0`)?.focus();
   },
@@ -864,25 +866,32 @@ document.addEventListener("click", event => {
 document.addEventListener("input", event => {
   const { path, row, column } = event.target.dataset;
   if (path === undefined) return;
+  if (event.target.dataset.word !== undefined) return;
   if (row !== undefined) rowsFor(path)[Number(row)][Number(column)] = event.target.value;
   else page.typed.texts.set(path, event.target.value);
 });
 
 document.addEventListener("change", event => {
   const { target } = event;
-  const { path, row, kind, tick } = target.dataset;
+  const { path, row, kind, tick, word } = target.dataset;
   if (target.id === "files") open(target.files);
   else if (tick !== undefined) {
     if (target.checked) sessionStorage.setItem(tick, "1");
     else sessionStorage.removeItem(tick);
   } else if (target.name === "setup") {
     choose(target.value);
+  } else if (word !== undefined) {
+    const boxes = [...target.closest("fieldset").querySelectorAll("[data-word]:checked")];
+    const text = boxes.length ? JSON.stringify(boxes.map(one => one.dataset.word)) : "";
+    page.typed.texts.set(path, text);
+    change(path, kind, text === "" && fieldAt(path)?.optional ? null : text || "[]");
   } else if (path !== undefined && row !== undefined) changeRows(path);
   else if (path !== undefined) change(path, kind, sentText(kind, target.value, fieldAt(path)?.optional));
 });
 
 document.addEventListener("keydown", event => {
-  const { path, row, kind } = event.target.dataset ?? {};
+  const { path, row, kind, word } = event.target.dataset ?? {};
+  if (word !== undefined) return;
   if (event.key === "Enter" && row === undefined && page.typed.refused.has(path)) {
     change(path, kind, sentText(kind, event.target.value, fieldAt(path)?.optional));
   }

@@ -6,6 +6,7 @@ import json
 import os
 import re
 import shutil
+import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -348,6 +349,48 @@ def test_sizes_are_fields_of_their_own(window: Window, page: Client, leaf: str) 
     seen.page.get_by_role("button", name="Remove youth M").click()
     expect(seen.page.locator(".picture-cell")).to_contain_text("24 ×", timeout=SECONDS)
     seen.ready()
+
+
+def test_frames_are_rows_of_fields_and_climates_are_ticked(
+    window: Window, page: Client, leaf: str
+) -> None:
+    """A frame is added and taken out again; two climates are ticked; neither needs brackets or quotes."""
+    seen = window(leaf)
+    seen.ready()
+    _fold_out(seen.page)
+    frames = seen.page.get_by_role("group", name="Frame", exact=True)
+    frames.get_by_role("button", name="Add one").click()
+    for label, text in (
+        ("name, row 1 of 1", "small"),
+        ("inside width, row 1 of 1", "14 in"),
+        ("inside height, row 1 of 1", "18 in"),
+    ):
+        cell = frames.get_by_label(label)
+        cell.fill(text)
+        cell.press("Tab")
+    order = f"/orders/{leaf}/order.toml"
+    expect(frames.get_by_role("button", name="Remove small")).to_be_visible(timeout=SECONDS)
+    page.idle(leaf)
+    told = tomllib.loads(page.ask(order).body.decode())
+    (frame,) = told["shop"]["frame"]
+    assert frame == {"name": "small", "inside_width": "14 in", "inside_height": "18 in"}
+    frames.get_by_role("button", name="Remove small").click()
+    seen.ready()
+    page.idle(leaf)
+    assert tomllib.loads(page.ask(order).body.decode())["shop"]["frame"] == []
+    seen.page.get_by_role("button", name="Back to usual: frame").click()
+    climate = seen.page.get_by_role("group", name="Climate", exact=True).first
+    climate.get_by_label("fan on the screens").check()
+    climate.get_by_label("flash dryer beside the press").check()
+    page.idle(leaf)
+    seen.ready()
+    told = tomllib.loads(page.ask(order).body.decode())
+    assert told["drying"]["climate"] == ["fan on the screens", "flash dryer beside the press"]
+    expect(climate.get_by_label("fan on the screens")).to_be_checked()
+    seen.page.get_by_role("button", name="Back to usual: climate").first.click()
+    page.idle(leaf)
+    seen.ready()
+    expect(climate.get_by_label("fan on the screens")).not_to_be_checked()
 
 
 def test_nothing_scrolls_sideways_at_320_px(window: Window, leaf: str) -> None:
