@@ -62,6 +62,32 @@ def test_what_it_tells(make_report: MakeReport) -> None:
         assert inner not in said
 
 
+def test_base_and_spreading_are_told_where_the_job_has_them(make_report: MakeReport) -> None:
+    """A base with the colours on it; spreading only where colours meet and one is changed."""
+    report = make_report()
+    blue, yellow, *_ = report.job.screens
+    spread, based = "a little way under the other", "deep blue is printed as a base under marigold"
+    touching = MultiPolygon([box(0, 0, 20, 20)]), MultiPolygon([box(20, 0, 40, 20)])
+    apart = MultiPolygon([box(0, 0, 20, 20)]), MultiPolygon([box(21, 0, 40, 20)])
+    for regions, does, changes, told in (
+        (touching, "colour", ("spread",), (True, False)),
+        (touching, "colour", (), (False, False)),
+        (apart, "colour", ("spread",), (False, False)),
+        (touching, "base", ("under",), (False, True)),
+    ):
+        screens = (
+            dataclasses.replace(blue, does=does, changes=changes, region=regions[0].buffer(0.3)),
+            dataclasses.replace(yellow, region=regions[1]),
+        )
+        design = tuple(
+            dataclasses.replace(part, region=region)
+            for part, region in zip(report.job.design[:2], regions, strict=True)
+        )
+        job = dataclasses.replace(report.job, screens=screens, design=design)
+        said = str(_page(dataclasses.replace(report, job=job)).pieces)
+        assert (spread in said, based in said) == told
+
+
 def test_the_size_is_that_of_the_print(make_report: MakeReport) -> None:
     """What is painted first, 85.2 mm of 100 mm of artwork; the artwork second."""
     page = _page(make_report())
