@@ -23,14 +23,15 @@ def length_text(length_mm: float, units: str) -> str:
 
 
 def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
-    """Give one section for each screen of several films; of one film a sentence on the job page.
+    """Give sections for each screen of several films; of one film a sentence on the job page, of one screen
+    nothing.
 
     What is done with ink on the screen stands apart, behind the steps that put it there. Screens after the
     first that share the only film are pulled to see that the frame lies where it lay.
     """
     choice = chosen(job, ask)
     targets = choice.targets
-    if not targets:
+    if not targets and len(job.screens) > 1:
         yield Section("job", "Registration", (Paragraph(choice.why_none),), rank=50)
     if len(job.films) < 2:
         for screen in job.screens[1:]:
