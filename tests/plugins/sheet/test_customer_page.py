@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from shapely import MultiPolygon, box
@@ -69,14 +70,16 @@ def test_base_and_spreading_are_told_where_the_job_has_them(make_report: MakeRep
     spread, based = "a little way under the other", "deep blue is printed as a base under marigold"
     touching = MultiPolygon([box(0, 0, 20, 20)]), MultiPolygon([box(20, 0, 40, 20)])
     apart = MultiPolygon([box(0, 0, 20, 20)]), MultiPolygon([box(21, 0, 40, 20)])
-    for regions, does, changes, told in (
+    cases: tuple[tuple[Any, Any, tuple[str, ...], tuple[bool, bool]], ...] = (
         (touching, "colour", ("spread",), (True, False)),
         (touching, "colour", (), (False, False)),
         (apart, "colour", ("spread",), (False, False)),
         (touching, "base", ("under",), (False, True)),
-    ):
+    )
+    for regions, does, changes, told in cases:
+        wider = MultiPolygon([regions[0].buffer(0.3)])
         screens = (
-            dataclasses.replace(blue, does=does, changes=changes, region=regions[0].buffer(0.3)),
+            dataclasses.replace(blue, does=does, changes=changes, region=wider),
             dataclasses.replace(yellow, region=regions[1]),
         )
         design = tuple(
