@@ -79,8 +79,8 @@ def comes_from(ink: InkOnScreen, readability_g: float) -> str:
         shirts, finer = _to_weigh(ink, readability_g)
         balance = f", on a balance that shows {finer:g} g (yours shows too little)" if finer else ""
         remedy = (
-            f"Weigh {shirts} shirts together{balance}, before and right after printing, and set"
-            " ink.transfer in shop.toml."
+            f"Weigh {shirts} shirts together{balance}, before and right after printing: the"
+            " end of the sheet says how the gain is written into the shop's settings."
         )
     digits = decimals(ink.per_print_g.value)
     now, then = (

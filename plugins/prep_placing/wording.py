@@ -112,7 +112,7 @@ def _table(job: Job, guide: Guide) -> Table:
         rows,
         "llrll",
         caption="From the seam of collar, hem or cuff to the print. Common practice: of the trade, no"
-        f" source. Change them under [placing.{guide.place}] in shop.toml, by build or size.",
+        " source. The shop can set its own, by build or size.",
     )
 
 

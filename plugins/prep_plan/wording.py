@@ -109,7 +109,7 @@ def keeping_open(job: Job, drying: Drying) -> Section:
             (*head, "Print to print at most"),
             tuple(stands),
             caption="Ranges hold eight times out of ten; they are wide until you have weighed a flooded"
-            " screen and timed one open ([drying] in shop.toml). Stays open: the finest opening, to"
+            " screen and timed one open. Stays open: the finest opening, to"
             f" {drying.upto}.",
         ),
         *(Paragraph(text) for text in (*air.outside, *drying.says)),

@@ -44,8 +44,8 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
     if steps.stations is None and len(job.films) > 1 and len(parts) < len(job.films):
         blocks.append(
             Paragraph(
-                "That the press holds all frames at a time is assumed; state stations under [press] in"
-                " shop.toml."
+                "That the press holds all frames at a time is assumed: the shop's settings"
+                " don't say how many."
             )
         )
     if any(step.does == "flash" for step in done):

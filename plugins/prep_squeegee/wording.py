@@ -54,7 +54,7 @@ def _hang(job: Job, films: tuple[Hung, ...]) -> str:
     if not job.shop.frame:
         width, height = (max(film.whole_mm[side] for film in films) for side in (0, 1))
         return (
-            "shop.toml states no frames ([[frame]]). Inside, each must have"
+            "The shop's settings state no frames. Inside, each must have"
             f" {size_at_least(width, height, units)} or more for film, squeegee and ink."
         )
     held = job.shop.press.holds

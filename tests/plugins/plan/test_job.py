@@ -199,6 +199,19 @@ def test_the_sheet_has_the_run_and_the_hours() -> None:
 
 
 @pytest.mark.usefixtures("folder")
+def test_no_part_of_the_sheet_for_wet_hands_names_settings() -> None:
+    """Neither tables and keys of settings nor options; the closing page's small print may."""
+    for sets in ((), ("press.kind=simple press",)):
+        with open_line(Request(Path("front.svg"), shirts=30, sets=sets)) as line:
+            report = line.report(line.job(line.setups[0]))
+        sections = [s for s in report.sections if s.chapter in ("job", "screen", "customer")]
+        assert len(sections) > 15
+        said = [(s.title, str(s.blocks)) for s in sections]
+        named = re.compile(r".{40}(\.toml|\[\[|\[[a-z]+(\.[a-z]+)?\]|--[a-z]|\w+ = \")")
+        assert not [(title, found[0]) for title, text in said for found in named.finditer(text)]
+
+
+@pytest.mark.usefixtures("folder")
 def test_planned_pauses_count_in_the_hours(capsys: pytest.CaptureFixture[str]) -> None:
     """25 prints of 20 shirts, half an hour after every tenth print: two pauses, one hour more in all."""
     made = {}
