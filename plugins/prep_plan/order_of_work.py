@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from prep.errors import Unanswered
-from prep.phrases import several
+from prep.phrases import several, temperatures
 from prep.sections import Caution, CheckList, Paragraph, Section, Table
 from prep.setups import expand
 from prep_plan import why
@@ -42,7 +42,7 @@ def order_of_work(job: Job, ask: Ask, plan: WorkPlan, *, whole: bool = False) ->
         return
     (first, *more) = plan.parts
     flashed = any(step.does == "flash" for part in plan.parts for step in part.steps)
-    cautions = (Caution(HOT),) if flashed else ()
+    cautions = (Caution(temperatures(HOT, job.shop.units)),) if flashed else ()
     laying = _laying(ask)
     steps: list[str] = []
     if not more:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from prep.errors import Unanswered
-from prep.phrases import at_least, length, several
+from prep.phrases import at_least, length, several, temperatures
 from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
 from prep_plan.on_screen import screen_sections
@@ -104,7 +104,7 @@ def keeping_open(job: Job, drying: Drying) -> Section:
         told += f" Where one clogs, the first does at {shirts(run.first_lost)}."
     head = ("Screen", "Ink at first", "Stays open", "Idle, cleared", "Idle, flooded")
     blocks: list[Block] = [
-        Paragraph(told),
+        Paragraph(temperatures(told, job.shop.units)),
         Table(
             (*head, "Print to print at most"),
             tuple(stands),
@@ -113,7 +113,7 @@ def keeping_open(job: Job, drying: Drying) -> Section:
             f" {drying.upto}.",
         ),
         *(Paragraph(text) for text in (*air.outside, *drying.says)),
-        Caution(NO_HEAT),
+        Caution(temperatures(NO_HEAT, job.shop.units)),
     ]
     return Section("job", "Keeping the ink open", tuple(blocks), rank=62, rests_on=DRYING)
 
@@ -335,7 +335,7 @@ def _afterwards(job: Job, plan: WorkPlan) -> Section:
                     "Wash screens and squeegees before ink dries in the mesh.",
                 )
             ),
-            Caution(CURING),
+            Caution(temperatures(CURING, job.shop.units)),
             Caution(CLEANING),
         ),
         rank=70,

@@ -211,6 +211,19 @@ def test_no_part_of_the_sheet_for_wet_hands_names_settings() -> None:
         assert not [(title, found[0]) for title, text in said for found in named.finditer(text)]
 
 
+def test_inch_shops_read_fahrenheit_first() -> None:
+    """200 °C are 392 °F, 40 °C are 104 °F; shops of metres read °C alone."""
+    for units, hot in (
+        ("inch", "some 104 °F (40 °C) film lifts"),
+        ("metric", "some 40 °C film lifts"),
+    ):
+        job = make_job({BLUE: box(0, 0, 90, 60)}, shop=Shop.model_validate({"units": units}))
+        ask = Session(find_plugins()).ask_for(job)
+        said = str([s.blocks for s in sheet_sections(job, ask)])
+        assert hot in said
+        assert ("°F" in said) is (units == "inch")
+
+
 @pytest.mark.usefixtures("folder")
 def test_planned_pauses_count_in_the_hours(capsys: pytest.CaptureFixture[str]) -> None:
     """25 prints of 20 shirts, half an hour after every tenth print: two pauses, one hour more in all."""
