@@ -41,7 +41,10 @@ def oversize(width_mm: float, height_mm: float, shop: Shop) -> Oversize | None:
     do = "change the size; wider film, frames and platen are stated in shop.toml"
     if fitting > 0.0:
         wide = at_most(width_mm * fitting, shop.units)
-        do = f'ask for --width "{wide}" or less; wider film, frames and platen are stated in shop.toml'
+        do = (
+            f'print at most {wide} wide (--width "{wide}"); wider film, frames and platen are stated in'
+            " shop.toml"
+        )
     return Oversize(f"can't be printed at this size, {size}: {' and '.join(exceeded)}", do)
 
 

@@ -94,4 +94,4 @@ def test_it_is_refused_before_a_shape_is_read(tmp_path: Path, size: str, where: 
         line.job(line.setups[0])
     (told,) = caught.value.lines()
     assert where in told
-    assert 'ask for --width "400 mm" or less' in told
+    assert 'print at most 400 mm wide (--width "400 mm")' in told
