@@ -72,8 +72,13 @@ function ownFirst(one, name, number) {
     if (of === "" || !(of.startsWith(said) || said.startsWith(of))) return 0;
     return where.includes(`screen ${number}`) ? 2 : 1;
   };
-  const sorted = block =>
-    block.kind === "table" ? { ...block, rows: [...block.rows].sort((a, b) => Number(own(b)) - Number(own(a))) } : block;
+  const sorted = block => {
+    if (block.kind !== "table") return block;
+    const rows = [...block.rows].sort((a, b) => own(b) - own(a));
+    const best = rows.length ? own(rows[0]) : 0;
+    // of formulas the figure's own alone: the others stand where all of them do
+    return { ...block, rows: block.literal?.length && best ? rows.filter(row => own(row) === best) : rows };
+  };
   return { ...one, blocks: one.blocks.map(sorted) };
 }
 
@@ -97,5 +102,8 @@ function settingsOf(by, screen, result, setup) {
   const ofColour = result.groups
     .filter(one => one.of === "colour" && one.colour === colour && one.place === setup?.place)
     .flatMap(one => one.fields.filter(each => each.plugin === by));
-  return [...ofColour, ...own].filter(each => each.value !== "");
+  // as sentences have them: what is a list of tables by their names; of an empty one there is nothing to say
+  return [...ofColour, ...own]
+    .filter(each => each.value !== "" && each.in_force?.text !== "")
+    .map(each => ({ ...each, value: each.in_force?.text ?? each.value }));
 }

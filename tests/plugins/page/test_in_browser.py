@@ -790,10 +790,13 @@ def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, le
         seen.page.locator(f'.table-why [data-do=why][data-name^="{name}"]').first.click()
         expect(dialog.get_by_role("heading", level=3).first).to_have_text(title)
         expect(dialog.get_by_text("How hours and days are worked out")).to_have_count(0)
+        assert not {"{}", "[]", ""} & set(dialog.locator("dd .value").all_text_contents())
         dialog.get_by_role("button", name="Close").click()
     seen.page.locator('.figures [data-do=why][data-name="Per print"]').last.click()
     expect(dialog.locator("tbody th").nth(0)).to_have_text("Per print")
     number = len(setup["screens"])
+    for table in (0, 1):  # of the formulas its own alone
+        expect(dialog.locator("table").nth(table).locator("tbody tr")).to_have_count(1)
     expect(dialog.locator("table").nth(1).locator("tbody th").first).to_contain_text(
         f"Per print, screen {number}"
     )
