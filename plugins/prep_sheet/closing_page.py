@@ -19,7 +19,7 @@ from prep_sheet.job_page import BEHIND, notes_of
 from prep_sheet.layout import Cell, Image, Page, Paper, Piece, Prose, Row, Turn
 from prep_sheet.merging import merged
 from prep_sheet.screen_page import CURE
-from prep_sheet.wording import clean
+from prep_sheet.wording import clean, lengths
 
 if TYPE_CHECKING:
     from prep.job import Report
@@ -67,7 +67,7 @@ def closing_page(
         own.append((BEHIND, "Set-ups", (Prose(clean(_elsewhere(reports))),)))
     if any(section.rank > _RESTS for section in closing):
         own.append((_RESTS, RESTS, ()))
-    name = job.setup.name if alone else "all set-ups"
+    name = lengths(job.setup.name, job.shop.units) if alone else "all set-ups"
     return Page(
         running=clean(f"{job.order.name}: {name}. Cure, wash test, record"),
         title="Cure, wash test, record",
@@ -178,7 +178,10 @@ def _record(reports: Sequence[Report], paper: Paper) -> tuple[Piece, ...]:
     )
     day = grid(
         ("Set-up", "Date", "Room", "Humidity", "Good", "Spoilt", "Hours", "Printed by"),
-        tuple((Cell(clean(r.job.setup.name)), *(Cell(""),) * 7) for r in reports),
+        tuple(
+            (Cell(clean(lengths(r.job.setup.name, r.job.shop.units))), *(Cell(""),) * 7)
+            for r in reports
+        ),
         "llllllll",
         paper,
         roomy=True,

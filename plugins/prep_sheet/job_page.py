@@ -28,7 +28,7 @@ from prep_sheet.layout import (
     Values,
 )
 from prep_sheet.printed import fills_the_artwork, print_size_mm
-from prep_sheet.wording import clean, count, letter, percent, size
+from prep_sheet.wording import clean, count, lengths, letter, percent, size
 
 if TYPE_CHECKING:
     from prep.job import Job, Report
@@ -104,8 +104,10 @@ def job_page(
     """
     lettered = lettered_of(report)
     job = report.job
-    assumed = tuple(clean(n) for n in job.notes if n.startswith(_ASSUMED))
-    known = tuple(clean(n) for n in job.notes if not n.startswith(_ASSUMED))
+    units = job.shop.units
+    setup, notes = lengths(job.setup.name, units), [lengths(n, units) for n in job.notes]
+    assumed = tuple(clean(n) for n in notes if n.startswith(_ASSUMED))
+    known = tuple(clean(n) for n in notes if not n.startswith(_ASSUMED))
     told = [
         (rank, title, points)
         for rank, title, points in (
@@ -134,9 +136,9 @@ def job_page(
     else:
         sections = [section for section in sections if not is_settled(section)]
     return Page(
-        running=clean(f"{job.order.name}: {job.setup.name}"),
+        running=clean(f"{job.order.name}: {setup}"),
         title=clean(job.order.name),
-        subtitle=clean(f"{job.setup.name}: {count(job.setup.shirts, 'shirt')}"),
+        subtitle=clean(f"{setup}: {count(job.setup.shirts, 'shirt')}"),
         pieces=(*_notices(report), *pieces_of(sections, own, paper, turns=turns)),
         flags=flags,
     )

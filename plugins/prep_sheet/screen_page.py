@@ -12,7 +12,7 @@ from prep_sheet.blocks import GUTTER_MM, blocks_beside, numbered_through, pieces
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
 from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Prose, Steps, Turn, Values
-from prep_sheet.wording import area, clean, count, fine, length, percent, place, span
+from prep_sheet.wording import area, clean, count, fine, length, lengths, percent, place, span
 
 if TYPE_CHECKING:
     from prep.job import Job, Report
@@ -69,8 +69,9 @@ def screen_page(
     own.append((_AT_THE_PRESS, "At the press", (work(steps, paper),)))
     sections = [section for section in below if not _joins(section)]
     passes = count(screen.passes, "pass", "passes")
+    setup = lengths(job.setup.name, job.shop.units)
     return Page(
-        running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
+        running=clean(f"{job.order.name}: {setup}. Screen {screen.number}: {screen.ink}"),
         title=clean(f"Screen {screen.number} of {len(job.screens)}: {screen.ink}"),
         subtitle=clean(f"Mesh {screen.mesh}, {passes}, prints {DOES[screen.does]}"),
         pieces=numbered_through(pieces_of(sections, own, paper, turns=((_BACK, Turn()),))),

@@ -493,6 +493,17 @@ def test_steps_stand_in_the_order_of_work(make_report: MakeReport) -> None:
     assert numbers == list(range(1, 13))
 
 
+def test_heads_are_in_the_shops_units(make_report: MakeReport) -> None:
+    """A set-up's name has its width in millimetres; a shop of inches reads inches, on every page."""
+    report = make_report()
+    setup = dataclasses.replace(report.job.setup, name="front, 203.2 mm, on dark")
+    for units, said in (("inch", "front, 8 in, on dark"), ("metric", "front, 203.2 mm, on dark")):
+        shop = report.job.shop.model_copy(update={"units": units})
+        job = dataclasses.replace(report.job, setup=setup, shop=shop)
+        pages = composed((dataclasses.replace(report, job=job),)).pages
+        assert all(said in page.running for page in pages)
+
+
 def test_no_more_than_five_places_are_to_be_looked_at(make_report: MakeReport) -> None:
     """The worst of them, on the picture; what a plugin tells of the run stands in the sheet's own place."""
     found = tuple(
