@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from prep.errors import SettingsError
 from prep.in_force import Leaf, Node, Nodes, nodes_of, origins_of, raw_node, without, write_toml
@@ -135,6 +135,10 @@ class Loaded:
         )
         i, j = next(found)
         return refusal(self._tree, ("print", i, "colour", j, key), problem, do=do)
+
+    def as_written(self, path: KeyPath) -> Any:
+        """Give a setting as order or shop have it; ``None`` where neither does."""
+        return self._tree.get(path)
 
     def size_refused(self, setup: SetUp, problem: str, do: str) -> SettingsError:
         """Make the one line for a print's size that was asked for, or that its drawing has."""

@@ -21,6 +21,7 @@ Path = tuple[str | int, ...]
 Json = dict[str, Any]
 
 _AS_IN = re.compile(r"\bnone = as in \[([a-z_]+)\]")
+_QUANTITY = re.compile(r"\s*[+-]?[\d.,]+(?:[\s/-]*\d+)*\s*[^\W\d_]")
 _AS_IN_SHOP = "none = as in the shop"
 _ONLY_IN_STOCK = frozenset({"mesh"})
 """Settings that nothing but what the shop lists will do for."""
@@ -81,8 +82,20 @@ def groups_of(
             own = _table(shop.get(name))
             groups.append(_group(title, name, models.shop, own, ("shop", name)))
     groups.append(_group("Your shop", "shop", Shop, shop, ("shop",)))
+    for field in (field for group in groups for field in group["fields"]):
+        _as_typed(field, loaded.as_written(tuple(field["path"])))
     _tell_what_holds(groups)
     return [group for group in groups if group["fields"]]
+
+
+def _as_typed(field: Json, written: Any) -> None:
+    """Let a quantity stand in its field in the unit that it was typed in."""
+    typed = isinstance(written, str) and _QUANTITY.match(written) is not None
+    if not typed or not field["set"] or field["kind"] != "text" or field["only_choices"]:
+        return
+    field["value"] = written
+    if field["in_force"] is not None:
+        field["in_force"]["text"] = written
 
 
 def _tell_what_holds(groups: Iterable[Json]) -> None:

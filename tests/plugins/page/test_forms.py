@@ -103,6 +103,15 @@ def test_kinds_and_choices_come_from_the_models(order: Path) -> None:
     assert ("print", 0, "artwork") not in by_path
 
 
+def test_a_length_stands_as_it_was_typed(order: Path) -> None:
+    """Ten inches stay ten inches; what nobody typed is told in mm."""
+    order.write_text(order.read_text() + '\n[shop.film]\nmargin = "1 1/2 in"\n')
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    margin = by_path["shop", "film", "margin"]
+    assert margin["value"] == margin["in_force"]["text"] == "1 1/2 in"
+    assert by_path["shop", "press", "visible_gap"]["value"] == "0.2 mm"
+
+
 def test_lists_of_tables_are_rows_with_a_column_for_each_setting(order: Path) -> None:
     """Frames, meshes, inks and additives by their models; plain lengths have one column without a name."""
     by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
