@@ -90,12 +90,26 @@ def groups_of(
 
 def _as_typed(field: Json, written: Any) -> None:
     """Let a quantity stand in its field in the unit that it was typed in."""
-    typed = isinstance(written, str) and _QUANTITY.match(written) is not None
-    if not typed or not field["set"] or field["kind"] != "text" or field["only_choices"]:
+    if field["columns"] and isinstance(written, list) and len(written) == len(field["rows"]):
+        for row, raw in zip(field["rows"], written, strict=True):
+            for i, column in enumerate(field["columns"]):
+                one = raw.get(column["key"]) if isinstance(raw, dict) else raw
+                if _is_quantity(one):
+                    row[i] = one
+    if (
+        not _is_quantity(written)
+        or not field["set"]
+        or field["kind"] != "text"
+        or field["only_choices"]
+    ):
         return
     field["value"] = written
     if field["in_force"] is not None:
         field["in_force"]["text"] = written
+
+
+def _is_quantity(written: Any) -> bool:
+    return isinstance(written, str) and _QUANTITY.match(written) is not None
 
 
 def _tell_what_holds(groups: Iterable[Json]) -> None:

@@ -6,7 +6,7 @@ import { keyOf } from "/page-forms.js";
 const FILES = "(?:order|shop)\\.toml";
 const KEY = "[a-z][a-z0-9_]*";
 const VALUE = `"[^"\\n]*"|\\[[^\\]\\n]*\\]|\\{[^}\\n]*\\}|[\\w.#%+-]*[\\w#%]`;
-const DOTTED = `(?:shop\\.|colour\\.#[0-9a-f]{6}\\.|${KEY}(?:\\[\\d+\\])?\\.)(?:${KEY}(?:\\[\\d+\\])?\\.)*${KEY}`;
+const DOTTED = `(?:shop\\.|colour\\.#[0-9a-f]{6}\\.|${KEY}(?:\\[\\d+\\])?\\.)(?:${KEY}(?:\\[\\d+\\])?\\.)*${KEY}(?:\\.[A-Z0-9]{1,4}\\b)?`;
 
 /** Ways to name a setting, the first that fits taken: a pattern, and what of it is table, key, value, file. */
 const WAYS = [
@@ -130,7 +130,9 @@ function at(path, file, { groups, setup }) {
     return own?.fields.find(one => keyOf(one.path) === keyOf([...own.path, ...path.slice(4)])) ?? null;
   }
   const ours = path[0] === "shop" ? path : ["shop", ...path];
-  return file === "shop.toml" ? find(ours) : find(path) ?? find(ours);
+  // of one size the field of all of them is meant
+  const whole = /^[A-Z0-9]+$/.test(path.at(-1)) ? path.slice(0, -1) : path;
+  return file === "shop.toml" ? find(ours) : find(whole) ?? find(ours);
 }
 
 /** The first field of a table. */

@@ -110,6 +110,9 @@ def test_a_length_stands_as_it_was_typed(order: Path) -> None:
     margin = by_path["shop", "film", "margin"]
     assert margin["value"] == margin["in_force"]["text"] == "1 1/2 in"
     assert by_path["shop", "press", "visible_gap"]["value"] == "0.2 mm"
+    order.write_text(order.read_text() + '\n[shop.squeegee]\nlengths = ["10 in", "30 cm"]\n')
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    assert by_path["shop", "squeegee", "lengths"]["rows"] == [["10 in"], ["30 cm"]]
 
 
 def test_lists_of_tables_are_rows_with_a_column_for_each_setting(order: Path) -> None:

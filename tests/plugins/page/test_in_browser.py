@@ -863,6 +863,8 @@ WORDS = """async texts => {
       field("frame", ["shop", "frame"], "toml")] },
     { title: "Ink, in your shop", of: "ink", path: ["shop", "ink"], fields: [
       field("transfer", ["shop", "ink", "transfer"])] },
+    { title: "Garment: tee", of: "garment", path: ["garment", 0], fields: [
+      field("sizes", ["garment", 0, "sizes"], "toml")] },
   ];
   const about = { groups, setup: { place: "front", garments: [] } };
   const told = text => said(text, about).map(one => typeof one === "string" ? one
@@ -913,6 +915,10 @@ SAID = [
     (
         "[test pulls] + [print] + [inks] × [place] ÷ 60",
         "[test pulls] + [print] + [inks] × [place] ÷ 60",
+    ),
+    (
+        "order.toml: garment[1].sizes.M = -3: is below 1",
+        '<Garment: tee: sizes|go-to-field|["garment",0,"sizes"]|>: is below 1',
     ),
     (
         "Look under [press].",
