@@ -120,7 +120,8 @@ def test_the_card_in_words(capsys: pytest.CaptureFixture[str]) -> None:
     titles = ["SET UP", "ON EACH SHIRT", "KEEPING THE INK OPEN", "HOURS", "CURE AND CLEAN UP"]
     places = [text.index(title) for title in titles]
     assert places == sorted(places)
-    assert "[ ] 1. Print screen 1" in text
+    assert "[ ] 1. Tack the board" in text
+    assert "[ ] 3. Print screen 1" in text
     for danger in ("No heat gun on a screen", "kitchen oven", "safety data sheet"):
         assert danger in text
 
