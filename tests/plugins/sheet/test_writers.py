@@ -213,7 +213,7 @@ def test_a_blank_back_says_why_and_one_sided_sheets_have_none(make_report: MakeR
     ]
 
 
-@pytest.mark.parametrize("lines", [4, 12, 20])
+@pytest.mark.parametrize("lines", [24, 28, 32])
 def test_steps_in_two_columns_are_not_torn_over_two_pages(
     make_report: MakeReport, lines: int
 ) -> None:
