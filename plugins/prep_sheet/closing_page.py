@@ -55,8 +55,7 @@ def closing_page(
         (82, "For next time", _record(reports, paper)),
     ]
     alone = len(reports) == 1
-    if not alone:
-        own += notes_of(reports)
+    own += notes_of(reports)
     chapters = ("closing", "why") if whole else ("closing",)
     closing = merged([[s for s in r.sections if s.chapter in chapters] for r in reports])
     if not whole and any(s.chapter == "why" for r in reports for s in r.sections):

@@ -97,7 +97,7 @@ def job_page(
     settled_here: bool = False,
     elsewhere: str = "",
 ) -> Page:
-    """Give the job page: what is ordered, films, printing, how the ink is kept open, hours, notes.
+    """Give the job page: what is ordered, films, printing, how the ink is kept open, hours.
 
     :param settled_here: how the job was settled stands on it, too
     :param elsewhere: the sheet that says how the job was settled, where this one doesn't
@@ -129,7 +129,6 @@ def job_page(
     sections = [s for s in report.sections if s.chapter == "job"]
     turns = []
     if settled_here:
-        own += notes_of((report,))
         if any(section.rank in SETTLED[0] for section in sections):
             turns += [(SETTLED[0].start, Turn(small=True)), (SETTLED[0].stop, Turn())]
         turns.append((SMALL_FROM, Turn(small=True)))
