@@ -101,7 +101,7 @@ def test_one_screen_has_none() -> None:
     assert list(prep_marks(job, NOBODY)) == []
     answer = prep_answers()[Targets](job, make_ask({}))
     assert answer == Targets((), "One screen needs no lining up, so no targets are cut.")
-    assert [section.chapter for section in prep_sections(job, NOBODY)] == ["job"]
+    assert list(prep_sections(job, NOBODY)) == []
 
 
 def test_cut_false_has_none_and_says_so() -> None:
