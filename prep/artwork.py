@@ -97,5 +97,5 @@ def blank_margins(artwork: Artwork) -> tuple[str, ...]:
     return (
         f"The width of {artwork.width_mm:.1f} mm is that of the whole drawing with its blank margins;"
         f" what is painted measures {across:.1f} × {y1 - y0:.1f} mm. For {artwork.width_mm:.0f} mm of"
-        f' paint, crop the drawing or ask for --width "{wider:.0f} mm".',
+        f" paint, crop the drawing or ask for a width of {wider:.0f} mm.",
     )

@@ -83,7 +83,7 @@ def at_place(
         )
     if own is not None:
         canvas.region(_seen(own, bounds, unit), fill=_OWN, stroke=_EDGE, stroke_mm=0.2 * unit)
-    ring = max(_RING_MM * unit, 0.75 * (size_mm or 0.0))
+    ring = min(max(_RING_MM * unit, 0.75 * (size_mm or 0.0)), 0.45 * wide)
     line = _LINE_MM[severity] * unit
     dash = (1.2 * unit, 0.8 * unit) if severity == "at risk" else ()
     canvas.circle(at_mm, ring, stroke="#ffffff", stroke_mm=line + 0.6 * unit)

@@ -1,4 +1,4 @@
-"""Where two regions meet, as arrays of edges; and where they nearly do. Plain numpy, scipy and shapely."""
+"""Where two regions meet, as arrays of edges; and where they nearly do. By numpy, scipy and shapely."""
 
 from __future__ import annotations
 
@@ -11,6 +11,9 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
+
+from prep.digest import digest_of
+from prep.remembered import remembered
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -43,6 +46,10 @@ class Outline:
     at_mm: Floats
     ring_mm: Floats
     tree: shapely.STRtree
+
+    def digest(self) -> str:
+        """Digest of its edges, which the rest follows from."""
+        return digest_of((self.start, self.end, self.ring))
 
     @property
     def length_mm(self) -> Floats:
@@ -154,6 +161,7 @@ class NearMiss:
     at_mm: tuple[float, float]
 
 
+@remembered(kept=32)
 def outline_of(region: BaseGeometry) -> Outline:
     """Give a region's edges with the inside on their left."""
     rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(region)))
@@ -171,6 +179,7 @@ def outline_of(region: BaseGeometry) -> Outline:
     return Outline(start, end, ring, so_far - first[ring], ring_mm, tree)
 
 
+@remembered(kept=64)
 def shared_border(one: Outline, other: Outline, within_mm: float = TOUCH_MM) -> Border:
     """Give the edges of ``one`` along which ``other`` lies on the far side.
 
@@ -234,6 +243,7 @@ def _in_runs(one: Outline, edge: Ints, a: Floats, b: Floats, low: Floats, high: 
     return Border(a[order], b[order], run[order], closed[left])
 
 
+@remembered(kept=64)
 def near_misses(
     one: Outline, other: Outline, printed: BaseGeometry, within_mm: float
 ) -> list[NearMiss]:
@@ -282,6 +292,7 @@ def near_misses(
     return sorted(found, key=lambda miss: -miss.length_mm)
 
 
+@remembered(kept=64)
 def reach_along(
     region: BaseGeometry, at: Floats, way: Floats, most_mm: float | Floats, steps: int = 24
 ) -> Floats:

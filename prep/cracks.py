@@ -7,6 +7,7 @@ import shapely
 from shapely import MultiPolygon
 
 from prep.errors import OurFault
+from prep.remembered import remembered
 
 CRACK_MM = 1e-6
 """Narrower than this, a slit or a strip is but what rounding left. Far below the flattening."""
@@ -16,6 +17,7 @@ _CHANGED_MM = 1e-3  # of outline, by which it shows that a layer had such cracks
 _AREA_MM2 = 1e-6
 
 
+@remembered(kept=64)
 def without_cracks(layer: MultiPolygon) -> MultiPolygon:
     """Take away lines without width that shared outlines leave, and close slits.
 

@@ -18,8 +18,8 @@ def digest_of(value: object) -> str:
     numpy counts as the plain number it holds.
 
     Takes what flows: plain values, paths, tuples, lists, sets, mappings, numpy arrays, shapely
-    geometries, pydantic models and dataclasses of these. A value with a ``digest()`` method is
-    asked for its own.
+    geometries and arrays of them, pydantic models and dataclasses of these. A value with a ``digest()``
+    method is asked for its own.
 
     :raises TypeError: for anything else; a silent ``repr`` could change from run to run
     """
@@ -68,7 +68,11 @@ def _parts(value: object) -> Iterator[bytes]:
         yield value if isinstance(value, bytes) else str(value).encode(errors="surrogateescape")
     elif isinstance(value, np.ndarray):
         if value.dtype.hasobject:
-            raise TypeError("no digest for an array of objects")
+            if not shapely.is_geometry(value).all():
+                raise TypeError("no digest for an array of objects")
+            yield f"geometries {value.shape}".encode()
+            yield from shapely.to_wkb(value).ravel().tolist()
+            return
         yield f"array {value.dtype.str} {value.shape}".encode()
         yield np.ascontiguousarray(value).tobytes()
     elif isinstance(value, shapely.Geometry):

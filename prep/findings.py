@@ -113,12 +113,16 @@ def fits_all_words(findings: Iterable[Finding], units: str) -> str:
 
 
 def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Sort by severity, then the smallest size, then place, so that the order is the same every time."""
+    """Sort by severity, then what concerns the whole print or a whole screen, then the smallest size.
+
+    Then by place, so that the order is the same every time.
+    """
     return tuple(
         sorted(
             findings,
             key=lambda f: (
                 SEVERITIES.index(f.severity),
+                f.at_mm is not None,
                 f.size_mm if f.size_mm is not None else float("inf"),
                 f.screen or "",
                 f.kind,

@@ -112,6 +112,11 @@ class Job:
             shared.setdefault(screen.film, []).append(screen)
         return tuple(tuple(screens) for screens in shared.values())
 
+    @property
+    def garment_colours(self) -> tuple[str, ...]:
+        """The garments' colours, each once: for what doesn't rest on how many there are."""
+        return tuple(dict.fromkeys(batch.colour for batch in self.setup.batches))
+
     def screen(self, key: str) -> Screen:
         """Give the screen with this key.
 

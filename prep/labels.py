@@ -7,7 +7,7 @@ left out and counted. The same input gives the same places.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,8 +16,12 @@ from numpy.typing import NDArray
 from prep.pictures import Bounds
 
 Point = tuple[float, float]
+Floats = NDArray[np.float64]
 _ROUNDS = 14
 _DIRECTIONS = 16
+_ANGLES = [2.0 * math.pi * turn / _DIRECTIONS - math.pi / 4.0 for turn in range(_DIRECTIONS)]
+_TOWARDS = np.array([(math.cos(angle), math.sin(angle)) for angle in _ANGLES])
+"""(16, 2) unit vectors in which places are tried, beginning at the upper right."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,19 +63,23 @@ def place_labels(
     :param bounds: (min x, min y, max x, max y) of the picture; no label reaches over it
     :return: for each label its place, or ``None`` where there is no free one
     """
-    boxes = [_around(label.at_mm, ring_mm, ring_mm) for label in labels]
-    leaders: list[tuple[Point, Point]] = []
+    count = len(labels)
+    boxes, leaders = np.empty((2 * count, 4)), np.empty((count, 4))
+    boxes[:count] = [_around(label.at_mm, ring_mm, ring_mm) for label in labels] or np.empty((0, 4))
+    lettered = led = 0
     placed: list[Spot | None] = []
     for label in labels:
-        lettering = boxes[len(labels) :]
-        spot = _free(label, ring_mm, gap_mm, bounds, np.array(boxes), lettering, leaders)
+        used = boxes[: count + lettered]
+        spot = _free(label, ring_mm, gap_mm, bounds, used, boxes[count : len(used)], leaders[:led])
         placed.append(spot)
         if spot is not None:
             beside_mm = max(gap_mm, between_mm)
             half = label.wide_mm / 2.0 + beside_mm, label.high_mm / 2.0 + gap_mm
-            boxes.append(_around(spot.middle_mm, *half))
+            boxes[count + lettered] = _around(spot.middle_mm, *half)
+            lettered += 1
             if spot.leader is not None:
-                leaders.append(spot.leader)
+                leaders[led] = (*spot.leader[0], *spot.leader[1])
+                led += 1
     return tuple(placed)
 
 
@@ -80,43 +88,45 @@ def _free(
     ring_mm: float,
     gap_mm: float,
     bounds: Bounds,
-    boxes: NDArray[np.float64],
-    lettering: Sequence[Bounds],
-    leaders: Sequence[tuple[Point, Point]],
+    boxes: Floats,
+    lettering: Floats,
+    leaders: Floats,
 ) -> Spot | None:
-    for step, middle in _candidates(label, ring_mm, gap_mm):
-        x0, y0, x1, y1 = _around(middle, label.wide_mm / 2.0, label.high_mm / 2.0)
-        if x0 < bounds[0] or y0 < bounds[1] or x1 > bounds[2] or y1 > bounds[3]:
-            continue
-        apart = (
-            (boxes[:, 0] >= x1) | (boxes[:, 2] <= x0) | (boxes[:, 1] >= y1) | (boxes[:, 3] <= y0)
-        )
-        if not apart.all() or any(_crosses(line, (x0, y0, x1, y1)) for line in leaders):
-            continue
-        if step == 0:
-            return Spot(middle, None)
-        leader = _leader(label.at_mm, ring_mm, (x0, y0, x1, y1))
-        if any(_crosses(leader, box) for box in lettering):
-            continue
-        return Spot(middle, leader)
-    return None
+    """Find the nearest free place.
 
-
-def _candidates(label: Label, ring_mm: float, gap_mm: float) -> Iterator[tuple[int, Point]]:
-    """Give places around the ring, nearest first, beginning at the upper right."""
-    x, y = label.at_mm
+    :param boxes: (B, 4) that no lettering may cover
+    :param lettering: (L, 4) those of them that no leader may cross
+    :param leaders: (N, 4) that no lettering may cover, as x, y, x, y
+    """
+    (x, y), half_wide, half_high = label.at_mm, label.wide_mm / 2.0, label.high_mm / 2.0
+    farthest = ring_mm + 1.5 * gap_mm + _ROUNDS * 0.75 * ring_mm
+    near = _around(label.at_mm, farthest + label.wide_mm, farthest + label.high_mm)
+    apart = (boxes[:, 0] > near[2]) | (boxes[:, 2] < near[0])
+    apart |= (boxes[:, 1] > near[3]) | (boxes[:, 3] < near[1])
+    left, top, right, low = np.ascontiguousarray(boxes[~apart].T)
     for step in range(_ROUNDS):
         away = ring_mm + 1.5 * gap_mm + step * 0.75 * ring_mm
-        for turn in range(_DIRECTIONS):
-            angle = 2.0 * math.pi * turn / _DIRECTIONS - math.pi / 4.0
-            dx, dy = math.cos(angle), math.sin(angle)
-            yield (
-                step,
-                (
-                    x + dx * (away + label.wide_mm / 2.0),
-                    y + dy * (away + label.high_mm / 2.0),
-                ),
-            )
+        across = x + _TOWARDS[:, 0] * (away + half_wide)
+        down = y + _TOWARDS[:, 1] * (away + half_high)
+        x0, y0 = across - half_wide, down - half_high
+        x1, y1 = across + half_wide, down + half_high
+        free = ~((x0 < bounds[0]) | (y0 < bounds[1]) | (x1 > bounds[2]) | (y1 > bounds[3]))
+        if not free.any():
+            continue
+        covers = (left < x1[:, None]) & (right > x0[:, None])
+        covers &= (top < y1[:, None]) & (low > y0[:, None])
+        free &= ~covers.any(axis=1)
+        for turn in np.flatnonzero(free).tolist():
+            box = float(x0[turn]), float(y0[turn]), float(x1[turn]), float(y1[turn])
+            if _crosses(leaders, np.array([box])).any():
+                continue
+            middle = float(across[turn]), float(down[turn])
+            if step == 0:
+                return Spot(middle, None)
+            leader = _leader(label.at_mm, ring_mm, box)
+            if not _crosses(np.array([(*leader[0], *leader[1])]), lettering).any():
+                return Spot(middle, leader)
+    return None
 
 
 def _leader(at: Point, ring_mm: float, box: Bounds) -> tuple[Point, Point]:
@@ -127,21 +137,26 @@ def _leader(at: Point, ring_mm: float, box: Bounds) -> tuple[Point, Point]:
     return (at[0] + (end[0] - at[0]) * share, at[1] + (end[1] - at[1]) * share), end
 
 
-def _crosses(line: tuple[Point, Point], box: Bounds) -> bool:
-    """Tell whether a line touches a box: what of it lies between the box's sides isn't empty."""
-    (x, y), (to_x, to_y) = line
-    first, last = 0.0, 1.0
-    for start, step, low, high in (
-        (x, to_x - x, box[0], box[2]),
-        (y, to_y - y, box[1], box[3]),
-    ):
-        if abs(step) < 1e-12:
-            if not low < start < high:
-                return False
-            continue
-        enter, leave = sorted(((low - start) / step, (high - start) / step))
-        first, last = max(first, enter), min(last, leave)
-    return first < last
+def _crosses(lines: Floats, boxes: Floats) -> NDArray[np.bool_]:
+    """Tell which lines touch which boxes: what of one lies between the box's sides isn't empty.
+
+    :param lines: (N, 4) as x, y, x, y; or (1, 4), held against every box
+    :param boxes: (N, 4); or (1, 4), held against every line
+    """
+    count = len(lines) if len(boxes) == 1 else len(boxes)
+    first, last, within = np.zeros(count), np.ones(count), np.ones(count, dtype=bool)
+    for axis in (0, 1):
+        start, step = lines[:, axis], lines[:, 2 + axis] - lines[:, axis]
+        low, high = boxes[:, axis], boxes[:, 2 + axis]
+        level = np.abs(step) < 1e-12
+        within &= ~level | ((low < start) & (start < high))
+        along = np.where(level, 1.0, step)
+        to_low, to_high = (low - start) / along, (high - start) / along
+        enter, leave = np.minimum(to_low, to_high), np.maximum(to_low, to_high)
+        first = np.where(level, first, np.maximum(first, enter))
+        last = np.where(level, last, np.minimum(last, leave))
+    crosses: NDArray[np.bool_] = within & (first < last)
+    return crosses
 
 
 def _around(at: Point, half_wide: float, half_high: float) -> Bounds:

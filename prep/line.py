@@ -36,6 +36,7 @@ from prep.make_ready import colour_screens, design_of, make_ready
 from prep.measures import Limits, Measures, measure
 from prep.misread import misread
 from prep.order import ColourChoice, SetUp
+from prep.oversize import oversize
 from prep.palette import Palette, decide, recoloured, with_screens
 from prep.plugins import Plugins, find_plugins
 from prep.reading import (
@@ -53,6 +54,7 @@ from prep.separations import Separation, separate
 from prep.session import Session
 from prep.settings import Loaded, load
 from prep.svg import FontFile, ReadingOptions
+from prep.svg.reader import size_mm
 
 T = TypeVar("T")
 K = TypeVar("K")
@@ -143,6 +145,22 @@ class Line:
     def _fonts(self) -> tuple[FontFile, ...]:
         return load_fonts(self.loaded.order.font)
 
+    def hold_to_size(self, setup: SetUp) -> None:
+        """Refuse a print far larger than all that the shop has, before its shapes are read or measured.
+
+        :raises SettingsError: it is; see :func:`prep.oversize.oversize`
+        """
+        key = setup.artwork, setup.size, setup.solid_tints_on
+        if key in self._read:
+            artwork = self._read[key][0]
+            size = artwork.width_mm, artwork.height_mm
+        else:
+            data = load_artwork(setup.artwork)
+            size = self._guard.run(size_mm, data, setup.artwork.name, setup.size)
+        found = oversize(*size, self.loaded.shop)
+        if found is not None:
+            raise self.loaded.size_refused(setup, found.what, found.do)
+
     def read(self, setup: SetUp) -> tuple[Artwork, tuple[Separation, ...]]:
         """Read, separate and proof a set-up's artwork, once for each file, size and ground of tints.
 
@@ -223,21 +241,24 @@ class Line:
         return [self._measured[key] for key in keys]
 
     def _measure_abreast(self, drawing: Path, regions: Mapping[str, MultiPolygon]) -> None:
-        """Measure regions in two workers.
+        """Measure regions in two workers, of which the second ends with that.
 
         :param regions: digest -> region
         """
         self.tell("measuring", 1, len(regions))
         # the largest first, so that none of the workers is left with it at the end
         largest_first = sorted(regions, key=lambda key: -shapely.get_num_coordinates(regions[key]))
-        with abreast([self._guard, self._beside]) as submit:
-            begun = {submit(measure, regions[key], Limits()): key for key in largest_first}
-            for done, future in enumerate(as_completed(begun), start=1):
-                key = begun[future]
-                with kept_on_fault(drawing), self._named_on_fault(key, regions[key]):
-                    self._measured[key] = future.result()
-                if done < len(regions):
-                    self.tell("measuring", done + 1, len(regions))
+        try:
+            with abreast([self._guard, self._beside]) as submit:
+                begun = {submit(measure, regions[key], Limits()): key for key in largest_first}
+                for done, future in enumerate(as_completed(begun), start=1):
+                    key = begun[future]
+                    with kept_on_fault(drawing), self._named_on_fault(key, regions[key]):
+                        self._measured[key] = future.result()
+                    if done < len(regions):
+                        self.tell("measuring", done + 1, len(regions))
+        finally:
+            self._beside.close()  # it would hold its memory for as long as the line is kept
 
     @contextmanager
     def _named_on_fault(self, key: str, region: MultiPolygon) -> Iterator[None]:
@@ -327,8 +348,9 @@ class Line:
     def draft(self, setup: SetUp) -> Job:
         """Give the job with its design measured and one screen for each colour printed.
 
-        :raises prep.errors.InputError: nothing is left to print
+        :raises prep.errors.InputError: nothing is left to print, or it is far too large
         """
+        self.hold_to_size(setup)
         artwork, _ = self.read(setup)
         palette = self.palette(setup)
         with_screens(self._join(setup, palette), palette, artwork.name)

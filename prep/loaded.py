@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from prep.errors import SettingsError
 from prep.in_force import Leaf, Node, Nodes, nodes_of, origins_of, raw_node, without, write_toml
@@ -135,6 +135,23 @@ class Loaded:
         )
         i, j = next(found)
         return refusal(self._tree, ("print", i, "colour", j, key), problem, do=do)
+
+    def as_written(self, path: KeyPath) -> Any:
+        """Give a setting as order or shop have it; ``None`` where neither does."""
+        return self._tree.get(path)
+
+    def size_refused(self, setup: SetUp, problem: str, do: str) -> SettingsError:
+        """Make the one line for a print's size that was asked for, or that its drawing has."""
+        for i, printed in enumerate(self.order.print):
+            if (printed.place, printed.artwork) != (setup.place, setup.artwork):
+                continue
+            if setup.size.width_mm in printed.width_by_size_mm.values():
+                return refusal(self._tree, ("print", i, "width_by_size"), problem, do=do)
+            if setup.size.width_mm is not None:
+                return refusal(self._tree, ("print", i, "width"), problem, do=do)
+            if setup.size.height_mm is not None:
+                return refusal(self._tree, ("print", i, "height"), problem, do=do)
+        return SettingsError(problem, where=setup.artwork.name, do=do)
 
     def chosen_for(self, setup: SetUp) -> Chosen:
         """Give the plugins' settings in force for one set-up.

@@ -22,6 +22,7 @@ from prep.measures import Measures
 from prep.order import SetUp
 from prep.palette import ink_names
 from prep.plugins import Plugins
+from prep.remembered import remembered
 from prep.screens import AddScreen, Delta, DesignEdit, DesignRegion, PrintOrder, Screen
 from prep.separations import Separation
 from prep.session import Session
@@ -253,7 +254,7 @@ def _with_deltas(job: Job, gather: Gather, measure_all: MeasureAll) -> Job:
         return job
     # a screen that nobody changes keeps its region, so that it needn't be measured again
     regions = {
-        screen.key: apply_deltas(screen.region, deltas[screen.key])
+        screen.key: _changed(screen.region, deltas[screen.key])
         if screen.key in deltas
         else without_cracks(screen.region)
         for screen in job.screens
@@ -297,6 +298,9 @@ def apply_deltas(region: MultiPolygon, deltas: Sequence[Delta]) -> MultiPolygon:
         left = shapely.difference(left, removed, grid_size=CRACK_MM)
     parts = [p for p in shapely.get_parts(left) if isinstance(p, shapely.Polygon)]
     return without_cracks(MultiPolygon(parts))
+
+
+_changed = remembered(kept=32)(apply_deltas)
 
 
 def _sorted(deltas: Sequence[Delta]) -> list[Delta]:

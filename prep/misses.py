@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from prep.remembered import remembered
+
 if TYPE_CHECKING:
     from prep.press_error import PressError
 
@@ -126,6 +128,7 @@ def _normal(power: int, dimensions: int) -> Floats:
     return np.asarray(values, dtype=np.float64)
 
 
+@remembered(kept=64)
 def edges_of(middle: Floats, normal: Floats, trap_mm: Floats, centre: Floats) -> Edges:
     """Keep of a border's edges those that can open widest.
 
@@ -225,6 +228,7 @@ def widest(edges: Edges, places: Floats) -> tuple[Floats, Ints]:
     return best, at
 
 
+@remembered(kept=64)
 def chance(edges: Edges, draws: Draws, visible_mm: float) -> Chance:
     """Say how often a gap wider than ``visible_mm`` shows."""
     if not len(edges.number):
@@ -243,6 +247,7 @@ def chance(edges: Edges, draws: Draws, visible_mm: float) -> Chance:
     )
 
 
+@remembered(kept=64)
 def trap_needed_mm(edges: Edges, draws: Draws, visible_mm: float, share: float) -> float:
     """Give the even trap with which the share of prints showing a gap is as wanted; 0 or more.
 
@@ -295,6 +300,7 @@ def draws_among(
     return tuple(made)
 
 
+@remembered(kept=64)
 def chance_among(gaps: Sequence[Gap], screens: Sequence[Draws], visible_mm: float) -> float:
     """Say what share of prints shows a gap wider than ``visible_mm`` anywhere, 0..1."""
     shows: NDArray[np.bool_] | None = None

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
 
+_CELSIUS = re.compile(r"(-?\d+(?:\.\d+)?) °C")
 _HAIR = 1e-6
 
 
@@ -37,6 +39,19 @@ def at_most(mm: float, units: str) -> str:
     if units == "inch":
         return f"{math.floor(mm / 2.54 + _HAIR) / 10.0:g} in"
     return f"{math.floor(mm + _HAIR)} mm"
+
+
+def temperatures(text: str, units: str) -> str:
+    """Write the temperatures of a text for readers of inches: °F, with °C in brackets.
+
+    >>> temperatures("above some 40 °C film lifts", "inch")
+    'above some 104 °F (40 °C) film lifts'
+    >>> temperatures("at 20 °C", "metric")
+    'at 20 °C'
+    """
+    if units != "inch":
+        return text
+    return _CELSIUS.sub(lambda found: f"{float(found[1]) * 1.8 + 32:.0f} °F ({found[0]})", text)
 
 
 def place(at_mm: tuple[float, float], units: str) -> str:

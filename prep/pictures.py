@@ -16,6 +16,8 @@ import shapely
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from prep.remembered import remembered
+
 Bounds = tuple[float, float, float, float]
 
 # everything but the characters allowed by XML 1.0, section 2.2
@@ -220,6 +222,7 @@ def _paint(
     return text
 
 
+@remembered(kept=64)
 def simplified(region: MultiPolygon, tolerance_mm: float = 0.05) -> MultiPolygon:
     """Give a lighter copy for pictures; never for cutting."""
     return MultiPolygon(_polygons(shapely.simplify(region, tolerance_mm, preserve_topology=True)))

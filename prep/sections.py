@@ -26,12 +26,15 @@ class Table:
     :param head: column titles
     :param rows: cells as text, each row as long as the head
     :param align: ``l`` or ``r`` for each column; empty = all left
+    :param literal: columns, from 0, whose words name no setting, as a formula's don't, whatever they look
+        like
     """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     align: str = ""
     caption: str = ""
+    literal: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         """Check the shape.
@@ -105,12 +108,16 @@ class Section:
     :param rank: lower stands first within its chapter; the work's order in steps of ten:
         10 what it is, 20 artwork and films, 30 mesh and frame, 40 ink, 45 film of a screen, 50
         registration, 60 printing, 70 cure, 90 what it rests on. A screen's steps of rank 44 join
-        those at the press; its parts from 45 on are for the back of its sheet, those from 70 to 89
+        those with which ink goes on the screen, between 50 and 55; those of rank 60 tell how the run is
+        printed with it; its parts from 45 on are for the back of its sheet, those from 70 to 89
         stand with the cure, behind the closing page. Parts of the job from 21 to 29 and from 62 to 69
-        say how it was settled: they are read once and stand in small print, as what it rests on does
+        say how it was settled: an order of several set-ups has them in the sheet of each alone. From 62 on
+        they stand in small print, as what the job rests on does
     :param by: name of the plugin, stamped by the core
     :param step: step of the work it is read in, where that isn't the one its rank names
     :param columns: what the table of screens says besides
+    :param rests_on: titles of the sections that tell what its figures rest on, of whatever plugin; empty
+        = all that its own plugin tells of that
     """
 
     chapter: Chapter
@@ -121,6 +128,7 @@ class Section:
     by: str = ""
     step: Step | None = None
     columns: tuple[Column, ...] = ()
+    rests_on: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         """Check that a screen's section names its screen.

@@ -102,6 +102,11 @@ class WatchedJob:
         """Plugins left out."""
         return self._note("without")  # type: ignore[no-any-return]  # as in Job
 
+    @property
+    def garment_colours(self) -> tuple[str, ...]:
+        """The garments' colours; see :attr:`Job.garment_colours`."""
+        return self._note("garment_colours")  # type: ignore[no-any-return]  # as in Job
+
     def screen(self, key: str) -> Screen:
         """Give the screen with this key; see :meth:`Job.screen`."""
         self._note("screens")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self, get_args
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from prep.cloth import ImpossibleMeshError, MeshFigures, figures
 from prep.fibres import Fibre
@@ -111,22 +111,22 @@ class Press(Table):
     set_up_error_mm: Allowance_mm | None = Field(
         None,
         alias="set_up_error",
-        description="how far a screen lies off for a whole run, one sigma each way; none = usual",
+        description="how far a screen lies off for a whole run, each way, in two of three; none = usual",
     )
     scatter_mm: Allowance_mm | None = Field(
         None,
         alias="scatter",
-        description="how far one print strays from its run, one sigma each way; none = usual",
+        description="how far one print strays from its run, each way, two of three; none = usual",
     )
     set_up_turn_deg: Turn_deg | None = Field(
         None,
         alias="set_up_turn",
-        description="how far a screen is turned for a whole run, one sigma; none = usual",
+        description="how far a screen is turned for a whole run, in two runs of three; none = usual",
     )
     scatter_turn_deg: Turn_deg | None = Field(
         None,
         alias="scatter_turn",
-        description="how far one print is turned from its run, one sigma; none = usual",
+        description="how far one print is turned from its run, for two prints of three; none = usual",
     )
     scatter_laid_again_mm: Allowance_mm | None = Field(
         None,
@@ -136,7 +136,7 @@ class Press(Table):
     scatter_turn_laid_again_deg: Turn_deg | None = Field(
         None,
         alias="scatter_turn_laid_again",
-        description="scatter_turn where shirts are laid again between screens; none = usual",
+        description="how far one print is turned where shirts are laid again between screens; none = usual",
     )
     visible_gap_mm: Length_mm = Field(
         0.2, alias="visible_gap", le=5, description="a gap between colours that shows"
@@ -262,23 +262,32 @@ def _usual_mesh(name: str, count_per_cm: float, thread_um: float) -> Mesh:
     return Mesh.model_construct(name=name, count_per_cm=count_per_cm, thread_um=thread_um)
 
 
+def _spelt_as_sold(paper: object) -> object:
+    """Take "Letter" for "US Letter", in any case."""
+    known = {"a4": "A4", "letter": "US Letter", "us letter": "US Letter"}
+    return known.get(paper.strip().lower(), paper) if isinstance(paper, str) else paper
+
+
 class Shop(Table):
     """Everything shop.toml may say apart from the plugins' own tables."""
 
     name: Label = "this shop"
-    paper: Literal["A4", "US Letter"] = "A4"
+    paper: Annotated[Literal["A4", "US Letter"], BeforeValidator(_spelt_as_sold)] = "A4"
     double_sided: bool = Field(
         True, description="sheets are printed on both sides, so that each screen begins on a front"
     )
     units: Literal["metric", "inch"] = "metric"
     dark_below: float = Field(
-        50.0, ge=0, le=100, description="a garment of lower CIE L* counts as dark"
+        50.0,
+        ge=0,
+        le=100,
+        description="a garment darker than this counts as dark; 0 is black, 100 is white (CIE L*)",
     )
     most_screens: int = Field(
         MOST_SCREENS,
         ge=1,
         le=1000,
-        description="more screens of one set-up are warned of where press.stations isn't stated",
+        description="more screens of one set-up are warned of where it isn't said how many the press holds",
     )
     tiny_screen_mm2: Area_mm2 = Field(
         TINY_SCREEN_MM2, alias="tiny_screen", description="a screen that prints less is warned of"

@@ -35,6 +35,7 @@ Standing = Literal[
 NO_SOURCE = "common practice, no source"
 RANK = 92
 _DIGITS = 5
+_FORMULAS = 0, 1
 _KEY = re.compile(r"\{(\w+)\}")
 _MM_PER_INCH = 25.4
 
@@ -196,12 +197,14 @@ def _blocks(worked: tuple[Worked, ...], more: tuple[str, ...]) -> Iterator[Block
     if not formulas:
         return
     yield Table(
-        ("Figure", "How it is worked out", "Range in which it holds", "Source"), tuple(formulas)
+        ("Figure", "How it is worked out", "Range in which it holds", "Source"),
+        tuple(formulas),
+        literal=_FORMULAS,
     )
     here = {
         (f"{one.name}, {one.of}" if one.of else one.name, one.with_values): None for one in worked
     }
-    yield Table(("Figure", "With this job's values"), tuple(here))
+    yield Table(("Figure", "With this job's values"), tuple(here), literal=_FORMULAS)
     values: dict[tuple[str, str, str], dict[str, None]] = {}
     for one in worked:
         for given in one.given.values():

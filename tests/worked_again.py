@@ -23,8 +23,7 @@ def check(worked: Iterable[Worked], sections: Iterable[Section]) -> list[Worked]
     found, given = list(worked), list(sections)
     assert found
     text = "\n".join(_texts(one for one in given if one.chapter != "why"))
-    (why,) = [one for one in given if one.chapter == "why"]
-    told = "\n".join(_texts((why,)))
+    told = "\n".join(_texts(one for one in given if one.chapter == "why"))
     for one in found:
         where = f"{one.name} {one.of}: {one.with_values}"
         if not one.counted:

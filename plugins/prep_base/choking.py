@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from prep.remembered import remembered
+
 Geometries = NDArray[np.object_]
 Ints = NDArray[np.int64]
 
@@ -60,6 +62,7 @@ class Choked:
     bare: tuple[Polygon, ...]
 
 
+@remembered(kept=16)
 def choked(
     on: BaseGeometry,
     white: BaseGeometry,
@@ -134,6 +137,7 @@ def _united(shapes: Sequence[BaseGeometry] | NDArray[np.object_]) -> BaseGeometr
     return shapely.disjoint_subset_union_all(np.asarray(list(shapes), dtype=object))
 
 
+@remembered(kept=32)
 def narrower_than(region: BaseGeometry, width_mm: float) -> MultiPolygon:
     """Give what a disc of this diameter doesn't reach, without the crumbs it leaves in corners."""
     opened = _opened(region, width_mm / 2.0)
@@ -372,6 +376,7 @@ def as_one(base: BaseGeometry, white: BaseGeometry, grown_mm: float = _TOUCH_MM)
     return base if white.is_empty else shapely.union(base, offset(white, grown_mm, "mitre"))
 
 
+@remembered(kept=8)
 def without_beads(
     base: MultiPolygon,
     on: BaseGeometry,

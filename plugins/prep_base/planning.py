@@ -14,10 +14,12 @@ from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from prep.borders import Border, Outline, outline_of, shared_border
+from prep.digest import digest_of
 from prep.job import Job
 from prep.misses import Draws, Edges, between, draws_of, edges_of, miss_of, trap_needed_mm
 from prep.phrases import length
 from prep.press_error import press_error
+from prep.remembered import remembered
 from prep.uniting import Matched, matched
 from prep_base.choking import (
     CLEAR_MM,
@@ -105,11 +107,7 @@ def plan_of(job: Job, outlines: Mapping[str, Outline] | None = None) -> Plan | N
         return None
     chosen, order = job.settings(Base), job.settings(BaseOrder)
     white = members.white.design.region if members.white is not None else MultiPolygon()
-    every = _matched([*(member.design.region for member in on_base), white])
-    on, seams = _closed(every, range(len(on_base)))
-    inked = on
-    if not white.is_empty:
-        inked, seams = _closed(every, range(len(on_base) + 1))
+    on, inked, seams = _in_one(tuple(member.design.region for member in on_base), white)
     if outlines is None:
         outlines = {m.colour: outline_of(m.design.region) for m in on_base}
     outside = outside_of(inked)
@@ -145,6 +143,7 @@ def plan_of(job: Job, outlines: Mapping[str, Outline] | None = None) -> Plan | N
     return Plan(members, on, white, inked, region, choke, needed, stated, here, bare, borders)
 
 
+@remembered(kept=8)
 def narrow_parts(
     region: BaseGeometry, starved: BaseGeometry, choke_mm: float, chosen: Base
 ) -> list[tuple[BaseGeometry, float]]:
@@ -174,6 +173,7 @@ def narrow_parts(
     return made
 
 
+@remembered(kept=8)
 def outside_of(inked: BaseGeometry) -> Outline:
     """Give the outline of all that lies around a region."""
     return outline_of(inked).turned()
@@ -184,6 +184,7 @@ def outer_edges(outline: Outline, outside: Outline) -> Border:
     return shared_border(outline, outside, _CRACK_MM).split(STEP_MM)
 
 
+@remembered(kept=32)
 def _away_from(border: Border, white: BaseGeometry, beyond_mm: float) -> Border:
     shapely.prepare(white)
     kept = ~shapely.dwithin(white, shapely.points(border.middle), beyond_mm)
@@ -213,7 +214,12 @@ class Rim:
     b: Floats
     tree: cKDTree | None
 
+    def digest(self) -> str:
+        """Digest of the pieces, which the tree follows from."""
+        return digest_of((self.a, self.b))
 
+
+@remembered(kept=16)
 def edge_of(region: BaseGeometry) -> Rim:
     """Give the edge of a region in pieces."""
     rings = shapely.get_rings(shapely.get_parts(region))
@@ -228,6 +234,7 @@ def edge_of(region: BaseGeometry) -> Rim:
     return Rim(a, b, cKDTree((a + b) / 2.0) if len(a) else None)
 
 
+@remembered(kept=64)
 def distance_to(edge: Rim, at: Floats) -> Floats:
     """Give how far points lie from the edge of a region, (n,) mm; at most ``FAR_MM``.
 
@@ -261,6 +268,22 @@ def pair_draws(job: Job, films: int, count: int = DRAWS) -> Draws:
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     """Unite regions; cracks between them are closed, nothing else changes."""
     return _closed(_matched(regions), range(len(regions)))[0]
+
+
+@remembered(kept=8)
+def _in_one(
+    regions: tuple[BaseGeometry, ...], white: BaseGeometry
+) -> tuple[MultiPolygon, MultiPolygon, MultiPolygon]:
+    """Unite the colours on a base, and these with the visible white.
+
+    :return: the colours, both, and what was cracks
+    """
+    every = _matched([*regions, white])
+    on, seams = _closed(every, range(len(regions)))
+    if white.is_empty:
+        return on, on, seams
+    inked, seams = _closed(every, range(len(regions) + 1))
+    return on, inked, seams
 
 
 def _matched(regions: Sequence[BaseGeometry]) -> Matched:
@@ -302,6 +325,7 @@ def _without_cracks(
     return polygons(shapely.union(one, seams)), polygons(seams)
 
 
+@remembered(kept=8)
 def _printed(under: MultiPolygon, white: BaseGeometry, seams: MultiPolygon) -> MultiPolygon:
     """Give what a screen prints that has the visible white too.
 

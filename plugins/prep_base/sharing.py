@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from prep.colour_difference import lab_of
 from prep.frames import Printed, frame_by_frame, never_turned
 from prep.job import Job
+from prep.remembered import remembered
 from prep.screens import AddScreen
 from prep_base.settings import Base
 
@@ -89,6 +90,7 @@ def far_groups(
     return tuple(sorted(tuple(sorted(group)) for group in groups))
 
 
+@remembered(kept=64)
 def _prints(region: BaseGeometry, thinnest_mm: float) -> bool:
     """Tell whether some part of a region is wide enough to print."""
     parts = shapely.get_parts(region)

@@ -57,7 +57,7 @@ def _ways(job: Job, ways: WaysToPrint) -> Iterator[Block]:
         yield Caution(caution)
     others = [other for other in ways.ways if other.name != ways.chosen]
     said = tuple((other.name, other.why, other.asks) for other in others)
-    caption = 'The order takes another by way = "..." under [base].'
+    caption = "The order can name another of these ways."
     if said:
         yield Table(("Other way", "For and against", "What it asks"), said, "lll", caption)
     if ways.fell_away:
@@ -79,8 +79,8 @@ def _reckoned(job: Job) -> str:
         f"Hours hold {one.film / 60.0:g} min a film, {one.mix / 60.0:g} min an ink, {one.line_up / 60.0:g}"
         f" min lining up and {one.clean / 60.0:g} min clean-up a screen; for {tests}{one.prints} shirts,"
         f" spoilt ones too, {one.print:g} s a pass, {flash}, {one.lay:g} s each time a shirt is laid; and"
-        f" {chosen.wash_time_s / 60.0:g} min a wash between two inks: guesses until set in shop.toml under"
-        f" [base], [plan] and [drying]. {_worked(job)} Curing isn't in them, nor topping up, wiping,"
+        f" {chosen.wash_time_s / 60.0:g} min a wash between two inks: guesses until the shop has set its"
+        f" own. {_worked(job)} Curing isn't in them, nor topping up, wiping,"
         " pauses and nights: the plan's hours have these, for the way that is made, and its films by their"
         " outlines."
     )

@@ -47,7 +47,7 @@ LOAD = 3.0
 _LEAST_PRINTS = 5  # that a load holds besides what must lie there
 _MISTED = (
     "Water is taken to be misted on the ink before the blade once it has lost half of what it may;"
-    ' mist = "never" in order.toml\'s [drying] tells the run without.'
+    " the order can ask for the run without."
 )
 _G_PER_MM2_S = 1e-3  # kg/(m² s) times mm², in g/s
 

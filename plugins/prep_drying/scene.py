@@ -288,7 +288,7 @@ def _climate(stated: tuple[Climate, ...] | None, flashed: bool) -> tuple[tuple[C
             climates.DRYER,
             climates.PLATEN,
         ), "shirts are flashed, so the dryer is taken to stand near"
-    return (climates.STILL,), "nothing is flashed, and shop.toml names no climate"
+    return (climates.STILL,), "nothing is flashed, and the shop's settings name no climate"
 
 
 def _steps(job: Job, ask: Ask, says: list[str]) -> tuple[list[Doing], int]:

@@ -9,11 +9,13 @@ from prep.phrases import spelt
 from prep.sections import Block, Drawing, Paragraph, Section, Table
 from prep_drying.answers import Drying
 from prep_drying.picture import water_by_print
+from prep_drying.why import why_section
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
     from prep_drying.answers import Contribution, IdleScreen
 
+RESTS_ON = "What drying rests on"
 MOST_GRAPHS = 8
 MOST_PARTS = 6
 LEAST_SHARE = 0.03
@@ -31,6 +33,7 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
             caption += f" The first {MOST_GRAPHS} of {len(job.screens)} screens."
         picture = Drawing(water_by_print(graphs), caption, scale=1.0)
         yield Section("job", "Water in the ink, print by print", (picture,), rank=64)
+    yield why_section(job, ask)
     yield _rests_on(job, drying)
 
 
@@ -65,7 +68,7 @@ def _rests_on(job: Job, drying: Drying) -> Section:
         blocks.append(Paragraph(" ".join(remedies) or "Nothing simple would narrow it."))
     else:
         blocks.append(Paragraph("Nothing dries within a day here, so that nothing is in doubt."))
-    return Section("closing", "What drying rests on", tuple(blocks), rank=91)
+    return Section("closing", RESTS_ON, tuple(blocks), rank=91)
 
 
 def _idle_s(one: IdleScreen, drying: Drying) -> float:

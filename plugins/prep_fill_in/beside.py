@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon
 
+from prep.remembered import remembered
 from prep_fill_in.judge import Floats, Ints
 
 _ROUND_WAYS = 8
@@ -14,6 +15,7 @@ _SAME_MM = 1e-6
 _FAR_MM = 12.0
 
 
+@remembered(kept=64)
 def beside_mm(region: MultiPolygon, at_mm: Floats, width_mm: Floats, *, round_: bool) -> Floats:
     """Give how wide what lies beside each detail is: film beside openings, openings beside film.
 

@@ -19,10 +19,12 @@ from prep.measures import Limits, NarrowPlaces, Places, measure
 from prep.measures.result import AS_WIDE_MM, tip_losses
 from prep.order import SetUp
 from prep.press_error import press_error
+from prep.remembered import remembered
 from prep.screens import Mark, Screen
 from prep.shop import Shop
 from prep_fill_in.answers import IslandLimits
 from prep_fill_in.asked import Asked
+from prep_fill_in.covered import covered, covered_whole, covers_of
 from prep_fill_in.drying import Dries
 from prep_fill_in.judge import PASSES, Floats, Ints, Judged, Rule, Size, judge, release_ratio
 from prep_fill_in.leftovers import Leftovers, Painted, carried_over, leftovers_of
@@ -37,6 +39,7 @@ ROUND: frozenset[Sort] = frozenset({"small opening", "island"})
 """Sorts that are small all over."""
 _COUNTED = "test pulls and spoilt shirts among them"
 _SHIRTS_ALONE = "on shirts alone: no plugin that counts test pulls and spoilt shirts is installed"
+_NOTHING = MultiPolygon()
 _SLIVER_MM = 0.05
 """A piece narrower than this over all, with a touch in it, is a crack and not a detail. Guess."""
 
@@ -128,6 +131,8 @@ class Judgement:
     :param screen: ``None`` for the marks
     :param leftovers: what peeks out from under other shapes; in none of the other lists
     :param places_to_mm: no wider strip was listed
+    :param covers: what is printed on a base; empty for any other screen
+    :param unseen: narrow film of a base that lies wholly beneath that; in none of the other lists
     """
 
     screen: Screen | None
@@ -137,6 +142,8 @@ class Judgement:
     touches: Mapping[Literal["opening", "film"], Points]
     leftovers: Leftovers
     places_to_mm: float
+    covers: MultiPolygon
+    unseen: Points
 
     @property
     def bounds(self) -> Mapping[str, Bound]:
@@ -257,7 +264,8 @@ def judge_screen(job: Job, screen: Screen, asked: Asked) -> Judgement:
         reached_mm=reached_mm(job.artwork.flattening_mm),
         helps=asked.helps,
     )
-    return judge_region(screen, screen.region, screen.measures, held_by, leftovers_on(job, screen))
+    left, covers = leftovers_on(job, screen), covers_of(job, screen)
+    return judge_region(screen, screen.region, screen.measures, held_by, left, covers)
 
 
 def leftovers_on(job: Job, screen: Screen) -> Leftovers:
@@ -334,16 +342,16 @@ def judge_region(
     measures: NarrowPlaces,
     held_by: HeldBy,
     left: Leftovers,
+    covers: MultiPolygon = _NOTHING,
 ) -> Judgement:
     """Judge all details of a region.
 
     :param screen: whose region it is, at whatever size; ``None`` for marks, which print on no shirt
+    :param covers: what is printed on it, where it is a base
     """
     fabric = screen is not None
-    details = (
-        *_openings(region, measures, held_by, left, fabric=fabric),
-        *_film(measures, held_by, left, fabric=fabric),
-    )
+    film, unseen = _film(measures, held_by, left, covers, fabric=fabric)
+    details = (*_openings(region, measures, held_by, left, fabric=fabric), *film)
     openings, gaps = measures.openings.take(~left.openings), measures.gaps.take(~left.gaps)
     rounded = held_by.bounds[TIP_ROUNDED_BELOW].at_risk_below
     return Judgement(
@@ -357,6 +365,8 @@ def judge_region(
         touches={"opening": _touches(openings), "film": _touches(gaps)},
         leftovers=left,
         places_to_mm=measures.places_to_mm,
+        covers=covers,
+        unseen=unseen,
     )
 
 
@@ -410,10 +420,11 @@ def _film(
     measures: NarrowPlaces,
     held_by: HeldBy,
     left: Leftovers,
+    covers: MultiPolygon,
     *,
     fabric: bool,
-) -> tuple[Details, ...]:
-    """Give narrow strips of film, and islands.
+) -> tuple[tuple[Details, ...], Points]:
+    """Give narrow strips of film, and islands; and apart, those that nobody would see lift.
 
     A strip about as wide as the island it lies in is that island, and is judged as such only.
     """
@@ -425,6 +436,9 @@ def _film(
     inside = strips.piece > 0
     itself[inside] = across[strips.piece[inside] - 1] <= 1.15 * strips.width_mm[inside]
     kept = strips.take(~itself)
+    hidden = covered(covers, kept.at_mm, kept.width_mm)
+    narrow = hidden & (kept.width_mm < held_by.bounds["strip"].at_risk_below)
+    kept, unseen = kept.take(~hidden), kept.take(narrow)
     film = _details(
         "film strip",
         kept.at_mm,
@@ -433,10 +447,21 @@ def _film(
         held_by.reached_mm,
     )
     slip = _slips(islands, measures.gaps.touches().piece - 1) | left.islands
+    beneath = covered_whole(covers, islands) & ~slip
+    slip |= beneath
     at = np.array([island.at_mm for island in measures.islands]).reshape(-1, 2)[~slip]
     area = np.array([island.area_mm2 for island in measures.islands])[~slip]
     sizes: dict[Size, Floats] = {"width": across[~slip], "area": area}
-    return film, _details("island", at, sizes, rules, held_by.reached_mm)
+    told = Points(
+        np.concatenate(
+            [
+                unseen.at_mm.reshape(-1, 2),
+                np.array([one.at_mm for one in measures.islands]).reshape(-1, 2)[beneath],
+            ]
+        ),
+        np.concatenate([unseen.width_mm, across[beneath]]),
+    )
+    return (film, _details("island", at, sizes, rules, held_by.reached_mm)), told
 
 
 def _details(
@@ -466,9 +491,17 @@ def across_mm(polygons: NDArray[np.object_], up_to_mm: float) -> Floats:
     across = np.asarray(2.0 * shapely.area(polygons) / shapely.length(polygons))
     near = np.flatnonzero(across < up_to_mm)
     if len(near):
-        circles = shapely.maximum_inscribed_circle(polygons[near], tolerance=0.001)
-        across[near] = np.maximum(2.0 * shapely.length(circles), across[near])
+        across[near] = np.maximum(_discs_mm(polygons[near]), across[near])
     return across
+
+
+@remembered(kept=64)
+def _discs_mm(polygons: NDArray[np.object_]) -> Floats:
+    """Give the diameter of the largest disc in each polygon."""
+    diameters: Floats = 2.0 * shapely.length(
+        shapely.maximum_inscribed_circle(polygons, tolerance=0.001)
+    )
+    return diameters
 
 
 def _widest(rules: Sequence[Rule]) -> float:

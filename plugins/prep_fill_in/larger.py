@@ -101,7 +101,8 @@ def at_size(
     region: MultiPolygon = affinity.scale(screen.region, times, times, origin=(0.0, 0.0))
     measures = measure(region)
     left = _leftovers(judgement.leftovers, times, region, measures)
-    return judge_region(screen, region, measures, judgement.held_by, left)
+    covers: MultiPolygon = affinity.scale(judgement.covers, times, times, origin=(0.0, 0.0))
+    return judge_region(screen, region, measures, judgement.held_by, left, covers)
 
 
 def _leftovers(

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import MultiPolygon
+from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from prep.remembered import remembered
 from prep.screens import Screen
-from prep_fill_in.details import Details, Judgement
-from prep_fill_in.judge import WILL_FAIL
+from prep_fill_in.details import Details, Judgement, Sort
+from prep_fill_in.judge import WILL_FAIL, Floats
 from prep_fill_in.narrow import Geometries, holding, narrow_parts, polygons
 
 _NONE = np.zeros(0, dtype=object)
@@ -58,7 +59,34 @@ def lost_of(judgement: Judgement, screen: Screen) -> Lost | None:
     failing = {d.sort: d for d in judgement.details if (d.judged.level == WILL_FAIL).any()}
     if not failing:
         return None
-    region = screen.region
+    shut = {sort: _Failing.of(details) for sort, details in failing.items()}
+    islands = screen.measures.islands if "island" in shut else ()
+    return _lost(screen.region, tuple(island.region for island in islands), shut)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Failing:
+    """What will fail of one sort.
+
+    :param at_mm: (N, 2)
+    :param bound_mm: the widest bound that any of it fails by its width
+    """
+
+    at_mm: Floats
+    bound_mm: float
+
+    @classmethod
+    def of(cls, details: Details) -> _Failing:
+        bound = max(rule.fails_below for rule in details.rules if rule.size == "width")
+        return cls(details.at_mm[details.judged.level == WILL_FAIL], bound)
+
+
+@remembered(kept=16)
+def _lost(
+    region: MultiPolygon,
+    islands: tuple[MultiPolygon | Polygon, ...],
+    failing: Mapping[Sort, _Failing],
+) -> Lost:
     pieces = np.asarray(shapely.get_parts(region), dtype=object)
     shut = [
         _narrow(region, failing.get("opening")),
@@ -66,28 +94,28 @@ def lost_of(judgement: Judgement, screen: Screen) -> Lost | None:
     ]
     x0, y0, x1, y1 = region.bounds
     film = shapely.difference(shapely.box(x0 - 9.0, y0 - 9.0, x1 + 9.0, y1 + 9.0), region)
-    islands = np.array([island.region for island in screen.measures.islands], dtype=object)
-    off = [_narrow(film, failing.get("film strip")), _whole(islands, failing.get("island"))]
+    off = [
+        _narrow(film, failing.get("film strip")),
+        _whole(np.array(islands, dtype=object), failing.get("island")),
+    ]
     openings, strips = _multi(shut), _multi(off)
     kept = shapely.union(shapely.difference(region, openings), strips)
     return Lost(openings, strips, _multi([polygons(kept)]))
 
 
-def _narrow(whole: BaseGeometry, details: Details | None) -> Geometries:
-    if details is None:
+def _narrow(whole: BaseGeometry, failing: _Failing | None) -> Geometries:
+    if failing is None:
         return _NONE
-    fails = np.flatnonzero(details.judged.level == WILL_FAIL)
-    bound = max(rule.fails_below for rule in details.rules if rule.size == "width")
-    parts = narrow_parts(whole, bound)
-    within = holding(parts, details.at_mm[fails])
+    parts = narrow_parts(whole, failing.bound_mm)
+    within = holding(parts, failing.at_mm)
     return parts[np.unique(within[within >= 0])]
 
 
-def _whole(shapes: Geometries, details: Details | None) -> Geometries:
-    if details is None or not len(shapes):
+def _whole(shapes: Geometries, failing: _Failing | None) -> Geometries:
+    if failing is None or not len(shapes):
         return _NONE
-    fails = details.at_mm[details.judged.level == WILL_FAIL]
-    return shapes[np.unique(holding(shapes, fails)[holding(shapes, fails) >= 0])]
+    within = holding(shapes, failing.at_mm)
+    return shapes[np.unique(within[within >= 0])]
 
 
 def _multi(shapes: Sequence[Geometries]) -> MultiPolygon:

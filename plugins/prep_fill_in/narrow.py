@@ -7,6 +7,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from prep.remembered import remembered
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Geometries = NDArray[np.object_]
@@ -33,6 +35,7 @@ def opened(region: BaseGeometry, width_mm: float) -> BaseGeometry:
     )
 
 
+@remembered(kept=32)
 def narrow_parts(region: BaseGeometry, width_mm: float) -> Geometries:
     """Give the parts of a region into which no disc of a diameter reaches, corners among them.
 

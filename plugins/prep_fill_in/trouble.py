@@ -198,6 +198,7 @@ def _troubles(
     yield from _leftovers(judgement, units)
     yield from _tips(judgement, units)
     yield from _touches(judgement, units)
+    yield from _unseen(judgement, units)
     yield from _dries_wide(judgement, units)
     yield from _not_searched(judgement, units)
 
@@ -310,6 +311,34 @@ def _touches(judgement: Judgement, units: Units) -> Iterator[Trouble]:
         also_at_mm=_others(at[kept], 0),
     )
     yield Trouble(finding, at[kept])
+
+
+def _unseen(judgement: Judgement, units: Units) -> Iterator[Trouble]:
+    """Tell of narrow film in a base that other inks hide."""
+    screen, unseen = judgement.screen, judgement.unseen
+    if screen is None or not len(unseen.size_mm):
+        return
+    order = np.argsort(unseen.size_mm, kind="stable")
+    count, where = len(order), _point(unseen.at_mm[order[0]])
+    narrowest = wording.fine(float(unseen.size_mm[order[0]]), units)
+    yield Trouble(
+        Finding(
+            severity="note",
+            kind=wording.UNSEEN,
+            screen=screen.key,
+            colour=screen.colour,
+            at_mm=where,
+            size_mm=float(unseen.size_mm[order[0]]),
+            what=f"{'A narrow strip' if count == 1 else f'{count} narrow strips'} of film in the base"
+            f" {'lies' if count == 1 else 'lie'} wholly beneath the inks printed on it, {narrowest} wide,"
+            f" the first at {wording.place(where, units)}.",
+            why="If such film lifts, ink of the base fills the place, and the ink on it hides that.",
+            do="Leave it: weed it along where it doesn't stay down.",
+            count=count,
+            also_at_mm=_others(unseen.at_mm[order], 0),
+        ),
+        unseen.at_mm[order],
+    )
 
 
 def _dries_wide(judgement: Judgement, units: Units) -> Iterator[Trouble]:

@@ -55,6 +55,7 @@ KINDS: Mapping[tuple[Sort, str], str] = {
     ("island", "mesh"): "film island too fine for the mesh",
 }
 TIPS, TOUCHES = "sharp tips lost", "touch that looks like a drawing slip"
+UNSEEN = "film that other inks hide"
 LARGER = "print width that cures"
 LEFTOVERS = "hairlines left of a covered shape"
 MESH_UNKNOWN, DRYING_UNKNOWN = "not judged: mesh", "not judged: drying"
@@ -62,7 +63,7 @@ THICKENED, UNTHICKENED = "thickened as asked for", "left as drawn, not thickened
 DRIES_WIDE = "run that dries wide openings too"
 TOO_WIDE, MORE = "not judged: wide details", "more like these"
 OWN_KINDS = frozenset(KINDS.values()) | {
-    TIPS, TOUCHES, LEFTOVERS, LARGER, MESH_UNKNOWN, DRYING_UNKNOWN, DRIES_WIDE,
+    TIPS, TOUCHES, UNSEEN, LEFTOVERS, LARGER, MESH_UNKNOWN, DRYING_UNKNOWN, DRIES_WIDE,
     TOO_WIDE, MORE, THICKENED, UNTHICKENED,
 }  # fmt: skip
 

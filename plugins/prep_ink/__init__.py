@@ -58,10 +58,12 @@ def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
 @hookimpl
 def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterable[Section]:
     """Give what to mix of each ink over all set-ups."""
-    from prep_ink.answers import InkOnScreens
+    from prep_ink.answers import InkOnScreens, over_all
     from prep_ink.order_page import order_section
+    from prep_ink.why import order_why
 
-    return (order_section([(job, ask(job)(InkOnScreens)) for job in jobs]),)
+    forecasts = [(job, ask(job)(InkOnScreens)) for job in jobs]
+    return order_section(forecasts), order_why(jobs[0], over_all(forecasts))
 
 
 @hookimpl

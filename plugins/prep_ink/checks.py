@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 from prep.fibres import fibre_shares
 from prep.findings import Finding
 from prep.phrases import several
+from prep.remembered import remembered
 from prep_ink.answers import InkOnScreen, InkOnScreens, MeshOnScreens
 from prep_ink.classes import CELLULOSE, InkClass, suits
 from prep_ink.forecast import class_on
 from prep_ink.words import duration, percent
 
 if TYPE_CHECKING:
+    from shapely import MultiPolygon
+
     from prep.job import Ask, Job
     from prep.screens import Screen
 
@@ -48,8 +51,6 @@ def _lightness(colour: str) -> float:
 
 def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
     """Water-based inks cover little: on dark garments, light ones need something white below."""
-    import shapely
-
     garments = max(_lightness(batch.colour) for batch in job.setup.batches)
     if _lightness(screen.colour) < garments + LIGHTER_BY or ink.kind == "discharge":
         return
@@ -66,8 +67,7 @@ def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
             )
         return
     bases = [other.region for other in job.screens if other.does != "colour"]
-    reached = shapely.buffer(shapely.union_all(bases), DRAWN_IN_MM)
-    bare = shapely.difference(screen.region, reached).area
+    bare = _bare_mm2(screen.region, bases)
     if bare <= 0.02 * screen.measures.area_mm2:
         return
     yield Finding(
@@ -82,6 +82,15 @@ def _on_dark(job: Job, screen: Screen, ink: InkOnScreen) -> Iterator[Finding]:
         screen=screen.key,
         colour=screen.colour,
     )
+
+
+@remembered(kept=32)
+def _bare_mm2(region: MultiPolygon, bases: list[MultiPolygon]) -> float:
+    """Give the area of a region that no base reaches."""
+    import shapely
+
+    reached = shapely.buffer(shapely.union_all(bases), DRAWN_IN_MM)
+    return float(shapely.difference(region, reached).area)
 
 
 def _other_colour(job: Job) -> Iterator[Finding]:

@@ -16,6 +16,7 @@ from prep_ink.forecast import class_on, in_force
 from prep_ink.mixing import readability_for, shirts_to_weigh
 from prep_ink.parameters import TRANSFER
 from prep_ink.thickness_pages import thickness_sections
+from prep_ink.why import why_section
 from prep_ink.words import (
     between,
     decimals,
@@ -51,6 +52,7 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
         yield _screen_page(job, screen.key, meshes[screen.key], ink)
     yield from thickness_sections(job, ask)
     yield _rests_on(job, ask)
+    yield why_section(job, ask)
 
 
 def prints_in_words(job: Job, ink: InkOnScreen, test_pulls: int) -> str:
@@ -77,8 +79,8 @@ def comes_from(ink: InkOnScreen, readability_g: float) -> str:
         shirts, finer = _to_weigh(ink, readability_g)
         balance = f", on a balance that shows {finer:g} g (yours shows too little)" if finer else ""
         remedy = (
-            f"Weigh {shirts} shirts together{balance}, before and right after printing, and set"
-            " ink.transfer in shop.toml."
+            f"Weigh {shirts} shirts together{balance}, before and right after printing: the"
+            " end of the sheet says how the gain is written into the shop's settings."
         )
     digits = decimals(ink.per_print_g.value)
     now, then = (

@@ -24,6 +24,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon
 
+from prep.remembered import remembered
+
 Floats = NDArray[np.float64]
 
 MOST_CLASSES = 5
@@ -145,6 +147,7 @@ def in_classes(
     return Classes(tuple(limits_um), borders, tuple(np.maximum(areas, 0.0).tolist()))
 
 
+@remembered(kept=32)
 def drawn_in(region: MultiPolygon, borders_mm: Sequence[float]) -> tuple[MultiPolygon, ...]:
     """Give what of a region lies farther from its edge than each of several distances.
 
@@ -175,6 +178,7 @@ def percents(shares: Sequence[float]) -> tuple[int, ...]:
     return tuple(int(share) for share in whole)
 
 
+@remembered(kept=32)
 def most_rim(
     region: MultiPolygon, wide_mm: float, high_mm: float, within_mm: float
 ) -> tuple[float, float]:

@@ -11,6 +11,7 @@ import shapely
 
 from prep.at_place import bar_of
 from prep.pictures import Bounds, Canvas, Picture
+from prep.remembered import remembered
 from prep_ink.thickness import MOST_CLASSES, Classes, drawn_in, most_rim, percents
 
 if TYPE_CHECKING:
@@ -93,6 +94,7 @@ def legend(classes: Classes) -> tuple[str, ...]:
     )
 
 
+@remembered(kept=16)
 def thick_and_thin(
     region: MultiPolygon,
     classes: Classes,

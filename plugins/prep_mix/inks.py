@@ -13,6 +13,7 @@ from prep.setups import expand
 from prep_mix.batch import Batch, reckon
 from prep_mix.pots import Potted, potted
 from prep_mix.recipes import Discard, Mixable, Shelf, Wish
+from prep_mix.retarder import in_already, said_by, wished
 from prep_mix.settings import USUAL, MixColour, MixOrder, MixShop
 from prep_mix.shares import NoDensity, NoInkLeft
 from prep_mix.wording import Units, percent
@@ -43,6 +44,7 @@ class InkMix:
     :param batch: of one pot, pre-mixes taken where the balance asks for them
     :param pots: how many pots of which size; ``None``: the shop names none, or the volume isn't known
     :param no_pots: why the shop's pots can't be told, a sentence; empty where they are, or it names none
+    :param in_already: what is reckoned with and taken to be in the ink, so that none is weighed; or empty
     """
 
     ink: str
@@ -52,6 +54,7 @@ class InkMix:
     units: Units
     pots: Potted | None
     no_pots: str = ""
+    in_already: str = ""
 
     @property
     def count(self) -> int:
@@ -80,7 +83,7 @@ def of_job(job: Job, ask: Ask) -> tuple[InkMix, ...]:
     for ink, wishes in wanted.items():
         shelf.mixable(ink, wishes)  # refused even where nobody says how much
         colours = [screen.colour for screen in job.screens if screen.ink == ink]
-        here = _asked(job, colours[0], job.settings(MixColour, colours[0]), job.origins)
+        here = _asked(job, ink, colours[0], job.settings(MixColour, colours[0]), job.origins)
         _agreed(job, ink, (here, *_asked_elsewhere(job, ink)))
     found = (_mix(shelf, one, wanted.get(one.ink, ())) for one in _inks(ask) if one.to_mix_g > 0)
     return _heeded(found, [job])
@@ -95,6 +98,7 @@ def of_order(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> tuple[InkMix, ..
         asked = [
             _asked(
                 job,
+                ink,
                 colour,
                 job.settings(MixColour, colour),
                 job.origins,
@@ -133,17 +137,24 @@ def wishes_of(job: Job, ink: str) -> tuple[Wish, ...]:
     """
     colours = {screen.colour: None for screen in job.screens if screen.ink == ink}
     asked = [
-        _asked(job, colour, job.settings(MixColour, colour), job.origins) for colour in colours
+        _asked(job, ink, colour, job.settings(MixColour, colour), job.origins) for colour in colours
     ]
     return _agreed(job, ink, asked)
 
 
 def _asked(
-    job: Job, colour: str, own: MixColour, origins: Mapping[str, str], of: str = ""
+    job: Job,
+    ink: str,
+    colour: str,
+    own: MixColour,
+    origins: Mapping[str, str],
+    of: str = "",
+    place: str | None = None,
 ) -> _Asked:
     """Give what one colour asks for.
 
     :param of: words for where it is printed, empty for this set-up
+    :param place: where another set-up prints it
     """
 
     def wish(name: str, share: float | str, table: str) -> Wish:
@@ -154,6 +165,9 @@ def _asked(
     wishes = {name: wish(name, share, "mix.additives") for name, share in whole.items()}
     table = f"colour.{colour}.mix.additives"
     wishes |= {name: wish(name, share, table) for name, share in own.additives.items()}
+    reckoned_with = wished(job, ink, said_by(job, colour, place), wishes, origins)
+    if reckoned_with is not None:
+        wishes[reckoned_with.name] = reckoned_with
     return _Asked(f"{colour}{of}", wishes)
 
 
@@ -170,7 +184,8 @@ def _asked_elsewhere(job: Job, ink: str) -> Iterator[_Asked]:
         for colour, name in names.items():
             if name == ink and (setup.place != job.setup.place or colour not in here):
                 table = job.chosen.get_at(MixColour, setup.place, colour)
-                yield _asked(job, colour, table, {}, f" on the {setup.place}")
+                of = f" on the {setup.place}"
+                yield _asked(job, ink, colour, table, {}, of, setup.place)
 
 
 def _agreed(job: Job, ink: str, asked: Sequence[_Asked]) -> tuple[Wish, ...]:
@@ -266,10 +281,13 @@ def _mix(shelf: Shelf, to_mix: InkToMix, wishes: Sequence[Wish]) -> InkMix:
 
 
 def _heeded(mixes: Iterable[InkMix], jobs: Sequence[Job]) -> tuple[InkMix, ...]:
-    """Heed the inks that a screen is made for as discharge, which the shop need not list."""
+    """Heed what the jobs say of inks: retarder taken to be in, discharge the shop need not list."""
     kinds = {s.ink: ink_kind(s, job.shop)[0] for job in jobs for s in job.screens}
 
     def heeded(mix: InkMix) -> InkMix:
+        colours = ((job, s.colour) for job in jobs for s in job.screens if s.ink == mix.ink)
+        said = next(filter(None, (said_by(job, colour) for job, colour in colours)), "")
+        mix = replace(mix, in_already=in_already(said, (row.name for row in mix.batch.rows)))
         told = mix.mixable.discharges
         if kinds.get(mix.ink) != "discharge" or mix.ink in told:
             return mix

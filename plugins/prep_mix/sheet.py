@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from prep.phrases import several
-from prep.sections import Block, Caution, Column, Figures, Paragraph, Section, Table
+from prep.sections import Block, Caution, CheckList, Column, Figures, Paragraph, Section, Table
 from prep_mix import wording
 from prep_mix.batch import share_taken
 from prep_mix.inks import InkMix, mixed_at_once, of_job, of_order, units_of
@@ -14,10 +14,13 @@ from prep_mix.trouble import left_over, short, unweighable
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
+    from prep.screens import Screen
 
 NOT_HERE = "can't be weighed here"
 RANK = 31
 """After mesh and ink."""
+STEP_RANK = 44
+"""That of the steps with which ink goes on the screen."""
 
 
 def sections(job: Job, ask: Ask) -> Iterator[Section]:
@@ -28,6 +31,8 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
         mix = mixes.get(screen.ink)
         if mix is None:  # nothing of it is to be mixed
             continue
+        step = CheckList((_mixing_step(job, screen, mix, whole=whole),))
+        yield Section("screen", "Mix", (step,), rank=STEP_RANK, screen=screen.key, step="ink")
         if not whole and screen.key == mix.screens[0]:
             numbers = [str(job.screen(key).number) for key in mix.screens]
             table = Table(
@@ -66,6 +71,23 @@ def sections(job: Job, ask: Ask) -> Iterator[Section]:
         )
 
 
+def _mixing_step(job: Job, screen: Screen, mix: InkMix, *, whole: bool) -> str:
+    """Give the numbered step, which stands before the ink goes on the screen."""
+    if whole:
+        return f"Stir {screen.ink}, mixed once for the whole order by its page over all set-ups."
+    first = job.screen(mix.screens[0])
+    if screen.key != first.key:
+        return f"Stir {screen.ink} again, mixed by the table of screen {first.number}."
+    if mix.plain:
+        taken = f" {mix.in_already[:1].upper()}{mix.in_already[1:]}." if mix.in_already else ""
+        return f"Weigh {mix.units.mass(mix.batch.weighed_g)} of {screen.ink} and stir it.{taken}"
+    names = [wording.called(row) for row in mix.batch.rows[1:]]
+    return (
+        f"Mix {screen.ink} by the table to weigh by, on this screen's first page: stir in"
+        f" {several(names)}, one after the other, until it is even."
+    )
+
+
 def _additives(screen: str, mix: InkMix) -> Column:
     """Say of a screen what is added to its ink, and how much of it."""
     mixture, rows = mix.mixable.mixture, {row.name for row in mix.batch.rows}
@@ -74,6 +96,7 @@ def _additives(screen: str, mix: InkMix) -> Column:
         for one in mixture.added
         if one.dosed.name in rows
     ]
+    told += [mix.in_already] if mix.in_already else []
     return Column("Additive", ((screen, ", ".join(told) or "none"),), 30)
 
 
@@ -126,6 +149,8 @@ def _rows(mix: InkMix, screens: Sequence[str]) -> Iterator[tuple[str, str, str]]
     if not mix.plain:
         each = f", in each of {mix.count} pots" if mix.count > 1 else ""
         yield f"in all{each}{together}", units.target(batch.weighed_g), ""
+    if mix.in_already:
+        yield mix.in_already, "", ""
 
 
 def _caption(mix: InkMix) -> str:

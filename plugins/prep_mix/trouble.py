@@ -11,6 +11,7 @@ from prep.phrases import several
 from prep_mix import wording
 from prep_mix.inks import InkMix, mixed_at_once, of_job, shelf_of
 from prep_mix.recipes import Shelf
+from prep_mix.retarder import is_retarder
 from prep_mix.settings import MixShop
 from prep_mix.shares import masses
 
@@ -32,6 +33,7 @@ def findings(job: Job, ask: Ask) -> Iterator[Finding]:
         for found in (*unweighable(mix, job), *splits(mix)):
             yield _of_a_part(found) if whole else found
         yield from pots_unknown(mix, job)
+    yield from retarder_not_weighed(mixes, job)
     yield from short(mixes, job)
     yield from left_over(mixes, job)
     if whole:
@@ -65,6 +67,34 @@ def pots_unknown(mix: InkMix, job: Job) -> Iterator[Finding]:
             screen=_screen(mix, job),
             colour=_colour(mix, job),
         )
+
+
+def retarder_not_weighed(mixes: Sequence[InkMix], job: Job) -> Iterator[Finding]:
+    """Say which inks are taken to hold their retarder, and how to have it weighed instead."""
+    inks = [mix.ink for mix in mixes if mix.in_already]
+    if not inks:
+        return
+    known = [one.name for one in job.settings(MixShop).additive if is_retarder(one.name)]
+    do = (
+        "To have it weighed, add it as [[mix.additive]] to shop.toml, with its maker's maximum (most) and"
+        " usual share (usual)."
+    )
+    if known:
+        do = (
+            f"To have it weighed, state the usual share of {known[0]} under [[mix.additive]] in shop.toml,"
+            " or ask for it under [mix] additives in order.toml."
+        )
+    yield Finding(
+        "note",
+        "retarder not weighed",
+        what=f"{several(inks)}: {_taken(mixes)}.",
+        why="How long the ink stays open is reckoned with it, and the tables to mix by don't weigh it.",
+        do=do,
+    )
+
+
+def _taken(mixes: Sequence[InkMix]) -> str:
+    return next(mix.in_already for mix in mixes if mix.in_already)
 
 
 def _of_a_part(found: Finding) -> Finding:

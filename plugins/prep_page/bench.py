@@ -13,13 +13,13 @@ import io
 import json
 import shutil
 import zipfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from prep.errors import SettingsError
+from prep.errors import InputError, WorkStopped
 from prep.hookspecs import SettingsTables
-from prep.job import Job, Report
+from prep.job import Job
 from prep.line import Line, open_line
 from prep.plugins import find_plugins
 from prep.records import order_record
@@ -34,6 +34,8 @@ from prep_page.telling import in_order, measured, read, reported, told
 
 _LINES_KEPT = 3
 _ALL = "everything.zip"
+Numbered = tuple[tuple[int, Change], ...]
+"""Changes with their numbers among those asked for."""
 
 
 class Bench:
@@ -48,7 +50,13 @@ class Bench:
         self.lines.pop(folder, None)
         self.lines[folder] = line
         for old in list(self.lines)[:-_LINES_KEPT]:
-            with self.lines.pop(old):
+            self.forget(old)
+
+    def forget(self, folder: Path) -> None:
+        """Let a line go, and end its workers."""
+        line = self.lines.pop(folder, None)
+        if line is not None:
+            with line:
                 pass
 
 
@@ -64,6 +72,7 @@ def reckon(
     """Make changes to an order and reckon it; what comes of it is written into its folder.
 
     Says ``("step", step, done, of)`` as it goes, and ``("part",)`` whenever ``result.json`` is newer.
+    Where several changes can't be made together, they are tried one by one.
 
     :param shop: shop.toml that holds for it; ``None`` = a usual shop
     :param changes: of several, those that can't be made are left out
@@ -72,60 +81,109 @@ def reckon(
     :raises prep.errors.PrepError: it can't be done; the order is as it was before
     """
     before = Path(ORDER).read_text("utf-8")
-    writing = _Writing(folder, say)
+
+    def opened(which: Numbered) -> Line:
+        Path(ORDER).write_text(changed(before, [change for _, change in which]), "utf-8")
+        return _line(bench, say, folder, shop)
+
+    def tried(which: Numbered) -> None:
+        _work_out(opened(which), shown, None)
+
+    def done(which: Numbered) -> None:
+        writing = _Writing(folder, say)
+        _work_out(opened(which), shown, writing)
+        writing.clear_away()
+
     try:
-        line, refused = _changed(bench, say, folder, shop, before, changes)
-        setups = line.setups
-        first = min(shown, len(setups) - 1)
-        jobs: dict[int, Job] = {}
-        if not (folder / RESULT).is_file():
-            # measuring may take long: until then the picture tells that the right thing was read
-            early = read(line.loaded, setups[first], *line.read(setups[first]), writing.keep)
-            writing.tell(line, first, early)
-        for number in (first, *(n for n in range(len(setups)) if n != first)):
-            jobs[number] = line.job(setups[number])
-            writing.tell(line, number, measured(jobs[number], writing.keep))
-            report = line.report(jobs[number])
-            writing.tell(line, number, reported(report, writing.keep))
-        in_order = tuple(jobs[number] for number in sorted(jobs))
-        over_all = line.order_sections(in_order) if len(jobs) > 1 else ()
-        writing.whole(line, over_all)
+        return _as_many_as_can_be(tuple(enumerate(changes)), opened, tried, done)
     except BaseException:
         Path(ORDER).write_text(before, "utf-8")
         raise
-    writing.clear_away()
-    return refused
 
 
-def _changed(
-    bench: Bench,
-    say: Say,
-    folder: Path,
-    shop: Path | None,
-    before: str,
-    changes: Sequence[Change],
-) -> tuple[Line, tuple[LeftOut, ...]]:
-    """Give a line of the changed order, and what to say of changes that were left out."""
+def _as_many_as_can_be(
+    changes: Numbered,
+    opened: Callable[[Numbered], object],
+    tried: Callable[[Numbered], object],
+    done: Callable[[Numbered], object],
+) -> tuple[LeftOut, ...]:
+    """Make changes, and where that is refused those of them that can be made one after another.
 
-    def made(which: Sequence[Change]) -> Line:
-        Path(ORDER).write_text(changed(before, which), "utf-8")
-        return _line(bench, say, folder, shop)
+    Each of the three raises InputError for changes that can't be made together, the later two finding
+    what the one before can't.
 
+    :param opened: reads the changed order, which is soon done
+    :param tried: works it out
+    :param done: works it out and shows it
+    :return: each change that was left out, and what to say of it
+    """
     try:
-        return made(changes), ()
-    except SettingsError:
+        done(changes)
+        return ()
+    except WorkStopped:
+        raise  # each of them might take as long
+    except InputError:
         if len(changes) < 2:
             raise
-    good: list[Change] = []
-    refused: list[LeftOut] = []
-    for number, change in enumerate(changes):
+    good, refused = _sorted_out(changes, opened)
+    if refused:
         try:
-            made([*good, change])
-        except SettingsError as error:
+            done(good)
+            return refused
+        except WorkStopped:
+            raise
+        except InputError:
+            if not good:
+                raise
+    good, more = _sorted_out(good, tried)
+    done(good)
+    return tuple(sorted((*refused, *more)))
+
+
+def _sorted_out(
+    changes: Numbered, made: Callable[[Numbered], object]
+) -> tuple[Numbered, tuple[LeftOut, ...]]:
+    """Make changes one by one, each with those that were good; give these, and what to say of others."""
+    good: Numbered = ()
+    refused: list[LeftOut] = []
+    for number, change in changes:
+        try:
+            made((*good, (number, change)))
+        except WorkStopped:
+            raise
+        except InputError as error:
             refused.append((number, error.lines()))
         else:
-            good.append(change)
-    return made(good), tuple(refused)
+            good = (*good, (number, change))
+    return good, tuple(refused)
+
+
+def _work_out(line: Line, shown: int, writing: _Writing | None) -> None:
+    """Work out all that is told of an order.
+
+    :param writing: writes it where it is shown; ``None`` = it is only tried whether it can be done
+    :raises prep.errors.PrepError: it can't
+    """
+    setups = line.setups
+    first = min(shown, len(setups) - 1)
+    jobs: dict[int, Job] = {}
+    for setup in setups:
+        line.hold_to_size(setup)
+    if writing is not None and not writing.told_before:
+        # measuring may take long: until then the picture tells that the right thing was read
+        early = read(line.loaded, setups[first], *line.read(setups[first]), writing.keep)
+        writing.tell(line, first, early)
+    for number in (first, *(n for n in range(len(setups)) if n != first)):
+        jobs[number] = line.job(setups[number])
+        if writing is not None:
+            writing.tell(line, number, measured(jobs[number], writing.keep))
+        report = line.report(jobs[number])
+        if writing is not None:
+            writing.tell(line, number, reported(report, writing.keep))
+    in_order = tuple(jobs[number] for number in sorted(jobs))
+    over_all = line.order_sections(in_order) if len(jobs) > 1 else ()
+    if writing is not None:
+        writing.whole(line, over_all)
 
 
 def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
@@ -140,6 +198,12 @@ def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
     tables = dict(plugins.each("prep_settings", SettingsTables))
     if shop is not None:
         load_shop(shop, tables)
+
+
+def forget(bench: Bench, say: Say, *, folder: Path) -> None:
+    """Let go of all that is remembered of an order that lies open no more."""
+    del say
+    bench.forget(folder)
 
 
 def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:
@@ -159,17 +223,19 @@ def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> No
         path = new / PurePosixPath(name)
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(data)
-    (new / _ALL).write_bytes(_packed({**files, **_reopened(line, reports)}))
+    (new / _ALL).write_bytes(_packed({**files, **_reopened(line)}))
     shutil.rmtree(folder / FILES, ignore_errors=True)
     new.rename(folder / FILES)
     say(("part",))
 
 
-def _reopened(line: Line, reports: Sequence[Report]) -> dict[str, bytes]:
-    """Give order.toml and the artworks beside it, so that the archive can be opened again."""
-    artworks = {report.job.setup.artwork for report in reports}
-    text = line.loaded.in_force(folder=next(iter(artworks)).parent)
-    return {ORDER: text.encode(), **{path.name: path.read_bytes() for path in artworks}}
+def _reopened(line: Line) -> dict[str, bytes]:
+    """Give order.toml with the artworks and fonts that it names, so that it can be opened again."""
+    order = line.loaded.order
+    named = {*(one.artwork for one in order.print), *(one.file for one in order.font)}
+    # all lie in one folder, the order's own
+    text = line.loaded.in_force(folder=order.print[0].artwork.parent)
+    return {ORDER: text.encode(), **{path.name: path.read_bytes() for path in named}}
 
 
 def _packed(files: dict[str, bytes]) -> bytes:
@@ -208,12 +274,16 @@ def _groups(line: Line, told: Iterable[int]) -> list[dict[str, Any]]:
 
 
 class _Writing:
-    """Writes what the page shows: the newest result, and the pictures it names."""
+    """Writes what the page shows: the newest result, and the pictures it names.
+
+    ``told_before``: something was shown when it began.
+    """
 
     def __init__(self, folder: Path, say: Say) -> None:
         self._folder, self._say = folder, say
         self._pictures = folder / PICTURES
         self._pictures.mkdir(exist_ok=True)
+        self.told_before = (folder / RESULT).is_file()
         self._named: set[str] = set()
         self._told: dict[int, dict[str, Any]] = {}
 

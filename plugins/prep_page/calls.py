@@ -55,3 +55,10 @@ def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> tu
     with chdir(folder):
         work.make_files(bench, say, folder=folder, shop=shop)
     return ()
+
+
+def forget(bench: Bench, say: Say, *, folder: Path) -> None:
+    """Call :func:`prep_page.bench.forget`; the folder may be gone."""
+    from prep_page import bench as work
+
+    work.forget(bench, say, folder=folder)

@@ -20,7 +20,12 @@ Browser = Annotated[bool, typer.Option("--browser/--no-browser", help="open it i
 
 SECONDS = 900.0
 MEMORY_MB = 4096
-"""What one piece of work may take; reading and measuring have narrower limits of their own."""
+"""Address space of the process that works out the orders.
+
+Beside it, each of the three orders worked on last has a process that reads and measures, and while large
+areas are measured the one at work has a second: each of these may take what ``work.memory`` of shop.toml
+says. So all together may take this and four times that.
+"""
 
 
 def add(app: typer.Typer) -> None:

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import errno
 import json
+import logging
 import secrets
 import shutil
 import time
@@ -18,12 +20,14 @@ from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
-from prep.errors import InputError, PrepError, WorkStopped
+from prep.errors import InputError, OurFault, PrepError, WorkStopped
 from prep.guard import Guard
 from prep_page import calls
 from prep_page.edits import Change
 from prep_page.places import FILES, ORDER, PICTURES, RESULT, listed
 from prep_page.unknown import unknown_in
+
+_LOG = logging.getLogger(__name__)
 
 Doing = Literal["", "waiting", "working"]
 Json = dict[str, Any]
@@ -209,6 +213,7 @@ class Desk:
         self._orders.pop(order.key, None)
         if order is not self._at_work:
             shutil.rmtree(order.folder, ignore_errors=True)
+            self._waiting.put_nowait(order)  # for the worker to forget it
 
     def _want(self, order: OpenOrder, what: Literal["reckon", "files"]) -> None:
         self._asked.set()
@@ -261,8 +266,8 @@ class Desk:
         with contextlib.suppress(TimeoutError):
             await asyncio.wait_for(self._asked.wait(), _FIRST_S)
         ready = partial(calls.warm, folder=self._folder, shop=self._shop)
-        # what is wrong with the shop is told with the first order
-        with contextlib.suppress(PrepError):
+        # what is wrong with the shop, or keeps the worker from starting, is told with the first order
+        with contextlib.suppress(Exception):
             await asyncio.to_thread(self._guard.converse, ready, keeps=calls.bench, hears=_unheard)
         while True:
             order = await self._waiting.get()
@@ -274,8 +279,16 @@ class Desk:
                 order.ended, order.trouble = together(ends)
             order.doing, order.step = "", ""
             if self._orders.get(order.key) is not order:
-                shutil.rmtree(order.folder, ignore_errors=True)
+                await self._forget(order)
             await self.tell(order)
+
+    async def _forget(self, order: OpenOrder) -> None:
+        """Let nothing be left of an order that was closed."""
+        shutil.rmtree(order.folder, ignore_errors=True)
+        forget = partial(calls.forget, folder=order.folder)
+        # a worker that can't be spoken to is ended, and what it remembered with it
+        with contextlib.suppress(Exception):
+            await asyncio.to_thread(self._guard.converse, forget, keeps=calls.bench, hears=_unheard)
 
     async def _do(self, order: OpenOrder, what: Literal["reckon", "files"]) -> list[End]:
         changes, order.changes = (order.changes, []) if what == "reckon" else ([], order.changes)
@@ -301,29 +314,51 @@ class Desk:
             )
         else:
             work = partial(calls.make_files, folder=order.folder, shop=self._shop)
-        before = _Before(order)
+        before: _Before | None = None
         try:
+            before = _Before(order)
             left_out = await asyncio.to_thread(
                 self._guard.converse, work, keeps=calls.bench, hears=hears
             )
-        except PrepError as error:
-            # a worker that is ended can't put back what it has changed itself
-            before.put_back(order)
-            if self._cancelled:
-                return [order.end("cancelled", changes)]
-            ended: Ended = "refused" if isinstance(error, InputError) else "failed"
-            return [order.end(ended, changes, error)]
+        except Exception as error:
+            return [self._ended(order, changes, before, error)]
         finally:
             self._at_work = None
         if self._cancelled:
-            before.put_back(order)
-            return [order.end("cancelled", changes)]
+            return [self._ended(order, changes, before, None)]
         out = dict(left_out)
         taken = [change for number, change in enumerate(changes) if number not in out]
         return [
             order.end("", taken),
             *(order.end("refused", (changes[number],), lines) for number, lines in out.items()),
         ]
+
+    def _ended(
+        self,
+        order: OpenOrder,
+        changes: Sequence[Change],
+        before: _Before | None,
+        error: Exception | None,
+    ) -> End:
+        """Put an order back as it was, and note how work that came to nothing ended.
+
+        :param error: what stopped it; ``None`` = it was cancelled too late to be stopped
+        """
+        try:
+            # a worker that is ended can't put back what it has changed itself
+            if before is not None:
+                before.put_back(order)
+        except Exception as trouble:
+            _LOG.exception("An order can't be put back as it was.", exc_info=trouble)
+            return order.end("failed", changes, _fault(trouble, "put back as it was"))
+        if self._cancelled:
+            return order.end("cancelled", changes)
+        if isinstance(error, PrepError):
+            ended: Ended = "refused" if isinstance(error, InputError) else "failed"
+            return order.end(ended, changes, error)
+        assert error is not None  # neither cancelled nor stopped, it would have come to something
+        _LOG.exception("The work ended by itself.", exc_info=error)
+        return order.end("failed", changes, _fault(error, "worked on"))
 
     async def _hear(self, order: OpenOrder, said: tuple[Any, ...]) -> None:
         if said[0] == "step":
@@ -390,6 +425,15 @@ def together(ends: Sequence[End]) -> tuple[Ended, tuple[str, ...]]:
             standing.append(end)
     lines = tuple(line for end in standing for line in end.lines)
     return (standing[-1].ended if standing else ""), lines
+
+
+def _fault(error: Exception, done: str) -> OurFault:
+    """Say in one line what kept an order from something, and what to do."""
+    if not isinstance(error, OSError):
+        return OurFault(f"it can't be {done}: {type(error).__name__}: {error}; please report it")
+    full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+    do = "make room on the disk" if full else "see to that"
+    return OurFault(f"it can't be {done}: {error.strerror or error}; {do}, then work it out again")
 
 
 def _unheard(said: object) -> None:

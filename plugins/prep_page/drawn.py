@@ -9,6 +9,7 @@ from shapely import MultiPolygon
 
 from prep.at_place import at_place
 from prep.pictures import Bounds, Canvas, Picture, simplified
+from prep.remembered import remembered
 
 if TYPE_CHECKING:
     from prep.artwork import Artwork
@@ -41,31 +42,50 @@ def design(
     artwork: Artwork, regions: Sequence[Separation | DesignRegion], ground: str, bounds: Bounds
 ) -> Picture:
     """Draw a design's regions in their colours on the garment's, ``ground``."""
+    painted = tuple(
+        (region.colour, region.region) for region in sorted(regions, key=lambda one: one.painted)
+    )
+    colours = ", ".join(region.colour for region in regions)
+    said = f"The artwork {artwork.name} in its colours {colours} on a garment of {ground}"
+    return _design(painted, (artwork.width_mm, artwork.height_mm), ground, bounds, said)
+
+
+@remembered(kept=16)
+def _design(
+    painted: tuple[tuple[str, MultiPolygon], ...],
+    board_mm: tuple[float, float],
+    ground: str,
+    bounds: Bounds,
+    said: str,
+) -> Picture:
     canvas = Canvas(bounds)
-    for region in sorted(regions, key=lambda one: one.painted):
-        canvas.region(simplified(region.region, SIMPLIFY_MM), fill=region.colour)
+    for colour, region in painted:
+        canvas.region(simplified(region, SIMPLIFY_MM), fill=colour)
     canvas.rectangle(
-        (0.0, 0.0, artwork.width_mm, artwork.height_mm),
+        (0.0, 0.0, *board_mm),
         stroke=_BOARD,
         stroke_mm=0.2,
         dash_mm=(2.0, 2.0),
     )
-    colours = ", ".join(region.colour for region in regions)
-    return canvas.picture(
-        f"The artwork {artwork.name} in its colours {colours} on a garment of {ground}",
-        background=ground,
-    )
+    return canvas.picture(said, background=ground)
 
 
 def screen(one: Screen, marks: Iterable[Mark], bounds: Bounds) -> Picture:
     """Draw what a screen prints, in grey, with the marks beside it."""
+    beside = tuple(mark.region for mark in marks)
+    said = f"What screen {one.number}, {one.ink}, prints, in grey, not mirrored"
+    return _screen(one.region, beside, bounds, said)
+
+
+@remembered(kept=32)
+def _screen(
+    region: MultiPolygon, beside: tuple[MultiPolygon, ...], bounds: Bounds, said: str
+) -> Picture:
     canvas = Canvas(bounds)
-    canvas.region(_light(one.region), fill=_FILL, stroke=_EDGE, stroke_mm=0.1)
-    for mark in marks:
-        canvas.region(_light(mark.region), stroke=_EDGE, stroke_mm=0.15)
-    return canvas.picture(
-        f"What screen {one.number}, {one.ink}, prints, in grey, not mirrored", background="#ffffff"
-    )
+    canvas.region(_light(region), fill=_FILL, stroke=_EDGE, stroke_mm=0.1)
+    for mark in beside:
+        canvas.region(_light(mark), stroke=_EDGE, stroke_mm=0.15)
+    return canvas.picture(said, background="#ffffff")
 
 
 def at_finding(report: Report, finding: Finding) -> Picture | None:

@@ -32,12 +32,18 @@ class Change:
 def changed(order: str, changes: Sequence[Change]) -> str:
     """Give an order's text with changes made, in their order.
 
-    :raises SettingsError: a text that is no number, no TOML, or a place that isn't there
+    :raises SettingsError: a text that is no number, no TOML, or a place that isn't there or can't be set
     """
     import tomlkit
 
     document: Any = tomlkit.parse(order)
     for change in changes:
+        if not isinstance(change.path[-1], str):
+            raise SettingsError(
+                "an entry can't be set whole",
+                where=name_of(change.path),
+                do="give the list, or a setting of the entry",
+            )
         if change.text is None:
             _take_away(document, change.path)
         else:
@@ -104,12 +110,12 @@ def _take_away(document: Any, path: Path) -> None:
 
 
 def _within(holder: Any, part: str | int, path: Path, *, make: bool) -> Any:
-    if isinstance(holder, Mapping):
+    if isinstance(holder, Mapping) and isinstance(part, str):
         if part not in holder and make:
             import tomlkit
 
             holder[part] = tomlkit.aot() if part == "colour" else tomlkit.table()  # type: ignore[index]  # as above
-        return holder.get(str(part))
+        return holder.get(part)
     if isinstance(holder, list):
         if isinstance(part, int) and 0 <= part < len(holder):
             return holder[part]
@@ -123,13 +129,15 @@ def _within(holder: Any, part: str | int, path: Path, *, make: bool) -> Any:
 def _colour(entries: Any, colour: str, *, make: bool) -> Any:
     """Give the entry of a colour; its hex may be written in capitals."""
     for entry in entries:
-        if str(entry.get("hex", "")).lower() == colour:
+        if isinstance(entry, Mapping) and str(entry.get("hex", "")).lower() == colour:
             return entry
     if not make:
         return None
     import tomlkit
+    from tomlkit.items import AoT
 
-    entry = tomlkit.table()
+    # a list written in one line takes no table of several
+    entry = tomlkit.table() if isinstance(entries, AoT) else tomlkit.inline_table()
     entry["hex"] = colour
     entries.append(entry)
     return entries[-1]

@@ -21,7 +21,10 @@ Path = tuple[str | int, ...]
 Json = dict[str, Any]
 
 _AS_IN = re.compile(r"\bnone = as in \[([a-z_]+)\]")
+_QUANTITY = re.compile(r"\s*[+-]?[\d.,]+(?:[\s/-]*\d+)*\s*[^\W\d_]")
 _AS_IN_SHOP = "none = as in the shop"
+_ONLY_IN_STOCK = frozenset({"mesh"})
+"""Settings that nothing but what the shop lists will do for."""
 _FIXED = frozenset({"artwork", "file", "hex"})
 """Keys that name files or the entry itself; files come by dropping them."""
 
@@ -43,7 +46,10 @@ def groups_of(
 
     nodes = loaded.nodes()
     shop = _table(nodes.get("shop"))
-    meshes = [mesh.name for mesh in loaded.shop.mesh]
+    stock = {
+        "mesh": [mesh.name for mesh in loaded.shop.mesh],
+        "ink": [ink.name for ink in loaded.shop.inks],
+    }
     groups = [_group("The order", "order", Order, nodes, ())]
     for i, printed in enumerate(_list(nodes.get("print"))):
         place = loaded.order.print[i].place
@@ -53,7 +59,7 @@ def groups_of(
             entry = entries.get(colour, {})
             path = ("print", i, "colour", colour)
             title = f"{colour}, {place}"
-            group = _group(title, "colour", ColourChoice, entry, path, {"mesh": meshes})
+            group = _group(title, "colour", ColourChoice, entry, path, stock)
             for name, models in tables.items():
                 if models.colour is not None:
                     own = _table(entry.get(name))
@@ -76,8 +82,34 @@ def groups_of(
             own = _table(shop.get(name))
             groups.append(_group(title, name, models.shop, own, ("shop", name)))
     groups.append(_group("Your shop", "shop", Shop, shop, ("shop",)))
+    for field in (field for group in groups for field in group["fields"]):
+        _as_typed(field, loaded.as_written(tuple(field["path"])))
     _tell_what_holds(groups)
     return [group for group in groups if group["fields"]]
+
+
+def _as_typed(field: Json, written: Any) -> None:
+    """Let a quantity stand in its field in the unit that it was typed in."""
+    if field["columns"] and isinstance(written, list) and len(written) == len(field["rows"]):
+        for row, raw in zip(field["rows"], written, strict=True):
+            for i, column in enumerate(field["columns"]):
+                one = raw.get(column["key"]) if isinstance(raw, dict) else raw
+                if _is_quantity(one):
+                    row[i] = one
+    if (
+        not _is_quantity(written)
+        or not field["set"]
+        or field["kind"] != "text"
+        or field["only_choices"]
+    ):
+        return
+    field["value"] = written
+    if field["in_force"] is not None:
+        field["in_force"]["text"] = written
+
+
+def _is_quantity(written: Any) -> bool:
+    return isinstance(written, str) and _QUANTITY.match(written) is not None
 
 
 def _tell_what_holds(groups: Iterable[Json]) -> None:
@@ -165,13 +197,52 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "label": _plain(key),
         "kind": kind,
         "choices": choices or list(known),
-        "only_choices": bool(choices) and kind == "text",
+        "only_choices": (bool(choices) and kind == "text") or key in _ONLY_IN_STOCK,
         "value": "" if value is None else _text(value),
         "pairs": _pairs(value),
-        "set": isinstance(node, Leaf) and node.layer != "default",
-        "in_force": None if value is None else {"text": _text(value), "from": _from(node)},
+        "words": [str(word) for word in value or ()] if kind == "toml" and choices else None,
+        **_rows(info, value),
+        "set": node is not None and _from(node) != "usual",
+        "in_force": None if value is None else {"text": _said(value), "from": _from(node)},
         "help": info.description or "",
         "optional": not info.is_required(),
+    }
+
+
+def _rows(info: FieldInfo, value: Any) -> Json:
+    """Give a list of tables, or of plain values, as rows with a column for each of their settings.
+
+    :return: ``columns``, each ``{"key", "label", "kind", "choices", "required", "help"}`` with an empty key
+        where rows are plain values, and ``rows`` of texts; both ``None`` where it is no such list
+    """
+    options = [a for a in _options(info.annotation) if a is not type(None)]
+    lists = [_bare(a) for a in options if get_origin(_bare(a)) in (tuple, list)]
+    held = get_args(lists[0])[0] if len(lists) == len(options) == 1 else None
+    if held is None or get_origin(_bare(held)) is Literal:
+        return {"columns": None, "rows": None}
+    bare = _bare(held)
+    if isinstance(bare, type) and issubclass(bare, Table):
+        columns = [_column(f.alias or name, f) for name, f in bare.model_fields.items()]
+        rows = [
+            [_text(row[column["key"]]) if column["key"] in row else "" for column in columns]
+            for row in value or ()
+        ]
+    else:
+        kind, _ = _kind_of(held, ())
+        own = {"key": "", "label": "", "choices": [], "required": True, "help": ""}
+        columns, rows = [{**own, "kind": kind}], [[_text(one)] for one in value or ()]
+    return {"columns": columns, "rows": rows}
+
+
+def _column(key: str, info: FieldInfo) -> Json:
+    kind, choices = _kind_of(info.annotation, info.metadata)
+    return {
+        "key": key,
+        "label": _plain(key),
+        "kind": kind,
+        "choices": choices,
+        "required": info.is_required(),
+        "help": info.description or "",
     }
 
 
@@ -250,6 +321,16 @@ def _text(value: Any) -> str:
     if isinstance(value, int | float):
         return f"{value:.12g}"
     return inline(value).as_string()
+
+
+def _said(value: Any) -> str:
+    """Give a value as a sentence has it: tables of a list by their names."""
+    if isinstance(value, list):
+        return ", ".join(_said(one) for one in value)
+    if isinstance(value, dict):
+        name = value.get("name")
+        return str(name) if name else ", ".join(f"{k} {_said(v)}" for k, v in value.items())
+    return _text(value)
 
 
 def _table(node: Node | None) -> Nodes:

@@ -55,6 +55,18 @@ _PICTURE = re.compile("[0-9a-f]{32}")
 _SANDBOX = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
 
 
+_HALF_A_SIGN = re.compile("[\ud800-\udfff]")
+"""JSON can hold halves of signs, which no file can."""
+
+
+class _Json(JSONResponse):
+    """JSON of plain ASCII: whatever a text holds, it can be sent."""
+
+    def render(self, content: Any) -> bytes:
+        """Give the body."""
+        return json.dumps(content, allow_nan=False, separators=(",", ":")).encode("ascii")
+
+
 class _Refused(Exception):  # named by what happened
     def __init__(self, status: int, *lines: str) -> None:
         self.status, self.lines = status, lines
@@ -84,7 +96,7 @@ def make_app(desk: Desk, port: int, key: str) -> Starlette:
 
     async def refused(_: Request, error: Exception) -> Response:
         assert isinstance(error, _Refused)
-        return JSONResponse({"lines": list(error.lines)}, error.status)
+        return _Json({"lines": list(error.lines)}, error.status)
 
     return Starlette(
         routes=[
@@ -122,7 +134,7 @@ class _Addresses:
         return Response(status_code=204)
 
     async def orders(self, _: Request) -> Response:
-        return JSONResponse(self._desk.orders())
+        return _Json(self._desk.orders())
 
     async def open(self, request: Request) -> Response:
         """Take files as one body: a line of JSON, ``[[name, bytes], ...]``, then their contents."""
@@ -131,11 +143,16 @@ class _Addresses:
             order = self._desk.open(_unpacked(body))
         except PrepError as error:
             raise _Refused(422, *error.lines()) from error
+        except OSError as error:
+            why = error.strerror or str(error)
+            raise _Refused(
+                507, f"The files can't be kept: {why}; see to that, then drop them again."
+            ) from error
         await self._desk.tell(order)
-        return JSONResponse(order.state(), 201)
+        return _Json(order.state(), 201)
 
     async def state(self, request: Request) -> Response:
-        return JSONResponse(self._order(request).state())
+        return _Json(self._order(request).state())
 
     async def close(self, request: Request) -> Response:
         order = self._order(request)
@@ -165,7 +182,7 @@ class _Addresses:
             raise _Refused(400, "Changes come as a list.")
         self._desk.change(order, [_change(one) for one in asked])
         await self._desk.tell(order)
-        return JSONResponse(order.state(), 202)
+        return _Json(order.state(), 202)
 
     async def shown(self, request: Request) -> Response:
         """Take the number of the set-up that is looked at."""
@@ -180,13 +197,13 @@ class _Addresses:
         order = self._order(request)
         self._desk.cancel(order)
         await self._desk.tell(order)
-        return JSONResponse(order.state(), 202)
+        return _Json(order.state(), 202)
 
     async def make_files(self, request: Request) -> Response:
         order = self._order(request)
         self._desk.make_files(order)
         await self._desk.tell(order)
-        return JSONResponse(order.state(), 202)
+        return _Json(order.state(), 202)
 
     async def file(self, request: Request) -> Response:
         order, name = self._order(request), request.path_params["name"]
@@ -261,6 +278,8 @@ def _change(given: Any) -> Change:
         case {"path": [str(), *_] as path, "kind": str(kind), "text": str() | None as text}:
             plain = all(isinstance(part, str | int) and not isinstance(part, bool) for part in path)
             if plain and len(path) <= 12 and kind in KINDS:
+                if any(_HALF_A_SIGN.search(str(part)) for part in (*path, text)):
+                    raise _Refused(400, "A sign came broken; type it again.")
                 return Change(tuple(path), kind, text)
     raise _Refused(400, "A change names its setting, its kind and its text.")
 

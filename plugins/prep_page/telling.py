@@ -181,6 +181,7 @@ def told(section: Section, keep: Keep) -> Json:
         "title": section.title,
         "screen": section.screen,
         "by": section.by,
+        "rests_on": list(section.rests_on),
         "blocks": list(_blocks(section.blocks, keep)),
     }
 
@@ -215,6 +216,7 @@ def _blocks(blocks: Iterable[Block], keep: Keep) -> Iterable[Json]:
                     "rows": [list(row) for row in block.rows],
                     "align": block.align or "l" * len(block.head),
                     "caption": block.caption,
+                    "literal": list(block.literal),
                 }
             case Drawing():
                 yield {

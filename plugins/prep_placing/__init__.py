@@ -24,12 +24,14 @@ def prep_settings() -> SettingsTables:
 
 @hookimpl
 def prep_answers() -> Mapping[type[Any], Callable[[Job, Ask], Any]]:
-    """Answer how far beside the platen's centre line the print lies."""
-    from prep_placing.answers import Asides
+    """Answer how far beside the platen's centre line the print lies, and how garments are laid."""
+    from prep_placing.answers import Asides, Laying
     from prep_placing.strokes import asides_of
+    from prep_placing.wording import laying_of
 
     return {
         Asides: lambda job, ask: asides_of(job),  # noqa: ARG005  # the core passes both
+        Laying: lambda job, ask: laying_of(job),  # noqa: ARG005  # the core passes both
     }
 
 

@@ -14,3 +14,14 @@ class Asides:
     """
 
     asides_mm: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Laying:
+    """How garments are laid on the board, in words.
+
+    :param steps: what is looked at, like ``the seam of its collar 75 mm above the print``; one for each
+        distance, with the sizes it is for where there are several
+    """
+
+    steps: tuple[str, ...]

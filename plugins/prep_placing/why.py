@@ -19,7 +19,7 @@ from prep.worked import (
 )
 from prep_placing.rules import HOOD_MM, POUCH_MM, SHOULDER_MM
 from prep_placing.settings import PlacingShop
-from prep_placing.spots import guide_of, insides_of
+from prep_placing.spots import guide_of, insides_of, laid_mm
 from prep_placing.strokes import aside_of, cut_bounds, platen_bounds
 from prep_placing.words import edge, short, spread
 
@@ -43,11 +43,38 @@ def why_sections(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Sectio
 
 def worked_of(job: Job, guide: Guide, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Worked]:
     """Give the distances from garment, frame and platen."""
+    yield _print(job, guide)
     for spot in guide.spots:
         yield from _on_garment(job, guide, spot)
         yield from _on_platen(job, guide, marks, spot)
     yield from _in_frame(job, guide, ask)
     yield from _hoodies(job, guide)
+
+
+def _print(job: Job, guide: Guide) -> Worked:
+    """Tell the print's size: of what prints, not of the drawing with its margins."""
+    units = job.shop.units
+    wide, high = laid_mm(guide)
+    asked = job.setup.size
+    of_order = asked.width_mm is not None or asked.height_mm is not None
+    status: Standing = "from the order" if of_order else "from the artwork"
+    given = {
+        "across": length_given(
+            "width of all that prints", guide.width_mm, units, "from the artwork"
+        ),
+        "down": length_given("its height", guide.height_mm, units, "from the artwork"),
+        "board": length_given("width of the drawing", job.artwork.width_mm, units, status),
+    }
+    formula = (
+        "between the outer edges of all that prints, {across} × {down}, where the whole drawing is"
+        " {board} wide"
+    )
+    if abs(wide - guide.width_mm) > _SAME_MM:
+        formula += "; turned, as it lies"
+    said = f"{short(wide, units)} × {short(high, units)}"
+    holds = "Blank margins of the drawing aren't among it."
+    value, unit = in_units(wide, units)
+    return Worked("Print", formula, given, value, unit, said, holds, "geometry", counted=True)
 
 
 def _standing(status: Status, where: str) -> tuple[Standing, str]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep.screens import Mark
 from prep.sections import Block, Caution, Drawing, Figures, Section, Table
+from prep_placing.answers import Laying
 from prep_placing.rules import HOOD_MM, POUCH_MM, SHOULDER_MM
 from prep_placing.settings import PlacingShop
 from prep_placing.sketch import sketch_of
@@ -53,6 +55,29 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
     yield Section("customer", "On the garment", tuple(_for_customer(job, guide)), 20, step="judge")
 
 
+def laying_of(job: Job) -> Laying:
+    """Answer how garments are laid on the board.
+
+    :raises Unanswered: nothing is printed
+    """
+    guide = guide_of(job)
+    if guide is None:
+        raise Unanswered("nothing is printed, so nothing is laid on the board")
+    units = job.shop.units
+    told: dict[str, dict[str, None]] = {}
+    for spot in guide.spots:
+        if guide.place == "sleeve":
+            said = f"the sleeve's {spot.sleeve_ends} {short(spot.away_mm, units)} below the print"
+        else:
+            said = f"the seam of its collar {short(spot.away_mm, units)} above the print"
+        if guide.place == "chest":
+            said += f" and its centre line {short(spot.aside_mm, units)} beside the print's"
+        told.setdefault(said, {}).update(dict.fromkeys(spot.sizes))
+    if len(told) == 1:
+        return Laying(tuple(told))
+    return Laying(tuple(f"{said} ({', '.join(sizes)})" for said, sizes in told.items()))
+
+
 def _for_customer(job: Job, guide: Guide) -> Iterator[Block]:
     """Give the print on each build of garment, for the page the customer signs."""
     picture, _ = sketch_of(job, guide)
@@ -87,7 +112,7 @@ def _table(job: Job, guide: Guide) -> Table:
         rows,
         "llrll",
         caption="From the seam of collar, hem or cuff to the print. Common practice: of the trade, no"
-        f" source. Change them under [placing.{guide.place}] in shop.toml, by build or size.",
+        " source. The shop can set its own, by build or size.",
     )
 
 

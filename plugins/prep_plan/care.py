@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from prep_plan.answers import Again, Line
 from prep_plan.course import Stop, pieces
-from prep_plan.words import at_most_minutes, chance, grams, listed, shirts
+from prep_plan.words import at_most_minutes, chance, decimals, grams, listed, shirts
 
 if TYPE_CHECKING:
     from prep.estimate import Estimate
@@ -216,23 +216,31 @@ def lines_asked_for(
 
 
 def lines_of(
-    part: int, runs: Mapping[str, ScreenRun], mist: str, asked: Asked, count: int
+    part: int,
+    runs: Mapping[str, ScreenRun],
+    mist: str,
+    asked: Asked,
+    count: int,
+    step_g: float = 0.1,
 ) -> Iterator[Line]:
     """Give the run card's lines of what a part's ink needs, counted from its set-up.
 
     :param runs: key of a screen -> what becomes of it
     :param count: shirts until the next set-up
+    :param step_g: what the shop's balance shows at least
     """
     for run in runs.values():
-        yield from _of_screen(part, run, mist, asked, count)
+        yield from _of_screen(part, run, mist, asked, count, step_g)
 
 
-def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -> Iterator[Line]:
+def _of_screen(
+    part: int, run: ScreenRun, mist: str, asked: Asked, count: int, step_g: float
+) -> Iterator[Line]:
     for number, top_up in enumerate(run.top_ups):
         first = top_up.shirt[0]
         if top_up.shirt[1] > count:
             continue
-        do = f"top up with {grams(top_up.grams)}"
+        do = f"top up with {grams(top_up.grams, step_g)}"
         low, middle, high = top_up.shirt
         when = shirts((low, middle, min(high, float(count))))
         done: tuple[int, ...] = ()
@@ -242,7 +250,7 @@ def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -
             do += f", needed {chance(top_up.chance)}"
         if top_up.repeats is not None:
             done = tuple(shirt for shirt in top_up.shirts() if shirt <= count)
-            when, do = _again_and_again(top_up.repeats, done, do)
+            when, do = _again_and_again(top_up.repeats, done, do, step_g)
         yield Line(part, run.screen, first + number * 1e-3, when, done, do)
     every, early = looked_at_every(run, asked), run.wipe_before
     due = falls_due(every, asked.tests, 1, count) if every else ()
@@ -263,22 +271,24 @@ def _of_screen(part: int, run: ScreenRun, mist: str, asked: Asked, count: int) -
             return
         share = MIST_EVERY_S / 3600.0
         low, high = run.mist_g_per_h.low * share, run.mist_g_per_h.high * share
-        digits = 0 if high >= 9.5 else 1
-        do = (
-            f"from here on mist {low:.{digits}f} to {high:.{digits}f} g of water every"
-            f" {MIST_EVERY_S / 60:.0f} min, stir it in"
-        )
+        digits = decimals(high, step_g)
+        told = list(dict.fromkeys(f"{end:.{digits}f}" for end in (low, high)))
+        least = f"{max(step_g, 1.0 if digits == 0 else 0.1):g}"
+        amount = " to ".join(told) if float(told[-1]) > 0 else f"under {least}"
+        do = f"from here on mist {amount} g of water every {MIST_EVERY_S / 60:.0f} min, stir it in"
         when = shirts((since[0], since[1], min(since[2], float(count))))
         yield Line(part, run.screen, since[0] + 0.5, when, (), do)
 
 
-def _again_and_again(repeats: Repeats, due: tuple[int, ...], do: str) -> tuple[str, str]:
+def _again_and_again(
+    repeats: Repeats, due: tuple[int, ...], do: str, step_g: float
+) -> tuple[str, str]:
     """Word a rule: before which shirts, and what is done."""
     if len(due) < 2:
         return f"shirt {due[0]}", do
     every = "each" if repeats.every == 1 else f"every {repeats.every}"
     if due[-1] == repeats.until and repeats.last_is_less:
-        do += f", the last time {grams(repeats.last_g)}"
+        do += f", the last time {grams(repeats.last_g, step_g)}"
     return f"shirt {due[0]}, then {every}, to {due[-1]}", do
 
 

@@ -5,61 +5,168 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from prep.phrases import several
-from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
+from prep.errors import Unanswered
+from prep.phrases import several, temperatures
+from prep.sections import Caution, CheckList, Paragraph, Section, Table
+from prep.setups import expand
+from prep_plan import why
 
 if TYPE_CHECKING:
-    from prep.job import Job
+    from prep.job import Ask, Job
     from prep.screens import Screen
     from prep_plan.answers import Line, PartOfWork, WorkPlan
     from prep_sequence.answers import Step
 
 ORDER_OF_WORK = "Order of work"
 """Title of the steps where each part has its own set-up."""
+NOW_AND_THEN = "Now and then, by shirt number"
+"""Title of the table of what is done besides printing."""
+TACK = (
+    "Tack the board thinly and evenly, as the tack's maker says, and anew when shirts begin to slip; air"
+    " the room, and no spray near heat."
+)
+AGAIN = "Then the next shirt, the same way"
 HOT = (
     "Platens, flash dryer, heat press: burns. Never leave a dryer over a shirt; no sprays or aerosol tack"
     " near it; shirts scorch from some 200 °C. The makers' manuals come first."
 )
 
 
-def order_of_work(job: Job, plan: WorkPlan) -> Iterator[Section]:
-    """Give the steps of a shirt, or of all shirts part by part where they are laid again."""
+def order_of_work(job: Job, ask: Ask, plan: WorkPlan, *, whole: bool = False) -> Iterator[Section]:
+    """Give the steps of a shirt, or of all shirts part by part where they are laid again.
+
+    :param whole: from mixing to the cure, for who has these steps alone before them; else setting up and
+        what comes after stand elsewhere
+    """
     if not all(part.steps for part in plan.parts):
         return
     (first, *more) = plan.parts
     flashed = any(step.does == "flash" for part in plan.parts for step in part.steps)
-    cautions = (Caution(HOT),) if flashed else ()
+    cautions = (Caution(temperatures(HOT, job.shop.units)),) if flashed else ()
+    laying = _laying(ask)
+    steps: list[str] = []
     if not more:
-        blocks: tuple[Block, ...] = (CheckList(tuple(_steps(job, first))),)
+        if whole:
+            steps += _before(job, plan, first)
+        on_shirt = list(_on_a_shirt(job, plan, first, laying, whole=whole))
+        if whole:
+            steps += (*on_shirt, *_after(plan))
+            yield Section("job", ORDER_OF_WORK, (*cautions, CheckList(tuple(steps))), rank=60)
+            return
         title = "On each shirt, in this order"
         if first.lot:
             lot = "On each shirt" if first.lot == 1 else f"On each {first.lot} shirts that stay put"
             title = f"{lot}, in this order"
-        yield Section("job", title, (*blocks, *cautions), rank=60)
+        yield Section("job", title, (CheckList(tuple(on_shirt)), *cautions), rank=60)
         return
-    steps: list[str] = []
+    if whole:
+        steps.append(_mixed(job, job.screens))
     for k, part in enumerate(plan.parts):
-        steps += _part(job, plan, part, last=k == len(plan.parts) - 1)
+        steps += _part(job, plan, part, laying, last=k == len(plan.parts) - 1)
+    if whole:
+        steps += _after(plan)
     how = "one colour on all shirts" if plan.by_colour else "all shirts with the frames that hang"
     told = (
         f"{how.capitalize()}, then the next on all again: each shirt is laid on the board"
         f" {len(plan.parts)} times. Mark on the board where collar and side seams lie."
     )
     yield Section(
-        "job", ORDER_OF_WORK, (Paragraph(told), CheckList(tuple(steps)), *cautions), rank=60
+        "job", ORDER_OF_WORK, (Paragraph(told), *cautions, CheckList(tuple(steps))), rank=60
     )
 
 
-def _part(job: Job, plan: WorkPlan, part: PartOfWork, *, last: bool) -> Iterator[str]:
+def _laying(ask: Ask) -> tuple[str, ...]:
+    """Give how garments are laid, in words; nothing where nobody tells."""
+    try:
+        from prep_placing.answers import Laying
+
+        return ask(Laying).steps
+    except (ModuleNotFoundError, Unanswered):
+        return ()
+
+
+def _mixed(job: Job, screens: Sequence[Screen]) -> str:
+    inks = several(dict.fromkeys(screen.ink for screen in screens))
+    if len(expand(job.order, dark_below=job.shop.dark_below)) > 1:
+        return f"Mix {inks} once for the whole order, by the tables on its page over all set-ups."
+    return f"Mix {inks} by the tables on the screens' pages; cover what isn't on a screen."
+
+
+def _before(job: Job, plan: WorkPlan, part: PartOfWork) -> Iterator[str]:
+    """Give what is done before the first shirt of the only part."""
+    screens = [job.screen(key) for key in part.screens]
+    yield _mixed(job, screens)
+    if len({screen.film for screen in screens}) == 1:
+        yield "Hang the screen and put ink on, by the steps on its page."
+    else:
+        numbers = several([str(screen.number) for screen in screens])
+        yield (
+            f"Hang screens {numbers} one after the other: line each up, put ink on and pull it, by the"
+            " steps on its page."
+        )
+    if plan.tests:
+        yield (
+            f"Pull {plan.tests} test prints on scrap of the same cloth, with all steps of a shirt below;"
+            " compare them with the artwork, the finest parts first."
+        )
+
+
+def _on_a_shirt(
+    job: Job, plan: WorkPlan, part: PartOfWork, laying: tuple[str, ...], *, whole: bool
+) -> Iterator[str]:
+    """Give what is done with each shirt of the only part.
+
+    :param whole: the shirts that stay put are told here, as no title tells them
+    """
+    yield TACK
+    if whole and part.lot > 1:
+        yield f"Take {part.lot} shirts at a time, which stay put: each step on all of them before the next."
+    yield f"{_laid(laying)}."
+    yield from _steps(job, part)
+    yield _off(plan)
+    if plan.lines:
+        yield f'{AGAIN}; before the shirts told under "{NOW_AND_THEN}", do first what stands there.'
+    else:
+        yield f"{AGAIN}."
+
+
+def _laid(laying: tuple[str, ...]) -> str:
+    if not laying:
+        return "Lay the shirt on the board, smooth and straight, and press it down"
+    return f"Lay the shirt on the board, straight, with {'; '.join(laying)}; smooth it and press it down"
+
+
+def _off(plan: WorkPlan) -> str:
+    rack = plan.rack is not None and plan.rack < plan.shirts
+    where = f"{plan.rack} at a time, as the rack holds" if rack else "none on another"
+    return (
+        f"Take the shirt off flat, without folding the print, and lay or hang it to dry, {where}."
+    )
+
+
+def _after(plan: WorkPlan) -> Iterator[str]:
+    yield (
+        "After the last shirt scrape the ink back, weigh it, and wash screens and squeegees before it"
+        " dries in the mesh."
+    )
+    yield f"Once dry, cure the shirts by {plan.cured_by}, as the page on cure and wash test says."
+
+
+def _part(
+    job: Job, plan: WorkPlan, part: PartOfWork, laying: tuple[str, ...], *, last: bool
+) -> Iterator[str]:
     screens = [job.screen(key) for key in part.screens]
     named = several([f"{screen.number} ({screen.ink})" for screen in screens])
     which = f"screen{'' if len(screens) == 1 else 's'} {named}"
     tests = "" if not plan.tests else f"; pull {plan.tests} test prints on scrap"
     yield f"Line up {which}, ink {_it(screens)}{tests}."
-    steps = [step.removesuffix(".") for step in _steps(job, part)]
+    yield TACK
+    steps = [step.removesuffix(".") for step in (_laid(laying), *_steps(job, part), _off(plan))]
     on = "On the shirt" if plan.shirts == 1 else f"On each of the {plan.shirts} shirts"
     joined = "; then ".join(step[0].lower() + step[1:] for step in steps)
     yield f"{on}: {joined}."
+    if any(plan.parts[line.part] is part for line in plan.lines):
+        yield f'Before the shirts told under "{NOW_AND_THEN}", do first what stands there.'
     inks = several(dict.fromkeys(screen.ink for screen in screens))
     if last:
         return
@@ -94,7 +201,7 @@ def _steps(job: Job, part: PartOfWork) -> Iterator[str]:
 def _step(job: Job, step: Step) -> str:
     screen = job.screen(step.screen)
     if step.does == "flash":
-        return f"Flash {screen.ink} until dry to the touch and let it cool: {step.takes_s:.0f} s."
+        return f"Flash {screen.ink} until dry to the touch: {step.in_words}."
     again = "" if screen.passes == 1 else f", pass {step.number} of {screen.passes}"
     return f"Print screen {screen.number}, {screen.ink}{again}."
 
@@ -119,9 +226,10 @@ def now_and_then(job: Job, plan: WorkPlan) -> Iterator[Section]:
         )
     yield Section(
         "job",
-        "Now and then, by shirt number",
+        NOW_AND_THEN,
         (Table(("Before", "Screen", "Do"), rows, caption=told),),
         rank=61,
+        rests_on=(why.NOW_AND_THEN,),
     )
 
 

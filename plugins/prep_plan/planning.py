@@ -83,13 +83,14 @@ def _waiting(scene: Scene, parted: CutInDays) -> int:
 
 
 def _lines(scene: Scene, parted: CutInDays) -> Iterator[Line]:
+    step_g = scene.job.shop.balance.readability_g
     for k, part in enumerate(scene.parts):
         between, found = parted.parts[k], list[Line]()
         if scene.run is not None and scene.drying is not None:
             found += lines_asked_for(k, scene.asked, part.screens, between.spans)
             runs = {key: scene.run[key] for key in part.screens}
             until = min(between.shirts, part.lot or between.shirts)
-            found += lines_of(k, runs, scene.drying.mist, scene.asked, until)
+            found += lines_of(k, runs, scene.drying.mist, scene.asked, until, step_g)
         rack = scene.rack(k)
         if rack is not None:
             parted_more = rack.washed or len(between.spans) > 1

@@ -18,10 +18,15 @@ if TYPE_CHECKING:
     from prep.estimate import Parameter
     from prep.job import Ask, Job
     from prep.sections import Section
+    from prep_drying.answers import Drying
     from prep_plan.answers import WorkPlan
     from prep_plan.course import Part, Stretch
     from prep_plan.timetable import Entry, Work
 
+HOURS, NOW_AND_THEN = "How hours and days are worked out", "How top-ups and wiping are set"
+"""Titles."""
+DRYING = "How drying is worked out", "What drying rests on"
+"""Titles of what drying tells of its own figures."""
 _HOLDS = "One printer, one step after another; the range is that of the sum, draw by draw."
 _OURS = "adds up steps; times as told below"
 _TIMES = {
@@ -37,7 +42,7 @@ _PACE: tuple[Standing, str] = "worked out", "laying, passes, flashing and coolin
 def why_section(job: Job, ask: Ask, plan: WorkPlan) -> Section:
     """Give how each line of the hours is worked out."""
     return section_of(
-        "How hours and days are worked out",
+        HOURS,
         worked_of(job, ask, plan),
         "Worked with the likeliest value of each time; the range in brackets is the one in which hours lie"
         " eight times out of ten.",
@@ -59,6 +64,90 @@ def worked_of(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Worked]:
     )
     yield from told.stretches()
     yield from told.one_go()
+
+
+def care_section(job: Job, drying: Drying) -> Section:
+    """Give how what ink needs between prints is set."""
+    return section_of(
+        NOW_AND_THEN,
+        care_of(job, drying),
+        "All of it is read off the simulated run: 512 possible runs, print by print, in each of which all"
+        " that is uncertain is drawn at once. What is planned in the order falls due by its own count.",
+    )
+
+
+def care_of(job: Job, drying: Drying) -> Iterator[Worked]:
+    """Give each screen's first top-up, the shirt to wipe out before, and where its ink is misted from."""
+    for screen in job.screens:
+        run = drying.run[screen.key]
+        of = f"screen {screen.number}, {screen.ink}"
+        load = Given(
+            "ink put on at first",
+            run.load_g.value,
+            "g",
+            "worked out",
+            "as a multiple of what must lie there",
+            run.load_g.low,
+            run.load_g.high,
+        )
+        between = Given(
+            "from print to print",
+            run.between_s.value,
+            "s",
+            "worked out",
+            "laying, passes, flashing and cooling",
+            run.between_s.low,
+            run.between_s.high,
+        )
+        both = {"load": load, "between": between}
+        for top_up in run.top_ups[:1]:
+            yield _counted(
+                "Top up first",
+                "the shirt before which {load}, less what is printed and what dries off with {between},"
+                " falls to what must lie before the blade; in the middle of the runs, and eight in ten"
+                " from {low} to {high}",
+                both | _range_of(top_up.shirt),
+                top_up.shirt[1],
+                f"before shirt {top_up.shirt[1]:.0f}",
+                of,
+            )
+        if run.wipe_before:
+            yield _counted(
+                "Wipe out",
+                "the last shirt before which the finest opening, left to dry for {between} from print to"
+                " print, has clogged in no more than one run of ten",
+                {"between": between},
+                float(run.wipe_before),
+                f"before shirt {run.wipe_before}",
+                of,
+            )
+        if run.mist_from is not None:
+            yield _counted(
+                "Mist",
+                "the shirt before which the ink before the blade, {load} at first and dried for {between}"
+                " from print to print, has lost half of the water it may; in the middle of the runs, and"
+                " eight in ten from {low} to {high}",
+                both | _range_of(run.mist_from),
+                run.mist_from[1],
+                f"from shirt {run.mist_from[1]:.0f}",
+                of,
+            )
+
+
+def _range_of(shirt: tuple[float, float, float]) -> dict[str, Given]:
+    low, _, high = shirt
+    return {
+        "low": Given("earliest shirt", low, "", "worked out", "10 % of the runs"),
+        "high": Given("latest shirt", high, "", "worked out", "90 % of the runs"),
+    }
+
+
+def _counted(
+    name: str, formula: str, given: Mapping[str, Given], value: float, said: str, of: str
+) -> Worked:
+    holds = "Never beyond the last shirt, or where the screens are washed out."
+    source = "read off the simulated run; see drying"
+    return Worked(name, formula, given, value, "", said, holds, source, of, counted=True)
 
 
 def order_why(planned: Sequence[tuple[Job, WorkPlan]]) -> Section:

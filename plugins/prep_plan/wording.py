@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from prep.errors import Unanswered
-from prep.phrases import at_least, length, several
+from prep.phrases import at_least, length, several, temperatures
 from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_plan.answers import WorkPlan
 from prep_plan.on_screen import screen_sections
 from prep_plan.order_of_work import now_and_then, order_of_work
-from prep_plan.why import why_section
+from prep_plan.why import DRYING, HOURS, care_section, why_section
 from prep_plan.words import at_most_minutes, chance, gained, hours, minutes, points, shirts
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ CURING = (
 def card(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
     """Give the whole run card."""
     yield _set_up(job, ask, plan)
-    yield from order_of_work(job, plan)
+    yield from order_of_work(job, ask, plan)
     yield from run_sections(job, ask, plan)
     yield _afterwards(job, plan)
 
@@ -52,11 +52,14 @@ def card(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
 def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
     """Give what the sheet has of the plan."""
     plan = ask(WorkPlan)
+    yield from order_of_work(job, ask, plan, whole=True)
     yield from run_sections(job, ask, plan)
     drying = _drying(ask)
     if drying is not None:
-        yield from screen_sections(job, drying)
+        yield from screen_sections(job, ask, drying)
     yield why_section(job, ask, plan)
+    if drying is not None:
+        yield care_section(job, drying)
 
 
 def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
@@ -101,23 +104,23 @@ def keeping_open(job: Job, drying: Drying) -> Section:
         told += f" Where one clogs, the first does at {shirts(run.first_lost)}."
     head = ("Screen", "Ink at first", "Stays open", "Idle, cleared", "Idle, flooded")
     blocks: list[Block] = [
-        Paragraph(told),
+        Paragraph(temperatures(told, job.shop.units)),
         Table(
             (*head, "Print to print at most"),
             tuple(stands),
             caption="Ranges hold eight times out of ten; they are wide until you have weighed a flooded"
-            " screen and timed one open ([drying] in shop.toml). Stays open: the finest opening, to"
+            " screen and timed one open. Stays open: the finest opening, to"
             f" {drying.upto}.",
         ),
         *(Paragraph(text) for text in (*air.outside, *drying.says)),
-        Caution(NO_HEAT),
+        Caution(temperatures(NO_HEAT, job.shop.units)),
     ]
-    return Section("job", "Keeping the ink open", tuple(blocks), rank=62)
+    return Section("job", "Keeping the ink open", tuple(blocks), rank=62, rests_on=DRYING)
 
 
 def what_helps(helps: Helps) -> Section:
     """Give the table of what helps most, or say that nothing does."""
-    return Section("job", "What helps most here", (_helping(helps),), rank=63)
+    return Section("job", "What helps most here", (_helping(helps),), rank=63, rests_on=DRYING)
 
 
 def _helping(helps: Helps) -> Block:
@@ -178,7 +181,7 @@ def timetable_section(job: Job, plan: WorkPlan) -> Section:
         *_days(job, plan),
         *(Paragraph(text) for text in plan.lacking),
     ]
-    return Section("job", "Hours", tuple(blocks), rank=66)
+    return Section("job", "Hours", tuple(blocks), rank=66, rests_on=(HOURS,))
 
 
 def _waiting(plan: WorkPlan) -> str:
@@ -332,7 +335,7 @@ def _afterwards(job: Job, plan: WorkPlan) -> Section:
                     "Wash screens and squeegees before ink dries in the mesh.",
                 )
             ),
-            Caution(CURING),
+            Caution(temperatures(CURING, job.shop.units)),
             Caution(CLEANING),
         ),
         rank=70,

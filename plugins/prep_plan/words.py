@@ -98,13 +98,22 @@ def listed(numbers: tuple[int, ...]) -> str:
     return f"{', '.join(before)} and {last}" if before else last
 
 
-def grams(of: Range) -> str:
-    """Write grams as a likely amount with its range.
+def decimals(grams_: float, step_g: float) -> int:
+    """Give the digits behind the point that an amount is told with: as a balance shows it, at most one.
 
-    >>> grams((42.7, 69.8, 103.8)), grams((0.4, 0.62, 1.3))
-    ('70 g (43 to 104)', '0.6 g (0.4 to 1.3)')
+    >>> decimals(1.6, 0.1), decimals(1.6, 1.0), decimals(12.0, 0.1)
+    (1, 0, 0)
     """
-    digits = 0 if of[1] >= 9.5 else 1
+    return 0 if grams_ >= 9.5 or step_g > 0.5 else 1
+
+
+def grams(of: Range, step_g: float = 0.1) -> str:
+    """Write grams as a likely amount with its range, no finer than the balance shows.
+
+    >>> grams((42.7, 69.8, 103.8)), grams((0.4, 0.62, 1.3)), grams((0.4, 0.62, 1.3), 1.0)
+    ('70 g (43 to 104)', '0.6 g (0.4 to 1.3)', '1 g (0 to 1)')
+    """
+    digits = decimals(of[1], step_g)
     return f"{of[1]:.{digits}f} g ({of[0]:.{digits}f} to {of[2]:.{digits}f})"
 
 

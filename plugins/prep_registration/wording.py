@@ -12,6 +12,10 @@ from prep_registration.placing import chosen
 from prep_registration.settings import Registration
 from prep_registration.target import Placed
 
+PULLS = 55
+"""Rank of the pulls that a screen is lined up by, with ink on: behind the steps that put it there."""
+_TOUCHING_MM = 0.01
+
 
 def length_text(length_mm: float, units: str) -> str:
     """Write a length to 0.1 mm or 0.01 in."""
@@ -19,34 +23,43 @@ def length_text(length_mm: float, units: str) -> str:
 
 
 def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
-    """Give one section for each screen of several films; of one film a sentence on the job page.
+    """Give sections for each screen of several films; of one film a sentence on the job page, of one screen
+    nothing.
 
-    Screens after the first that share the only film are told to leave the frame where it is.
+    What is done with ink on the screen stands apart, behind the steps that put it there. Screens after the
+    first that share the only film are pulled to see that the frame lies where it lay.
     """
     choice = chosen(job, ask)
     targets = choice.targets
-    if not targets:
+    if not targets and len(job.screens) > 1:
         yield Section("job", "Registration", (Paragraph(choice.why_none),), rank=50)
     if len(job.films) < 2:
         for screen in job.screens[1:]:
-            steps = CheckList(_same_frame(job.screens[0], screen))
-            yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
+            yield _pulls(screen, _same_frame(job.screens[0], screen))
         return
     first = job.screens[0]
     lined_up: dict[str, Screen] = {}
     for screen in job.screens:
         framed = lined_up.setdefault(screen.film, screen)
         if framed is not screen:
-            steps = CheckList(_in_frame_of(framed, screen))
-            yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
+            yield _pulls(screen, _in_frame_of(framed, screen))
             continue
         if not targets:
-            steps = CheckList(_by_eye(screen, first))
-            yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
+            if screen is not first:
+                steps = CheckList((_share(first),))
+                yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
+            yield _pulls(screen, _by_eye(screen, first))
             continue
-        by_target = _first(first, targets) if screen is first else _later(screen, first, targets)
-        blocks = (Figures(_distances(job, targets)), CheckList(by_target))
+        is_first = screen is first
+        dry = _first(targets) if is_first else _later(first, targets)
+        inked = (
+            _first_pulls(first)
+            if is_first
+            else _later_pulls(screen, targets, meets=_meets(job, screen))
+        )
+        blocks = (Figures(_distances(job, targets)), CheckList(dry))
         yield Section("screen", "Registration", blocks, rank=50, screen=screen.key)
+        yield _pulls(screen, inked)
 
 
 def _distances(job: Job, targets: tuple[Placed, ...]) -> tuple[tuple[str, str, str], ...]:
@@ -87,7 +100,8 @@ def _side(target: Placed) -> str:
     return target.name.partition(" ")[0]
 
 
-def _first(first: Screen, targets: tuple[Placed, ...]) -> tuple[str, ...]:
+def _first(targets: tuple[Placed, ...]) -> tuple[str, ...]:
+    """Give the steps before ink is on the screen."""
     upright = targets[0].at_mm[0] == targets[1].at_mm[0]
     set_so = (
         "Set this screen so that both targets lie on the platen's centre line."
@@ -95,51 +109,80 @@ def _first(first: Screen, targets: tuple[Placed, ...]) -> tuple[str, ...]:
         else "Set this screen so that the line through both targets lies square to the platen's centre line"
         " and is halved by it."
     )
+    return _square(targets), set_so, "Fix scrap cloth to the platen so that it can't shift."
+
+
+def _first_pulls(first: Screen) -> tuple[str, ...]:
     return (
-        _square(targets),
-        set_so,
-        "Fix scrap cloth to the platen so that it can't shift.",
         f"Pull {_name(first)} with both targets. Leave the cloth in place and let the ink dry: all "
         "other screens are lined up to this pull.",
         _COVER,
     )
 
 
-def _later(screen: Screen, first: Screen, targets: tuple[Placed, ...]) -> tuple[str, ...]:
+def _later(first: Screen, targets: tuple[Placed, ...]) -> tuple[str, ...]:
+    """Give the steps before ink is on the screen: one looks through its openings."""
     one, other = (_side(target) for target in targets)
     return (
         _square(targets),
-        f"Lower the screen onto the dry test pull of {_name(first)}; look through the open targets.",
+        f"Lower the screen, without ink, onto the dry test pull of {_name(first)}; look through the open"
+        " targets.",
         f"Shift the screen until the printed {one} cross fills the {one} opening; turn it about the {one} "
         f"target until the {other} one is filled too. Look at the {one} one again.",
-        f"Tighten, and pull {_name(screen)} over the test pull.",
+        "Tighten the screen.",
+    )
+
+
+def _later_pulls(screen: Screen, targets: tuple[Placed, ...], *, meets: bool) -> tuple[str, ...]:
+    """Give the steps once ink is on the screen.
+
+    :param meets: its print meets that of another film
+    """
+    one, other = (_side(target) for target in targets)
+    until = "no fringe shows where colours meet" if meets else "no fringe shows beside the bars"
+    return (
+        f"Pull {_name(screen)} over the test pull.",
         f"Read the fringe beside the bars at {one} and {other}. Alike at both: shift. Unlike: turn.",
-        "Pull again until no fringe shows where colours meet. If the targets lie farther apart or nearer "
+        f"Pull again until {until}. If the targets lie farther apart or nearer "
         "than the first screen's, look at tension and off-contact: shifting can't mend it.",
         _COVER,
     )
 
 
+def _meets(job: Job, screen: Screen) -> bool:
+    """Tell whether a screen's print meets or overlaps that of another film."""
+    return any(
+        other.film != screen.film and screen.region.distance(other.region) <= _TOUCHING_MM
+        for other in job.screens
+    )
+
+
+def _pulls(screen: Screen, steps: tuple[str, ...]) -> Section:
+    return Section("screen", "First pulls", (CheckList(steps),), rank=PULLS, screen=screen.key)
+
+
 def _same_frame(framed: Screen, screen: Screen) -> tuple[str, ...]:
     return (
-        f"It is printed through the film of {_name(framed)}: leave the frame where it is.",
-        f"Pull {_name(screen)} over a test pull of {_name(framed)}. If it lies off, frame or cloth was"
-        " moved: fasten them and pull both again.",
+        f"Pull {_name(screen)} over a test pull of {_name(framed)}, through the same film. If it lies off,"
+        " frame or cloth was moved: fasten them and pull both again.",
     )
 
 
 def _in_frame_of(framed: Screen, screen: Screen) -> tuple[str, ...]:
     return (
-        f"It lies in the frame of {_name(framed)} and is lined up with it: leave the frame where it is.",
-        f"Pull {_name(screen)} over the test pull. If it lies off, the frame was moved: line up"
-        f" {_name(framed)} again.",
+        f"Pull {_name(screen)} over the test pull: it is lined up with {_name(framed)}, in whose frame it"
+        f" lies. If it lies off, the frame was moved: line up {_name(framed)} again.",
+    )
+
+
+def _share(first: Screen) -> str:
+    return (
+        f"Lower the screen, without ink, onto the dry test pull of {_name(first)}; line up the details they"
+        " share, and tighten it."
     )
 
 
 def _by_eye(screen: Screen, first: Screen) -> tuple[str, ...]:
     if screen is first:
         return ("Pull it on scrap cloth fixed to the platen; line the other screens up to it.",)
-    return (
-        f"Lower the screen onto the dry test pull of {_name(first)}; line up the details they share.",
-        "Pull, read the shift at two far corners, correct, and pull again.",
-    )
+    return ("Pull, read the shift at two far corners, correct, and pull again.",)

@@ -49,9 +49,10 @@ def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
 
 @hookimpl
 def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
-    """Give the steps of printing on the job page, and how they are worked out."""
+    """Give the steps of printing on the job page and on each screen's, and how they are worked out."""
     from prep_sequence.why import why_sections
-    from prep_sequence.wording import sections_of
+    from prep_sequence.wording import screen_sections, sections_of
 
     yield from sections_of(job, ask)
+    yield from screen_sections(job, ask)
     yield from why_sections(job, ask)

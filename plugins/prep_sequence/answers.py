@@ -15,6 +15,7 @@ class Step:
     :param screen: key of the screen printed; of the one printed before, for a flash
     :param number: which pass of the screen, from 1; 0 for other steps
     :param takes_s: flashing and cooling; 0 for other steps
+    :param cool_s: cooling among it
     :param why: a sentence; empty where nothing needs saying
     """
 
@@ -23,6 +24,15 @@ class Step:
     number: int
     takes_s: float
     why: str
+    cool_s: float = 0.0
+
+    @property
+    def in_words(self) -> str:
+        """How long a flash is: ``30 s under the dryer, then 15 s to cool``; empty for other steps."""
+        if self.does != "flash":
+            return ""
+        cools = f", then {self.cool_s:.0f} s to cool" if self.cool_s > 0 else ""
+        return f"{self.takes_s - self.cool_s:.0f} s under the dryer{cools}"
 
 
 @dataclass(frozen=True, slots=True)

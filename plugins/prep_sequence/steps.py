@@ -81,14 +81,14 @@ def steps_among(job: Job, screens: Sequence[Screen], *, trial: bool = False) -> 
                 bold.append((over, last))
                 why = ""
             if why:
-                steps.append(Step("flash", last, 0, takes_s[last], why))
+                steps.append(Step("flash", last, 0, takes_s[last], why, chosen.cool_s))
                 wet = []
         for number in range(1, max(screen.passes for screen in stroke) + 1):
             again = [screen for screen in stroke if screen.passes >= number]
             if number > 1:
                 why = "Ink printed twice must be dry to the touch between."
                 last = again[-1].key
-                steps.append(Step("flash", last, 0, takes_s[last], why))
+                steps.append(Step("flash", last, 0, takes_s[last], why, chosen.cool_s))
                 wet = []
             steps += (
                 Step("print", s.key, number, 0.0, s.placed if number == 1 else "") for s in again

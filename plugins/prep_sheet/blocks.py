@@ -97,9 +97,9 @@ def pieces_of(
         (rank, 0, "", title, pieces) for rank, title, pieces in own
     ]
     ahead = sorted(turns, key=lambda turn: turn[0])
-    small = min((rank for rank, turn in ahead if turn.small), default=math.inf)
     for s in sections:
-        size = SMALL if s.rank >= small else 1.0
+        turned = [turn.small for rank, turn in ahead if rank <= s.rank]
+        size = SMALL if turned and turned[-1] else 1.0
         parts.append((s.rank, 1, s.by, s.title, tuple(_pieces(s, paper, size))))
     # sorted() keeps the order in which one plugin gave sections of one rank
     for rank, _, _, title, pieces in sorted(parts, key=lambda part: part[:3]):

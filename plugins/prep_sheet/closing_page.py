@@ -1,7 +1,7 @@
 """The closing page of an order: cure, wash test, clean-up, and what to write down for next time.
 
-Behind it, in small print, how the set-up was settled and what the figures rest on. Of several set-ups
-each tells in the sheet of its own folder how it was settled.
+Behind it, in small print, the limits of the details and what the figures rest on. Of several set-ups each
+tells in the sheet of its own folder how it was settled.
 
 What is done stands in sections of its own, for the page in the browser too; here are the boxes to write in.
 """
@@ -15,11 +15,11 @@ from prep.phrases import several
 from prep.sections import Drawing, Figures, Section
 from prep_sheet.blocks import GUTTER_MM, grid, pieces_of
 from prep_sheet.images import drawing
-from prep_sheet.job_page import BEHIND, behind, notes_of, settles_on_job_page
+from prep_sheet.job_page import BEHIND, notes_of
 from prep_sheet.layout import Cell, Image, Page, Paper, Piece, Prose, Row, Turn
 from prep_sheet.merging import merged
 from prep_sheet.screen_page import CURE
-from prep_sheet.wording import clean
+from prep_sheet.wording import clean, lengths
 
 if TYPE_CHECKING:
     from prep.job import Report
@@ -34,6 +34,9 @@ WHY = (
     " of them in the browser, by prep page."
 )
 
+RESTS = "Limits, and what the figures rest on"
+_RESTS = 89
+"""Rank of this heading: what stands below it is read last, or never."""
 _WHY = 83
 """Behind the record, before the small print turns to a page of its own: where there is room."""
 
@@ -52,10 +55,7 @@ def closing_page(
         (82, "For next time", _record(reports, paper)),
     ]
     alone = len(reports) == 1
-    settled: list[Section] = []
-    if not settles_on_job_page(reports):
-        own += notes_of(reports)
-        settled += behind(reports[0]) if alone else []
+    own += notes_of(reports)
     chapters = ("closing", "why") if whole else ("closing",)
     closing = merged([[s for s in r.sections if s.chapter in chapters] for r in reports])
     if not whole and any(s.chapter == "why" for r in reports for s in r.sections):
@@ -64,14 +64,14 @@ def closing_page(
         own += [(BEHIND, title, pieces) for title, pieces in _of_screens(reports[0], paper)]
     else:
         own.append((BEHIND, "Set-ups", (Prose(clean(_elsewhere(reports))),)))
-    name = job.setup.name if alone else "all set-ups"
+    if any(section.rank > _RESTS for section in closing):
+        own.append((_RESTS, RESTS, ()))
+    name = lengths(job.setup.name, job.shop.units) if alone else "all set-ups"
     return Page(
         running=clean(f"{job.order.name}: {name}. Cure, wash test, record"),
         title="Cure, wash test, record",
         subtitle=clean(name[0].upper() + name[1:]),
-        pieces=tuple(
-            pieces_of((*closing, *settled), own, paper, turns=((BEHIND, Turn(small=True)),))
-        ),
+        pieces=tuple(pieces_of(closing, own, paper, turns=((BEHIND, Turn(small=True)),))),
         flags=flags,
     )
 
@@ -177,7 +177,10 @@ def _record(reports: Sequence[Report], paper: Paper) -> tuple[Piece, ...]:
     )
     day = grid(
         ("Set-up", "Date", "Room", "Humidity", "Good", "Spoilt", "Hours", "Printed by"),
-        tuple((Cell(clean(r.job.setup.name)), *(Cell(""),) * 7) for r in reports),
+        tuple(
+            (Cell(clean(lengths(r.job.setup.name, r.job.shop.units))), *(Cell(""),) * 7)
+            for r in reports
+        ),
         "llllllll",
         paper,
         roomy=True,

@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
 _AGREED = 50
 """Rank from which on parts stand once for the whole order, above the line to sign."""
+_TOUCHING_MM = 0.01
 _IN_A_ROW = 4
 _LOW = 0.8
 """Height of plugins' pictures against that on the sheet."""
@@ -172,7 +173,8 @@ def _changed(report: Report) -> Iterator[Piece]:
     job = report.job
     changes = changed_in(job)
     points = [_said(change, job.shop.units) for change in changes]
-    if any(screen.changes for screen in job.screens):
+    points += _based(job)
+    if _spread_under(job):
         points.append(
             "Where colours meet, one is printed a little way under the other, so that no gap shows."
         )
@@ -185,6 +187,38 @@ def _changed(report: Report) -> Iterator[Piece]:
     ]
     said = Points(tuple(map(clean, points))) if points else Prose("Nothing.")
     yield from _with_pictures(Heading("Changed from your drawing"), said, pictures)
+
+
+def _based(job: Job) -> Iterator[str]:
+    """Say of each base what it lies under."""
+    dark = " on the dark cloth" if job.setup.shade == "dark" else ""
+    for screen in job.screens:
+        if screen.does == "colour":
+            continue
+        over = [
+            other.ink
+            for other in job.screens
+            if other.does == "colour"
+            and other.number > screen.number
+            and other.region.intersects(screen.region)
+        ]
+        if over:
+            yield (
+                f"{screen.ink} is printed as a base under {several(dict.fromkeys(over))}, so that the"
+                f" colours show{dark}. It is part of the print: the layer is thicker, and a fine edge of it"
+                " may show."
+            )
+
+
+def _spread_under(job: Job) -> bool:
+    """Tell whether colours that meet in the drawing are changed, so that one lies under the other."""
+    changed = {s.colour for s in job.screens if s.changes and s.does != "base"}
+    parts = [part for part in job.design if any(s.colour == part.colour for s in job.screens)]
+    return any(
+        {one.colour, other.colour} & changed and one.region.distance(other.region) <= _TOUCHING_MM
+        for n, one in enumerate(parts)
+        for other in parts[n + 1 :]
+    )
 
 
 def _with_pictures(

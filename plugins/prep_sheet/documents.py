@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from prep.sections import Document
 from prep_sheet.closing_page import closing_page
 from prep_sheet.customer_page import customer_page
-from prep_sheet.job_page import flags_of, job_page, lettered_of, settles_on_job_page
+from prep_sheet.job_page import flags_of, job_page, lettered_of
 from prep_sheet.layout import CHECK_BARS, PAPERS, Notice, Page, Paper, Sheet
 from prep_sheet.order_page import order_page
 from prep_sheet.screen_page import screen_page
@@ -89,7 +89,7 @@ def composed(
         for page in _pages(
             report,
             paper,
-            settled_here=settles_on_job_page(reports),
+            settled_here=len(reports) == 1,
             elsewhere=f"{report.job.setup.key}/{_name()}" if len(reports) > 1 else "",
         )
     ]

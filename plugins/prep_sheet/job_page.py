@@ -28,7 +28,7 @@ from prep_sheet.layout import (
     Values,
 )
 from prep_sheet.printed import fills_the_artwork, print_size_mm
-from prep_sheet.wording import clean, count, letter, percent, size
+from prep_sheet.wording import clean, count, lengths, letter, percent, size
 
 if TYPE_CHECKING:
     from prep.job import Job, Report
@@ -40,7 +40,6 @@ _BESIDE = 400
 """Letters of what was made and assumed that have room beside the artwork."""
 TO_MIX = "Ink to mix"
 """Head of the column that says how much of each ink a set-up takes."""
-_FEW = 2
 _MOST = 8
 """Lines of findings of single screens listed here at most; all stand on the screens' pages."""
 
@@ -52,17 +51,12 @@ DOES = {
 
 
 SETTLED = (range(21, 30), range(62, 70))
-"""Ranks of parts that say how the job was settled: they stand behind the closing page."""
-
-
+"""Ranks of parts that say how the job was settled: an order of several set-ups has them in the sheet of
+each alone."""
+SMALL_FROM = 62
+"""Rank from which on the job page is in small print: the steps of printing stand before."""
 BEHIND = 88
-"""Rank of the parts that say how the job was settled, where these stand: behind all others."""
-
-
-def behind(report: Report) -> list[Section]:
-    """Give the parts that say how the job was settled, in their order, to stand behind the others."""
-    found = sorted(filter(is_settled, report.sections), key=lambda section: section.rank)
-    return [replace(s, rank=BEHIND, by=f"{number:03}") for number, s in enumerate(found)]
+"""Rank of what stands behind all else: on the job page the notes."""
 
 
 def notes_of(reports: Sequence[Report]) -> list[tuple[int, str, Sequence[Piece]]]:
@@ -90,9 +84,9 @@ def lettered_of(report: Report) -> Lettered:
     return tuple((letter(i), finding) for i, finding in enumerate(report.findings))
 
 
-def settles_on_job_page(reports: Sequence[Report]) -> bool:
-    """Tell whether the job page has room on its back for how the job was settled: few screens' do."""
-    return len(reports) == 1 and len(reports[0].job.screens) <= _FEW
+def settled(report: Report) -> list[Section]:
+    """Give the parts that say how the job was settled, in their order."""
+    return sorted(filter(is_settled, report.sections), key=lambda section: section.rank)
 
 
 def job_page(
@@ -103,15 +97,17 @@ def job_page(
     settled_here: bool = False,
     elsewhere: str = "",
 ) -> Page:
-    """Give the job page.
+    """Give the job page: what is ordered, films, printing, how the ink is kept open, hours.
 
     :param settled_here: how the job was settled stands on it, too
     :param elsewhere: the sheet that says how the job was settled, where this one doesn't
     """
     lettered = lettered_of(report)
     job = report.job
-    assumed = tuple(clean(n) for n in job.notes if n.startswith(_ASSUMED))
-    known = tuple(clean(n) for n in job.notes if not n.startswith(_ASSUMED))
+    units = job.shop.units
+    setup, notes = lengths(job.setup.name, units), [lengths(n, units) for n in job.notes]
+    assumed = tuple(clean(n) for n in notes if n.startswith(_ASSUMED))
+    known = tuple(clean(n) for n in notes if not n.startswith(_ASSUMED))
     told = [
         (rank, title, points)
         for rank, title, points in (
@@ -130,16 +126,18 @@ def job_page(
     ]
     if not beside:
         own += [(rank, title, (Points(points),)) for rank, title, points in told]
-    sections = [s for s in report.sections if s.chapter == "job" and not is_settled(s)]
+    sections = [s for s in report.sections if s.chapter == "job"]
     turns = []
     if settled_here:
-        sections += behind(report)
-        own += notes_of((report,))
-        turns.append((BEHIND, Turn(small=True)))
+        if any(section.rank in SETTLED[0] for section in sections):
+            turns += [(SETTLED[0].start, Turn(small=True)), (SETTLED[0].stop, Turn())]
+        turns.append((SMALL_FROM, Turn(small=True)))
+    else:
+        sections = [section for section in sections if not is_settled(section)]
     return Page(
-        running=clean(f"{job.order.name}: {job.setup.name}"),
+        running=clean(f"{job.order.name}: {setup}"),
         title=clean(job.order.name),
-        subtitle=clean(f"{job.setup.name}: {count(job.setup.shirts, 'shirt')}"),
+        subtitle=clean(f"{setup}: {count(job.setup.shirts, 'shirt')}"),
         pieces=(*_notices(report), *pieces_of(sections, own, paper, turns=turns)),
         flags=flags,
     )
@@ -224,7 +222,7 @@ def _ordered(job: Job, paper: Paper, beside: tuple[Heading | Points, ...]) -> It
         rows.insert(3, ("Sizes", clean(sizes), ""))
     room = (
         0.5 * paper.room_wide_mm,
-        0.21 * paper.room_high_mm if paper.room_high_mm > 260.0 else 46.0,
+        0.19 * paper.room_high_mm if paper.room_high_mm > 260.0 else 46.0,
     )
     yield Beside(artwork(job, room), (Values(tuple(rows)), *beside))
     if alone is None:
@@ -271,7 +269,7 @@ def _screens(report: Report, paper: Paper, elsewhere: str) -> Grid:
         caption += (
             " Ink is mixed once for the whole order: how much, its page over all set-ups says."
         )
-    left_out = dict.fromkeys(s.title for s in behind(report)) if elsewhere else {}
+    left_out = dict.fromkeys(s.title for s in settled(report)) if elsewhere else {}
     if left_out:
         names = several([f'"{title}"' for title in left_out])
         caption += f" In {elsewhere}: {names}."

@@ -199,7 +199,7 @@ class Together:
 class Turn:
     """What follows stands on the back; at once where what comes before runs over onto it.
 
-    :param small: it is in small print, and stands right below instead
+    :param small: it is in small print, and stands right below instead, up to a turn that isn't small
     """
 
     small: bool = False

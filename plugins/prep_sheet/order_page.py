@@ -8,7 +8,7 @@ from prep_sheet.blocks import grid, pieces_of, work
 from prep_sheet.job_page import flags_of
 from prep_sheet.layout import Cell, Heading, Notice, Page, Paper, Piece, Steps
 from prep_sheet.printed import print_size_mm
-from prep_sheet.wording import clean, count, size
+from prep_sheet.wording import clean, count, lengths, size
 
 if TYPE_CHECKING:
     from prep.job import Report
@@ -35,7 +35,7 @@ def order_page(reports: tuple[Report, ...], sections: tuple[Section, ...], paper
     setups = tuple(
         (
             Cell(str(number)),
-            Cell(clean(report.job.setup.name)),
+            Cell(clean(lengths(report.job.setup.name, units))),
             Cell(size(*print_size_mm(report.job), units)),
             Cell(str(len(report.job.screens))),
             Cell(str(report.job.setup.shirts)),
@@ -72,7 +72,10 @@ def order_page(reports: tuple[Report, ...], sections: tuple[Section, ...], paper
         ),
         *pieces_of(sections, (), paper),
         Heading("Done"),
-        work((Steps(tuple(clean(report.job.setup.name) for report in reports)),), paper),
+        work(
+            (Steps(tuple(clean(lengths(report.job.setup.name, units)) for report in reports)),),
+            paper,
+        ),
     )
     return Page(
         running=clean(order.name),

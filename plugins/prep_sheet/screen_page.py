@@ -12,7 +12,7 @@ from prep_sheet.blocks import GUTTER_MM, blocks_beside, numbered_through, pieces
 from prep_sheet.images import Lettered, screen_prints
 from prep_sheet.job_page import DOES
 from prep_sheet.layout import Beside, Danger, Page, Paper, Piece, Prose, Steps, Turn, Values
-from prep_sheet.wording import area, clean, count, fine, length, percent, place, span
+from prep_sheet.wording import area, clean, count, fine, length, lengths, percent, place, span
 
 if TYPE_CHECKING:
     from prep.job import Job, Report
@@ -27,9 +27,15 @@ _WHAT_IT_IS = 11
 _MESH_AND_INK = range(30, 45)
 """Ranks of what is told of mesh and ink."""
 _JOINING = 44
-"""Rank of sections whose steps join the sheet's own at the press."""
+"""Rank of sections whose steps join the sheet's own with which ink goes on the screen."""
+_INK_ON = 53
+"""Rank of these steps: the film is laid by then and the screen set, and nothing is pulled yet."""
 _AT_THE_PRESS = 59
-"""Rank of the steps at the press: the film is laid and the screen lined up by then."""
+"""Rank of the steps at the press: the screen is lined up by then."""
+_ON_EACH_SHIRT = 60
+"""Rank of plugins' steps with which the run is printed."""
+_MOST_WATCHED = 5
+"""Letters that are told to be looked at: more are not looked at by anyone. Our choice."""
 CURE = range(70, 90)
 """Ranks of what is told of a screen's ink in the cure, on the closing page."""
 _BACK = 45
@@ -55,12 +61,17 @@ def screen_page(
         own.append((15, "", (Prose(clean(changed)),)))
     if lettered:
         own.append((12, "What to look out for", (troubles(lettered),)))
-    steps = list(_at_the_press(job, screen, lettered, tuple(_joined(below))))
+    ink_on: list[Steps | Danger] = [Steps(tuple(map(clean, _in_one_frame(job, screen))))]
+    ink_on += _joined(below)
+    own.append((_INK_ON, "Ink on the screen", (work(ink_on, paper),)))
+    told = any(section.rank == _ON_EACH_SHIRT for section in below)
+    steps = list(_at_the_press(screen, lettered, printed=not told))
     own.append((_AT_THE_PRESS, "At the press", (work(steps, paper),)))
     sections = [section for section in below if not _joins(section)]
     passes = count(screen.passes, "pass", "passes")
+    setup = lengths(job.setup.name, job.shop.units)
     return Page(
-        running=clean(f"{job.order.name}: {job.setup.name}. Screen {screen.number}: {screen.ink}"),
+        running=clean(f"{job.order.name}: {setup}. Screen {screen.number}: {screen.ink}"),
         title=clean(f"Screen {screen.number} of {len(job.screens)}: {screen.ink}"),
         subtitle=clean(f"Mesh {screen.mesh}, {passes}, prints {DOES[screen.does]}"),
         pieces=numbered_through(pieces_of(sections, own, paper, turns=((_BACK, Turn()),))),
@@ -203,26 +214,29 @@ def _in_order(section: Section) -> tuple[int, str]:
     return section.rank, section.by
 
 
-def _at_the_press(
-    job: Job, screen: Screen, lettered: Lettered, joining: Sequence[Steps | Danger]
-) -> Iterator[Steps | Danger]:
+def _at_the_press(screen: Screen, lettered: Lettered, *, printed: bool) -> Iterator[Steps | Danger]:
     """Give the steps at the press; common practice of the trade, no source.
 
-    :param joining: steps of plugins: ink goes on the right screen, and before anything is pulled
+    :param printed: the passes of the run are told here, as no plugin tells them
     """
-    yield Steps(tuple(clean(step) for step in _in_one_frame(job, screen)))
-    yield from joining
+    watched = [name for name, f in lettered if f.severity != "note" and f.at_mm is not None]
     steps = [
         "Pull a test print on spare cloth; hold it beside this screen's picture: same way round,"
         " nothing missing, nothing filled.",
     ]
-    watched = [name for name, f in lettered if f.severity != "note" and f.at_mm is not None]
     if watched:
-        steps.append(f"Look closely at {several(watched)}, now and again during the run.")
+        few = watched[:_MOST_WATCHED]
+        worst = f", the worst of {len(watched)}," if len(watched) > len(few) else ""
+        steps.append(
+            f"Look closely at {several(few)}{worst} on the picture on this screen's first page, now and"
+            " again during the run."
+        )
     yield Steps(tuple(steps))
-    if screen.passes > 1:
+    if printed and screen.passes > 1:
         yield Danger(
             "A flash unit burns skin at a touch and scorches cloth. Follow its maker's instructions;"
             " never leave it on unattended."
         )
         yield Steps((f"Print {screen.passes} times on each shirt, flashed in between.",))
+    elif printed:
+        yield Steps(("Print it once on each shirt, in its turn.",))

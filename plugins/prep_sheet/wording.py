@@ -12,6 +12,8 @@ _MM_PER_IN = 25.4
 _UNSEEN = re.compile(
     "[\x00-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]+"
 )
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_MILLIMETRES = re.compile(r"(\d+(?:\.\d+)?(?: [x×] \d+(?:\.\d+)?)?) mm\b")
 _LONG_RUN = re.compile(r"[^\s\u200b]{25,}")
 _LONGEST_PART = 25
 _LONE = re.compile("[\ud800-\udfff]")
@@ -31,6 +33,23 @@ def _breakable(run: re.Match[str]) -> str:
         for part in parts
         for piece in (re.findall(r".{1,12}", part) if len(part) >= _LONGEST_PART else [part])
     )
+
+
+def lengths(text: str, units: Units) -> str:
+    """Write the millimetres of a text made elsewhere, like a set-up's name, in inches where these are read.
+
+    >>> lengths("front, 203.2 mm, on dark", "inch"), lengths("172.7 × 162.6 mm", "inch")
+    ('front, 8 in, on dark', '6.8 × 6.4 in')
+    """
+    if units != "inch":
+        return text
+
+    def inches(found: re.Match[str]) -> str:
+        return (
+            _NUMBER.sub(lambda one: f"{round(float(one[0]) / _MM_PER_IN, 2):g}", found[1]) + " in"
+        )
+
+    return _MILLIMETRES.sub(inches, text)
 
 
 def letter(number: int) -> str:

@@ -258,33 +258,75 @@ def hang(
 
 def largest_scale(
     path: Path,
-    print_mm: tuple[float, float],
+    print_mm: Bounds,
     limits: Limits,
     margin_mm: float,
     frames: Sequence[FrameSize],
 ) -> float:
     """Give how many times its size a print may have so that some frame holds it; 0 when none does.
 
-    What marks add to the print, squeegee, wells and margins don't grow with it. Width and height that a
-    frame leaves to the print, over what the print has, the smaller of the two. Film is cut to whole
-    millimetres, rounded up.
+    What lies on each side of the frame's middle grows with the print, but for what marks add to it;
+    squeegee, wells and margins stay as they are. Film is cut to whole millimetres, rounded up.
 
-    :param print_mm: (width, height) of the openings, without marks
+    :param print_mm: bounds of the openings of all screens, without marks
     :param margin_mm: film around openings and marks, which must lie inside the frame too
     """
-    wide, high = print_mm
-    added = (
-        max(0.0, path.width_mm + 2.0 * path.aside_mm - wide),
-        max(0.0, 2.0 * path.reach_mm - high),
+    left, above, right, below = _sides(path, print_mm)
+    room = [
+        min(
+            _blade_scale(left, right, frame.width_mm - 2.0 * limits.to_frame_mm, limits),
+            *(_reaches(side, frame.height_mm / 2.0 - limits.well_mm) for side in (above, below)),
+            _spans(left, right, math.floor(frame.width_mm + _HAIR_MM) - 2.0 * margin_mm),
+            _spans(above, below, math.floor(frame.height_mm + _HAIR_MM) - 2.0 * margin_mm),
+        )
+        for frame in frames
+    ]
+    return max(room, default=0.0)
+
+
+Side = tuple[float, float]
+"""What lies on one side of the frame's middle, in mm: what grows with the print, and what doesn't."""
+
+
+def _sides(path: Path, print_mm: Bounds) -> tuple[Side, Side, Side, Side]:
+    x, y = path.middle_mm
+    whole = (x - path.cut_mm[0], y - path.cut_mm[1], path.cut_mm[2] - x, path.cut_mm[3] - y)
+    prints = (x - print_mm[0], y - print_mm[1], print_mm[2] - x, print_mm[3] - y)
+    left, above, right, below = (
+        (all_ - max(0.0, all_ - own), max(0.0, all_ - own))
+        for all_, own in zip(whole, prints, strict=True)
     )
-    best = 0.0
-    for frame in frames:
-        blade = frame.width_mm - 2.0 * limits.to_frame_mm
-        if limits.squeegees_mm:
-            blade = max((s for s in limits.squeegees_mm if s <= blade + _HAIR_MM), default=0.0)
-        sheet = (math.floor(side + _HAIR_MM) for side in (frame.width_mm, frame.height_mm))
-        film_wide, film_high = (side - 2.0 * margin_mm for side in sheet)
-        beside = min(blade - 2.0 * limits.overhang_mm, film_wide)
-        along = min(frame.height_mm - 2.0 * limits.well_mm, film_high)
-        best = max(best, min((beside - added[0]) / wide, (along - added[1]) / high))
-    return best
+    return left, above, right, below
+
+
+def _reaches(side: Side, room_mm: float) -> float:
+    """Give how many times its size a side may have so that it ends within some room."""
+    grows, stays = side
+    if grows <= 0.0:
+        return math.inf if stays <= room_mm + _HAIR_MM else 0.0
+    return max(0.0, (room_mm - stays) / grows)
+
+
+def _spans(one: Side, other: Side, room_mm: float) -> float:
+    """Give how many times their size both sides may have so that they fit some room together."""
+    return _reaches((one[0] + other[0], one[1] + other[1]), room_mm)
+
+
+def _blade_scale(left: Side, right: Side, inside_mm: float, limits: Limits) -> float:
+    """Give how many times its size a print may have so that some squeegee prints it inside a frame.
+
+    A squeegee stands in the middle of its path, which may lie beside the frame's middle.
+    """
+    if not limits.squeegees_mm:
+        room = inside_mm / 2.0 - limits.overhang_mm
+        return min(_reaches(left, room), _reaches(right, room))
+    aside: Side = (right[0] - left[0], right[1] - left[1])
+    if aside[0] < 0.0:
+        aside = (-aside[0], -aside[1])
+    return max(
+        min(
+            _spans(left, right, blade - 2.0 * limits.overhang_mm),
+            _reaches(aside, inside_mm - blade),
+        )
+        for blade in limits.squeegees_mm
+    )

@@ -118,9 +118,8 @@ def _largest_mm(job: Job, films: Sequence[Hung], frames: Sequence[FrameSize]) ->
     whole = print_bounds(job)
     if whole is None:
         return None
-    size = whole[2] - whole[0], whole[3] - whole[1]
     scale = min(
-        largest_scale(film.path, size, limits_on(job, film), job.shop.film.margin_mm, frames)
+        largest_scale(film.path, whole, limits_on(job, film), job.shop.film.margin_mm, frames)
         for film in films
     )
     most = math.floor(min(scale, 1.0) * job.artwork.width_mm + 1e-6)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
-from prep.phrases import at_least, at_most, several
+from prep.phrases import at_least, at_most, length, several
 from prep.worked import Given, Standing, Worked, in_units, length_given, section_of, standing
 from prep_squeegee.choosing import (
     HAND_STRETCHED_MM,
@@ -313,7 +313,7 @@ def _stretch(job: Job, films: tuple[Hung, ...]) -> Iterator[Worked]:
             given,
             longer,
             "mm",
-            f"{longer:.2f} mm",
+            length(longer, job.shop.units),
             "Exact with the squeegee in the middle of the frame; elsewhere it is more.",
             "two straight halves of mesh; geometry",
             f"frame {film.frame.name}",

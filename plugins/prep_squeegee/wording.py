@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from prep.garments import style_of
 from prep.job import Ask, Job
-from prep.phrases import at_least, at_most, several
+from prep.phrases import at_least, at_most, length, several
 from prep.screens import Screen
 from prep.sections import Caution, Figures, Paragraph, Section
 from prep_squeegee.choosing import (
@@ -54,7 +54,7 @@ def _hang(job: Job, films: tuple[Hung, ...]) -> str:
     if not job.shop.frame:
         width, height = (max(film.whole_mm[side] for film in films) for side in (0, 1))
         return (
-            "shop.toml states no frames ([[frame]]). Inside, each must have"
+            "The shop's settings state no frames. Inside, each must have"
             f" {size_at_least(width, height, units)} or more for film, squeegee and ink."
         )
     held = job.shop.press.holds
@@ -98,16 +98,16 @@ def _rows(job: Job, film: Hung, screen: Screen) -> Iterator[tuple[str, str, str]
     yield (
         "Off-contact",
         fine(height, units),
-        f"above the fabric; {rests}{_stretch(height, frame)}{_fleece(job)}",
+        f"above the fabric; {rests}{_stretch(height, frame, units)}{_fleece(job)}",
     )
 
 
-def _stretch(height_mm: float, frame: FrameSize | None) -> str:
+def _stretch(height_mm: float, frame: FrameSize | None, units: str) -> str:
     """Say how much longer the print gets by it, where that is worth knowing for lining up."""
     if frame is None:
         return ""
     longer = stretch_mm(height_mm, frame.height_mm)
-    return f"; stretches the mesh by {longer:.2f} mm" if longer >= 0.01 else ""
+    return f"; stretches the mesh by {length(longer, units)}" if longer >= 0.01 else ""
 
 
 def _narrow(job: Job, films: tuple[Hung, ...]) -> str:

@@ -12,9 +12,10 @@ from shapely import MultiPolygon, affinity
 from shapely.geometry.base import BaseGeometry
 
 from prep.job import Job
-from prep.labels import Label, place_labels
+from prep.labels import Label, Spot, place_labels
 from prep.measures import Island
 from prep.pictures import Canvas, Picture, simplified
+from prep.remembered import remembered
 from prep_stencils.facing import Side
 from prep_stencils.film import Cut, Film, Part
 from prep_stencils.sheet import Points
@@ -45,17 +46,29 @@ def film_picture(
     :param weak: whether each may come off during the run; a ring is drawn around those
     :return: the picture, and which numbers are written: all, every fifth ...
     """
+    return _film_drawn(film.facing, cut.numbers, cut.ink, part, tuple(islands), tuple(weak))
+
+
+@remembered(kept=16)
+def _film_drawn(
+    facing: str,
+    numbers: str,
+    ink: str,
+    part: Part,
+    islands: tuple[Island, ...],
+    weak: tuple[bool, ...],
+) -> tuple[Picture, Written]:
     sheet = part.sheet
     text = 1.4 * _PAPER_SHARE * max(sheet.along_mm, 0.42 * sheet.across_mm)
     line = text / 16.0
     bounds = (-line, -1.6 * text, sheet.across_mm + line, sheet.along_mm + line)
     canvas = Canvas(bounds)
-    head = f"as cut: {film.facing}" + (", turned" if sheet.turned else "")
+    head = f"as cut: {facing}" + (", turned" if sheet.turned else "")
     canvas.text(head, (0.0, -0.5 * text), height_mm=text)
     _on_film(canvas, part, simplified(part.region, text / _FINEST), line)
     written = _numbered(canvas, islands, weak, sheet.to_true, bounds) if islands else Written(1, 0)
     said = f", its islands numbered from 1 to {len(islands)}" if islands else ""
-    alt = f"Film of {cut.numbers}, {cut.ink}, as it is cut ({film.facing}){said}."
+    alt = f"Film of {numbers}, {ink}, as it is cut ({facing}){said}."
     return canvas.picture(alt), written
 
 
@@ -139,13 +152,25 @@ def islands_picture(
     :param weak: whether each may come off during the run; a ring is drawn around those
     :return: the picture, and which numbers are written: all, every fifth ...
     """
+    return _islands_drawn(cut.region, cut.numbers, cut.ink, tuple(islands), tuple(weak), side)
+
+
+@remembered(kept=16)
+def _islands_drawn(
+    region: MultiPolygon,
+    numbers: str,
+    ink: str,
+    islands: tuple[Island, ...],
+    weak: tuple[bool, ...],
+    side: Side,
+) -> tuple[Picture, Written]:
     flip = np.array((-1.0 if side == "shirt" else 1.0, 1.0))
 
     def there(points: Points) -> Points:
         turned: Points = points * flip
         return turned
 
-    openings = shapely.transform(simplified(cut.region), there)
+    openings = shapely.transform(simplified(region), there)
     x0, y0, x1, y1 = openings.bounds
     pad = 0.05 * max(x1 - x0, y1 - y0)
     bounds = (x0 - pad, y0 - pad, x1 + pad, y1 + pad)
@@ -155,7 +180,7 @@ def islands_picture(
     written = _numbered(canvas, islands, weak, there, bounds)
     return (
         canvas.picture(
-            f"Islands of film of {cut.numbers}, {cut.ink}, numbered 1 to {len(islands)} in the order they"
+            f"Islands of film of {numbers}, {ink}, numbered 1 to {len(islands)} in the order they"
             " are placed, as seen while the film is laid on."
         ),
         written,
@@ -193,21 +218,8 @@ def _numbered(
     canvas.region(shapes, fill=_ISLAND, stroke=_LINE, stroke_mm=text / 24.0)
     at = there(np.array([island.at_mm for island in islands]).reshape(-1, 2)).tolist()
     ring = _ring_mm(at, text)
-    for every in _EVERY:
-        numbers = [n for n in range(1, len(at) + 1) if n % every == 0 or n in (1, len(at))]
-        if len(numbers) > _MOST_NUMBERED:
-            continue
-        labels = [
-            Label((at[n - 1][0], at[n - 1][1]), 0.64 * text * len(str(n)), 0.76 * text)
-            for n in numbers
-        ]
-        spots = place_labels(
-            labels, ring_mm=max(ring, 0.25 * text), gap_mm=0.1 * text, bounds=bounds
-        )
-        bare = sum(spot is None for spot in spots)
-        far = sum(spot is not None and spot.leader is not None for spot in spots)
-        if bare <= _BARE * len(spots) and far <= _FAR * len(spots):
-            break
+    every, numbers, spots = _placed(at, max(ring, 0.25 * text), text, bounds)
+    bare = sum(spot is None for spot in spots)
     for (x, y), risky in zip(at, weak, strict=True):
         if risky:
             canvas.circle((x, y), ring, stroke="#a63603", stroke_mm=0.28 * ring)
@@ -228,6 +240,27 @@ def _numbered(
             bold=weak[number - 1],
         )
     return Written(every, bare)
+
+
+@remembered(kept=16)
+def _placed(
+    at: list[list[float]], ring_mm: float, text: float, bounds: tuple[float, float, float, float]
+) -> tuple[int, list[int], tuple[Spot | None, ...]]:
+    """Give which numbers are written, every one or every second ..., and where each stands."""
+    for every in _EVERY:
+        numbers = [n for n in range(1, len(at) + 1) if n % every == 0 or n in (1, len(at))]
+        if len(numbers) > _MOST_NUMBERED:
+            continue
+        labels = [
+            Label((at[n - 1][0], at[n - 1][1]), 0.64 * text * len(str(n)), 0.76 * text)
+            for n in numbers
+        ]
+        spots = place_labels(labels, ring_mm=ring_mm, gap_mm=0.1 * text, bounds=bounds)
+        bare = sum(spot is None for spot in spots)
+        far = sum(spot is not None and spot.leader is not None for spot in spots)
+        if bare <= _BARE * len(spots) and far <= _FAR * len(spots):
+            break
+    return every, numbers, spots
 
 
 def _ring_mm(at: Sequence[Sequence[float]], text_mm: float) -> float:

@@ -12,14 +12,16 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
-from prep.measures import Island, Limits, measure
+from prep.measures import Island, Limits, Measures, measure
+from prep.remembered import remembered
 from prep.screens import Mark, Screen
 from prep.shop import Shop
 from prep_stencils.answers import FilmSheet, FilmSheets
+from prep_stencils.corners import Corners, sharp_corners
 from prep_stencils.facing import facing_words, is_mirrored
 from prep_stencils.names import stem_of
-from prep_stencils.outlines import cut_outlines
-from prep_stencils.packing import Packing, packed
+from prep_stencils.outlines import cut_outlines, open_rings
+from prep_stencils.packing import HAIR_MM, Packing, packed
 from prep_stencils.seams import seams
 from prep_stencils.settings import Stencils
 from prep_stencils.sheet import Bounds, Sheet, largest_scale, lay_out
@@ -34,7 +36,6 @@ _MOST_STRIPS = 3
 """More strips than these aren't laid true to each other. Guess."""
 _WORTH_TURNING = 0.2
 """Share of film saved for which films that fit upright are turned. Our choice."""
-_HAIR_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -207,7 +208,7 @@ def _sheets(
         return None  # a smaller margin is better than a seam
     found = []
     for one in lying:
-        if one.along_mm > longest_mm + _HAIR_MM:
+        if one.along_mm > longest_mm + HAIR_MM:
             continue
         made = [_strips(one, region, film_mm, chosen) for region in openings]
         if all(0 < len(strips) <= _MOST_STRIPS for strips in made):
@@ -216,7 +217,7 @@ def _sheets(
 
 
 def _goes_on(sheet: Sheet, film_mm: float, longest_mm: float) -> bool:
-    return sheet.across_mm <= film_mm + _HAIR_MM and sheet.along_mm <= longest_mm + _HAIR_MM
+    return sheet.across_mm <= film_mm + HAIR_MM and sheet.along_mm <= longest_mm + HAIR_MM
 
 
 def _takes_mm(sheet: Sheet, count: int, film_mm: float, longest_mm: float) -> float:
@@ -234,8 +235,8 @@ def margin_that_fits(sheet: Sheet, film_mm: float, longest_mm: float = math.inf)
     # sheets are whole millimetres wide
     sides = ((wide, high), (high, wide))
     while not any(
-        math.ceil(w + 2 * most - _HAIR_MM) <= film_mm
-        and math.ceil(h + 2 * most - _HAIR_MM) <= longest_mm
+        math.ceil(w + 2 * most - HAIR_MM) <= film_mm
+        and math.ceil(h + 2 * most - HAIR_MM) <= longest_mm
         for w, h in sides
     ):
         most -= 1
@@ -275,7 +276,7 @@ def _parts(
         own, its_marks = _on(sheet, region), _on(sheet, marks)
         waste = Weeding.none(own)
         if chosen.weeding_lines:
-            waste = weeding(own, chosen.weeding_piece_mm, _CLEAR_MM)
+            waste = _weeding(own, chosen.weeding_piece_mm, _CLEAR_MM)
         stem = stem_of(
             screens[0].number,
             _inks(screens),
@@ -287,6 +288,9 @@ def _parts(
         )
         label = str(screens[0].number) + ("" if len(sheets) == 1 else f" {_letters(number)}")
         yield Part(sheet, own, its_marks, waste, stem, label)
+
+
+_weeding = remembered(kept=32)(weeding)
 
 
 def _letters(number: int) -> str:
@@ -340,7 +344,7 @@ def largest_print_width(job: Job, film: Film) -> float:
         film_width_mm=job.shop.film.width_mm,
         longest_mm=math.inf if length is None else length,
     )
-    return max(0.0, float(int(job.artwork.width_mm * scale + 1e-6)))
+    return max(0.0, float(int(job.artwork.width_mm * scale + HAIR_MM)))
 
 
 def pieces_of(cut: Cut) -> Pieces:
@@ -353,6 +357,7 @@ def pieces_of(cut: Cut) -> Pieces:
     )
 
 
+@remembered(kept=32)
 def strokes_in(part: Part, overcut_mm: float) -> Strokes:
     """Give what the blade does for one film or strip."""
     to_file = part.sheet.to_film
@@ -368,8 +373,19 @@ def strokes_in(part: Part, overcut_mm: float) -> Strokes:
 def free_islands(cut: Cut) -> tuple[Island, ...]:
     """Give the pieces of a film that openings enclose on all sides."""
     different = {shapely.to_wkb(screen.region) for screen in cut.screens}
-    measures = cut.screens[0].measures if len(different) == 1 else measure(cut.region, Limits())
+    measures = cut.screens[0].measures if len(different) == 1 else _measured(cut.region)
     return tuple(island for island in measures.islands if island.held_by_mm is None)
+
+
+@remembered(kept=16)
+def _measured(region: MultiPolygon) -> Measures:
+    return measure(region, Limits())
+
+
+@remembered(kept=32)
+def sharp_in(region: MultiPolygon, offset_mm: float, sharpest_deg: float) -> Corners:
+    """Find corners of openings that a blade can't turn; see :func:`prep_stencils.corners.sharp_corners`."""
+    return sharp_corners(open_rings(region), offset_mm, sharpest_deg)
 
 
 def film_asked(job: Job, ask: Ask) -> Film | None:

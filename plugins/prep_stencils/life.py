@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from prep.errors import Unanswered
 from prep.job import Ask, Job
 from prep.measures import Island
+from prep.remembered import remembered
 from prep_stencils.film import Cut, free_islands
 from prep_stencils.holding import LASTS, Wear, limits_of, wear
 from prep_stencils.settings import Stencils
@@ -131,11 +133,19 @@ def _passes(cut: Cut) -> int:
 def _weak(islands: tuple[Island, ...], across_mm: float, area_mm2: float) -> tuple[bool, ...]:
     """Say of islands whether each takes no disc of that width, or is smaller than that."""
     shapes = np.array([island.region for island in islands], dtype=object)
-    narrow = shapely.is_empty(shapely.buffer(shapes, -across_mm / 2.0, quad_segs=4))
+    narrow = _take_no_disc(shapes, across_mm)
     return tuple(
         bool(island.area_mm2 < area_mm2 or none)
         for island, none in zip(islands, np.atleast_1d(narrow), strict=True)
     )
+
+
+@remembered(kept=32)
+def _take_no_disc(shapes: NDArray[np.object_], across_mm: float) -> NDArray[np.bool_]:
+    empty: NDArray[np.bool_] = shapely.is_empty(
+        shapely.buffer(shapes, -across_mm / 2.0, quad_segs=4)
+    )
+    return empty
 
 
 def _wet_s(job: Job, ask: Ask) -> Mapping[str, float]:

@@ -10,7 +10,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_HAIR_MM = 1e-6
+HAIR_MM = 1e-3
+"""A length may miss a whole millimetre or a film's edge by so much: offsets of curves leave nanometres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +62,16 @@ def packed(
     :param sheet_mm: length of a sheet; none on a roll
     :raises ValueError: a film is larger than roll or sheet
     """
-    if any(w > film_mm + _HAIR_MM or h > sheet_mm + _HAIR_MM for w, h in sizes_mm):
+    if any(w > film_mm + HAIR_MM or h > sheet_mm + HAIR_MM for w, h in sizes_mm):
         raise ValueError("a film is larger than what it is cut from")
     rows: list[_Row] = []
     ends = [0.0]  # of each sheet's last row
     places: dict[int, Place] = {}
     for number in sorted(range(len(sizes_mm)), key=lambda k: -sizes_mm[k][1]):
         wide, high = sizes_mm[number]
-        row = next((r for r in rows if r.used_mm + wide <= film_mm + _HAIR_MM), None)
+        row = next((r for r in rows if r.used_mm + wide <= film_mm + HAIR_MM), None)
         if row is None:
-            sheet = next((s for s, e in enumerate(ends) if e + high <= sheet_mm + _HAIR_MM), None)
+            sheet = next((s for s, e in enumerate(ends) if e + high <= sheet_mm + HAIR_MM), None)
             if sheet is None:
                 sheet = len(ends)
                 ends.append(0.0)

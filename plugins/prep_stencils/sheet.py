@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from prep_stencils.packing import HAIR_MM
+
 Bounds = tuple[float, float, float, float]
 Points = NDArray[np.float64]
 
@@ -223,7 +225,7 @@ def lay_out(
 
 def _whole(length_mm: float) -> float:
     """Round up to whole millimetres; a hair over one, left by floats, isn't a millimetre more."""
-    return float(math.ceil(length_mm - 1e-6))
+    return float(math.ceil(length_mm - HAIR_MM))
 
 
 def largest_scale(
@@ -247,7 +249,7 @@ def largest_scale(
             return math.inf
         size = print_bounds_mm[high] - print_bounds_mm[low]
         added = all_bounds_mm[high] - all_bounds_mm[low] - size
-        return (math.floor(film_mm + 1e-6) - 2.0 * margin_mm - added) / size
+        return (math.floor(film_mm + HAIR_MM) - 2.0 * margin_mm - added) / size
 
     upright = min(most(film_width_mm, 0, 2), most(longest_mm, 1, 3))
     lying = min(most(film_width_mm, 1, 3), most(longest_mm, 0, 2))

@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from prep.job import Job
-from prep_stencils.corners import sharp_corners
-from prep_stencils.film import Cut, Pieces, pieces_of, strokes_in
+from prep_stencils.film import Cut, Pieces, pieces_of, sharp_in, strokes_in
 from prep_stencils.life import Lasting, Run, lasting
-from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
 from prep_stencils.times import Times
 from prep_stencils.timing import times_on
@@ -40,7 +38,6 @@ class Told:
         way, lifted = (sum(each.cut_mm for each in strokes), sum(s.travel_mm for s in strokes))
         lifts = sum(len(layer.strokes) for each in strokes for layer in each.layers)
         times = times_on(job, cut, strokes)
-        rings = open_rings(cut.region)
-        sharp = sharp_corners(rings, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
+        sharp = sharp_in(cut.region, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
         held = lasting(job, cut, run)
         return cls(cut, pieces_of(cut), held, way, lifted, lifts, times, len(sharp))

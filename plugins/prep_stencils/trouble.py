@@ -11,11 +11,9 @@ from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.phrases import at_most
 from prep.screens import Mark
-from prep_stencils.corners import sharp_corners
-from prep_stencils.film import Cut, Film, film_of, largest_print_width, margin_that_fits
+from prep_stencils.film import Cut, Film, film_of, largest_print_width, margin_that_fits, sharp_in
 from prep_stencils.holding import Wear
 from prep_stencils.life import lasting, run_of
-from prep_stencils.outlines import open_rings
 from prep_stencils.settings import Stencils
 from prep_stencils.texts import short_text, size_text
 
@@ -88,9 +86,7 @@ def _sharp(job: Job, film: Film) -> Iterator[Finding]:
     """List corners that the blade can't turn."""
     chosen = job.settings(Stencils)
     for cut in film.cuts:
-        found = sharp_corners(
-            open_rings(cut.region), chosen.blade_offset_mm, chosen.sharpest_corner_deg
-        )
+        found = sharp_in(cut.region, chosen.blade_offset_mm, chosen.sharpest_corner_deg)
         if not len(found):
             continue
         places = [(float(x), float(y)) for x, y in found.at[:_PLACES]]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import shapely
 
 from prep.job import Ask, Job
-from prep.phrases import several
+from prep.phrases import several, temperatures
 from prep.pictures import Picture
 from prep.screens import Mark
 from prep.sections import (
@@ -72,7 +72,7 @@ def sections_of(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterator[Section
                     Figures(_figures(job, film, told)),
                     Caution(_BLADES),
                     CheckList(_cutting(job, film, told)),
-                    Caution(_CHEMICALS),
+                    Caution(temperatures(_CHEMICALS, job.shop.units)),
                     CheckList(_laying(job, told)),
                 ),
                 rank=45,

@@ -1,4 +1,4 @@
-"""Closes film that traps leave too fine to cut or to stay down. Of prep, borders and uniting only."""
+"""Closes film that traps leave too fine to cut or to stay down. Of prep, plain geometry only."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from prep.borders import TOUCH_MM
 from prep.cracks import CRACK_MM
+from prep.remembered import remembered
 from prep.uniting import united
 
 Geometries = np.ndarray[tuple[int], np.dtype[np.object_]]
@@ -22,6 +23,7 @@ _MORE = 1.01
 _HAIR = 0.02
 
 
+@remembered(kept=16)
 def closing(
     opened: BaseGeometry,
     traps: BaseGeometry,

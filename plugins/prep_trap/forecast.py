@@ -87,6 +87,7 @@ def goes_under(pair: Pair, middle: Floats, normal: Floats) -> Floats:
     reached = reach_along(region, middle, normal, pair.width_mm, _STEPS)
     if pair.do == "spread":
         return reached
+    reached = reached.copy()
     on = np.flatnonzero(reached >= pair.width_mm * _WHOLE)
     at, way = middle[on], normal[on]
     far = reach_along(region, at, way, RUNS_ON_MM, round(RUNS_ON_MM / _STEP_OF_IT_MM))

@@ -46,7 +46,7 @@ def likeness(
             shown[base.colour] = "base"
         covered |= here
     if not covered.all():
-        shown |= dict.fromkeys((batch.colour for batch in job.setup.batches), "shirt")
+        shown |= dict.fromkeys(job.garment_colours, "shirt")
     for region in (first, second):
         if all(difference(region.colour, other) < LIKE for other in shown):
             return Likeness(region.colour, " and ".join(dict.fromkeys(shown.values())))

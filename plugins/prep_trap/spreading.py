@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from prep.borders import TOUCH_MM, Border
 from prep.measures.edges import Edges, edges_of
 from prep.measures.shrinking import ROUND_DEG, Shrinking, seen_apart
+from prep.remembered import remembered
 from prep_trap.bands import bands
 
 Floats = NDArray[np.float64]
@@ -35,6 +36,7 @@ _STEP_MM = 0.1
 _FLAT_DEG = 30.0  # contacts seen less far apart may lie on one edge of a flattened curve
 
 
+@remembered(kept=32)
 def spread(
     later: BaseGeometry,
     border: Border,

@@ -83,6 +83,17 @@ def page_px(root: Element, name: str) -> tuple[float, float]:
     return _board(root, Cascade(root, Report()), PrintSize(), name).units
 
 
+def size_mm(data: bytes, name: str, size: PrintSize) -> tuple[float, float]:
+    """Give width and height of a drawing as printed, without reading its shapes.
+
+    :param size: as asked for; goes before the file's
+    :raises InputError: it is no SVG, or has no size
+    """
+    root = parse(data, name)
+    board = _board(root, Cascade(root, Report()), size, name)
+    return board.width_mm, board.height_mm
+
+
 def _board(root: Element, cascade: Cascade, size: PrintSize, name: str) -> Artboard:
     declared = cascade.declared_side(root, "width"), cascade.declared_side(root, "height")
     font = cascade.style(root, INITIAL)["font-size"]

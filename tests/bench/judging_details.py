@@ -58,7 +58,9 @@ def run_of(regions: tuple[MultiPolygon, ...]) -> Run:
     asked: Asked = ask_all(job, Session(find_plugins()).ask_for(job))
     judging, findings = timed(lambda: tuple(findings_by(job, (), asked, judged_by(job, asked))))
     judged = tuple(judge_screen(job, screen, asked) for screen in job.screens)
-    confirming, larger = timed(lambda: tuple(at_size(one, _TIMES, measure_narrow) for one in judged))
+    confirming, larger = timed(
+        lambda: tuple(at_size(one, _TIMES, measure_narrow) for one in judged)
+    )
     losing, _ = timed(
         lambda: [lost_of(one, screen) for one, screen in zip(judged, job.screens, strict=True)]
     )

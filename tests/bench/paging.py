@@ -4,9 +4,10 @@
 
 Seconds of the clock, as one waits for them, once each: the page itself from its start to its first answer,
 beside a Python that does nothing; the three demo orders from the drop to the last figure, and then again
-after one change each; a drawing of four colours with so many vertices in all. ``first`` is the time to the
-first figures and the picture, ``all`` to the last figure, ``steps`` how often it was said what was done; a
-ratio is that to the first reckoning of the same order, and for the page's start that to the bare Python.
+after one change after the other; likewise a drawing of four colours with so many vertices in all. ``first``
+is the time to the first figures and the picture, ``all`` to the last figure, ``steps`` how often it was
+said what was done; each has its ratio to the whole first reckoning of the same order, and the page's start
+that to the bare Python.
 """
 
 from __future__ import annotations
@@ -18,7 +19,8 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Sequence
+import tomllib
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -27,6 +29,7 @@ from urllib.parse import urlsplit
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from prep.pictures import path_data
+from prep.remembered import forget
 from prep_page.bench import Bench
 from prep_page.calls import reckon
 from prep_page.dropped import lay_out
@@ -45,6 +48,8 @@ CHANGES: tuple[tuple[str, Change], ...] = (
     ("another garment colour", Change(("garment", 0, "colour"), "text", "#2b3144")),
     ("another width", Change(("print", 0, "width"), "text", "231 mm")),
 )
+"""Changes that every order takes; with them goes :func:`another_mesh`."""
+Row = tuple[str, str, str, str, str, str]
 COLOURS = ("#1d3557", "#e63946", "#f1c453", "#2a9d8f")
 
 
@@ -71,6 +76,25 @@ def waited(bench: Bench, folder: Path, changes: Sequence[Change] = ()) -> Waited
     shop = DEMO / "shop.toml"
     reckon(bench, say, folder=folder, shop=shop, changes=changes, shown=0)
     return Waited(parts[0], time.perf_counter() - began, steps)
+
+
+def another_mesh(folder: Path) -> tuple[str, Change]:
+    """Give the change of the first colour's mesh to another that the shop has."""
+    order = tomllib.loads((folder / ORDER).read_text("utf-8"))
+    shop = tomllib.loads((DEMO / "shop.toml").read_text("utf-8"))
+    first = order["print"][0].get("colour", [{"hex": COLOURS[0]}])[0]
+    mesh = next(one["name"] for one in shop["mesh"] if one["name"] != first.get("mesh"))
+    return "another mesh", Change(("print", 0, "colour", first["hex"], "mesh"), "text", mesh)
+
+
+def rows_of(said: str, folder: Path) -> Iterator[Row]:
+    """Reckon an order from the start and then after each change, those before it left as they are."""
+    bench, changes = Bench(), (*CHANGES, another_mesh(folder))
+    forget()
+    whole = waited(bench, folder)
+    yield _row(said, whole, whole)
+    for name, change in changes:
+        yield _row(f"  {name}", waited(bench, folder, [change]), whole)
 
 
 def start_s() -> tuple[float, float]:
@@ -110,31 +134,30 @@ def made_drawing(vertices: int) -> bytes:
 def paging(folder: Path, vertices: int, orders: Sequence[str]) -> None:
     """Print the table."""
     taken, bare = start_s()
-    rows = [("page, to its first answer", "", seconds(taken), f"{taken / bare:.2f}", "")]
-    rows.append(("bare Python", "", seconds(bare), "1.00", ""))
+    rows: list[Row] = [
+        ("page, to its first answer", seconds(taken), f"{taken / bare:.2f}", "", "", ""),
+        ("bare Python", seconds(bare), "1.00", "", "", ""),
+    ]
     for name in orders:
         place = folder / name
         shutil.copytree(DEMO / name, place)
-        bench = Bench()
-        whole = waited(bench, place)
-        rows.append(_row(f"{name}, dropped", whole, whole))
-        for said, change in CHANGES:
-            rows.append(_row(f"  {said}", waited(bench, place, [change]), whole))
+        rows += rows_of(f"{name}, dropped", place)
     place = folder / "made"
     place.mkdir()
     drawing = made_drawing(vertices)
     lay_out(place, [("made.svg", drawing)])
     assert (place / ORDER).is_file()
-    whole = waited(Bench(), place)
     drawn = sum(vertices_of(region) for region in drawings(vertices // 4))
-    rows.append(_row(f"drawing of {drawn:,} vertices", whole, whole))
-    print_table("waiting at the page", ("", "first s", "all s", "ratio", "steps"), rows)
+    rows += rows_of(f"drawing of {drawn:,} vertices", place)
+    head = ("", "first s", "ratio", "all s", "ratio", "steps")
+    print_table("waiting at the page", head, rows)
 
 
-def _row(name: str, waited: Waited, whole: Waited) -> tuple[str, str, str, str, str]:
+def _row(name: str, waited: Waited, whole: Waited) -> Row:
     return (
         name,
         seconds(waited.first_s),
+        f"{waited.first_s / whole.all_s:.3f}",
         seconds(waited.all_s),
         f"{waited.all_s / whole.all_s:.3f}",
         str(waited.said),

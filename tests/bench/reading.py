@@ -158,7 +158,7 @@ def large_files(small: bool, repeats: int) -> None:
 
 def many(small: bool, repeats: int) -> None:
     """Show how time grows up to 10,000 shapes, and the memory the largest needs."""
-    sizes = (30, 100) if small else (1_000, 3_000, 10_000)
+    sizes = (20, 50) if small else (1_000, 3_000, 10_000)
     rows = []
     for kind, make in KINDS.items():
         taken: list[tuple[float, float]] = []

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from shapely import MultiPolygon, Point
 
+from prep.remembered import remembered
 from tests.bench.drawings import blobs, spiral, vertices_of
 from tests.bench.measuring import (
     GRID_MM,
@@ -92,6 +93,18 @@ def test_a_race_compares_medians() -> None:
 
 def _count(to: int) -> int:
     return sum(1 for _ in range(to))
+
+
+def test_each_run_works_out_anew_what_would_be_kept() -> None:
+    calls: list[str] = []
+
+    @remembered(kept=8)
+    def noted(name: str) -> str:
+        calls.append(name)
+        return name
+
+    race(lambda: noted("a"), lambda: noted("b"), repeats=2)
+    assert calls == ["a", "b"] * 3
 
 
 def test_growth_and_memory() -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from prep_page.bench import Bench
 from prep_page.dropped import lay_out
-from tests.bench.paging import CHANGES, DEMO, made_drawing, main, waited
+from tests.bench.paging import CHANGES, DEMO, another_mesh, made_drawing, main, waited
 
 
 def test_the_table_is_printed(
@@ -23,18 +23,25 @@ def test_the_table_is_printed(
     assert Path.cwd() == before
     lines = capsys.readouterr().out.splitlines()
     assert any(line.startswith("page, to its first answer") for line in lines)
-    (drawn,) = (line for line in lines if line.startswith("drawing of"))
-    assert int(drawn.split()[-1]) > 5
+    (drawn,) = (number for number, line in enumerate(lines) if line.startswith("drawing of"))
+    assert int(lines[drawn].split()[-1]) > 5
+    assert lines[drawn].split()[-2] == "1.000"
+    told = [line for line in lines[drawn + 1 :] if line.startswith("  ")]
+    assert [line.split("  ")[1] for line in told] == [
+        *(said for said, _ in CHANGES),
+        "another mesh",
+    ]
 
 
 def test_every_change_can_be_made_to_the_demo(tmp_path: Path) -> None:
     """All at once; the order holds them then."""
     for file in (DEMO / "pea-pod").iterdir():
         shutil.copy(file, tmp_path)
-    told = waited(Bench(), tmp_path, [change for _, change in CHANGES])
+    changes = [change for _, change in (*CHANGES, another_mesh(tmp_path))]
+    told = waited(Bench(), tmp_path, changes)
     assert 0 < told.first_s <= told.all_s
     text = (tmp_path / "order.toml").read_text()
-    for _, change in CHANGES:
+    for change in changes:
         assert str(change.text).strip("[]") in text
 
 

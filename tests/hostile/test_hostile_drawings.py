@@ -175,7 +175,7 @@ REFUSED = {
         ),
         "itself",
     ),
-    "300,000 random points": (body(f'<path d="M{points(300_000)}z"/>'), "crosses itself"),
+    "120,000 random points": (body(f'<path d="M{points(120_000)}z"/>'), "crosses itself"),
     "a stroke through 60,000 random points": (
         body(f'<path fill="none" stroke="red" d="M{points(60_000)}"/>'),
         "crosses itself",

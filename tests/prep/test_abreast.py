@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -65,7 +66,7 @@ def test_an_error_ends_the_worker_beside_it_and_what_has_not_begun(tmp_path: Pat
 def test_large_regions_are_measured_abreast_and_as_one_by_one(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Two regions and one again: both workers measure, and the figures are those of a single one."""
+    """Two regions, one again: both workers measure, as a single one would, and the second ends then."""
     (tmp_path / "a.svg").write_text(
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M0 0H9V9z"/></svg>'
     )
@@ -77,6 +78,7 @@ def test_large_regions_are_measured_abreast_and_as_one_by_one(
     monkeypatch.setattr("prep.line.processors", lambda: 2)
     steps: list[tuple[str, int, int]] = []
     asked: list[str] = []
+    closed: list[str] = []
 
     def counted(guard: Guard, name: str) -> Callable[..., object]:
         run = guard.run
@@ -94,8 +96,10 @@ def test_large_regions_are_measured_abreast_and_as_one_by_one(
         for name in ("_guard", "_beside"):
             guard = getattr(line, name)
             monkeypatch.setattr(guard, "run", counted(guard, name))
+            monkeypatch.setattr(guard, "close", partial(closed.append, name))
         found = line.measure_all(tmp_path / "a.svg", [regions[0], regions[1], regions[0]])
         assert sorted(asked) == ["_beside", "_guard"]
+        assert closed == ["_beside"]  # the other stays warm for what comes next
         again = line.measure_all(tmp_path / "a.svg", regions)
         assert len(asked) == 2
     assert steps == [("measuring", 1, 2), ("measuring", 2, 2)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from xml.etree import ElementTree
 
 import pytest
@@ -70,3 +71,19 @@ def test_it_draws_what_lies_there_and_nothing_else() -> None:
     assert [(ring.attrib["cx"], ring.attrib["cy"]) for ring in rings] == [("50", "0.4")]
     (said,) = root.iter(f"{SVG}text")
     assert said.text == "0.1 in"
+
+
+def test_the_ring_stays_in_the_picture() -> None:
+    """Of a place 120 mm wide, in a window of 40: the ring's radius is 18 mm at most."""
+    picture, _ = at_place(
+        STRIP,
+        (),
+        (50.0, 0.4),
+        size_mm=120.0,
+        severity="note",
+        side_mm=20.0,
+        units="metric",
+        alt="a strip",
+    )
+    radii = [float(found) for found in re.findall(r'<circle [^>]* r="([0-9.]+)"', picture.svg)]
+    assert radii == pytest.approx([18.0, 18.0])

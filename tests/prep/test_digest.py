@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel
@@ -246,3 +247,14 @@ def test_a_value_that_is_held_is_digested_once() -> None:
         assert [digests.of(value) for value in values] == [digest_of(value) for value in values]
     digests.of(own)
     assert own.asked == 3
+
+
+def test_arrays_of_geometries_are_known_by_their_shapes_and_how_these_lie() -> None:
+    points = shapely.points([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
+    same = shapely.points([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)])
+    assert digest_of(points) == digest_of(same)
+    assert digest_of(points) != digest_of(points[::-1])
+    assert digest_of(points) != digest_of(points.reshape(2, 2))
+    assert digest_of(points) != digest_of(
+        shapely.points([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 2.0)])
+    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
-from prep.findings import Finding, alike, fits_all_up_to_mm, too_large
+from prep.findings import Finding, alike, fits_all_up_to_mm, too_large, worst_first
 
 NAMES = {"a": ("deep blue", "#1f3a5f"), "b": ("finch red", "#d9472f")}
 
@@ -57,3 +57,14 @@ def test_of_several_largest_widths_the_smallest_holds() -> None:
     assert fits_all_up_to_mm((wide, detail, narrow)) == 324.0
     assert fits_all_up_to_mm((wide, whole, narrow)) is None
     assert fits_all_up_to_mm((wide, wide)) is None  # said already
+
+
+def test_what_concerns_a_whole_screen_comes_before_its_details() -> None:
+    """Of one severity: a run that dries before the smallest detail; a graver detail before both."""
+    run = Finding("at risk", "run that dries shut", "w", "y", "d", screen="#000000")
+    small, large = (
+        dataclasses.replace(run, kind="opening", at_mm=(1.0, 1.0), size_mm=size)
+        for size in (0.2, 0.9)
+    )
+    fails = dataclasses.replace(large, severity="will fail")
+    assert worst_first((large, small, run, fails)) == (fails, run, small, large)

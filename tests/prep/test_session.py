@@ -269,3 +269,18 @@ def test_screens_without_an_answer_they_need_are_the_fault_of_whoever_failed(job
     with pytest.raises(PluginFailed, match="gave no screens: no scales") as failed:
         list(vain.gather("prep_screens", AddScreen, job=job))
     assert failed.value.plugin == "b"
+
+
+def test_what_rests_on_the_garments_colours_alone_isnt_asked_again_for_more_of_them(
+    job: Job,
+) -> None:
+    weigh = Counted(lambda job, ask: Weight(len(job.garment_colours)))
+    asked = session(a={Weight: weigh})
+    (batch,) = job.setup.batches
+    more = dataclasses.replace(batch, sizes=(("M", batch.count + 1),))
+    dyed = dataclasses.replace(batch, colour="#123456")
+    for batches, colours, calls in (((batch,), 1, 1), ((more,), 1, 1), ((more, dyed, batch), 2, 2)):
+        setup = dataclasses.replace(job.setup, batches=batches)
+        other = dataclasses.replace(job, setup=setup)
+        assert asked.ask_for(other)(Weight).grams == colours
+        assert weigh.calls == calls

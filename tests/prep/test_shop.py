@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from pydantic import ValidationError
 from shapely import box
 
 from prep.fibres import fibre_shares
 from prep.screens import ink_kind
-from prep.shop import Ink, Mesh, OwnKind, Shop
+from prep.shop import Ink, Mesh, OwnKind, Press, Shop
 from prep.testing import make_job
 
 STRETCH = OwnKind(name="stretch white", like="opaque white", density="1.4 g/ml")
@@ -83,3 +85,15 @@ def test_a_coarse_mesh_may_be_rounded_more(line: dict[str, str], fits: bool) -> 
     else:
         with pytest.raises(ValidationError, match="but 66 cm3/m2 is stated"):
             Mesh.model_validate(line)
+
+
+@pytest.mark.parametrize("said", ["Letter", "letter", "US Letter"])
+def test_paper_is_taken_as_it_is_sold(said: str) -> None:
+    assert Shop.model_validate({"paper": said}).paper == "US Letter"
+
+
+def test_what_a_printer_reads_of_settings_names_no_key_and_no_statistics() -> None:
+    """Descriptions stand beside fields: plain words."""
+    for table in (Shop, Press):
+        for field in table.model_fields.values():
+            assert not re.search(r"sigma|\w_\w|\w\.\w", field.description or ""), field.description

@@ -33,6 +33,16 @@ def test_words_and_numbers_are_of_one_formula() -> None:
     assert reckoned(one) == 12.0
 
 
+def test_formulas_are_told_as_they_stand() -> None:
+    """Words in their brackets are values, though a table of settings may be called so."""
+    one = worked("{shirts} × {line_up} ÷ 3600", 12.0, shirts=SHIRTS, line_up=LINE_UP)
+    formulas, here, goes_in = section_of("How", [one]).blocks
+    assert isinstance(formulas, Table)
+    assert isinstance(here, Table)
+    assert isinstance(goes_in, Table)
+    assert (formulas.literal, here.literal, goes_in.literal) == ((0, 1), (0, 1), ())
+
+
 def test_a_rounded_figure_is_told_both_ways() -> None:
     one = Worked("Inside", "{mm} + 0.2", {"mm": SHIRTS}, 48.2, "mm", said="49 mm")
     assert one.with_values == "48 + 0.2 = 48.2 mm; told as 49 mm"

@@ -51,7 +51,7 @@ function tableWithWhy(block, one, about) {
   const numbers = block.rows.some(row => row.some(cell => /\d/.test(cell)));
   if (!about.withWhy || one.step === "rests" || !numbers) return made;
   const name = block.caption || one.title || block.head.join(", ");
-  return [made, el("p", { class: "table-why" }, whyButton({ by: one.by, name, value: "", note: "", screen: one.screen }))];
+  return [made, el("p", { class: "table-why" }, whyButton({ by: one.by, name, value: "", note: "", screen: one.screen, rests: one.rests_on }))];
 }
 
 function steps(block, one, about) {
@@ -78,7 +78,7 @@ function figures(block, one, about) {
         el("dt", {}, name),
         el("dd", {}, el("span", { class: "value" }, value), note ? el("span", { class: "small" }, words(about, note)) : null),
         about.withWhy
-          ? el("dd", { class: "why-button" }, whyButton({ by: one.by, name, value, note, screen: one.screen }))
+          ? el("dd", { class: "why-button" }, whyButton({ by: one.by, name, value, note, screen: one.screen, rests: one.rests_on }))
           : null,
       ),
     ),
@@ -86,7 +86,7 @@ function figures(block, one, about) {
 }
 
 /** A button that tells what a figure, a table's figures or a finding rest on. */
-export function whyButton({ by, name, value, note, screen, what }) {
+export function whyButton({ by, name, value, note, screen, what, rests }) {
   return el(
     "button",
     {
@@ -99,6 +99,7 @@ export function whyButton({ by, name, value, note, screen, what }) {
       "data-what": what ?? "",
       "data-note": note ?? "",
       "data-screen": screen ?? "",
+      "data-rests": JSON.stringify(rests ?? []),
       "aria-label": value ? `Why? ${name}: ${value}` : `Why? ${name}`,
       "aria-haspopup": "dialog",
     },
@@ -132,11 +133,13 @@ export function table(block, title, about = {}) {
           el(
             "tr",
             {},
-            row.map((cell, i) =>
-              i === 0 && cell !== ""
-                ? el("th", { scope: "row", class: side(i) }, words(about, cell))
-                : el("td", { class: side(i) }, words(about, cell)),
-            ),
+            row.map((cell, i) => {
+              // a formula's brackets hold its values, not the names of settings
+              const told = block.literal?.includes(i) ? cell : words(about, cell);
+              return i === 0 && cell !== ""
+                ? el("th", { scope: "row", class: side(i) }, told)
+                : el("td", { class: side(i) }, told);
+            }),
           ),
         ),
       ),

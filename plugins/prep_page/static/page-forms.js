@@ -19,6 +19,7 @@ export class Typed {
   constructor() {
     this.texts = new Map();
     this.rows = new Map();
+    this.columns = new Map(); // of the rows that are lists of tables
     this.sent = new Map();
     this.refused = new Map();
     this.unread = new Set();
@@ -40,8 +41,8 @@ export class Typed {
       } else if (ended === "") {
         this.refused.delete(key);
         this.unread.delete(key);
-        if (this.texts.get(key) === text) this.texts.delete(key);
-        if (this.rows.has(key) && asToml(this.rows.get(key), key) === text) this.rows.delete(key);
+        if (this.texts.get(key) === (text ?? "")) this.texts.delete(key);
+        if (this.rows.has(key) && asToml(this.rows.get(key), key, this.columns.get(key)) === text) this.rows.delete(key);
       }
     }
   }
@@ -115,9 +116,9 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
       : null;
   return el(
     "div",
-    { class: rows ? "field wide" : "field", "data-key": key },
-    rows
-      ? [table(one, rows, words, shared), back]
+    { class: rows || one.words ? "field wide" : "field", "data-key": key },
+    rows || one.words
+      ? [one.words ? wordBoxes(one, typed, words, shared) : table(one, rows, words, shared), back]
       : [
           el("div", { class: "label" }, el("label", { for: id }, words), back),
           input(one, typed, shared, key, id),
@@ -131,7 +132,7 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
 
 /** Say the value that holds, where it isn't in the field itself, and where it comes from. */
 function inForce({ value, in_force: force, kind }) {
-  if (force === null || force.text === "{}" || force.text === "[]") return "";
+  if (force === null || force.text === "") return "";
   const whose = { usual: "usual", shop: "your shop's", order: "set in this order" }[force.from];
   if (value !== "") return `${whose.charAt(0).toUpperCase()}${whose.slice(1)}.`;
   const text = kind === "switch" ? { true: "yes", false: "no" }[force.text] ?? force.text : force.text;
@@ -167,6 +168,22 @@ function input(one, typed, shared, key, id) {
   ];
 }
 
+/** Words of a few, any number of them. */
+function wordBoxes(one, typed, label, { id, ...shared }) {
+  const text = typed.texts.get(keyOf(one.path));
+  const chosen = text ? JSON.parse(text) : text === "" ? [] : one.words;
+  return el(
+    "fieldset",
+    { class: "rows", id },
+    el("legend", {}, label),
+    one.choices.map((word, i) => {
+      const box = el("input", { ...shared, type: "checkbox", id: `${id}-${i}`, "data-word": word });
+      box.checked = chosen.includes(word);
+      return el("label", { class: "word", "data-key": word }, box, el("span", {}, ` ${word}`));
+    }),
+  );
+}
+
 /** A plain text in TOML is shown without its quotes. */
 function shownText(one) {
   if (one.kind !== "toml") return one.value;
@@ -188,13 +205,15 @@ function quoted(text) {
 
 /** Rows of a table that can be typed as rows; null where it can't. */
 export function rowsOf(one, typed) {
-  if (one.kind !== "toml" || !(one.path.at(-1) in ROWS)) return null;
   const own = typed.rows.get(keyOf(one.path));
+  if (one.columns) return own ?? one.rows;
+  if (one.kind !== "toml" || !(one.path.at(-1) in ROWS)) return null;
   return own ?? (one.value === "" ? [] : one.pairs);
 }
 
 /** Write rows as an inline table; those without a name or a value are left out, null = nothing is left. */
-export function asToml(rows, key) {
+export function asToml(rows, key, columns = null) {
+  if (columns) return listOf(rows, columns);
   const { number } = ROWS[JSON.parse(key).at(-1)];
   const whole = rows.filter(([name, value]) => name.trim() && value.trim());
   if (whole.length === 0) return null;
@@ -205,7 +224,73 @@ export function asToml(rows, key) {
   return `{ ${parts.join(", ")} }`;
 }
 
+/** Whether a row waits for more to be typed. */
+export function isHalf(row, columns) {
+  if (columns) return row.some(text => text.trim()) && columns.some((one, i) => one.required && !row[i].trim());
+  return Boolean(row[0].trim()) !== Boolean(row[1].trim());
+}
+
+/** Write rows as a list of tables, or of values where the only column has no key; empty rows are left out. */
+function listOf(rows, columns) {
+  const whole = rows.filter(row => row.some(text => text.trim()));
+  const cell = (text, { kind }) => {
+    const bare = text.trim();
+    if (kind === "number") return /^[\d.,+-]+$/.test(bare) ? bare.replace(",", ".") : quoted(bare);
+    if (kind === "switch") return bare;
+    return kind === "toml" ? sentText(kind, bare, false) : quoted(bare);
+  };
+  const made = row => columns.flatMap((one, i) => (row[i].trim() ? [`${one.key} = ${cell(row[i], one)}`] : []));
+  const parts = whole.map(row => (columns[0].key === "" ? cell(row[0], columns[0]) : `{ ${made(row).join(", ")} }`));
+  return `[${parts.join(", ")}]`;
+}
+
+function listTable(one, rows, words, { id, "data-path": path, ...rest }) {
+  const { columns } = one;
+  const cell = (row, i, value) => {
+    const about = columns[i];
+    const shared = {
+      id: `${id}-${row}-${i}`,
+      "data-row": row,
+      "data-column": i,
+      "data-path": path,
+      "aria-label": about.label ? `${about.label}, row ${row + 1} of ${rows.length}` : `${words}, row ${row + 1} of ${rows.length}`,
+      "aria-invalid": rest["aria-invalid"],
+      "aria-describedby": rest["aria-describedby"],
+      title: about.help || null,
+    };
+    const choices = about.kind === "switch" ? ["true", "false"] : about.kind === "text" ? about.choices : [];
+    const made = choices.length
+      ? el("select", shared, ["", ...choices].map(word => el("option", { value: word }, about.kind === "switch" ? { true: "yes", false: "no" }[word] ?? "" : word)))
+      : el("input", { ...shared, type: "text", autocomplete: "off", spellcheck: "false", size: "9", inputmode: about.kind === "number" ? "decimal" : null });
+    made.value = value;
+    return about.label ? el("label", { class: "cell" }, el("span", { class: "small" }, about.label), made) : made;
+  };
+  return el(
+    "fieldset",
+    { class: "rows" },
+    el("legend", {}, words),
+    el(
+      "div",
+      { class: "row-list" },
+      rows.map((values, row) =>
+        el(
+          "div",
+          { class: "row cells" },
+          values.map((value, i) => cell(row, i, value)),
+          el(
+            "button",
+            { type: "button", class: "plain", "data-do": "drop-row", "data-row": row, "data-path": path, "aria-label": `Remove ${values[0] || "this row"}` },
+            "×",
+          ),
+        ),
+      ),
+      el("button", { type: "button", class: "plain", "data-do": "add-row", "data-path": path, id: `${id}-add` }, "Add one"),
+    ),
+  );
+}
+
 function table(one, rows, words, shared) {
+  if (one.columns) return listTable(one, rows, words, shared);
   const about = ROWS[one.path.at(-1)];
   const { id, "data-path": path, ...rest } = shared;
   const cell = (row, column, value) => {

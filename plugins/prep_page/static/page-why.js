@@ -8,12 +8,15 @@ import { WHOLE } from "/page-work.js";
 /**
  * Tell why a figure is what it is.
  *
- * `about` = { name, value, what, note, by, screen }: the figure or finding, what was said with it, the plugin
- * that told it, and the screen it is of ("" = none).
+ * `about` = { name, value, what, note, by, screen, rests }: the figure or finding, what was said with it, the
+ * plugin that told it, the screen it is of ("" = none), and the titles of what it rests on as JSON ([] = all
+ * that its plugin tells).
  */
-export function why({ name, value, what, note, by, screen }, { order, result, setup }) {
-  const sections = restsOf(by, result, setup);
-  const settings = settingsOf(by, screen, result, setup);
+export function why({ name, value, what, note, by, screen, rests }, { order, result, setup }) {
+  const sections = restsOf(by, JSON.parse(rests), result, setup);
+  const tellers = new Set(sections.length ? sections.map(one => one.by) : [by]);
+  const settings = [...tellers].flatMap(one => settingsOf(one, screen, result, setup));
+  const number = (setup?.screens ?? []).find(one => one.key === screen)?.number;
   const words = text => said(text, { groups: result.groups, setup });
   return [
     el(
@@ -24,7 +27,7 @@ export function why({ name, value, what, note, by, screen }, { order, result, se
     ),
     what ? el("p", {}, words(what)) : null,
     note ? el("p", {}, words(note)) : null,
-    sections.map(one => section(ownFirst(one, name), { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false, words })),
+    sections.map(one => section(ownFirst(one, name, number), { order, setup: setup?.key ?? WHOLE, level: 3, withWhy: false, words })),
     sections.length
       ? null
       : el(
@@ -61,15 +64,21 @@ export function why({ name, value, what, note, by, screen }, { order, result, se
   ];
 }
 
-/** Put what a section tells of one figure ahead of what it tells of others, in each of its tables. */
-function ownFirst(one, name) {
+/** Put what a section tells of one figure, and of its screen, ahead of what it tells of others, in each table. */
+function ownFirst(one, name, number) {
   const said = name.toLowerCase();
   const own = row => {
-    const of = row[0].toLowerCase().split(",")[0];
-    return of !== "" && (of.startsWith(said) || said.startsWith(of));
+    const [of, ...where] = row[0].toLowerCase().split(", ");
+    if (of === "" || !(of.startsWith(said) || said.startsWith(of))) return 0;
+    return where.includes(`screen ${number}`) ? 2 : 1;
   };
-  const sorted = block =>
-    block.kind === "table" ? { ...block, rows: [...block.rows].sort((a, b) => Number(own(b)) - Number(own(a))) } : block;
+  const sorted = block => {
+    if (block.kind !== "table") return block;
+    const rows = [...block.rows].sort((a, b) => own(b) - own(a));
+    const best = rows.length ? own(rows[0]) : 0;
+    // of formulas the figure's own alone: the others stand where all of them do
+    return { ...block, rows: block.literal?.length && best ? rows.filter(row => own(row) === best) : rows };
+  };
   return { ...one, blocks: one.blocks.map(sorted) };
 }
 
@@ -79,8 +88,11 @@ function allOf(result, setup) {
   return sections.filter(one => one.step === "rests");
 }
 
-function restsOf(by, result, setup) {
-  return allOf(result, setup).filter(one => one.by === by);
+/** The sections named, else all of the plugin's; what is worked out with the job's values stands first. */
+function restsOf(by, titles, result, setup) {
+  const all = allOf(result, setup);
+  const named = titles.flatMap(title => all.filter(one => one.title === title));
+  return named.length ? named : all.filter(one => one.by === by).sort((a, b) => b.rank - a.rank);
 }
 
 /** Settings of a plugin for the order, the shop, and the colour of the screen. */
@@ -90,5 +102,8 @@ function settingsOf(by, screen, result, setup) {
   const ofColour = result.groups
     .filter(one => one.of === "colour" && one.colour === colour && one.place === setup?.place)
     .flatMap(one => one.fields.filter(each => each.plugin === by));
-  return [...ofColour, ...own].filter(each => each.value !== "");
+  // as sentences have them: what is a list of tables by their names; of an empty one there is nothing to say
+  return [...ofColour, ...own]
+    .filter(each => each.value !== "" && each.in_force?.text !== "")
+    .map(each => ({ ...each, value: each.in_force?.text ?? each.value }));
 }

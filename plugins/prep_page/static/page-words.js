@@ -6,7 +6,7 @@ import { keyOf } from "/page-forms.js";
 const FILES = "(?:order|shop)\\.toml";
 const KEY = "[a-z][a-z0-9_]*";
 const VALUE = `"[^"\\n]*"|\\[[^\\]\\n]*\\]|\\{[^}\\n]*\\}|[\\w.#%+-]*[\\w#%]`;
-const DOTTED = `(?:shop\\.|colour\\.#[0-9a-f]{6}\\.|${KEY}(?:\\[\\d+\\])?\\.)(?:${KEY}(?:\\[\\d+\\])?\\.)*${KEY}`;
+const DOTTED = `(?:shop\\.|colour\\.#[0-9a-f]{6}\\.|${KEY}(?:\\[\\d+\\])?\\.)(?:${KEY}(?:\\[\\d+\\])?\\.)*${KEY}(?:\\.[A-Z0-9]{1,4}\\b)?`;
 
 /** Ways to name a setting, the first that fits taken: a pattern, and what of it is table, key, value, file. */
 const WAYS = [
@@ -24,12 +24,15 @@ const WAYS = [
   [`(?<key>${KEY}) under \\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]?(?: (?:in|of) (?<file>${FILES}))?`],
   // order.toml: print[1].width = "2 km", and print[1].width alone
   [`(?:(?<file>${FILES}): )?(?<dotted>${DOTTED})(?: = (?<was>${VALUE}))?(?: (?:in|of) ${FILES})?`],
-  // [drying] of shop.toml, shop.toml's [drying], under [press], [[inks]]
-  [`(?:(?<file>${FILES})'s )?\\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]?(?: (?:in|of) (?<after>${FILES}))?`],
+  // [drying] of shop.toml, shop.toml's [drying], under [press], [[inks]]; a word in brackets alone is none
+  [`(?<file>${FILES})'s \\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]?`],
+  [`\\[\\[?(?<table>${KEY}(?:\\.${KEY})*)\\]\\]? (?:in|of|to|into) (?<after>${FILES})`],
+  [`\\[\\[(?<table>${KEY}(?:\\.${KEY})*)\\]\\]`],
+  [`(?<=under )\\[(?<table>${KEY}(?:\\.${KEY})*)\\]`],
   // width_by_size in the order
   [`(?<key>[a-z]+_[a-z_]+) in the order`],
 ];
-const ANY = WAYS.map(([pattern]) => new RegExp(`^(?:${pattern})`, "u"));
+const ANY = WAYS.map(([pattern]) => new RegExp(pattern, "uy"));
 const MAY_NAME = /--[a-z]|\[|_|[a-z]\.[a-z]/;
 const BEGINS = /(?<![\w.#"'-])(?:--|\[|[a-z])/gu;
 const OPTIONS = { width: "width", height: "height", shirts: "sizes", garment: "colour" };
@@ -54,7 +57,7 @@ export function said(text, about) {
   BEGINS.lastIndex = 0;
   for (let begin = BEGINS.exec(words); begin !== null; begin = BEGINS.exec(words)) {
     if (begin.index < from) continue;
-    const found = named(words.slice(begin.index), about);
+    const found = named(words, begin.index, about);
     if (found === null) continue;
     parts.push(words.slice(from, begin.index), button(found, about));
     from = begin.index + found.length;
@@ -63,8 +66,9 @@ export function said(text, about) {
   return [...parts, words.slice(from)].filter(part => part !== "");
 }
 
-function named(words, about) {
+function named(words, from, about) {
   for (const one of ANY) {
+    one.lastIndex = from;
     const match = one.exec(words);
     const field = match === null ? null : fieldOf(match.groups, about);
     if (field !== null) return { field, length: match[0].length, value: valueOf(match.groups.value) };
@@ -126,7 +130,9 @@ function at(path, file, { groups, setup }) {
     return own?.fields.find(one => keyOf(one.path) === keyOf([...own.path, ...path.slice(4)])) ?? null;
   }
   const ours = path[0] === "shop" ? path : ["shop", ...path];
-  return file === "shop.toml" ? find(ours) : find(path) ?? find(ours);
+  // of one size the field of all of them is meant
+  const whole = /^[A-Z0-9]+$/.test(path.at(-1)) ? path.slice(0, -1) : path;
+  return file === "shop.toml" ? find(ours) : find(whole) ?? find(ours);
 }
 
 /** The first field of a table. */

@@ -1,7 +1,7 @@
 // The page itself: which order is shown, what goes on with it, and what she asks for.
 
 import { el, letScroll, settle } from "/page-dom.js";
-import { Typed, asToml, keyOf, rowsOf, sentText } from "/page-forms.js";
+import { Typed, asToml, isHalf, keyOf, rowsOf, sentText } from "/page-forms.js";
 import { letterOf } from "/page-marks.js";
 import { Picture } from "/page-picture.js";
 import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
@@ -26,6 +26,7 @@ const page = {
   orders: [],
   refused: [], // lines said against the files dropped last
   sending: false,
+  filesMade: false, // by the work done last
   stepAt: 0, // when the step under way began
   stepTimer: null,
   closing: false,
@@ -109,6 +110,8 @@ function heard(state) {
   const before = page.state;
   found();
   page.state = state;
+  if (before !== null && state.files.length > before.files.length) page.filesMade = true;
+  else if (state.doing) page.filesMade = false;
   if (before === null || stepOf(before) !== stepOf(state) || before.doing !== state.doing) {
     page.stepAt = Date.now();
     clearTimeout(page.stepTimer);
@@ -125,10 +128,15 @@ function heard(state) {
   if (state.doing && refused) say(`Not taken: ${refused.lines[0] ?? ""}`);
   if (state.made !== page.fetched) fetchResult();
   if (ended) {
-    if (page.whole !== null) page.coming = null;
+    if (page.whole !== null && !onItsWay(state)) page.coming = null;
     draw();
   } else if (news.length) draw();
   else drawTop();
+}
+
+/** Whether the work is over and what came of it isn't here yet: until then nothing is told of it. */
+function onItsWay(state) {
+  return !state.doing && state.made !== page.fetched;
 }
 
 function settleEnds() {
@@ -142,10 +150,11 @@ function settleEnds() {
 function tell(before, state) {
   if (state.doing) say(`${stepOf(state)}.`);
   else if (before?.doing || (before === null && state.ended)) {
+    if (state.ended === "" && onItsWay(state)) return; // told with it
     const number = state.trouble.length === 1 ? "1 reason" : `${state.trouble.length} reasons`;
     say(
       {
-        "": state.files.length > (before?.files.length ?? 0) ? "The files are made." : summary() || "Done.",
+        "": doneWords(),
         refused: `Not taken: ${number}. ${state.trouble[0] ?? ""}`,
         failed: "The work failed. The reason is told at the top.",
         cancelled: "Cancelled. What was there before is still shown.",
@@ -153,6 +162,10 @@ function tell(before, state) {
       { now: true },
     );
   }
+}
+
+function doneWords() {
+  return page.filesMade ? "The files are made." : summary() || "Done.";
 }
 
 let fetching = false;
@@ -179,9 +192,9 @@ function take(result, made) {
   settleEnds();
   page.coming = result.whole ? null : result;
   if (result.whole) page.whole = result;
-  if (!page.state.doing && page.whole !== null) {
+  if (!page.state.doing && !onItsWay(page.state) && page.whole !== null) {
     page.coming = null;
-    if (page.state.ended === "") say(summary(), { now: true });
+    if (page.state.ended === "") say(doneWords(), { now: true });
   }
   drawTop();
   drawWork();
@@ -355,6 +368,9 @@ function top() {
 
 function going(state) {
   if (!state.doing) {
+    if (onItsWay(state)) {
+      return el("div", { class: "going", "data-key": "going" }, el("p", {}, "Showing what was worked out …"), el("progress", { "aria-label": "Progress of this step", "data-key": "moving" }));
+    }
     if (state.ended !== "" && page.whole === null) return null;
     return el("div", { class: "going", "data-key": "going" }, el("p", { class: "small" }, summary()));
   }
@@ -424,7 +440,10 @@ function problem(state) {
       { class: "actions" },
       unknown ? el("button", { type: "button", "data-do": "leave-out" }, unknown.length === 1 ? "Leave it out and go on" : `Leave these ${unknown.length} out and go on`) : null,
       ended === "refused" ? null : el("button", { type: "button", "data-do": "again" }, "Work it out again"),
-      kept ? el("button", { type: "button", "data-do": "read" }, "All right") : null,
+      kept
+        ? el("button", { type: "button", "data-do": "read" }, "All right")
+        : // nothing was worked out, so there is nothing to lose and nothing to ask
+          el("button", { type: "button", "data-do": "really-close", "data-order": state.key }, "Close"),
     ),
   );
 }
@@ -674,15 +693,17 @@ function changeRows(key) {
   const rows = page.typed.rows.get(key);
   if (one === null || rows === undefined) return;
   // a row half typed waits for its other half
-  if (rows.some(([name, value]) => Boolean(name.trim()) !== Boolean(value.trim()))) return;
-  const text = asToml(rows, key);
-  const before = asToml(rowsOf(one, new Typed()) ?? [], key);
+  if (rows.some(row => isHalf(row, one.columns))) return;
+  const text = asToml(rows, key, one.columns);
+  const before = asToml(rowsOf(one, new Typed()) ?? [], key, one.columns);
   if (text !== before) change(key, "toml", text);
 }
 
 function rowsFor(key) {
-  const { rows } = page.typed;
-  if (!rows.has(key)) rows.set(key, rowsOf(fieldAt(key), page.typed).map(row => [...row]));
+  const { rows, columns } = page.typed;
+  const one = fieldAt(key);
+  if (!rows.has(key)) rows.set(key, rowsOf(one, page.typed).map(row => [...row]));
+  if (one?.columns) columns.set(key, one.columns);
   return rows.get(key);
 }
 
@@ -824,7 +845,7 @@ const does = {
   },
   "add-row": button => {
     const rows = rowsFor(button.dataset.path);
-    rows.push(["", ""]);
+    rows.push((fieldAt(button.dataset.path).columns ?? ["", ""]).map(() => ""));
     drawWork();
     byId(`${button.id.replace(/-add$/, "")}-${rows.length - 1}-0`)?.focus();
   },
@@ -845,25 +866,32 @@ document.addEventListener("click", event => {
 document.addEventListener("input", event => {
   const { path, row, column } = event.target.dataset;
   if (path === undefined) return;
+  if (event.target.dataset.word !== undefined) return;
   if (row !== undefined) rowsFor(path)[Number(row)][Number(column)] = event.target.value;
   else page.typed.texts.set(path, event.target.value);
 });
 
 document.addEventListener("change", event => {
   const { target } = event;
-  const { path, row, kind, tick } = target.dataset;
+  const { path, row, kind, tick, word } = target.dataset;
   if (target.id === "files") open(target.files);
   else if (tick !== undefined) {
     if (target.checked) sessionStorage.setItem(tick, "1");
     else sessionStorage.removeItem(tick);
   } else if (target.name === "setup") {
     choose(target.value);
+  } else if (word !== undefined) {
+    const boxes = [...target.closest("fieldset").querySelectorAll("[data-word]:checked")];
+    const text = boxes.length ? JSON.stringify(boxes.map(one => one.dataset.word)) : "";
+    page.typed.texts.set(path, text);
+    change(path, kind, text === "" && fieldAt(path)?.optional ? null : text || "[]");
   } else if (path !== undefined && row !== undefined) changeRows(path);
   else if (path !== undefined) change(path, kind, sentText(kind, target.value, fieldAt(path)?.optional));
 });
 
 document.addEventListener("keydown", event => {
-  const { path, row, kind } = event.target.dataset ?? {};
+  const { path, row, kind, word } = event.target.dataset ?? {};
+  if (word !== undefined) return;
   if (event.key === "Enter" && row === undefined && page.typed.refused.has(path)) {
     change(path, kind, sentText(kind, event.target.value, fieldAt(path)?.optional));
   }

@@ -22,7 +22,19 @@ from prep_fill_in.settings import FillIn
 from tests.plugins.fill_in.asking import prep_findings
 from tests.plugins.fill_in.dried import Drying, stays_open
 
-KEYS = {"severity", "setup", "screen", "colour", "kind", "at_mm", "size_mm", "what", "why", "do"}
+KEYS = {
+    "severity",
+    "setup",
+    "screen",
+    "colour",
+    "kind",
+    "at_mm",
+    "size_mm",
+    "what",
+    "why",
+    "do",
+    "fits_up_to_mm",
+}
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">
 <rect x="10" y="10" width="80" height="{width}" fill="#1f3a5f"/></svg>"""
 

@@ -263,7 +263,7 @@ def test_the_page_over_all_set_ups_tells_each_ink_once():
             {GOLD: box(0, 0, 50, 50), BLUE: box(60, 0, 90, 50)}, inks={BLUE: "blue", GOLD: "straw"}
         ),
     )
-    (section,) = prep_order_sections(jobs=jobs, ask=ask_of)
+    section, _ = prep_order_sections(jobs=jobs, ask=ask_of)
     table = section.blocks[0]
     assert section.chapter == "job"
     assert [row[:2] for row in table.rows] == [("blue", "1 and 2"), ("straw", "2")]

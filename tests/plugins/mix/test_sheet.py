@@ -20,11 +20,12 @@ from prep.job import Ask, Chosen, Job
 from prep.line import open_line
 from prep.plugins import Plugin, Plugins
 from prep.request import Request
-from prep.sections import Caution, Figures, Paragraph, Section, Table
+from prep.sections import Caution, CheckList, Figures, Paragraph, Section, Table
 from prep.session import Session
 from prep.shop import Balance, Shop
 from prep.tables import Table as SettingsTable
 from prep.testing import make_ask, make_job
+from prep_drying.settings import DryingOrder
 from prep_ink.answers import InkOnScreens
 from prep_ink.settings import OrderInk
 from prep_mix import prep_findings, prep_order_sections, prep_sections
@@ -119,6 +120,59 @@ def test_additives_of_the_order_and_of_a_colour() -> None:
         assert f"retarder {100 * share:g} % of the ink by mass" in table.caption
     none = job_of(wanted(retarder=0.02), colours={GOLD: {"retarder": 0}})
     assert [row[0] for row in _table(sections_of(none)[GOLD].blocks).rows] == ["straw"]
+
+
+def test_retarder_that_drying_reckons_with_is_weighed_at_its_usual_share() -> None:
+    job = job_of(DryingOrder(retarder=True))
+    to_mix = {mix.ink: mix.to_mix_g for mix in ask_of(job)(InkOnScreens).inks}
+    rows = {row[0]: row[1] for row in _table(sections_of(job)[GOLD].blocks).rows}
+    assert _grams(rows["retarder"]) == pytest.approx(to_mix["straw"] * 0.025 / 1.025, abs=0.006)
+    assert not any("retarder" in finding.kind for finding in findings_of(job))
+    none = job_of(DryingOrder(retarder=False))
+    assert [row[0] for row in _table(sections_of(none)[GOLD].blocks).rows] == ["straw"]
+
+
+@pytest.mark.parametrize(
+    ("additives", "wish", "do"),
+    [
+        ([], {}, "add it as [[mix.additive]] to shop.toml"),
+        (
+            [{"name": "slow retarder", "of": "ink", "by": "mass", "most": "5 %"}],
+            {},
+            "usual share of slow",
+        ),
+        (MIX["additive"], {"retarder": 0.0}, "usual share of retarder"),
+    ],
+)
+def test_retarder_that_is_not_weighed_is_told_as_being_in_the_ink(
+    additives: list[dict[str, Any]], wish: dict[str, float], do: str
+) -> None:
+    """On the table to mix by, on the job page, and with the notes, which say how to have it weighed."""
+    said = "retarder: taken to be in the ink already, as the order says"
+    job = job_of(DryingOrder(retarder=True), wanted(**wish), additive=additives)
+    for section in sections_of(job).values():
+        assert (said, "", "") in _table(section.blocks).rows
+        assert [cell for column in section.columns for _, cell in column.cells] == [said]
+    (note,) = (finding for finding in findings_of(job) if finding.kind == "retarder not weighed")
+    assert note.what == f"finch red and straw: {said}."
+    assert do in note.do
+
+
+def test_mixing_is_a_step_before_the_ink_goes_on() -> None:
+    """What is stirred in is named; an ink as it comes is weighed."""
+    job = job_of(DryingOrder(retarder=True), additive=[])
+    found = [s for s in prep_sections(job, ask_of(job)) if s.title == "Mix"]
+    assert [section.rank for section in found] == [44, 44]
+    by_table, plain = (
+        block.steps[0] for s in found for block in s.blocks if isinstance(block, CheckList)
+    )
+    assert by_table.startswith(
+        "Mix finch red by the table to weigh by, on this screen's first page: stir in"
+    )
+    assert plain.startswith("Weigh ")
+    assert plain.endswith(
+        "straw and stir it. Retarder: taken to be in the ink already, as the order says."
+    )
 
 
 def test_a_mix_that_reacts_is_thrown_away_and_asks_for_gloves() -> None:

@@ -76,12 +76,31 @@ def test_a_setting_is_taken_away() -> None:
         (Change(("garment", 0, "sizes"), "toml", "S = 4"), r"garment\[1\].sizes: "),
         (Change(("print", 3, "width"), "text", "1 mm"), r"print\[4\]: there is no such entry"),
         (Change(("name", "first"), "text", "x"), "name: there is no such entry|name.first"),
+        (
+            Change(("print", 0, "width", 0), "text", "1 mm"),
+            r"print\[1\].width\[1\]: an entry can't be",
+        ),
+        (Change(("print", 0), "text", None), r"print\[1\]: an entry can't be"),
+        (
+            Change(("print", 0, 5, "width"), "text", "1 mm"),
+            r"print\[1\]\[6\]: there is no such entry",
+        ),
     ],
 )
 def test_what_cant_be_put_there_is_told(change: Change, said: str) -> None:
     """One line that names the setting."""
     with pytest.raises(SettingsError, match=said):
         changed(ORDER, [change])
+
+
+@pytest.mark.parametrize("given", ['[{hex = "#c0392b"}]', "[]", "[3]"])
+def test_a_colour_is_added_to_a_list_on_one_line(given: str) -> None:
+    """It stays TOML; what is no colour's table is left for the settings to refuse."""
+    order = f'[[print]]\nartwork = "fish.svg"\ncolour = {given}\n'
+    after = changed(order, [Change(("print", 0, "colour", "#1f5a3c", "mesh"), "text", "62-64")])
+    (printed,) = tomllib.loads(after)["print"]
+    assert printed["colour"][-1] == {"hex": "#1f5a3c", "mesh": "62-64"}
+    assert len(printed["colour"]) == len(tomllib.loads(f"colour = {given}")["colour"]) + 1
 
 
 def test_settings_are_named_from_one() -> None:

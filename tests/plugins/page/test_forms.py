@@ -88,6 +88,12 @@ def test_kinds_and_choices_come_from_the_models(order: Path) -> None:
     ]  # a list of a few words: they are offered, several can be typed
     assert (climate["kind"], climate["only_choices"]) == ("toml", False)
     assert {"still room", "fan on the screens"} <= set(climate["choices"])
+    assert climate["words"] == []
+    assert climate["columns"] is None
+    assert mesh["only_choices"]
+    ink = by_path["print", 0, "colour", "#123456", "ink"]
+    assert ink["choices"] == [one.name for one in loaded(order).shop.inks]
+    assert not ink["only_choices"]
     assert by_path["print", 0, "width"]["kind"] == "text"
     assert by_path["print", 0, "width"]["set"]
     assert by_path["garment", 0, "sizes"]["kind"] == "toml"
@@ -95,6 +101,34 @@ def test_kinds_and_choices_come_from_the_models(order: Path) -> None:
     assert dict(sizes) == {size: str(n) for size, n in loaded(order).order.garment[0].sizes.items()}
     assert by_path["garment", 0, "prints"]["pairs"] is None
     assert ("print", 0, "artwork") not in by_path
+
+
+def test_a_length_stands_as_it_was_typed(order: Path) -> None:
+    """Ten inches stay ten inches; what nobody typed is told in mm."""
+    order.write_text(order.read_text() + '\n[shop.film]\nmargin = "1 1/2 in"\n')
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    margin = by_path["shop", "film", "margin"]
+    assert margin["value"] == margin["in_force"]["text"] == "1 1/2 in"
+    assert by_path["shop", "press", "visible_gap"]["value"] == "0.2 mm"
+    order.write_text(order.read_text() + '\n[shop.squeegee]\nlengths = ["10 in", "30 cm"]\n')
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    assert by_path["shop", "squeegee", "lengths"]["rows"] == [["10 in"], ["30 cm"]]
+
+
+def test_lists_of_tables_are_rows_with_a_column_for_each_setting(order: Path) -> None:
+    """Frames, meshes, inks and additives by their models; plain lengths have one column without a name."""
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    frame, shop = by_path["shop", "frame"], loaded(order).shop
+    keys = [column["key"] for column in frame["columns"]]
+    assert keys == ["name", "inside_width", "inside_height", "count"]
+    assert [column["required"] for column in frame["columns"]] == [True, True, True, False]
+    assert [row[0] for row in frame["rows"]] == [one.name for one in shop.frame]
+    assert len(by_path["shop", "mesh"]["rows"]) == len(shop.mesh)
+    additive = {one["key"]: one for one in by_path["shop", "mix", "additive"]["columns"]}
+    assert additive["of"]["choices"] == ["ink", "mix"]
+    lengths = by_path["shop", "squeegee", "lengths"]
+    assert [column["key"] for column in lengths["columns"]] == [""]
+    assert by_path["shop", "mesh"]["in_force"]["text"] == ", ".join(one.name for one in shop.mesh)
 
 
 def test_a_field_tells_the_value_in_force_and_whose_it_is(order: Path) -> None:

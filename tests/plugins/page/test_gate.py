@@ -72,6 +72,19 @@ def test_without_the_key_nothing_is_shown(page: Client, fish: str) -> None:
     assert page.ask("/?key=wrong", headers={"Cookie": None}).status == 403
 
 
+@pytest.mark.parametrize(
+    "others",
+    ['prefs={"a":1}; ', "a b=c d; ", 'q="; ', "=; ;;", "firstpull-1=x; ", "firstpull-{port}0=x; "],
+)
+def test_cookies_of_other_programs_dont_hide_the_key(page: Client, others: str) -> None:
+    """Every port of this computer gets the cookies of all; some are of no standard form."""
+    own = f"firstpull-{page.port}={page.key}"
+    foreign = others.replace("{port}", str(page.port))
+    for sent in (foreign + own, f"{own}; {foreign}"):
+        assert page.ask("/orders", headers={"Cookie": sent}).status == 200
+    assert page.ask("/orders", headers={"Cookie": foreign}).status == 403
+
+
 def test_every_answer_carries_the_policy(page: Client, fish: str) -> None:
     """No inline script, no outside resource, no frame; also with refusals."""
     picture = page.result(fish)["setups"][0]["design"]["picture"]

@@ -6,6 +6,7 @@ import json
 import os
 import re
 import shutil
+import tomllib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,6 +19,7 @@ from playwright.sync_api import (
     FilePayload,
     Locator,
     Page,
+    Route,
     expect,
     sync_playwright,
 )
@@ -349,6 +351,48 @@ def test_sizes_are_fields_of_their_own(window: Window, page: Client, leaf: str) 
     seen.ready()
 
 
+def test_frames_are_rows_of_fields_and_climates_are_ticked(
+    window: Window, page: Client, leaf: str
+) -> None:
+    """A frame is added and taken out again; two climates are ticked; neither needs brackets or quotes."""
+    seen = window(leaf)
+    seen.ready()
+    _fold_out(seen.page)
+    frames = seen.page.get_by_role("group", name="Frame", exact=True)
+    frames.get_by_role("button", name="Add one").click()
+    for label, text in (
+        ("name, row 1 of 1", "small"),
+        ("inside width, row 1 of 1", "14 in"),
+        ("inside height, row 1 of 1", "18 in"),
+    ):
+        cell = frames.get_by_label(label)
+        cell.fill(text)
+        cell.press("Tab")
+    order = f"/orders/{leaf}/order.toml"
+    expect(frames.get_by_role("button", name="Remove small")).to_be_visible(timeout=SECONDS)
+    page.idle(leaf)
+    told = tomllib.loads(page.ask(order).body.decode())
+    (frame,) = told["shop"]["frame"]
+    assert frame == {"name": "small", "inside_width": "14 in", "inside_height": "18 in"}
+    frames.get_by_role("button", name="Remove small").click()
+    seen.ready()
+    page.idle(leaf)
+    assert tomllib.loads(page.ask(order).body.decode())["shop"]["frame"] == []
+    seen.page.get_by_role("button", name="Back to usual: frame").click()
+    climate = seen.page.get_by_role("group", name="Climate", exact=True).first
+    climate.get_by_label("fan on the screens").check()
+    climate.get_by_label("flash dryer beside the press").check()
+    page.idle(leaf)
+    seen.ready()
+    told = tomllib.loads(page.ask(order).body.decode())
+    assert told["drying"]["climate"] == ["fan on the screens", "flash dryer beside the press"]
+    expect(climate.get_by_label("fan on the screens")).to_be_checked()
+    seen.page.get_by_role("button", name="Back to usual: climate").first.click()
+    page.idle(leaf)
+    seen.ready()
+    expect(climate.get_by_label("fan on the screens")).not_to_be_checked()
+
+
 def test_nothing_scrolls_sideways_at_320_px(window: Window, leaf: str) -> None:
     """Only tables do, in boxes of their own that the keyboard reaches."""
     seen = window(viewport={"width": 320, "height": 640})
@@ -550,6 +594,33 @@ def test_a_bar_that_stands_still_begins_to_move(window: Window, page: Client, le
     expect(seen.page.locator(".going")).to_contain_text("Measuring, 2 of 4")
 
 
+def test_ready_is_told_with_its_own_counts_only(window: Window, page: Client, leaf: str) -> None:
+    """Work that is over is told of, and read out, with its own result: not before that has come."""
+    seen = window(leaf)
+    seen.ready()
+    going, said = seen.page.locator(".going p").first, seen.page.locator("#said")
+    before = str(going.text_content())
+    held: list[Route] = []
+    holding = True
+    seen.page.route("**/result", lambda route: held.append(route) if holding else route.continue_())
+    width = seen.page.get_by_label("Print width", exact=True)
+    width.fill("20 mm")
+    with seen.page.expect_request("**/result"):
+        width.press("Enter")
+    page.idle(leaf)
+    expect(going).to_have_text("Showing what was worked out …", timeout=SECONDS)
+    assert not READY.match(str(said.text_content()))
+    holding = False
+    for route in held:
+        route.continue_()
+    expect(going).to_have_text(READY, timeout=SECONDS)
+    now = str(going.text_content())
+    assert now != before
+    expect(said).to_have_text(now)
+    seen.page.get_by_role("button", name="Back to usual: print width").click()
+    expect(going).to_have_text(before, timeout=SECONDS)
+
+
 class _Holding:
     """Keeps the worker busy with an order of its own, so that whatever comes next waits."""
 
@@ -702,7 +773,8 @@ def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, le
             button = buttons.nth(plugins.index(by))
             button.click()
             expect(dialog).to_be_visible()
-            for title in rests.get(by, []):
+            own = json.loads(button.get_attribute("data-rests") or "[]")
+            for title in own or rests.get(by, []):
                 expect(dialog.get_by_role("heading", name=title)).to_be_visible()
             none = dialog.get_by_text("tells no formula of its own")
             expect(none).to_have_count(0 if by in rests else 1)
@@ -711,6 +783,24 @@ def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, le
             tried.add((inside, by in rests))
     assert tried >= {(".figures", True), (".table-why", True), (".finding", True)}
     assert not tried & {(".figures", False), (".table-why", False)}
+    for name, title in (
+        ("Ranges hold", "How drying is worked out"),
+        ("Shirts are counted", "How top-ups and wiping are set"),
+    ):
+        seen.page.locator(f'.table-why [data-do=why][data-name^="{name}"]').first.click()
+        expect(dialog.get_by_role("heading", level=3).first).to_have_text(title)
+        expect(dialog.get_by_text("How hours and days are worked out")).to_have_count(0)
+        assert not {"{}", "[]", ""} & set(dialog.locator("dd .value").all_text_contents())
+        dialog.get_by_role("button", name="Close").click()
+    seen.page.locator('.figures [data-do=why][data-name="Per print"]').last.click()
+    expect(dialog.locator("tbody th").nth(0)).to_have_text("Per print")
+    number = len(setup["screens"])
+    for table in (0, 1):  # of the formulas its own alone
+        expect(dialog.locator("table").nth(table).locator("tbody tr")).to_have_count(1)
+    expect(dialog.locator("table").nth(1).locator("tbody th").first).to_contain_text(
+        f"Per print, screen {number}"
+    )
+    dialog.get_by_role("button", name="Close").click()
     seen.page.locator('.figures [data-do=why][data-name="Off-contact"]').first.click()
     for table in dialog.locator("table").all()[:2]:
         expect(table.locator("tbody th").first).to_have_text("Off-contact")
@@ -773,6 +863,8 @@ WORDS = """async texts => {
       field("frame", ["shop", "frame"], "toml")] },
     { title: "Ink, in your shop", of: "ink", path: ["shop", "ink"], fields: [
       field("transfer", ["shop", "ink", "transfer"])] },
+    { title: "Garment: tee", of: "garment", path: ["garment", 0], fields: [
+      field("sizes", ["garment", 0, "sizes"], "toml")] },
   ];
   const about = { groups, setup: { place: "front", garments: [] } };
   const told = text => said(text, about).map(one => typeof one === "string" ? one
@@ -820,6 +912,23 @@ SAID = [
         " and so do e.g. words.",
     ),
     ("Mist it (on the sheet, or prep plan).", "Mist it (in Run)."),
+    (
+        "[test pulls] + [print] + [inks] × [place] ÷ 60",
+        "[test pulls] + [print] + [inks] × [place] ÷ 60",
+    ),
+    (
+        "order.toml: garment[1].sizes.M = -3: is below 1",
+        '<Garment: tee: sizes|go-to-field|["garment",0,"sizes"]|>: is below 1',
+    ),
+    (
+        "Look under [press].",
+        'Look under <Your shop: platen width|go-to-field|["shop","press","platen_width"]|>.',
+    ),
+    (
+        "[ink] of shop.toml, or shop.toml's [ink]",
+        '<Ink, in your shop: transfer|go-to-field|["shop","ink","transfer"]|>, or'
+        ' <Ink, in your shop: transfer|go-to-field|["shop","ink","transfer"]|>',
+    ),
 ]
 
 

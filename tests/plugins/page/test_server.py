@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import json
 import signal
@@ -14,9 +15,11 @@ from pathlib import Path
 from urllib.parse import quote, urlsplit
 
 import pytest
+from starlette.types import Message
 
-from prep_page.desk import End, together
+from prep_page.desk import Desk, End, together
 from prep_page.edits import Change
+from prep_page.server import make_app
 
 from .conftest import FISH, Client
 
@@ -279,11 +282,61 @@ def test_a_broken_connection_leaves_nothing(page: Client) -> None:
         [{"path": ["name", True], "kind": "text", "text": "x"}],
         [{"path": ["name"], "kind": "text", "text": 3}],
         [{"path": [["name"]], "kind": "text", "text": "x"}],
+        [{"path": ["name"], "kind": "text", "text": "\ud800"}],
+        [{"path": ["name", "\udfff"], "kind": "text", "text": "x"}],
     ],
 )
 def test_a_change_must_have_its_form(page: Client, fish: str, changes: object) -> None:
     """What isn't a list of changes is refused before it reaches the order."""
     assert page.post(f"/orders/{fish}/changes", changes).status == 400
+    assert page.ask(f"/orders/{fish}").status == page.ask("/orders").status == 200
+
+
+def answered(desk: Desk, method: str, path: str, sent: bytes = b"") -> tuple[int, bytes]:
+    """Ask a desk without a server around it; give status and body."""
+    messages: list[Message] = []
+    heads = {
+        "host": "127.0.0.1:1",
+        "cookie": "firstpull-1=k",
+        "origin": "http://127.0.0.1:1",
+        "x-firstpull": "1",
+    }
+    scope = {
+        "type": "http",
+        "method": method,
+        "path": path,
+        "query_string": b"",
+        "headers": [(name.encode(), value.encode()) for name, value in heads.items()],
+    }
+
+    async def receive() -> Message:
+        return {"type": "http.request", "body": sent}
+
+    async def send(message: Message) -> None:
+        messages.append(message)
+
+    asyncio.run(make_app(desk, 1, "k")(scope, receive, send))
+    return messages[0]["status"], messages[1]["body"]
+
+
+def test_half_a_sign_can_be_told(tmp_path: Path) -> None:
+    """However it came there, nobody is kept from seeing the orders by it."""
+    desk = Desk(tmp_path, None, seconds=60.0, memory_mb=2000)
+    order = desk.open([("one.svg", FISH)])
+    order.trouble = ("\ud800",)
+    for path in ("/orders", f"/orders/{order.key}"):
+        status, body = answered(desk, "GET", path)
+        assert status == 200
+        assert b'"trouble":["\\ud800"]' in body
+
+
+def test_files_that_cant_be_kept_are_told(tmp_path: Path) -> None:
+    """A full disk is no fault of the files."""
+    desk = Desk(tmp_path / "gone", None, seconds=60.0, memory_mb=2000)
+    status, body = answered(desk, "POST", "/orders", b'[["a.svg", 1]]\n<')
+    assert status == 507
+    assert json.loads(body)["lines"][0].startswith("The files can't be kept: No such file")
+    assert answered(desk, "GET", "/orders") == (200, b"[]")
 
 
 def test_cancelling_keeps_the_last_result(page: Client, fish: str) -> None:

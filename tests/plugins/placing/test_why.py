@@ -38,6 +38,9 @@ def test_distances_worked_by_hand(make_placed: MakePlaced) -> None:
     frame = found["Frame's inside, beside", "frame large"]
     assert frame.with_values == "(460 mm − 280 mm) ÷ 2 = 90 mm; told as 90 mm beside"
     assert found["Platen's edge, other end", "tee, M"].value == 105.0
+    size = found["Print", ""]
+    assert (size.value, size.said) == (280.0, "280 mm × 300 mm")
+    assert "280 mm × 300 mm, where the whole drawing is" in size.with_values
     assert found["From the seam", "tee, M"].given["away"].status == "common practice"
 
 

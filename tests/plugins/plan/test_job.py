@@ -18,14 +18,18 @@ from prep.job import Job
 from prep.line import open_line
 from prep.plugins import Plugins, find_plugins
 from prep.request import Request
+from prep.sections import CheckList
 from prep.session import Session
-from prep.shop import Ink, Shop
+from prep.shop import Ink, Press, Shop
 from prep.testing import make_ask, make_job
 from prep_base.answers import WaysToPrint
 from prep_base.settings import Base
+from prep_ink.answers import InkOnScreens
 from prep_plan import prep_answers, prep_findings
 from prep_plan.answers import WorkPlan
+from prep_plan.order_of_work import ORDER_OF_WORK
 from prep_plan.settings import Plan
+from prep_plan.wording import sheet_sections
 
 BLUE = "#1f3a5f"
 DRAWING = (
@@ -116,7 +120,8 @@ def test_the_card_in_words(capsys: pytest.CaptureFixture[str]) -> None:
     titles = ["SET UP", "ON EACH SHIRT", "KEEPING THE INK OPEN", "HOURS", "CURE AND CLEAN UP"]
     places = [text.index(title) for title in titles]
     assert places == sorted(places)
-    assert "[ ] 1. Print screen 1" in text
+    assert "[ ] 1. Tack the board" in text
+    assert "[ ] 3. Print screen 1" in text
     for danger in ("No heat gun on a screen", "kitchen oven", "safety data sheet"):
         assert danger in text
 
@@ -195,6 +200,32 @@ def test_the_sheet_has_the_run_and_the_hours() -> None:
 
 
 @pytest.mark.usefixtures("folder")
+def test_no_part_of_the_sheet_for_wet_hands_names_settings() -> None:
+    """Neither tables and keys of settings nor options; the closing page's small print may."""
+    for sets in ((), ("press.kind=simple press",)):
+        with open_line(Request(Path("front.svg"), shirts=30, sets=sets)) as line:
+            report = line.report(line.job(line.setups[0]))
+        sections = [s for s in report.sections if s.chapter in ("job", "screen", "customer")]
+        assert len(sections) > 15
+        said = [(s.title, str(s.blocks)) for s in sections]
+        named = re.compile(r".{40}(\.toml|\[\[|\[[a-z]+(\.[a-z]+)?\]|--[a-z]|\w+ = \")")
+        assert not [(title, found[0]) for title, text in said for found in named.finditer(text)]
+
+
+def test_inch_shops_read_fahrenheit_first() -> None:
+    """200 °C are 392 °F, 40 °C are 104 °F; shops of metres read °C alone."""
+    for units, hot in (
+        ("inch", "some 104 °F (40 °C) film lifts"),
+        ("metric", "some 40 °C film lifts"),
+    ):
+        job = make_job({BLUE: box(0, 0, 90, 60)}, shop=Shop.model_validate({"units": units}))
+        ask = Session(find_plugins()).ask_for(job)
+        said = str([s.blocks for s in sheet_sections(job, ask)])
+        assert hot in said
+        assert ("°F" in said) is (units == "inch")
+
+
+@pytest.mark.usefixtures("folder")
 def test_planned_pauses_count_in_the_hours(capsys: pytest.CaptureFixture[str]) -> None:
     """25 prints of 20 shirts, half an hour after every tenth print: two pauses, one hour more in all."""
     made = {}
@@ -270,14 +301,82 @@ def test_colour_by_colour_the_order_of_work_is_told_so(capsys: pytest.CaptureFix
     steps = [line for line in text[start:end].splitlines() if line.startswith("[ ]")]
     assert "Line up screen 1" in steps[0]
     assert "4 test prints" in steps[0]
-    assert "On each of the 25 shirts: print screen 1" in steps[1]
-    assert "Let the shirts dry to the touch" in steps[2]
-    assert "Line up screen 2" in steps[3]
-    assert "On each of the 25 shirts: print screen 2" in steps[4]
+    assert "Tack the board" in steps[1]
+    assert (
+        "On each of the 25 shirts: lay the shirt on the board, straight, with the seam" in steps[2]
+    )
+    assert "then print screen 1" in steps[2]
+    assert "then take the shirt off flat" in steps[2]
+    dry, again, tack, second, *_ = steps[next(n for n, s in enumerate(steps) if "Let the" in s) :]
+    assert "Let the shirts dry to the touch" in dry
+    assert "Line up screen 2" in again
+    assert "Tack the board" in tack
+    assert "then print screen 2" in second
     assert [len(part["screens"]) for part in setup["order_of_work"]] == [1, 1]
     assert [step.split(". ", 1)[1] for step in steps] == setup["set_up"]
     rests = {entry["step"]: entry["what"] for entry in setup["hours"]}
     assert rests["test pulls"] == "4 on scrap, for each of 2 parts"
+
+
+def _order_on_the_sheet(job: Job) -> tuple[str, ...]:
+    plugins = find_plugins()
+    ask = Session(plugins).ask_for(job)
+    (section,) = (s for s in sheet_sections(job, ask) if s.title == ORDER_OF_WORK)
+    (steps,) = (block for block in section.blocks if isinstance(block, CheckList))
+    return steps.steps
+
+
+def test_the_sheet_has_the_whole_order_of_work_of_one_colour() -> None:
+    """From mixing to the cure, each step before what rests on it."""
+    steps = _order_on_the_sheet(_job())
+    begins = [step.split(",")[0].split(" by")[0] for step in steps]
+    assert begins == [
+        f"Mix {BLUE}",
+        "Hang the screen and put ink on",
+        "Pull 4 test prints on scrap of the same cloth",
+        "Tack the board thinly and evenly",
+        "Lay the shirt on the board",
+        "Print screen 1",
+        "Take the shirt off flat",
+        "Then the next shirt",
+        "After the last shirt scrape the ink back",
+        "Once dry",
+    ]
+    assert "with the seam of its collar 75 mm above the print" in steps[4]
+
+
+def test_the_sheet_has_each_pass_and_flash_of_two_colours() -> None:
+    """The first printed twice: two flashes, each with its seconds and cooling, at their places."""
+    shop = Shop(press=Press(kind="simple press", stations=2))
+    job = make_job(
+        {BLUE: box(0, 0, 90, 60), "#d9472f": box(0, 70, 90, 90)}, shirts=24, shop=shop, passes=2
+    )
+    steps = _order_on_the_sheet(job)
+    at = next(n for n, step in enumerate(steps) if step.startswith("Print screen 1"))
+    one, other = (screen.ink for screen in job.screens)
+    flash = "until dry to the touch: 30 s under the dryer, then 15 s to cool."
+    assert steps[at] == f"Print screen 1, {one}, pass 1 of 2."
+    assert steps[at + 1] == f"Flash {one} {flash}"
+    assert steps[at + 2] == f"Print screen 1, {one}, pass 2 of 2."
+    printed = [step for step in steps if step.startswith(("Print screen", "Flash"))]
+    assert printed[-3:] == [
+        f"Print screen 2, {other}, pass 1 of 2.",
+        f"Flash {other} {flash}",
+        f"Print screen 2, {other}, pass 2 of 2.",
+    ]
+    assert any(step.startswith("Hang screens 1 and 2 one after the other") for step in steps[:at])
+
+
+def test_what_is_mixed_and_not_put_on_at_first_is_kept_covered() -> None:
+    job = _job()
+    ask = Session(find_plugins()).ask_for(job)
+    mixed = round(ask(InkOnScreens).inks[0].to_mix_g)
+    (section,) = (s for s in sheet_sections(job, ask) if s.title == "Between prints")
+    (steps,) = section.blocks
+    assert isinstance(steps, CheckList)
+    begin, rest = steps.steps
+    on = int(begin.removeprefix("Begin with ").split(" ")[0])
+    assert rest == f"Keep the other {mixed - on} g of {BLUE} covered, for topping up."
 
 
 @pytest.mark.usefixtures("folder")

@@ -213,6 +213,13 @@ def test_lines_end_where_screens_are_washed() -> None:
     run.mist_from, run.mist_g_per_h = (9.0, 14.0, 90.0), fixed(8.0)
     told = [line.before for line in lines_of(0, runs, "as needed", Asked(4), 15)]
     assert told == ["shirt 8 to 15", "shirt 9 to 15"]
+    run.mist_g_per_h = fixed(6.4)  # 1.6 g in a quarter of an hour
+    for step_g, amount in ((0.1, "1.6 g"), (1.0, "2 g")):
+        _, mist = lines_of(0, runs, "as needed", Asked(4), 15, step_g)
+        assert mist.do.startswith(f"from here on mist {amount} of water every 15 min"), mist.do
+    run.mist_g_per_h = fixed(0.8)
+    _, mist = lines_of(0, runs, "as needed", Asked(4), 15, 1.0)
+    assert "mist under 1 g of water" in mist.do
     assert anew(stops["top up"], 15).times(1, 38) == pytest.approx(1.8)  # 15, 15 and 8 shirts
 
 

@@ -12,12 +12,14 @@ from prep.session import Session
 from prep.shop import Shop
 from prep.tables import Table
 from prep.testing import make_ask, make_job
+from prep_drying.answers import Drying
 from prep_drying.settings import DryingOrder
+from prep_drying.wording import sections_of as drying_sections
 from prep_plan import prep_answers
 from prep_plan.answers import WorkPlan
 from prep_plan.settings import Plan
 from prep_plan.whole_order import order_section
-from prep_plan.why import order_why, worked_of, worked_of_order
+from prep_plan.why import HOURS, NOW_AND_THEN, care_of, order_why, worked_of, worked_of_order
 from prep_plan.wording import sheet_sections
 from tests.worked_again import check
 
@@ -93,3 +95,24 @@ def test_hours_of_the_whole_order() -> None:
     both = sum(plan.table.whole.value for _, plan in made)
     assert whole.value == pytest.approx(both - 20 / 60)
     assert days.value == pytest.approx(whole.value / 8)
+
+
+def test_what_is_done_now_and_then_tells_the_simulated_run() -> None:
+    """Each first top-up with the middle of its range, as the run has it; drying tells its own."""
+    job = make_job(COLOURS, shirts=200)
+    ask = Session(find_plugins()).ask_for(job)
+    sections = {one.title: one for one in sheet_sections(job, ask)}
+    drying = ask(Drying)
+    worked = list(care_of(job, drying))
+    expected = [run.top_ups[0].shirt for run in drying.run.by_screen.values() if run.top_ups]
+    told = [one for one in worked if one.name == "Top up first"]
+    assert expected
+    assert [one.value for one in told] == [middle for _, middle, _ in expected]
+    for one, (low, _, high) in zip(told, expected, strict=True):
+        assert (one.given["low"].value, one.given["high"].value) == (low, high)
+    assert sections["Now and then, by shirt number"].rests_on == (NOW_AND_THEN,)
+    assert sections["Hours"].rests_on == (HOURS,)
+    assert {NOW_AND_THEN, HOURS} <= set(sections)
+    assert set(sections["Keeping the ink open"].rests_on) == {
+        one.title for one in drying_sections(job, ask) if one.chapter in ("why", "closing")
+    }

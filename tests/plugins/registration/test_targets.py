@@ -101,7 +101,7 @@ def test_one_screen_has_none() -> None:
     assert list(prep_marks(job, NOBODY)) == []
     answer = prep_answers()[Targets](job, make_ask({}))
     assert answer == Targets((), "One screen needs no lining up, so no targets are cut.")
-    assert [section.chapter for section in prep_sections(job, NOBODY)] == ["job"]
+    assert list(prep_sections(job, NOBODY)) == []
 
 
 def test_cut_false_has_none_and_says_so() -> None:
@@ -110,7 +110,7 @@ def test_cut_false_has_none_and_says_so() -> None:
     assert list(prep_marks(job, NOBODY)) == []
     assert [finding.kind for finding in prep_findings(job, NOBODY)] == ["no registration targets"]
     lists = [b for s in prep_sections(job, NOBODY) for b in s.blocks if isinstance(b, CheckList)]
-    assert len(lists) == 2
+    assert len(lists) == 3
     assert "share" in " ".join(lists[1].steps)
 
 
@@ -231,10 +231,10 @@ def test_targets_beside_the_print() -> None:
 
 
 def test_steps_name_the_targets_that_are_cut() -> None:
-    first, later, *_ = (s.blocks[-1] for s in prep_sections(_two(), _room(262.0, 185.0)))
-    assert isinstance(first, CheckList)
-    assert isinstance(later, CheckList)
-    words = " ".join((*first.steps, *later.steps))
+    blocks = (s.blocks[-1] for s in prep_sections(_two(), _room(262.0, 185.0)))
+    lists = [block for block in blocks if isinstance(block, CheckList)]
+    assert len(lists) == 4
+    words = " ".join(step for steps in lists for step in steps.steps)
     assert "upper right of the left target" in words
     assert "the right one is filled too" in words
     assert "square to the platen's centre line" in words
@@ -245,19 +245,38 @@ def test_sections_give_the_distances_in_the_shops_units() -> None:
     """Centres 90 mm apart: 90.0 mm, or 3.54 in; one section for each screen."""
     for units, text in (("metric", "90.0 mm"), ("inch", "3.54 in")):
         sections = list(prep_sections(_two(shop=Shop(units=units)), NOBODY))  # type: ignore[arg-type]  # both are allowed
-        assert [section.screen for section in sections] == ["#111111", "#cc2222", None]
+        assert [section.screen for section in sections] == [
+            *["#111111"] * 2,
+            *["#cc2222"] * 2,
+            None,
+        ]
         assert sections[0].blocks[0].rows[0][1] == text  # type: ignore[union-attr]  # figures come first
 
 
 def test_first_screen_is_pulled_and_later_ones_are_lined_up_to_it() -> None:
     """The first screen's list has no lining up; every list ends by covering the targets."""
-    first, later, *_ = (section.blocks[-1] for section in prep_sections(_two(), NOBODY))
+    sections = list(prep_sections(_two(), NOBODY))
+    first, first_pulls, later, later_pulls, *_ = (section.blocks[-1] for section in sections)
+    for steps in (first_pulls, later_pulls):
+        assert isinstance(steps, CheckList)
+        assert steps.steps[-1].startswith("Cover both targets with their plugs")
+        assert steps.steps[0].startswith("Pull screen")
+    # ink goes on between the two lists of a screen: nothing is pulled before, and one looks through
     assert isinstance(first, CheckList)
     assert isinstance(later, CheckList)
-    assert first.steps[-1].startswith("Cover both targets")
-    assert later.steps[-1].startswith("Cover both targets")
-    assert any("screen 1" in step for step in later.steps)
-    assert any("plugs" in step for step in first.steps)
+    assert not any(step.startswith("Pull") for step in (*first.steps, *later.steps))
+    assert "without ink, onto the dry test pull of screen 1" in later.steps[1]
+    assert [section.rank for section in sections[:4]] == [50, 55, 50, 55]
+
+
+def test_pulls_go_by_where_colours_meet() -> None:
+    """Apart from each other there is no place where a fringe could show but beside the bars."""
+    for right_mm, until in ((60.0, "where colours meet"), (61.0, "beside the bars")):
+        job = make_job({"#111111": box(10, 20, 60, 70), "#cc2222": box(right_mm, 20, 110, 70)})
+        *_, pulls, _ = prep_sections(job, NOBODY)
+        (steps,) = pulls.blocks
+        assert isinstance(steps, CheckList)
+        assert f"Pull again until no fringe shows {until}." in steps.steps[2]
 
 
 def test_a_screen_in_a_frame_lined_up_already_is_not_lined_up_again() -> None:
@@ -271,12 +290,12 @@ def test_a_screen_in_a_frame_lined_up_already_is_not_lined_up_again() -> None:
     )
     one, two, three = job.screens
     shared = replace(job, screens=(one, replace(two, film=one.film), three))
-    first, later, *_ = prep_sections(shared, NOBODY)
+    first, _, later, *_ = prep_sections(shared, NOBODY)
     assert first == next(iter(prep_sections(job, NOBODY)))
     (steps,) = later.blocks
     assert isinstance(steps, CheckList)
-    assert "in the frame of screen 1 (#111111)" in steps.steps[0]
-    assert "Pull screen 2 (#cc2222) over the test pull" in steps.steps[1]
+    assert "lined up with screen 1 (#111111), in whose frame it lies" in steps.steps[0]
+    assert "Pull screen 2 (#cc2222) over the test pull" in steps.steps[0]
     assert not any("target" in step or "Shift" in step for step in steps.steps)
 
 
@@ -292,7 +311,7 @@ def test_one_film_for_all_screens_has_none() -> None:
         assert (whole.chapter, later.screen) == ("job", "#cc2222")
         (steps,) = later.blocks
         assert isinstance(steps, CheckList)
-        assert "through the film of screen 1 (#111111): leave the frame" in steps.steps[0]
+        assert "over a test pull of screen 1 (#111111), through the same film" in steps.steps[0]
 
 
 def test_what_is_lined_up_is_films() -> None:

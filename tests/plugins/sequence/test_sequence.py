@@ -19,7 +19,7 @@ from prep.line import open_line
 from prep.order import ColourChoice
 from prep.request import Request
 from prep.screens import PrintOrder
-from prep.sections import Caution, Table
+from prep.sections import Caution, CheckList, Table
 from prep.shop import Ink, OwnKind, Press, Shop
 from prep.testing import as_multipolygon, make_ask, make_job
 from prep_sequence.answers import PrintSteps
@@ -28,7 +28,7 @@ from prep_sequence.settings import SequenceOrder
 from prep_sequence.steps import steps_of
 from prep_sequence.trouble import findings_of
 from prep_sequence.useless import checked_order
-from prep_sequence.wording import sections_of
+from prep_sequence.wording import screen_sections, sections_of
 from prep_sequence.working import parts_of
 from prep_stencils.counting import findings_of_screens
 
@@ -399,12 +399,36 @@ def test_the_sheet_tells_each_step() -> None:
     table = next(block for block in section.blocks if isinstance(block, Table))
     assert [row[1] for row in table.rows][:3] == [
         "print screen 1",
-        "flash, let cool",
+        "flash 30 s under the dryer, then 15 s to cool",
         "print screen 2",
     ]
     assert table.rows[0][3] == "It lies under the colours."
-    assert "2.2 min a shirt" in table.caption  # three flashes of 45 s
+    assert (
+        "flashed 3 times: 30 s under the dryer, then 15 s to cool each time. That takes 2.2 min a shirt"
+        in table.caption
+    )
     assert any(isinstance(block, Caution) for block in section.blocks)
+
+
+def test_each_screen_has_its_passes_and_flashes_on_its_own_page() -> None:
+    """With the caution where it is flashed, and without where it isn't: nothing follows the last."""
+    job = in_order(job_of())
+    twice = dataclasses.replace(job.screens[0], passes=2)
+    job = dataclasses.replace(job, screens=(twice, *job.screens[1:]))
+    first, second, last = screen_sections(job, make_ask({PrintSteps: steps_of(job)}))
+    assert [s.screen for s in (first, second, last)] == [screen.key for screen in job.screens]
+    caution, steps = first.blocks
+    assert isinstance(caution, Caution)
+    assert isinstance(steps, CheckList)
+    flash = f"Flash {twice.ink} until dry to the touch: 30 s under the dryer, then 15 s to cool."
+    assert steps.steps == (
+        "Print pass 1 of 2 on the shirt.",
+        flash,
+        "Print pass 2 of 2 on the shirt.",
+        flash,
+    )
+    assert any(isinstance(block, Caution) for block in second.blocks)
+    assert last.blocks == (CheckList(("Print it once on each shirt, in its turn.",)),)
 
 
 def test_one_screen_printed_once_needs_no_steps() -> None:
@@ -504,7 +528,7 @@ def test_the_sheet_tells_the_order_as_it_is_worked(tmp_path: Path) -> None:
         request = Request(tmp_path / "front.svg", shirts=6, sets=sets)
         with open_line(request) as line:
             report = line.report(line.job(line.setups[0]))
-        (section,) = (s for s in report.sections if s.title == "Printing, step by step")
+        (section,) = (s for s in report.sections if s.title == "Printing, step by step, and why")
         table = next(block for block in section.blocks if isinstance(block, Table))
         said[working] = (
             [row[1] for row in table.rows],

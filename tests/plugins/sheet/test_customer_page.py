@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from shapely import MultiPolygon, box
@@ -60,6 +61,34 @@ def test_what_it_tells(make_report: MakeReport) -> None:
     assert "marigold" in said
     for inner in ("43-80", "It tears.", "Widen it.", "Strange"):
         assert inner not in said
+
+
+def test_base_and_spreading_are_told_where_the_job_has_them(make_report: MakeReport) -> None:
+    """A base with the colours on it; spreading only where colours meet and one is changed."""
+    report = make_report()
+    blue, yellow, *_ = report.job.screens
+    spread, based = "a little way under the other", "deep blue is printed as a base under marigold"
+    touching = MultiPolygon([box(0, 0, 20, 20)]), MultiPolygon([box(20, 0, 40, 20)])
+    apart = MultiPolygon([box(0, 0, 20, 20)]), MultiPolygon([box(21, 0, 40, 20)])
+    cases: tuple[tuple[Any, Any, tuple[str, ...], tuple[bool, bool]], ...] = (
+        (touching, "colour", ("spread",), (True, False)),
+        (touching, "colour", (), (False, False)),
+        (apart, "colour", ("spread",), (False, False)),
+        (touching, "base", ("under",), (False, True)),
+    )
+    for regions, does, changes, told in cases:
+        wider = MultiPolygon([regions[0].buffer(0.3)])
+        screens = (
+            dataclasses.replace(blue, does=does, changes=changes, region=wider),
+            dataclasses.replace(yellow, region=regions[1]),
+        )
+        design = tuple(
+            dataclasses.replace(part, region=region)
+            for part, region in zip(report.job.design[:2], regions, strict=True)
+        )
+        job = dataclasses.replace(report.job, screens=screens, design=design)
+        said = str(_page(dataclasses.replace(report, job=job)).pieces)
+        assert (spread in said, based in said) == told
 
 
 def test_the_size_is_that_of_the_print(make_report: MakeReport) -> None:

@@ -75,7 +75,12 @@ def test_sections_stand_by_rank_in_their_chapter(make_report: MakeReport) -> Non
     """A stranger's sections fall in between the sheet's own, on the right page only."""
     job, blue, yellow, closing = composed((make_report(),)).pages
     assert _headings(job) == ["Screens, in print order", "What to look out for", "Strange table"]
-    assert _headings(blue) == ["What to look out for", "Strange steps", "At the press"]
+    assert _headings(blue) == [
+        "What to look out for",
+        "Strange steps",
+        "Ink on the screen",
+        "At the press",
+    ]
     assert "Strange steps" not in _headings(yellow)
     assert _headings(closing)[-1] == "Strange figures"
 
@@ -252,9 +257,9 @@ def test_figures_and_first_steps_stand_beside_a_picture(make_report: MakeReport)
     assert isinstance(right.columns[0][0], Danger)
     first = right.columns[0][1]
     assert isinstance(first, Steps)
-    below, press = (work for work in _of(blue, Work) if work is not right)
+    below, ink, _ = (work for work in _of(blue, Work) if work is not right)
     assert below.columns[0][0].first == 1 + len(first.items) > 1
-    assert press.columns[0][0].first == 21  # the twenty steps of the film go before
+    assert ink.columns[0][0].first == 21  # the twenty steps of the film go before
 
 
 def test_nothing_found_is_said_and_qualified(make_report: MakeReport) -> None:
@@ -455,15 +460,26 @@ def test_a_caption_has_a_column_of_its_own_beside_figures(make_report: MakeRepor
 
 
 def test_steps_stand_in_the_order_of_work(make_report: MakeReport) -> None:
-    """Film, registration, press, on the back; the numbers go on from one to the next."""
+    """Film, registration, ink, pulls, press, on the back; the numbers go on from one to the next."""
     given = tuple(
         Section(
             "screen", title, (CheckList(("a", "b")), Caution("c")), rank, screen=BLUE, by="stranger"
         )
-        for title, rank in (("Registration", 50), ("Film", 45), ("Between prints", 44))
+        for title, rank in (
+            ("Pulls", 55),
+            ("Registration", 50),
+            ("Film", 45),
+            ("Between prints", 44),
+        )
     )
     _, blue, *_ = composed((make_report(report={"sections": given}),)).pages
-    assert _headings(blue)[-3:] == ["Film", "Registration", "At the press"]
+    assert _headings(blue)[-5:] == [
+        "Film",
+        "Registration",
+        "Ink on the screen",
+        "Pulls",
+        "At the press",
+    ]
     assert blue.pieces.index(Turn()) < blue.pieces.index(Heading("Film"))
     steps = [
         piece
@@ -473,8 +489,45 @@ def test_steps_stand_in_the_order_of_work(make_report: MakeReport) -> None:
         if isinstance(piece, Steps)
     ]
     numbers = [piece.first + n for piece in steps for n in range(len(piece.items))]
-    # two of the film, two of registration, three of the sheet's own, two that join them
-    assert numbers == list(range(1, 10))
+    # two each of film, registration and pulls, four of the sheet's own, two that join them
+    assert numbers == list(range(1, 13))
+
+
+def test_heads_are_in_the_shops_units(make_report: MakeReport) -> None:
+    """A set-up's name has its width in millimetres; a shop of inches reads inches, on every page."""
+    report = make_report()
+    setup = dataclasses.replace(report.job.setup, name="front, 203.2 mm, on dark")
+    for units, said in (("inch", "front, 8 in, on dark"), ("metric", "front, 203.2 mm, on dark")):
+        shop = report.job.shop.model_copy(update={"units": units})
+        job = dataclasses.replace(report.job, setup=setup, shop=shop)
+        pages = composed((dataclasses.replace(report, job=job),)).pages
+        assert all(said in page.running for page in pages)
+
+
+def test_no_more_than_five_places_are_to_be_looked_at(make_report: MakeReport) -> None:
+    """The worst of them, on the picture; what a plugin tells of the run stands in the sheet's own place."""
+    found = tuple(
+        Finding("at risk", "gap", "Narrow.", "b", "c", screen=BLUE, at_mm=(9.0 * n, 9.0))
+        for n in range(1, 8)
+    )
+    told = Section("screen", "On each shirt", (CheckList(("Pull.",)),), rank=60, screen=BLUE)
+    for sections, last in (((), "Print it once on each shirt, in its turn."), ((told,), "Pull.")):
+        report = make_report(report={"sections": sections, "findings": found})
+        blue = composed((report,)).pages[1]
+        steps = [
+            text
+            for laid in _of(blue, Work)
+            for column in laid.columns
+            for piece in column
+            if isinstance(piece, Steps)
+            for text in piece.items
+        ]
+        (look,) = (text for text in steps if text.startswith("Look closely"))
+        assert (
+            "at A, B, C, D and E, the worst of 7, on the picture on this screen's first page"
+            in look
+        )
+        assert steps[-1] == last
 
 
 def test_steps_of_a_plugin_join_those_at_the_press(make_report: MakeReport) -> None:
@@ -483,8 +536,7 @@ def test_steps_of_a_plugin_join_those_at_the_press(make_report: MakeReport) -> N
     own = Section("screen", "Between prints", steps, rank=44, screen=BLUE, by="alpha")
     blue = composed((make_report(report={"sections": (own,)}),)).pages[1]
     assert "Between prints" not in _headings(blue)
-    (work,) = _of(blue, Work)
-    items = [piece for column in work.columns for piece in column]
+    items = [piece for laid in _of(blue, Work) for column in laid.columns for piece in column]
     steps_there = [
         (piece.first + n, text)
         for piece in items
@@ -545,25 +597,37 @@ def test_ink_mixed_for_the_whole_order_is_not_told_of_a_set_up(make_report: Make
         assert ("mixed once for the whole order" in table.caption) != amount
 
 
-def test_how_a_job_was_settled_stands_in_small_print(make_report: MakeReport) -> None:
-    """Of few screens on the back of the job page, of many behind the closing page, of several set-ups
-    in the sheet of each."""
+def test_pages_stand_in_one_order_whatever_the_job(make_report: MakeReport) -> None:
+    """Film, printing, keeping open and hours before the screens, of few and of many; limits at the end.
+
+    Of several set-ups the sheet of each tells how it was settled.
+    """
     why = Section("job", "Why so", (Paragraph("Because."),), rank=22, by="stranger")
-    report = make_report(report={"sections": (why,)})
-    job, *_, closing = composed((report,)).pages
-    assert job.pieces.index(Turn(small=True)) < job.pieces.index(Heading("Why so"))
-    assert "Why so" not in _headings(closing)
+    given = (
+        Section("job", "Hours", (Paragraph("Three."),), rank=66, by="stranger"),
+        Section("closing", "Limits", (Paragraph("Few."),), rank=90, by="stranger"),
+        Section("job", "Printing", (Paragraph("Print."),), rank=60, by="stranger"),
+        why,
+    )
+    report = make_report(report={"sections": given})
     screens = report.job.screens
     third = dataclasses.replace(screens[0], key="third", number=3)
     many = dataclasses.replace(
         report, job=dataclasses.replace(report.job, screens=(*screens, third))
     )
-    job, *_, closing = composed((many,)).pages
-    assert "Why so" not in _headings(job)
-    assert closing.pieces.index(Turn(small=True)) < closing.pieces.index(Heading("Why so"))
+    for one in (report, many):
+        job, *_, closing = composed((one,)).pages
+        heads = [h for h in _headings(job) if h in ("Why so", "Printing", "Hours")]
+        assert heads == ["Why so", "Printing", "Hours"]
+        assert [
+            piece.small if isinstance(piece, Turn) else piece.text
+            for piece in job.pieces
+            if isinstance(piece, Turn) or piece in map(Heading, heads)
+        ] == [True, "Why so", False, "Printing", True, "Hours"]
+        assert _headings(closing)[-2:] == ["Limits, and what the figures rest on", "Limits"]
     pages = composed((report, report)).pages
-    assert not any("Why so" in _headings(page) for page in pages)
-    told = f'In {report.job.setup.key}/prep-sheet.pdf: "Why so".'
+    assert not any({"Why so", "Hours"} & set(_headings(page)) for page in pages)
+    told = f'In {report.job.setup.key}/prep-sheet.pdf: "Why so" and "Hours".'
 
     def captions(pages: tuple[Page, ...]) -> list[str]:
         return [

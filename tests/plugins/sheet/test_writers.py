@@ -16,6 +16,7 @@ import pytest
 
 from prep import typeset
 from prep.job import Report
+from prep.sections import CheckList, Paragraph, Section
 from prep.shop import Shop
 from prep_sheet import prep_documents, prep_order_documents, typesetting, web
 from prep_sheet.documents import composed
@@ -210,6 +211,20 @@ def test_a_blank_back_says_why_and_one_sided_sheets_have_none(make_report: MakeR
     assert [text.splitlines()[:2] for text in one] == [
         text.splitlines()[:2] for n, text in enumerate(both, 1) if n not in blank
     ]
+
+
+@pytest.mark.parametrize("lines", [24, 28, 32])
+def test_steps_in_two_columns_are_not_torn_over_two_pages(
+    make_report: MakeReport, lines: int
+) -> None:
+    """However much stands above them: the columns are read down, one after the other."""
+    above = tuple(Paragraph("something to read above") for _ in range(lines))
+    steps = CheckList(tuple(f"stepno{n:02} " + "and more of it " * 6 for n in range(14)))
+    section = Section("job", "Work", (*above, steps), rank=60, by="stranger")
+    report = make_report(report={"sections": (section,), "findings": ()})
+    pages = _pages(typesetting.pdf(composed((report,))))
+    holding = [sum(f"stepno{n:02}" in page for n in range(14)) for page in pages]
+    assert sorted(filter(None, holding)) == [14]
 
 
 def test_a_caption_runs_over_nothing(make_report: MakeReport) -> None:

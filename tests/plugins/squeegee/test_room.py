@@ -155,6 +155,7 @@ def test_no_way_hangs_more_or_takes_smaller_frames(
     wide=st.floats(20, 500),
     high=st.floats(20, 500),
     mark=st.floats(0, 40),
+    aside=st.floats(-15, 15),
     frame=st.tuples(st.floats(150, 800), st.floats(150, 800)),
     lengths=st.lists(st.floats(50, 600), max_size=4),
     margin=st.floats(5, 60),
@@ -163,6 +164,7 @@ def test_the_largest_scale_fits_and_no_larger_one(
     wide: float,
     high: float,
     mark: float,
+    aside: float,
     frame: tuple[float, float],
     lengths: list[float],
     margin: float,
@@ -173,7 +175,7 @@ def test_the_largest_scale_fits_and_no_larger_one(
 
     def path(scale: float) -> Path:
         w, h = wide * scale, high * scale
-        return Path((0.0, -mark, w, h + mark), (w / 2.0, h / 2.0))
+        return Path((0.0, -mark, w, h + mark), (w / 2.0 + aside * scale, h / 2.0))
 
     def fits(scale: float) -> bool:
         p = path(scale)
@@ -184,7 +186,7 @@ def test_the_largest_scale_fits_and_no_larger_one(
         blade = squeegee_for(p, limits, frame_mm=frame[0], film_mm=1e9)
         return holds(held, *needed(p, limits)) and holds(held, *sheet) and blade is not None
 
-    scale = largest_scale(path(1.0), (wide, high), limits, margin, (held,))
+    scale = largest_scale(path(1.0), (0.0, 0.0, wide, high), limits, margin, (held,))
     if scale > 0.01:
         assert fits(scale * (1 - 1e-9))
         assert not fits(scale * 1.01)
@@ -197,7 +199,9 @@ def test_film_is_rounded_up_once() -> None:
     """
     path = Path((0.0, 0.0, 50.0, 149.6), (25.0, 74.8))
     for high in (250.0, 250.9):
-        scale = largest_scale(path, (50.0, 149.6), LIMITS, 50.0, (FrameSize("one", 900, high),))
+        scale = largest_scale(
+            path, (0.0, 0.0, 50.0, 149.6), LIMITS, 50.0, (FrameSize("one", 900, high),)
+        )
         assert scale == pytest.approx(150.0 / 149.6)
 
 

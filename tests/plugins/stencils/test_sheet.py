@@ -64,9 +64,9 @@ def test_sizes_worked_by_hand() -> None:
 
 
 def test_a_hair_left_by_floats_is_no_further_millimetre() -> None:
-    """A print of 280.000000001 mm has a sheet of 380 mm; one of 280.001 mm has one of 381."""
-    assert _lay(280.0 + 1e-9, 190.0, 500.0).width_mm == 380.0
-    assert _lay(280.001, 190.0, 500.0).width_mm == 381.0
+    """A print of 280.000002 mm, as offsets leave it, has a sheet of 380 mm; one of 280.002 mm, of 381."""
+    assert _lay(280.0 + 2e-6, 190.0, 500.0).width_mm == 380.0
+    assert _lay(280.002, 190.0, 500.0).width_mm == 381.0
 
 
 @pytest.mark.parametrize(
