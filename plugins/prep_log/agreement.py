@@ -1,4 +1,4 @@
-"""Predicted against measured: is the model off to one side, and do its bands hold eight of ten weighings?"""
+"""Predicted against measured: is the model off to one side, and do its bands hold 8 weighings of 10?"""
 
 from __future__ import annotations
 

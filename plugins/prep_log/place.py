@@ -34,8 +34,8 @@ def log_file(named: Path | None, own: Mapping[str, object]) -> Path:
     """
     if named is not None:
         file = Path(os.path.abspath(named.expanduser()))
-    elif own.get("file") is not None:
-        file = Path(whole_path(str(own["file"])))
+    elif own.get("kept_in") is not None:
+        file = Path(whole_path(str(own["kept_in"])))
     else:
         file = usual_file()
     if file.is_dir():
@@ -51,7 +51,7 @@ def whole_path(text: str) -> str:
     path = os.path.expanduser(text.strip())
     if not os.path.isabs(path):
         raise SettingsError(
-            f'log.file = "{text}": means another file in each folder',
+            f'log.kept_in = "{text}": means another file in each folder',
             where="shop.toml",
             do="write the whole path, or begin it with ~/",
         )
@@ -71,7 +71,7 @@ def warning(file: Path) -> str:
         return ""
     return (
         f"{file}: {why}; two machines that write a log in turn can damage it or lose entries: keep it in"
-        " a folder of this machine (--log, or file under [log] of shop.toml), copied by prep log export"
+        " a folder of this machine (--log, or kept_in under [log] of shop.toml), copied by prep log export"
     )
 
 

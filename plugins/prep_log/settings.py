@@ -23,6 +23,6 @@ def _whole(text: str) -> str:
 class LogShop(Table):
     """Where the log lies."""
 
-    file: Annotated[str, Field(min_length=1), AfterValidator(_whole)] | None = Field(
-        None, description="of the log, whole path; none = in the user's data folder"
+    kept_in: Annotated[str, Field(min_length=1), AfterValidator(_whole)] | None = Field(
+        None, description="the log's file, whole path; none = in your own data folder"
     )

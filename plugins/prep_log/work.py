@@ -41,7 +41,7 @@ def enter_run(
     with progress() as tell, open_line(request, tell=tell) as line:
         run = run_on(line, on, kept)
         own = line.loaded.chosen_for(line.setups[0]).get(LogShop)
-    file = log_file(log, {"file": own.file})
+    file = log_file(log, {"kept_in": own.kept_in})
     with to_write(file) as store:
         number = store.add(run.new(), corrects=corrects)
         if as_json:
@@ -392,7 +392,7 @@ def file_of(log: Path | None, shop: Path | None, without: Names) -> Path:
         raise plugins.failures[0]
     tables = dict(plugins.each("prep_settings", SettingsTables))
     own = load_shop(shop, tables, without=without).settings(LogShop)
-    return log_file(log, {"file": own.file})
+    return log_file(log, {"kept_in": own.kept_in})
 
 
 @contextmanager

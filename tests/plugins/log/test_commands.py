@@ -278,7 +278,7 @@ def test_a_log_named_in_shop_toml(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     file = tmp_path / "own" / "shop.sqlite"
-    Path("shop.toml").write_text(f'[log]\nfile = "{file.as_posix()}"\n')
+    Path("shop.toml").write_text(f'[log]\nkept_in = "{file.as_posix()}"\n')
     with writing(file) as store:
         store.add(made_run().new())
     assert run(["log", "list"]) == 0

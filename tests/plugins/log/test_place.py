@@ -34,7 +34,7 @@ def test_named_on_the_command_line_before_shop_toml(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    own = {"file": str(tmp_path / "shop.sqlite")}
+    own = {"kept_in": str(tmp_path / "shop.sqlite")}
     assert log_file(None, own) == tmp_path / "shop.sqlite"
     assert log_file(Path("mine.sqlite"), own) == tmp_path / "mine.sqlite"
     with pytest.raises(InputError, match="is a folder; name the log's file in it"):
@@ -43,18 +43,18 @@ def test_named_on_the_command_line_before_shop_toml(
 
 def test_in_shop_toml_by_its_whole_path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HOME", str(tmp_path))
-    assert log_file(None, {"file": "~/log.sqlite"}) == tmp_path / "log.sqlite"
+    assert log_file(None, {"kept_in": "~/log.sqlite"}) == tmp_path / "log.sqlite"
     with pytest.raises(SettingsError, match="means another file in each folder"):
-        log_file(None, {"file": "log.sqlite"})
+        log_file(None, {"kept_in": "log.sqlite"})
     shop = tmp_path / "shop.toml"
-    shop.write_text('[log]\nfile = "~/log.sqlite"\n')
+    shop.write_text('[log]\nkept_in = "~/log.sqlite"\n')
     tables = {"log": prep_settings()}
-    assert load_shop(shop, tables).settings(LogShop).file == "~/log.sqlite"
-    shop.write_text('[log]\nfile = "log.sqlite"\n')
+    assert load_shop(shop, tables).settings(LogShop).kept_in == "~/log.sqlite"
+    shop.write_text('[log]\nkept_in = "log.sqlite"\n')
     with pytest.raises(SettingsError) as caught:
         load_shop(shop, tables)
     (line,) = caught.value.lines()
-    assert 'log.file = "log.sqlite": must be a whole path, or begin with ~/' in line
+    assert 'log.kept_in = "log.sqlite": must be a whole path, or begin with ~/' in line
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,10 @@ DRAWING = (
 )
 SHOP = '[[mesh]]\nname = "43-80"\ncount = "43/cm"\nthread = "80 um"\n'
 HEAD = 'format = "firstpull.readings/1"\nday = 2026-03-04\nmesh = "43-80"\n'
-SHIRTS = '[[shirts_weighed]]\nshirts = 3\nstrokes = 2\nbefore = "430 g"\nafter = "440.8 g"\nat_full = "4 g"\n'
+SHIRTS = (
+    "[[shirts_weighed]]\nshirts = 3\nstrokes = 2\n"
+    'before = "430 g"\nafter = "440.8 g"\nat_full = "4 g"\n'
+)
 STILL = 'measured_in = { climate = "still room" }\n'
 
 
