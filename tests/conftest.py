@@ -12,7 +12,7 @@ import prep.line
 from prep.guard import Guard
 
 settings.register_profile(
-    "repeatable", derandomize=True, deadline=None, print_blob=False, max_examples=40
+    "repeatable", derandomize=True, deadline=None, print_blob=False, max_examples=25
 )
 settings.load_profile("repeatable")
 
