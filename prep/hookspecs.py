@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from prep.sections import Document, Section
     from prep.shop import Shop
     from prep.tables import Table
+    from prep.views import View
 
 GROUP = "prep.plugins"
 hookspec = pluggy.HookspecMarker("prep")
@@ -141,6 +142,11 @@ def prep_order_documents(
 
     :param sections: of the page over all set-ups
     """
+
+
+@hookspec(firstresult=True)
+def prep_views() -> Iterable[View] | None:
+    """Give what is shown and taken in beside the orders; asked once, before anything is looked at."""
 
 
 @hookspec(firstresult=True)
