@@ -26,7 +26,8 @@ class Place:
     """Where a view is looked at.
 
     :param shop: shop.toml that holds; ``None`` = a usual shop
-    :param line: the order that lies open, where one does; it is read and never changed
+    :param line: the order that lies open, for pages that are about one (:attr:`View.of_order`); it is read
+        and never changed
     """
 
     shop: Path | None
@@ -86,7 +87,8 @@ class EntryForm:
     :param do: words of its button
     :param take: takes part's key -> what was typed, in the shape of ``given`` and with fields left empty
         left out; values are plain, and checked against no model yet.
-        Raises :class:`prep.errors.InputError` where it can't be used: nothing is entered then
+        Raises :class:`prep.errors.InputError` where it can't be used: nothing is entered then. A line of it
+        that holds ``part.key``, or ``part.rows[2].key`` of the second row, is told at that field, too
     """
 
     name: str
@@ -118,9 +120,13 @@ class View:
     :param title: what it is called where it is chosen
     :param about: a sentence on what is found in it
     :param show: gives a page by its address; raises :class:`prep.errors.InputError` where there is none
+    :param of_order: pages about the order that lies open, linked where its work ends; these, and those whose
+        addresses begin with theirs, are shown with :attr:`Place.line` when come to from an order, and wait
+        for it while it is worked out. All others have none
     """
 
     name: str
     title: str
     about: str
     show: Callable[[Address, Place], ViewPage]
+    of_order: tuple[Link, ...] = ()
