@@ -14,10 +14,11 @@ from prep.console import out, out_table, progress, say
 from prep.errors import InputError, OutputError
 from prep.request import Request
 from prep_log import entries, exchange
-from prep_log.entries import Note, Run, Seen
+from prep_log.entering import add_note, add_seen, run_in, stencils_of
 from prep_log.place import log_file, warning
 from prep_log.settings import LogShop
 from prep_log.store import Entry, Figure, Heading, Store, reading, writing
+from prep_log.telling import corrected, of_what, range_of, value_of, words_of
 
 Names = tuple[str, ...]
 
@@ -62,7 +63,7 @@ def write_form(
     from prep_log.form import form_for, name_for
 
     with to_read(log, shop, without) as store:
-        entry, run = _run(store, number)
+        entry, run = run_in(store, number)
         uid = store.chain(number)[0].uid
     file = to or Path(name_for(entry))
     try:
@@ -88,34 +89,11 @@ def enter_seen(
 
     with to_write(file_of(log, shop, without)) as store:
         seen, run = read_form(file, store)
-        entries.check_seen(seen, run, date.today(), where=str(file))
-        _check_once(store, seen, corrects, str(file))
-        number = store.add(seen.new(), corrects=corrects)
+        number = add_seen(store, seen, run, corrects, date.today(), where=str(file))
     out(f"Entered as {number}: what was seen in {seen.name}, {seen.day.isoformat()}.")
     for photo in seen.photos:
         if not Path(photo).expanduser().exists():
             say(f"prep: {photo}: no such photo is there now; its name was entered all the same")
-
-
-def _check_once(store: Store, seen: Seen, corrects: int | None, where: str) -> None:
-    """Refuse a weight that stands in another entry on the same run: it would count twice.
-
-    :raises InputError: one does
-    """
-    own = None if corrects is None else store.entry(corrects).number
-    for other in store.entries("seen", of_run=seen.run):
-        if other.number == own:
-            continue
-        before = entries.seen_of(other.name, other.day, other.body)
-        told = {(f.quantity, f.ink) for f in before.figures}
-        for figure in seen.figures:
-            if (figure.quantity, figure.ink) in told:
-                of = f" of {figure.ink}" if figure.ink else ""
-                raise InputError(
-                    f"{figure.quantity}{of} stands in entry {other.number} already",
-                    where=where,
-                    do=f"take it out, or put this in its place with --corrects {other.number}",
-                )
 
 
 def enter_note(
@@ -131,13 +109,9 @@ def enter_note(
 
     :raises InputError: no such run, or nothing is said
     """
-    if not text.strip():
-        raise InputError("the note is empty", do="write it in quotes")
     on = read_day(day)
     with to_write(file_of(log, shop, without)) as store:
-        entry, _ = _run(store, number)
-        note = Note(store.chain(number)[0].uid, entry.name, on, text.strip())
-        made = store.add(note.new(), corrects=corrects)
+        made, entry = add_note(store, number, text, on, corrects)
     out(f"Entered as {made}: a note on run {entry.number}, {entry.name}.")
 
 
@@ -184,12 +158,9 @@ def list_entries(
 
 
 def _corrected(heading: Heading, all_of_them: bool) -> str:
-    if heading.times == 1:
-        return ""
-    if all_of_them:
+    if all_of_them and heading.times > 1:
         return f"entered {heading.recorded_at}"
-    times = heading.times - 1
-    return "corrected" if times == 1 else f"corrected {times} times"
+    return corrected(heading)
 
 
 def _heading(heading: Heading, numbers: dict[str, int | None]) -> dict[str, Any]:
@@ -250,56 +221,20 @@ def _record(store: Store, entry: Entry) -> dict[str, Any]:
 def _tell(entry: Entry, figures: Sequence[Figure]) -> None:
     corrected = "" if entry.corrects is None else ", a correction"
     out(f"{entry.number}: {entry.kind} of {entry.day.isoformat()}, {entry.name}{corrected}")
-    for line in _words(entry):
+    for line in words_of(entry):
         out(f"  {line}")
     if figures:
         rows = [
             (
                 figure.quantity,
-                _of(figure),
-                f"{figure.value:.4g}" + (f" {figure.unit}" if figure.unit else ""),
-                ""
-                if figure.low is None or figure.high is None
-                else f"{figure.low:.4g} – {figure.high:.4g}",
+                of_what(figure),
+                value_of(figure),
+                range_of(figure),
             )
             for figure in figures
         ]
         out_table(("figure", "of", "value", "eight times in ten"), rows, "llrr")
     out()
-
-
-def _of(figure: Figure) -> str:
-    """Say what a figure is of: a screen with its ink, an ink over all screens, a set-up."""
-    if figure.screen:
-        return f"{figure.ink} ({figure.setup}, {figure.screen})"
-    return figure.ink or figure.setup
-
-
-def _words(entry: Entry) -> Iterator[str]:
-    """Give what an entry says besides its figures, lines."""
-    if entry.kind == "run":
-        run = entries.run_of(entry.name, entry.day, entry.body)
-        yield f"predicted by Firstpull {run.program}"
-        for setup in run.setups:
-            yield f"{setup.name}: {setup.artwork}, {setup.shirts} shirts"
-            for screen in setup.screens:
-                stencil = f", stencil {screen.stencil}" if screen.stencil else ""
-                kept = " (kept)" if screen.kept else ""
-                yield f"  {screen.ink}: mesh {screen.mesh}, {screen.passes} ×{stencil}{kept}"
-        yield from run.lacking
-    elif entry.kind == "seen":
-        seen = entries.seen_of(entry.name, entry.day, entry.body)
-        for place in seen.filled_in:
-            since = "" if place.from_shirt is None else f", from shirt {place.from_shirt} on"
-            yield f"filled in on {place.screen}: {place.where}{since}"
-        if seen.wash_test:
-            yield f"wash test: {seen.wash_test}"
-        yield from seen.notes.splitlines()
-        yield from (f"photo: {photo}" for photo in seen.photos)
-    elif entry.kind == "note":
-        yield from entries.note_of(entry.name, entry.day, entry.body).text.splitlines()
-    else:
-        yield from (f"{key}: {value}" for key, value in entry.body.items())
 
 
 def export_all(file: Path, log: Path | None, shop: Path | None, without: Names) -> None:
@@ -330,19 +265,17 @@ def order_again(
 
     :raises InputError: no such run, or the folder can't be written
     """
-    from prep_log.again import kept_stencils, write_again
+    from prep_log.again import write_again
 
     with to_read(log, shop, without) as store:
-        entry, run = _run(store, number)
-        cuts = tuple({screen.cut for screen in run.screens})
-        with_them = store.entries("run", holding=cuts)
-        runs = [entries.run_of(e.name, e.day, e.body) for e in with_them]
+        entry, run = run_in(store, number)
+        stencils = stencils_of(store, run)
     where = folder or Path(f"again-{entry.number}")
     todo = write_again(run, entry.number, where)
     out(f"{where}{os.sep}order.toml")
     for line in todo:
         say(f"prep: {line}")
-    for stencil in kept_stencils(run, runs):
+    for stencil in stencils:
         out(stencil.in_words)
 
 
@@ -361,24 +294,6 @@ def read_day(text: str | None) -> date:
         raise InputError(f'"{text}" is no day', where="--day", do=do) from error
     entries.check_day(day, today, where="--day")
     return day
-
-
-def _run(store: Store, number: int) -> tuple[Entry, Run]:
-    """Give the latest of a run's chain.
-
-    :raises InputError: there is none, or it is something else
-    """
-    entry = store.entry(number)
-    if entry.kind != "run":
-        raise InputError(
-            f"entry {number} is no run but a {entry.kind}", do="see prep log list for the runs"
-        )
-    return entry, _with_figures(store, entry)
-
-
-def _with_figures(store: Store, entry: Entry) -> Run:
-    figures = tuple(store.figures(of=entry).get(entry.id, []))
-    return entries.run_of(entry.name, entry.day, entry.body, figures)
 
 
 def file_of(log: Path | None, shop: Path | None, without: Names) -> Path:

@@ -1,0 +1,97 @@
+"""What is entered on a run, held against the log: for commands and for the page."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from prep.errors import InputError
+from prep_log import entries
+from prep_log.again import KeptStencil, kept_stencils
+from prep_log.entries import Note, Run, Seen
+from prep_log.store import Entry, Store
+
+CORRECTS = "put this in its place with --corrects {number}"
+"""How an entry is put in another's place where commands are typed."""
+
+
+def run_in(store: Store, number: int) -> tuple[Entry, Run]:
+    """Give the latest of a run's chain.
+
+    :raises InputError: there is none, or it is something else
+    """
+    entry = store.entry(number)
+    if entry.kind != "run":
+        raise InputError(
+            f"entry {number} is no run but a {entry.kind}", do="see prep log list for the runs"
+        )
+    return entry, with_figures(store, entry)
+
+
+def with_figures(store: Store, entry: Entry) -> Run:
+    """Give a run with its predictions."""
+    figures = tuple(store.figures(of=entry).get(entry.id, []))
+    return entries.run_of(entry.name, entry.day, entry.body, figures)
+
+
+def add_seen(
+    store: Store,
+    seen: Seen,
+    run: Run,
+    corrects: int | None,
+    today: date,
+    *,
+    where: str = "",
+    instead: str = CORRECTS,
+) -> int:
+    """Enter what was seen in a run, and give its number.
+
+    :param where: the file it was read from
+    :param instead: how it would be put in the place of another entry, whose ``{number}`` is told
+    :raises InputError: it contradicts itself, its run or an earlier entry; nothing was entered
+    """
+    entries.check_seen(seen, run, today, where=where)
+    _check_once(store, seen, corrects, where, instead)
+    return store.add(seen.new(), corrects=corrects)
+
+
+def _check_once(store: Store, seen: Seen, corrects: int | None, where: str, instead: str) -> None:
+    """Refuse a weight that stands in another entry on the same run: it would count twice.
+
+    :raises InputError: one does
+    """
+    own = None if corrects is None else store.entry(corrects).number
+    for other in store.entries("seen", of_run=seen.run):
+        if other.number == own:
+            continue
+        before = entries.seen_of(other.name, other.day, other.body)
+        told = {(f.quantity, f.ink) for f in before.figures}
+        for figure in seen.figures:
+            if (figure.quantity, figure.ink) in told:
+                of = f" of {figure.ink}" if figure.ink else ""
+                raise InputError(
+                    f"{figure.quantity}{of} stands in entry {other.number} already",
+                    where=where,
+                    do=f"take it out, or {instead.format(number=other.number)}",
+                )
+
+
+def add_note(
+    store: Store, number: int, text: str, on: date, corrects: int | None = None
+) -> tuple[int, Entry]:
+    """Enter a few words on a run; give their number and the run.
+
+    :raises InputError: no such run, or nothing is said
+    """
+    if not text.strip():
+        raise InputError("the note is empty", do="write what is to be kept")
+    entry, _ = run_in(store, number)
+    note = Note(store.chain(number)[0].uid, entry.name, on, text.strip())
+    return store.add(note.new(), corrects=corrects), entry
+
+
+def stencils_of(store: Store, run: Run) -> tuple[KeptStencil, ...]:
+    """Say what becomes of the stencils of a run, should they still be on their meshes."""
+    cuts = tuple({screen.cut for screen in run.screens})
+    with_them = store.entries("run", holding=cuts)
+    runs = [entries.run_of(e.name, e.day, e.body) for e in with_them]
+    return kept_stencils(run, runs)

@@ -1,0 +1,60 @@
+"""What an entry says, in words: for lists, for the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from prep_log import entries
+from prep_log.store import Entry, Figure, Heading
+
+
+def of_what(figure: Figure) -> str:
+    """Say what a figure is of: a screen with its ink, an ink over all screens, a set-up."""
+    if figure.screen:
+        return f"{figure.ink} ({figure.setup}, {figure.screen})"
+    return figure.ink or figure.setup
+
+
+def value_of(figure: Figure) -> str:
+    """Write its value with its unit."""
+    return f"{figure.value:.4g}" + (f" {figure.unit}" if figure.unit else "")
+
+
+def range_of(figure: Figure) -> str:
+    """Write what it lies between eight times in ten; empty where nothing is said of that."""
+    if figure.low is None or figure.high is None:
+        return ""
+    return f"{figure.low:.4g} – {figure.high:.4g}"
+
+
+def corrected(heading: Heading) -> str:
+    """Say how often an entry was corrected; empty = never."""
+    times = heading.times - 1
+    return ("", "corrected")[times] if times < 2 else f"corrected {times} times"
+
+
+def words_of(entry: Entry) -> Iterator[str]:
+    """Give what an entry says besides its figures, lines."""
+    if entry.kind == "run":
+        run = entries.run_of(entry.name, entry.day, entry.body)
+        yield f"predicted by Firstpull {run.program}"
+        for setup in run.setups:
+            yield f"{setup.name}: {setup.artwork}, {setup.shirts} shirts"
+            for screen in setup.screens:
+                stencil = f", stencil {screen.stencil}" if screen.stencil else ""
+                kept = " (kept)" if screen.kept else ""
+                yield f"  {screen.ink}: mesh {screen.mesh}, {screen.passes} ×{stencil}{kept}"
+        yield from run.lacking
+    elif entry.kind == "seen":
+        seen = entries.seen_of(entry.name, entry.day, entry.body)
+        for place in seen.filled_in:
+            since = "" if place.from_shirt is None else f", from shirt {place.from_shirt} on"
+            yield f"filled in on {place.screen}: {place.where}{since}"
+        if seen.wash_test:
+            yield f"wash test: {seen.wash_test}"
+        yield from seen.notes.splitlines()
+        yield from (f"photo: {photo}" for photo in seen.photos)
+    elif entry.kind == "note":
+        yield from entries.note_of(entry.name, entry.day, entry.body).text.splitlines()
+    else:
+        yield from (f"{key}: {value}" for key, value in entry.body.items())
