@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import tomlkit
 from pydantic import Field, StringConstraints, ValidationError
@@ -103,16 +104,25 @@ def read_form(file: Path, store: Store) -> tuple[Seen, Run]:
     :raises InputError: the file can't be read, or the log has no such run
     :raises SettingsError: something in it can't be used; a line for each
     """
-    raw = read_toml(file, what="form")
+    return seen_in(read_toml(file, what="form"), store, str(file))
+
+
+def seen_in(raw: Mapping[str, Any], store: Store, where: str = "") -> tuple[Seen, Run]:
+    """Read what a form holds, as TOML gives it.
+
+    :param where: the file it was read from; empty = none
+    :raises InputError: the log has no such run
+    :raises SettingsError: something in it can't be used; a line for each
+    """
     given = raw.get("format")
     if isinstance(given, str) and given != FORMAT and given.startswith("firstpull.seen/"):
         raise InputError(
             f'format = "{given}": is of a newer version of Firstpull',
-            where=str(file),
+            where=where,
             do="read it with that version",
         )
     tree = Tree()
-    tree.overlay((), raw, Origin("order.toml", where=str(file)))
+    tree.overlay((), raw, Origin("order.toml", where=where))
     try:
         # as JSON, strict takes a list for a tuple and text for a day, but no "3" for a 3
         form = Form.model_validate_json(json.dumps(raw, default=str), strict=True)
@@ -122,7 +132,7 @@ def read_form(file: Path, store: Store) -> tuple[Seen, Run]:
     if found is None or found.kind != "run":
         raise SettingsError(
             "the log has no run of this form",
-            where=str(file),
+            where=where,
             do="name the log it was written from with --log, or write a new form with prep log form",
         )
     seen = Seen(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any, Literal, Self, cast
@@ -129,22 +130,51 @@ class Readings(Table):
     shirts_weighed: tuple[ShirtsOnForm, ...] = ()
 
 
+CONFIRM = "write confirmed = true at the top"
+SAY_CLIMATE = 'write measured_in = { climate = "still room" } near the top, or what held then'
+SAY_ANYTHING = "take the # away before what was read"
+
+
 def read_readings(file: Path, today: date) -> tuple[Reading, ...]:
     """Read a form that was filled in.
 
     :raises InputError: the file can't be read
     :raises SettingsError: something in it can't be used, or contradicts itself and isn't confirmed
     """
-    raw = read_toml(file, what="form")
+    return readings_in(read_toml(file, what="form"), today, Asked(str(file)))
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How a form asks for what it lacks.
+
+    :param where: the file it was read from; empty = none
+    :param confirm: how what contradicts itself is confirmed
+    :param climate: how the climate is said
+    :param anything: how readings are entered at all
+    """
+
+    where: str = ""
+    confirm: str = CONFIRM
+    climate: str = SAY_CLIMATE
+    anything: str = SAY_ANYTHING
+
+
+def readings_in(raw: Mapping[str, Any], today: date, asked: Asked = Asked()) -> tuple[Reading, ...]:
+    """Read what a form holds, as TOML gives it.
+
+    :raises SettingsError: something in it can't be used, or contradicts itself and isn't confirmed
+    """
+    where = asked.where
     given = raw.get("format")
     if isinstance(given, str) and given != FORMAT and given.startswith("firstpull.readings/"):
         raise InputError(
             f'format = "{given}": is of a newer version of Firstpull',
-            where=str(file),
+            where=where,
             do="read it with that version",
         )
     tree = Tree()
-    tree.overlay((), raw, Origin("order.toml", where=str(file)))
+    tree.overlay((), raw, Origin("order.toml", where=where))
     try:
         form = Readings.model_validate_json(json.dumps(raw, default=str), strict=True)
     except ValidationError as error:
@@ -152,24 +182,22 @@ def read_readings(file: Path, today: date) -> tuple[Reading, ...]:
     if form.day > today:
         raise SettingsError(
             f"day = {form.day.isoformat()}: lies ahead, today is {today.isoformat()}",
-            where=str(file),
+            where=where,
             do="write the day it was read",
         )
     if (form.wait or form.screen_weighed) and form.measured_in.climate is None:
         raise SettingsError(
             "how ink dries was read, and the climate at the screens isn't said",
-            where=str(file),
-            do='write measured_in = { climate = "still room" } near the top, or what held then',
+            where=where,
+            do=asked.climate,
         )
-    found = tuple(_readings(form, str(file)))
+    found = tuple(_readings(form, asked))
     if not found:
-        raise SettingsError(
-            "nothing is filled in", where=str(file), do="take the # away before what was read"
-        )
+        raise SettingsError("nothing is filled in", where=where, do=asked.anything)
     return found
 
 
-def _readings(form: Readings, where: str) -> Iterator[Reading]:
+def _readings(form: Readings, asked: Asked) -> Iterator[Reading]:
     common = {
         "mesh": form.mesh,
         "ink": form.ink,
@@ -181,9 +209,9 @@ def _readings(form: Readings, where: str) -> Iterator[Reading]:
         return Reading(form.name, form.day, {"of": of, **common, **body})
 
     for row in form.row:
-        steps = _steps(row, where)
+        steps = _steps(row, asked.where)
         if not form.confirmed:
-            _ask_about(row.of, steps, where)
+            _ask_about(row.of, steps, asked)
         yield made(
             row.of,
             {
@@ -241,7 +269,7 @@ def _steps(row: RowOnForm, where: str) -> list[Step]:
     return found
 
 
-def _ask_about(of: str, steps: list[Step], where: str) -> None:
+def _ask_about(of: str, steps: list[Step], asked: Asked) -> None:
     """Ask where a smaller detail held and a larger one didn't.
 
     :raises SettingsError: it did
@@ -250,6 +278,6 @@ def _ask_about(of: str, steps: list[Step], where: str) -> None:
         unit = LADDERS[of].replace("mm2", "mm²")
         raise SettingsError(
             f"row of {of}: {small.size:g} {unit} held and {large.size:g} {unit} didn't",
-            where=where,
-            do="look again; where it is so, write confirmed = true at the top",
+            where=asked.where,
+            do=f"look again; where it is so, {asked.confirm}",
         )
