@@ -120,9 +120,9 @@ class View:
     :param title: what it is called where it is chosen
     :param about: a sentence on what is found in it
     :param show: gives a page by its address; raises :class:`prep.errors.InputError` where there is none
-    :param of_order: pages about the order that lies open, linked where its work ends; these, and those whose
-        addresses begin with theirs, are shown with :attr:`Place.line` when come to from an order, and wait
-        for it while it is worked out. All others have none
+    :param of_order: pages about the order that lies open, linked where its work ends; these, and those
+        whose addresses begin with theirs, are shown with :attr:`Place.line` when come to from an order, and
+        wait for it while it is worked out. All others have none
     """
 
     name: str

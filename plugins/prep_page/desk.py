@@ -24,7 +24,7 @@ from prep.errors import InputError, OurFault, PrepError, WorkStopped
 from prep.guard import Guard
 from prep_page import calls
 from prep_page.edits import Change
-from prep_page.places import FILES, ORDER, PICTURES, RESULT, listed
+from prep_page.places import FILES, ORDER, RESULT, listed
 from prep_page.unknown import unknown_in
 
 _LOG = logging.getLogger(__name__)
@@ -443,8 +443,3 @@ def _unheard(said: object) -> None:
 def order_file(order: OpenOrder) -> Path:
     """Give where an order's order.toml lies."""
     return order.folder / ORDER
-
-
-def picture_file(order: OpenOrder, digest: str) -> Path:
-    """Give where a picture of an order lies, if there is one; ``digest`` is 32 hex digits."""
-    return order.folder / PICTURES / f"{digest}.svg"

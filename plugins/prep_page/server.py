@@ -4,33 +4,37 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import json
-import re
 from collections.abc import AsyncIterator
 from importlib import resources
 from typing import Any
-from urllib.parse import quote, unquote
 
 from starlette.applications import Starlette
 from starlette.middleware import Middleware
-from starlette.requests import ClientDisconnect, Request
+from starlette.requests import Request
 from starlette.responses import (
-    FileResponse,
-    JSONResponse,
     Response,
     StreamingResponse,
 )
 from starlette.routing import Route
 
 from prep.errors import PrepError
-from prep_page.desk import Desk, OpenOrder, order_file, picture_file
+from prep_page.answers import (
+    HALF_A_SIGN,
+    LARGEST_ASK,
+    Json,
+    Refused,
+    body_of,
+    download,
+    json_of,
+    picture,
+)
+from prep_page.desk import Desk, OpenOrder, order_file
 from prep_page.edits import KINDS, Change
 from prep_page.gate import Gate
-from prep_page.places import FILES, RESULT
+from prep_page.places import FILES, PICTURES, RESULT
 
 LARGEST_FILE = 20_000_000
 """Bytes of one file dropped; larger drawings are no artwork for a knife."""
-_LARGEST_ASK = 1_000_000
 _MOST_FILES = 20
 _STATIC = {
     "/": ("page.html", "text/html; charset=utf-8"),
@@ -51,25 +55,6 @@ _STATIC = {
         )
     },
 }
-_PICTURE = re.compile("[0-9a-f]{32}")
-_SANDBOX = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
-
-
-_HALF_A_SIGN = re.compile("[\ud800-\udfff]")
-"""JSON can hold halves of signs, which no file can."""
-
-
-class _Json(JSONResponse):
-    """JSON of plain ASCII: whatever a text holds, it can be sent."""
-
-    def render(self, content: Any) -> bytes:
-        """Give the body."""
-        return json.dumps(content, allow_nan=False, separators=(",", ":")).encode("ascii")
-
-
-class _Refused(Exception):  # named by what happened
-    def __init__(self, status: int, *lines: str) -> None:
-        self.status, self.lines = status, lines
 
 
 def make_app(desk: Desk, port: int, key: str) -> Starlette:
@@ -95,8 +80,8 @@ def make_app(desk: Desk, port: int, key: str) -> Starlette:
                 await working
 
     async def refused(_: Request, error: Exception) -> Response:
-        assert isinstance(error, _Refused)
-        return _Json({"lines": list(error.lines)}, error.status)
+        assert isinstance(error, Refused)
+        return Json({"lines": list(error.lines)}, error.status)
 
     return Starlette(
         routes=[
@@ -117,7 +102,7 @@ def make_app(desk: Desk, port: int, key: str) -> Starlette:
             Route("/orders/{key}/pictures/{digest}", addresses.picture, methods=["GET"]),
         ],
         middleware=[Middleware(Gate, port=port, key=key)],
-        exception_handlers={_Refused: refused},
+        exception_handlers={Refused: refused},
         lifespan=lifespan,
     )
 
@@ -134,25 +119,25 @@ class _Addresses:
         return Response(status_code=204)
 
     async def orders(self, _: Request) -> Response:
-        return _Json(self._desk.orders())
+        return Json(self._desk.orders())
 
     async def open(self, request: Request) -> Response:
         """Take files as one body: a line of JSON, ``[[name, bytes], ...]``, then their contents."""
-        body = await _body(request, LARGEST_FILE + _LARGEST_ASK)
+        body = await body_of(request, LARGEST_FILE + LARGEST_ASK)
         try:
             order = self._desk.open(_unpacked(body))
         except PrepError as error:
-            raise _Refused(422, *error.lines()) from error
+            raise Refused(422, *error.lines()) from error
         except OSError as error:
             why = error.strerror or str(error)
-            raise _Refused(
+            raise Refused(
                 507, f"The files can't be kept: {why}; see to that, then drop them again."
             ) from error
         await self._desk.tell(order)
-        return _Json(order.state(), 201)
+        return Json(order.state(), 201)
 
     async def state(self, request: Request) -> Response:
-        return _Json(self._order(request).state())
+        return Json(self._order(request).state())
 
     async def close(self, request: Request) -> Response:
         order = self._order(request)
@@ -169,27 +154,27 @@ class _Addresses:
         try:
             data = await asyncio.to_thread((self._order(request).folder / RESULT).read_bytes)
         except FileNotFoundError:
-            raise _Refused(404, "Nothing is known of this order yet.") from None
+            raise Refused(404, "Nothing is known of this order yet.") from None
         return Response(data, media_type="application/json")
 
     async def order_toml(self, request: Request) -> Response:
-        return _download(order_file(self._order(request)).read_bytes(), "order.toml")
+        return download(order_file(self._order(request)).read_bytes(), "order.toml")
 
     async def change(self, request: Request) -> Response:
         order = self._order(request)
-        asked = _json(await _body(request, _LARGEST_ASK))
+        asked = json_of(await body_of(request, LARGEST_ASK))
         if not isinstance(asked, list):
-            raise _Refused(400, "Changes come as a list.")
+            raise Refused(400, "Changes come as a list.")
         self._desk.change(order, [_change(one) for one in asked])
         await self._desk.tell(order)
-        return _Json(order.state(), 202)
+        return Json(order.state(), 202)
 
     async def shown(self, request: Request) -> Response:
         """Take the number of the set-up that is looked at."""
         order = self._order(request)
-        number = _json(await _body(request, _LARGEST_ASK))
+        number = json_of(await body_of(request, LARGEST_ASK))
         if not isinstance(number, int) or isinstance(number, bool) or number < 0:
-            raise _Refused(400, "A set-up is shown by its number.")
+            raise Refused(400, "A set-up is shown by its number.")
         order.shown = number
         return Response(status_code=204)
 
@@ -197,69 +182,38 @@ class _Addresses:
         order = self._order(request)
         self._desk.cancel(order)
         await self._desk.tell(order)
-        return _Json(order.state(), 202)
+        return Json(order.state(), 202)
 
     async def make_files(self, request: Request) -> Response:
         order = self._order(request)
         self._desk.make_files(order)
         await self._desk.tell(order)
-        return _Json(order.state(), 202)
+        return Json(order.state(), 202)
 
     async def file(self, request: Request) -> Response:
         order, name = self._order(request), request.path_params["name"]
         known = {one["name"] for one in order.state()["files"]}
         if name not in known:
-            raise _Refused(404, "There is no such file; make the files again.")
+            raise Refused(404, "There is no such file; make the files again.")
         data = await asyncio.to_thread((order.folder / FILES / name).read_bytes)
-        return _download(data, name.rpartition("/")[2])
+        return download(data, name.rpartition("/")[2])
 
     async def picture(self, request: Request) -> Response:
-        order, digest = self._order(request), request.path_params["digest"]
-        path = picture_file(order, digest)
-        if _PICTURE.fullmatch(digest) is None or not path.is_file():
-            raise _Refused(404, "There is no such picture.")
-        # named by what it shows, so it never changes
-        headers = {"content-security-policy": _SANDBOX, "cache-control": "private, max-age=86400"}
-        return FileResponse(path, media_type="image/svg+xml", headers=headers)
+        order = self._order(request)
+        return picture(order.folder / PICTURES, request.path_params["digest"])
 
     def _order(self, request: Request) -> OpenOrder:
         order = self._desk.order(request.path_params["key"])
         if order is None:
-            raise _Refused(404, "This order doesn't lie open any more.")
+            raise Refused(404, "This order doesn't lie open any more.")
         return order
-
-
-async def _body(request: Request, most: int) -> bytes:
-    """Read a body, and stop as soon as it is larger than allowed, whatever it said of itself."""
-    said = request.headers.get("content-length", "")
-    if said.isdecimal() and int(said) > most:
-        raise _Refused(413, f"More than {most / 1e6:.0f} MB was sent; simplify the drawing.")
-    parts, length = [], 0
-    try:
-        async for part in request.stream():
-            length += len(part)
-            if length > most:
-                raise _Refused(
-                    413, f"More than {most / 1e6:.0f} MB was sent; simplify the drawing."
-                )
-            parts.append(part)
-    except ClientDisconnect:
-        raise _Refused(400, "The connection broke; drop the file again.") from None
-    return b"".join(parts)
-
-
-def _json(data: bytes) -> Any:
-    try:
-        return json.loads(data)
-    except (ValueError, RecursionError):
-        raise _Refused(400, "What was sent is not JSON.") from None
 
 
 def _unpacked(body: bytes) -> list[tuple[str, bytes]]:
     head, found, rest = body.partition(b"\n")
-    listed = _json(head) if found else None
+    listed = json_of(head) if found else None
     if not isinstance(listed, list) or not 0 < len(listed) <= _MOST_FILES:
-        raise _Refused(400, f"Drop from one to {_MOST_FILES} files.")
+        raise Refused(400, f"Drop from one to {_MOST_FILES} files.")
     files = []
     for entry in listed:
         match entry:
@@ -267,9 +221,9 @@ def _unpacked(body: bytes) -> list[tuple[str, bytes]]:
                 files.append((name, rest[:size]))
                 rest = rest[size:]
             case _:
-                raise _Refused(400, "A file came incomplete; drop it again.")
+                raise Refused(400, "A file came incomplete; drop it again.")
     if rest:
-        raise _Refused(400, "More came than was said; drop the files again.")
+        raise Refused(400, "More came than was said; drop the files again.")
     return files
 
 
@@ -278,17 +232,7 @@ def _change(given: Any) -> Change:
         case {"path": [str(), *_] as path, "kind": str(kind), "text": str() | None as text}:
             plain = all(isinstance(part, str | int) and not isinstance(part, bool) for part in path)
             if plain and len(path) <= 12 and kind in KINDS:
-                if any(_HALF_A_SIGN.search(str(part)) for part in (*path, text)):
-                    raise _Refused(400, "A sign came broken; type it again.")
+                if any(HALF_A_SIGN.search(str(part)) for part in (*path, text)):
+                    raise Refused(400, "A sign came broken; type it again.")
                 return Change(tuple(path), kind, text)
-    raise _Refused(400, "A change names its setting, its kind and its text.")
-
-
-def _download(data: bytes, name: str) -> Response:
-    kinds = {"pdf": "application/pdf", "zip": "application/zip", "toml": "application/toml"}
-    kind = kinds.get(name.rpartition(".")[2], "application/octet-stream")
-    headers = {
-        "content-disposition": f"attachment; filename*=UTF-8''{quote(unquote(name))}",
-        "content-security-policy": "default-src 'none'; sandbox",
-    }
-    return Response(data, media_type=kind, headers=headers)
+    raise Refused(400, "A change names its setting, its kind and its text.")
