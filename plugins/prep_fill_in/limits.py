@@ -17,9 +17,10 @@ from prep_fill_in.shift import taken_from_gap_mm
 Status = Literal["published", "from memory", "common practice", "guess", "measured here"]
 Fabric = Literal["tee", "fleece"]
 
-_USUAL_STROKES = 2
+USUAL_STROKES = 2
 """Without drying between (common practice, no source)."""
-_MORE_A_STROKE = 0.25
+MORE_A_STROKE = 0.25
+"""A guess; no source found."""
 
 _PRACTICE = "common practice, no source"
 _GUESS = "a guess; no source found"
@@ -239,7 +240,7 @@ class Conditions:
     @property
     def strokes_each(self) -> int:
         """Strokes without drying between, the usual two where they aren't known."""
-        return self.strokes or _USUAL_STROKES
+        return self.strokes or USUAL_STROKES
 
     @property
     def shift_mm(self) -> tuple[float, float]:
@@ -308,7 +309,7 @@ def _with_strokes(gain: Bound, strokes: int) -> Bound:
     It stays within the row's range. A guess; the rows are taken to be for the usual two.
     """
     limit = gain.limit
-    spread_mm = limit.default * (1.0 + _MORE_A_STROKE * (strokes - _USUAL_STROKES))
+    spread_mm = limit.default * (1.0 + MORE_A_STROKE * (strokes - USUAL_STROKES))
     spread_mm = min(max(spread_mm, limit.low), limit.high)
     return Bound(spread_mm, min(gain.fails_below, spread_mm), limit)
 

@@ -23,6 +23,7 @@ from prep_fill_in.remedy import Resolution
 from prep_fill_in.settings import FillIn
 from prep_fill_in.thickened_page import sections_on
 from prep_fill_in.trouble import Judged, OnScreen, Trouble
+from prep_fill_in.why import why_section
 from prep_fill_in.wording import Units
 
 _CLOSE_UPS = 3
@@ -49,6 +50,7 @@ def sections_of(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterator[Sec
             blocks = _of_screen(job, screen, found, lost.get(screen.key), letters)
             yield Section("screen", "Fine details", blocks, rank=11, screen=screen.key)
     yield Section("closing", "Limits the details are judged by", (_limits(job, screens),), rank=90)
+    yield why_section(job, screens)
 
 
 def _of_screen(
@@ -136,7 +138,8 @@ def _limits(job: Job, screens: Sequence[OnScreen]) -> Table:
     sources = job.settings(FillIn).sources()
     for found in screens:
         for bound in found.judgement.bounds.values():
-            rows[_limit(bound, found.judgement.mesh, job.shop.units, sources)] = None
+            held = found.judgement.held_by
+            rows[_limit(bound, held.mesh, held.depth_mm, job.shop.units, sources)] = None
         if found.judgement.held_by.dries is not None:
             rows[_stays_open(found.judgement.held_by.dries, job.shop.units)] = None
     head = ("Limit", "At risk below", "Fails below", "Range", "Status", "Source")
@@ -153,12 +156,16 @@ def _stays_open(dries: Dries, units: Units) -> tuple[str, ...]:
 
 
 def _limit(
-    bound: Bound, mesh: Resolution | None, units: Units, sources: Mapping[str, str]
+    bound: Bound,
+    mesh: Resolution | None,
+    depth_mm: float,
+    units: Units,
+    sources: Mapping[str, str],
 ) -> tuple[str, ...]:
     limit = bound.limit
     what = f"{limit.what} ({limit.variant})" if limit.variant else limit.what
     at_risk, fails, low, high = (
-        _sized(value, limit.unit, units)
+        wording.sized(value, limit.unit, units)
         for value in (bound.at_risk_below, bound.fails_below, limit.low, limit.high)
     )
     span = f"{low.split()[0]} to {high}"
@@ -166,15 +173,9 @@ def _limit(
         what = f"{what}, mesh {mesh.name}"
         at_risk = wording.fine(mesh.resolves_mm(bound.at_risk_below), units)
         fails = wording.fine(mesh.fails_below_mm(), units)
+    if limit.topic == "release_aspect":
+        at_risk = f"{at_risk}: {wording.fine(bound.at_risk_below * depth_mm, units)}"
     if limit.low == limit.high:  # the release rules, which rank risk and never condemn
         fails, span = "never by this", "one figure"
     status = "measured here" if bound.own else limit.status
     return what, at_risk, fails, span, status, sources[limit.topic] if bound.own else limit.source
-
-
-def _sized(value: float, unit: str, units: Units) -> str:
-    if units == "inch" and unit == "mm":
-        return wording.limit(value, units)
-    if units == "inch" and unit == "mm2":
-        return wording.area(value, units)
-    return f"{value:.3g} {unit.replace('mm2', 'mm²')}".strip()

@@ -6,7 +6,8 @@ from functools import cache
 
 import numpy as np
 
-_DRAWS = 1 << 14
+DRAWS = 1 << 14
+"""Prints drawn at random."""
 
 
 def taken_from_gap_mm(
@@ -38,10 +39,10 @@ def taken_from_gap_mm(
 def _spans(passes: int, strokes: int, share: float) -> tuple[float, float]:
     """Give the median of the span and what one in ten exceeds, in scatters."""
     random = np.random.default_rng(1)
-    of_pass = random.standard_normal((_DRAWS, passes, 1))
-    at = of_pass + share * random.standard_normal((_DRAWS, passes, strokes))
+    of_pass = random.standard_normal((DRAWS, passes, 1))
+    at = of_pass + share * random.standard_normal((DRAWS, passes, strokes))
     if strokes == 1:
         at = of_pass  # the one stroke of a pass strays with it
-    span = np.ptp(at.reshape(_DRAWS, -1), axis=1)
+    span = np.ptp(at.reshape(DRAWS, -1), axis=1)
     usual, seldom = np.quantile(span, [0.5, 0.9]).tolist()
     return usual, seldom

@@ -193,6 +193,15 @@ def area(area_mm2: float, units: Units) -> str:
     return f"{area_mm2:.1f} mm²" if area_mm2 >= 0.05 else "under 0.1 mm²"
 
 
+def sized(value: float, unit: str, units: Units) -> str:
+    """Write a limit with its unit as the table of limits has it: ``1.5 mm``, ``4 mm²``, ``0.66``."""
+    if units == "inch" and unit == "mm":
+        return limit(value, units)
+    if units == "inch" and unit == "mm2":
+        return area(value, units)
+    return f"{value:.3g} {unit.replace('mm2', 'mm²')}".strip()
+
+
 def place(at_mm: tuple[float, float], units: Units) -> str:
     """Write a place: ``x 12.3, y 45.6 mm`` from the artwork's top left."""
     if units == "inch":

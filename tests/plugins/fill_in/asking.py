@@ -10,6 +10,7 @@ from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.screens import Mark
 from prep.sections import Section
+from prep_fill_in.trouble import Judged
 
 
 def _with_own(job: Job, others: Ask) -> Ask:
@@ -34,3 +35,8 @@ def prep_findings(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterable[Finding
 def prep_sections(job: Job, findings: Sequence[Finding], ask: Ask) -> Iterable[Section]:
     """Ask for sections."""
     return prep_fill_in.prep_sections(job=job, findings=tuple(findings), ask=_with_own(job, ask))
+
+
+def judged_by(job: Job, ask: Ask) -> Judged:
+    """Ask for what is judged."""
+    return _with_own(job, ask)(Judged)
