@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from prep.hookspecs import SettingsTables, hookimpl
 
 if TYPE_CHECKING:
     import typer
+
+    from prep.views import View
 
 
 @hookimpl
@@ -25,6 +27,14 @@ def prep_learnt(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
     from prep_log.from_log import learnt_here
 
     return learnt_here(own)
+
+
+@hookimpl
+def prep_views() -> Iterable[View]:
+    """Show the log on the page."""
+    from prep_log.views import views
+
+    return views()
 
 
 @hookimpl

@@ -79,11 +79,12 @@ def _pulls(screens: Iterable[ScreenOfRun]) -> int:
     return sum(screen.pulls or 0 for screen in screens)
 
 
-def write_again(run: Run, number: int, folder: Path) -> tuple[str, ...]:
+def write_again(run: Run, number: int, folder: Path, *, changed: bool = False) -> tuple[str, ...]:
     """Write order.toml of a run into a new or empty folder, and its artworks beside it.
 
     Figures that came from readings aren't written, so that the latest readings hold.
 
+    :param changed: a drawing that was changed since is taken as it is now
     :return: what is to be done before it can be printed, lines
     :raises OutputError: the folder holds something, or can't be written
     """
@@ -93,7 +94,7 @@ def write_again(run: Run, number: int, folder: Path) -> tuple[str, ...]:
             raise OutputError(
                 "isn't empty", where=str(folder), do="choose another folder with --out"
             )
-        document, todo = _document(run, number, folder)
+        document, todo = _document(run, number, folder, changed)
         (folder / ORDER).write_text(tomlkit.dumps(document), encoding="utf-8", newline="\n")
     except OSError as error:
         what = f"can't be written: {error.strerror or error}"
@@ -101,7 +102,9 @@ def write_again(run: Run, number: int, folder: Path) -> tuple[str, ...]:
     return todo
 
 
-def _document(run: Run, number: int, folder: Path) -> tuple[tomlkit.TOMLDocument, tuple[str, ...]]:
+def _document(
+    run: Run, number: int, folder: Path, changed: bool
+) -> tuple[tomlkit.TOMLDocument, tuple[str, ...]]:
     written = tomlkit.parse(run.order)
     # a list's entries before those behind them are gone
     for path in sorted(run.learnt, key=lambda path: [str(part) for part in path], reverse=True):
@@ -113,7 +116,8 @@ def _document(run: Run, number: int, folder: Path) -> tuple[tomlkit.TOMLDocument
         artwork = str(printed["artwork"])
         if artwork not in names:
             names[artwork] = _free(Path(artwork).name, names.values())
-            todo += _copied(Path(artwork), artworks[artwork], folder / names[artwork])
+            sha256 = None if changed else artworks[artwork]
+            todo += _copied(Path(artwork), sha256, folder / names[artwork])
         printed["artwork"] = names[artwork]
     made = tomlkit.document()
     for line in (
@@ -157,15 +161,18 @@ def _free(name: str, taken: Iterable[str]) -> str:
     return tried
 
 
-def _copied(artwork: Path, sha256: str, to: Path) -> Iterator[str]:
-    """Copy an artwork that is as it was; else say what to do."""
+def _copied(artwork: Path, sha256: str | None, to: Path) -> Iterator[str]:
+    """Copy an artwork that is as it was; else say what to do.
+
+    :param sha256: as it was; ``None`` = however it is
+    """
     put = f"put the drawing of that run into the folder as {to.name}"
     try:
         data = artwork.read_bytes()
     except OSError:
         yield f"{artwork}: isn't there any more; {put}"
         return
-    if hashlib.sha256(data).hexdigest() != sha256:
+    if sha256 not in (None, hashlib.sha256(data).hexdigest()):
         yield f"{artwork}: was changed since; {put}, or the changed one if that is wanted"
         return
     try:

@@ -130,8 +130,16 @@ def _open(job: Job, ask: Ask) -> Iterator[Figure]:
             )
 
 
+def stems_of(ask: Ask) -> list[tuple[str, str]]:
+    """Give the key of each film's screen, and the name of the film's files; none where nobody cuts any."""
+    return _told([], "stencils", partial(_stems, ask))
+
+
 def _stems(ask: Ask) -> Iterator[tuple[str, str]]:
-    """Give the key of each film's screen, and the name of the film's files."""
+    """Give the key of each film's screen, and the name of the film's files.
+
+    :raises Unanswered: nobody says
+    """
     from prep_stencils.answers import FilmSheets
 
     for sheet in ask(FilmSheets).sheets:

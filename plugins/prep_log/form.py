@@ -12,7 +12,7 @@ import tomlkit
 from pydantic import Field, StringConstraints, ValidationError
 
 from prep.errors import InputError, SettingsError
-from prep.layers import Origin, Tree, read_toml
+from prep.layers import KeyPath, Origin, Tree, read_toml
 from prep.refusals import one_error, refusals
 from prep.tables import Label, Table
 from prep.units import Weighed_g
@@ -35,22 +35,31 @@ class FilledInOnForm(Table):
     """Something that filled in."""
 
     screen: Label
-    where: Words
+    where: Words = Field(description="which detail, in words")
     from_shirt: int | None = Field(None, ge=0, description="0 = a test pull")
 
 
-class Form(Table):
+class ToFillIn(Table):
+    """What is filled in."""
+
+    day: date = Field(description="that it was printed")
+    ink: tuple[InkOnForm, ...] = Field(
+        (), description="weighed without the pot, or with its weight taken off"
+    )
+    shirts_spoilt: int | None = Field(None, ge=0)
+    filled_in: tuple[FilledInOnForm, ...] = Field((), description="a row for whatever filled in")
+    wash_test: Words = Field(
+        "", description="which wash, how often, and how the print came out of it"
+    )
+    notes: Words = ""
+    photos: tuple[str, ...] = Field((), description="files of photos; they stay where they are")
+
+
+class Form(ToFillIn):
     """The whole form."""
 
     format: Literal["firstpull.seen/1"]
     run: str = Field(pattern="^[0-9a-f]{32}$", description="which run, as the form was written")
-    day: date
-    shirts_spoilt: int | None = Field(None, ge=0)
-    wash_test: Words = ""
-    notes: Words = ""
-    photos: tuple[str, ...] = ()
-    ink: tuple[InkOnForm, ...] = ()
-    filled_in: tuple[FilledInOnForm, ...] = ()
 
 
 def form_for(entry: Entry, run: Run, uid: str) -> str:
@@ -107,10 +116,13 @@ def read_form(file: Path, store: Store) -> tuple[Seen, Run]:
     return seen_in(read_toml(file, what="form"), store, str(file))
 
 
-def seen_in(raw: Mapping[str, Any], store: Store, where: str = "") -> tuple[Seen, Run]:
+def seen_in(
+    raw: Mapping[str, Any], store: Store, where: str = "", under: KeyPath = ()
+) -> tuple[Seen, Run]:
     """Read what a form holds, as TOML gives it.
 
     :param where: the file it was read from; empty = none
+    :param under: where the form lies in something larger, as refusals name its fields
     :raises InputError: the log has no such run
     :raises SettingsError: something in it can't be used; a line for each
     """
@@ -122,12 +134,12 @@ def seen_in(raw: Mapping[str, Any], store: Store, where: str = "") -> tuple[Seen
             do="read it with that version",
         )
     tree = Tree()
-    tree.overlay((), raw, Origin("order.toml", where=where))
+    tree.overlay(under, raw, Origin("order.toml", where=where))
     try:
         # as JSON, strict takes a list for a tuple and text for a day, but no "3" for a 3
         form = Form.model_validate_json(json.dumps(raw, default=str), strict=True)
     except ValidationError as error:
-        raise one_error(refusals(tree, Form, (), error)) from error
+        raise one_error(refusals(tree, Form, under, error)) from error
     found = store.with_uid(form.run)
     if found is None or found.kind != "run":
         raise SettingsError(

@@ -91,6 +91,15 @@ def in_other_air(told: Sequence[Told]) -> list[Told]:
     return [one for one in dried if one.body["measured_in"] != dried[-1].body["measured_in"]]
 
 
+def in_words(figure: Mapping[str, Any]) -> str:
+    """Write a figure that follows from readings, with what it lies between."""
+    if "at_risk_below" in figure:
+        return f"at risk below {figure['at_risk_below']}, fails below {figure['fails_below']}"
+    if "loss" in figure:
+        return f"{figure['loss']} from {figure['area']} in {figure['after']}, ± {figure['off']}"
+    return f"{figure['value']} ({figure['low']} to {figure['high']})"
+
+
 def curves(told: Sequence[Told], usual: Usual) -> dict[str, Curve]:
     """Give the curve of each ladder that was read, by its key in ``[fill_in]``."""
     return {

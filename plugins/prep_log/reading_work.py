@@ -21,7 +21,7 @@ from prep_log.agreement import Agreement, agreement
 from prep_log.agreement_picture import drawn
 from prep_log.compare import pairs_of
 from prep_log.from_log import told
-from prep_log.learnt import Told, Usual, figures, in_other_air
+from prep_log.learnt import Told, Usual, figures, in_other_air, in_words
 from prep_log.readings_form import read_readings
 from prep_log.store import New
 from prep_log.usual import usual
@@ -88,7 +88,13 @@ def show_learnt(log: Path | None, shop: Path | None, without: Names, as_json: bo
         return
     before = _before(usual())
     rows = [
-        (f"{table}.{key}", before.get((table, key), ""), *_in_words(figure))
+        (
+            f"{table}.{key}",
+            before.get((table, key), ""),
+            in_words(figure),
+            str(figure["measured_on"]),
+            str(figure["n"]),
+        )
         for table, keys in found.items()
         for key, figure in keys.items()
         if key != "measured_in"
@@ -107,16 +113,6 @@ def _before(of: Usual) -> dict[tuple[str, str], str]:
     }
     known |= {("drying", key): f"{wait / 60:g} min" for key, wait in of.waits_s.items()}
     return known | {("fill_in", key): f"half at {size:.2g}" for key, size in of.halves.items()}
-
-
-def _in_words(figure: Mapping[str, Any]) -> tuple[str, str, str]:
-    if "at_risk_below" in figure:
-        here = f"at risk below {figure['at_risk_below']}, fails below {figure['fails_below']}"
-    elif "loss" in figure:
-        here = f"{figure['loss']} from {figure['area']} in {figure['after']}, ± {figure['off']}"
-    else:
-        here = f"{figure['value']} ({figure['low']} to {figure['high']})"
-    return here, str(figure["measured_on"]), str(figure["n"])
 
 
 def compare(

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from datetime import date
 
+from prep.tables import measured_source
 from prep_log import entries
+from prep_log.learnt import Told, Usual, figures, in_words
 from prep_log.store import Entry, Figure, Heading
 
 
@@ -58,3 +61,17 @@ def words_of(entry: Entry) -> Iterator[str]:
         yield from entries.note_of(entry.name, entry.day, entry.body).text.splitlines()
     else:
         yield from (f"{key}: {value}" for key, value in entry.body.items())
+
+
+def learnt_since(told: Iterable[Told], usual: Usual, day: date) -> tuple[str, ...]:
+    """Say which figures rest on readings of later than a day, a sentence each.
+
+    :param told: oldest first
+    """
+    return tuple(
+        f"Learnt since: {table}.{key}, {here}, {measured_source(on, int(n))}."
+        for table, keys in figures(told, usual).items()
+        for key, figure in keys.items()
+        if key != "measured_in" and (on := figure["measured_on"]) > day
+        for here, n in ((in_words(figure), figure["n"]),)
+    )

@@ -279,9 +279,10 @@ def order_again(
         out(stencil.in_words)
 
 
-def read_day(text: str | None) -> date:
+def read_day(text: str | None, where: str = "--day") -> date:
     """Read the day something was done on; today where none is given.
 
+    :param where: option or field that it stands in
     :raises InputError: no day, or one that lies ahead
     """
     today = date.today()
@@ -291,8 +292,8 @@ def read_day(text: str | None) -> date:
         day = datetime.strptime(text.strip(), "%Y-%m-%d").date()
     except ValueError as error:
         do = f"write it like {today.isoformat()}"
-        raise InputError(f'"{text}" is no day', where="--day", do=do) from error
-    entries.check_day(day, today, where="--day")
+        raise InputError(f'"{text}" is no day', where=where, do=do) from error
+    entries.check_day(day, today, where=where)
     return day
 
 
