@@ -21,6 +21,8 @@ SET_UP_PART, SCATTER_PART = 0.8, 0.6
 _LEVER_MM = 150.0
 """At this distance from the middle of the print a turn moves as far as half the shift. A guess."""
 
+_MOST_PRINTS, _NEARLY_ALL = 0.5, 0.9
+
 
 @dataclass(frozen=True, slots=True)
 class PressError:
@@ -111,3 +113,15 @@ def _again(
 
 def _usual_turn_deg(shift_mm: float) -> float:
     return math.degrees(shift_mm / 2.0 / _LEVER_MM)
+
+
+def bound_to_show(share: float, *, stated: bool) -> bool:
+    """Tell whether what shows on a share of the prints counts as failing, and not as a risk alone.
+
+    By the error usual for a kind of press, which this one may beat, it must show on nearly all. Both
+    bounds are our choice.
+
+    :param share: 0..1
+    :param stated: the shop has stated the press's error
+    """
+    return share > (_MOST_PRINTS if stated else _NEARLY_ALL)

@@ -10,6 +10,7 @@ from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.misses import SAMPLING
 from prep.phrases import length, percent, several
+from prep.press_error import bound_to_show
 from prep.screens import ink_kind
 from prep_base.answers import Detail, Peek, UnderColours, WaysToPrint
 from prep_base.childrens import childrens
@@ -18,8 +19,6 @@ from prep_base.ways import DISCHARGE
 
 LISTED = 4
 """Details that get a finding of their own, the most starved; the others are counted."""
-MOST_PRINTS = 0.5
-"""Share of prints from which white counts as bound to show, where the press's error was measured."""
 
 
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
@@ -113,7 +112,7 @@ def _side_by_side(job: Job, ways: WaysToPrint) -> Iterator[Finding]:
 def _peeks(job: Job, facts: UnderColours, peek: Peek, *, stated: bool) -> Finding:
     units, most = job.shop.units, job.settings(Base).most_mm
     ink = job.screen(peek.colour).ink
-    fails = stated and peek.print_any > MOST_PRINTS
+    fails = bound_to_show(peek.print_any, stated=stated)
     needed = length(facts.needed_mm, units)
     if facts.needed_mm > most:
         do = (

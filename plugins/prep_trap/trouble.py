@@ -13,6 +13,7 @@ from prep.findings import Finding
 from prep.job import Ask, Job
 from prep.misses import SAMPLING
 from prep.phrases import length, percent, place, several
+from prep.press_error import bound_to_show
 from prep_trap.answers import GapChances, PairChance
 from prep_trap.planning import Plan, added_to, plan_of, screen_of
 from prep_trap.remedy import STEP, remedy_of
@@ -22,8 +23,6 @@ LISTED = 4
 """Pairs that get a finding of their own, those that show gaps most often; the others are counted."""
 _APART_MM = 1.0
 """Bare shirt between colours that prints and stays open: common practice, no source."""
-MOST_PRINTS = 0.5
-"""Share of prints from which a gap counts as bound to show, where the press's error was measured."""
 
 
 def findings_of(job: Job, ask: Ask) -> Iterator[Finding]:
@@ -75,7 +74,7 @@ def _gaps(job: Job, plan: Plan, chances: GapChances) -> Iterator[Finding]:
 def _gap(job: Job, plan: Plan, chances: GapChances, pair: PairChance) -> Finding:
     units = job.shop.units
     one, other = job.screen(pair.earlier), job.screen(pair.later)
-    fails = chances.error_stated and pair.print_any > MOST_PRINTS
+    fails = bound_to_show(pair.print_any, stated=chances.error_stated)
     seen = length(chances.visible_mm, units)
     return Finding(
         "will fail" if fails else "at risk",

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from prep.press_error import press_error
+from prep.press_error import bound_to_show, press_error
 from prep.shop import Press, PressKind
 
 
@@ -121,3 +121,9 @@ def test_laid_again_shirts_scatter_by_no_less_than_left_in_place() -> None:
     said = STATED | {"scatter": "2 mm", "scatter_turn": "3 deg", "working": "colour by colour"}
     error = press_error(Press.model_validate(said), 2)
     assert (error.scatter_mm, error.scatter_turn_deg) == (2.0, 3.0)
+
+
+def test_a_usual_error_condemns_only_what_shows_on_nearly_all_prints() -> None:
+    shares = (0.5, 0.6, 0.9, 0.95)
+    assert [bound_to_show(share, stated=True) for share in shares] == [False, True, True, True]
+    assert [bound_to_show(share, stated=False) for share in shares] == [False, False, False, True]
