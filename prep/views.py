@@ -69,7 +69,8 @@ class Taken:
 
     :param said: sentences, the first says what was entered
     :param go: page of the view to show next; ``None`` = the same again, with its fields as they were given
-    :param opens: folder with an order.toml and its artworks, to be laid open as an order
+    :param opens: folder with an order.toml and its artworks, to be laid open as an order: a copy is made,
+        and a folder among the temporary files is removed then
     :param files: to be downloaded
     """
 

@@ -13,7 +13,7 @@ import io
 import json
 import shutil
 import zipfile
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -26,11 +26,14 @@ from prep.records import order_record
 from prep.request import Request
 from prep.sections import Section
 from prep.settings import load_shop
+from prep.views import Address
 from prep_page.calls import LeftOut, Say
 from prep_page.edits import Change, changed
+from prep_page.filled import Typed
 from prep_page.forms import groups_of
-from prep_page.places import FILES, ORDER, PICTURES, RESULT
+from prep_page.places import FILES, ORDER, PICTURES, RESULT, replace
 from prep_page.telling import in_order, measured, read, reported, told
+from prep_page.viewing import Shelf, shown, taken
 
 _LINES_KEPT = 3
 _ALL = "everything.zip"
@@ -44,6 +47,7 @@ class Bench:
     def __init__(self) -> None:
         """Remember nothing yet."""
         self.lines: dict[Path, Line] = {}
+        self.shelf = Shelf()
 
     def put(self, folder: Path, line: Line) -> None:
         """Remember a line as the newest, and let the oldest go."""
@@ -229,6 +233,45 @@ def make_files(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> No
     say(("part",))
 
 
+def show_of_order(
+    bench: Bench,
+    say: Say,
+    *,
+    folder: Path,
+    shop: Path | None,
+    beside: Path,
+    name: str,
+    address: Address,
+) -> dict[str, Any]:
+    """Tell a page of a view about an order; see :func:`prep_page.viewing.shown`.
+
+    :param folder: the order's
+    :param beside: folder of what is beside the orders
+    """
+    line = _line(bench, say, folder, shop)
+    return shown(bench.shelf, name, address, shop=shop, line=line, folder=beside)
+
+
+def take_of_order(
+    bench: Bench,
+    say: Say,
+    *,
+    folder: Path,
+    shop: Path | None,
+    beside: Path,
+    name: str,
+    address: Address,
+    form: str,
+    typed: Mapping[str, Typed],
+    key: str,
+) -> dict[str, Any]:
+    """Take a form about an order; see :func:`prep_page.viewing.taken`."""
+    line = _line(bench, say, folder, shop)
+    return taken(
+        bench.shelf, name, address, form, typed, shop=shop, line=line, folder=beside, key=key
+    )
+
+
 def _reopened(line: Line) -> dict[str, bytes]:
     """Give order.toml with the artworks and fonts that it names, so that it can be opened again."""
     order = line.loaded.order
@@ -291,7 +334,7 @@ class _Writing:
         self._named.add(digest)
         path = self._pictures / f"{digest}.svg"
         if not path.exists():
-            _replace(path, svg.encode())
+            replace(path, svg.encode())
 
     def tell(self, line: Line, number: int, setup: dict[str, Any]) -> None:
         """Show a set-up, with those that were told before."""
@@ -310,7 +353,7 @@ class _Writing:
             "sections": sections,
             "groups": _groups(line, self._told),
         }
-        _replace(self._folder / RESULT, json.dumps(result, ensure_ascii=False).encode())
+        replace(self._folder / RESULT, json.dumps(result, ensure_ascii=False).encode())
         self._say(("part",))
 
     def clear_away(self) -> None:
@@ -319,9 +362,3 @@ class _Writing:
             if path.stem not in self._named:
                 with contextlib.suppress(OSError):
                     path.unlink()
-
-
-def _replace(path: Path, data: bytes) -> None:
-    new = path.with_name(path.name + ".new")
-    new.write_bytes(data)
-    new.replace(path)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import chdir
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,8 +11,11 @@ from prep_page.edits import Change
 
 if TYPE_CHECKING:
     from prep_page.bench import Bench
+    from prep_page.filled import Typed
+    from prep_page.viewing import Shelf
 
 Say = Callable[[Any], None]
+Address = tuple[str, ...]
 LeftOut = tuple[int, tuple[str, ...]]
 """A change that can't be made: its number among those asked for, and what to say of it."""
 
@@ -22,6 +25,70 @@ def bench() -> Bench:
     from prep_page.bench import Bench
 
     return Bench()
+
+
+def shelf() -> Shelf:
+    """Make what the worker of the views keeps."""
+    from prep_page.viewing import Shelf
+
+    return Shelf()
+
+
+def views(bench: Bench, say: Say) -> list[dict[str, Any]]:
+    """Call :func:`prep_page.viewing.listed`."""
+    from prep_page.viewing import listed
+
+    del say
+    return listed(bench.shelf)
+
+
+def show(
+    shelf: Shelf, say: Say, *, shop: Path | None, beside: Path, name: str, address: Address
+) -> dict[str, Any]:
+    """Call :func:`prep_page.viewing.shown` for a page about no order."""
+    from prep_page.viewing import shown
+
+    del say
+    with chdir(beside):
+        return shown(shelf, name, address, shop=shop, line=None, folder=beside)
+
+
+def take(
+    shelf: Shelf,
+    say: Say,
+    *,
+    shop: Path | None,
+    beside: Path,
+    name: str,
+    address: Address,
+    form: str,
+    typed: Mapping[str, Typed],
+    key: str,
+) -> dict[str, Any]:
+    """Call :func:`prep_page.viewing.taken` for a page about no order."""
+    from prep_page.viewing import taken
+
+    del say
+    with chdir(beside):
+        return taken(
+            shelf, name, address, form, typed, shop=shop, line=None, folder=beside, key=key
+        )
+
+
+def show_of_order(bench: Bench, say: Say, *, folder: Path, **asked: Any) -> dict[str, Any]:
+    """Call :func:`prep_page.bench.show_of_order`."""
+    from prep_page import bench as work
+
+    with chdir(folder):
+        return work.show_of_order(bench, say, folder=folder, **asked)
+
+
+def take_of_order(bench: Bench, say: Say, *, folder: Path, **asked: Any) -> dict[str, Any]:
+    """Call :func:`prep_page.bench.take_of_order`."""
+    from prep_page import bench as work
+
+    with chdir(folder):
+        return work.take_of_order(bench, say, folder=folder, **asked)
 
 
 def warm(bench: Bench, say: Say, *, folder: Path, shop: Path | None) -> None:

@@ -20,11 +20,11 @@ Browser = Annotated[bool, typer.Option("--browser/--no-browser", help="open it i
 
 SECONDS = 900.0
 MEMORY_MB = 4096
-"""Address space of the process that works out the orders.
+"""Address space of the process that works out the orders, and of the one that shows what lies beside them.
 
-Beside it, each of the three orders worked on last has a process that reads and measures, and while large
+Besides, each of the three orders worked on last has a process that reads and measures, and while large
 areas are measured the one at work has a second: each of these may take what ``work.memory`` of shop.toml
-says. So all together may take this and four times that.
+says. So all together may take this twice, and four times that.
 """
 
 
@@ -78,17 +78,15 @@ def _serve(
 ) -> None:
     import uvicorn
 
+    from prep_page.beside import Beside
     from prep_page.desk import Desk
     from prep_page.server import make_app
 
-    desk = Desk(
-        folder,
-        None if shop is None else shop.resolve(),
-        seconds=SECONDS,
-        memory_mb=MEMORY_MB,
-    )
+    shop = None if shop is None else shop.resolve()
+    desk = Desk(folder, shop, seconds=SECONDS, memory_mb=MEMORY_MB)
+    beside = Beside(desk, folder / "beside", shop, memory_mb=MEMORY_MB)
     config = uvicorn.Config(
-        make_app(desk, port, key),
+        make_app(desk, port, key, beside),
         log_level="warning",
         access_log=False,
         server_header=False,

@@ -1,7 +1,8 @@
 """The orders on the page: what lies open, what is being done to it, and what waits.
 
-One worker does one thing at a time. What is asked of an order while it waits is joined to what was asked
-of it before, so that typing on doesn't queue up work that nobody wants any more.
+One worker does one thing at a time, also what is looked at beside an order and is about it. What is asked
+of an order while it waits is joined to what was asked of it before, so that typing on doesn't queue up work
+that nobody wants any more.
 """
 
 from __future__ import annotations
@@ -14,11 +15,11 @@ import logging
 import secrets
 import shutil
 import time
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Callable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from prep.errors import InputError, OurFault, PrepError, WorkStopped
 from prep.guard import Guard
@@ -31,6 +32,7 @@ _LOG = logging.getLogger(__name__)
 
 Doing = Literal["", "waiting", "working"]
 Json = dict[str, Any]
+T = TypeVar("T")
 
 MOST_ORDERS = 20
 """Open at a time; our choice."""
@@ -152,6 +154,44 @@ class Desk:
         self._ending = False
         self._loop: asyncio.AbstractEventLoop | None = None
         self._asked = asyncio.Event()
+        self._speaking = asyncio.Lock()
+        self._views: list[Json] = []
+        self._views_trouble: tuple[str, ...] = ()
+        self._views_known = asyncio.Event()
+
+    async def views(self) -> Json:
+        """Give what plugins show beside the orders, as soon as that is known.
+
+        :return: ``views`` as :func:`prep_page.viewing.listed` gives them, and ``trouble``, lines that say
+            why they can't be told
+        """
+        self._asked.set()
+        await self._views_known.wait()
+        return {"views": self._views, "trouble": list(self._views_trouble)}
+
+    async def beside(self, order: OpenOrder, call: Callable[..., T]) -> T:
+        """Have the worker do something about an order that is worked out, after what is done to it.
+
+        :param call: of :mod:`prep_page.calls`, lacking ``folder`` and ``shop``
+        :raises InputError: the order was closed
+        :raises PrepError: as the call does
+        """
+
+        def rests() -> bool:
+            return self._ending or not order.doing or self._orders.get(order.key) is not order
+
+        while True:
+            async with order.changed:
+                await order.changed.wait_for(rests)
+            async with self._speaking:
+                if self._ending or self._orders.get(order.key) is not order:
+                    raise InputError("this order doesn't lie open any more", do="open it again")
+                if not rests():
+                    continue
+                work = partial(call, folder=order.folder, shop=self._shop)
+                return await asyncio.to_thread(
+                    self._guard.converse, work, keeps=calls.bench, hears=_unheard
+                )
 
     def orders(self) -> list[Json]:
         """Give the orders that lie open, the newest first."""
@@ -265,6 +305,7 @@ class Desk:
         self._loop = asyncio.get_running_loop()
         with contextlib.suppress(TimeoutError):
             await asyncio.wait_for(self._asked.wait(), _FIRST_S)
+        await self._look_for_views()
         ready = partial(calls.warm, folder=self._folder, shop=self._shop)
         # what is wrong with the shop, or keeps the worker from starting, is told with the first order
         with contextlib.suppress(Exception):
@@ -272,23 +313,46 @@ class Desk:
         while True:
             order = await self._waiting.get()
             ends: list[End] = []
-            while order.wanted and self._orders.get(order.key) is order:
-                what: Literal["reckon", "files"] = "reckon" if "reckon" in order.wanted else "files"
-                order.wanted.discard(what)
-                ends += await self._do(order, what)
+            while self._is_wanted(order):
+                async with self._speaking:
+                    if not self._is_wanted(order):
+                        break  # cancelled while something else was asked of the worker
+                    what: Literal["reckon", "files"] = (
+                        "reckon" if "reckon" in order.wanted else "files"
+                    )
+                    order.wanted.discard(what)
+                    ends += await self._do(order, what)
                 order.ended, order.trouble = together(ends)
             order.doing, order.step = "", ""
             if self._orders.get(order.key) is not order:
                 await self._forget(order)
             await self.tell(order)
 
+    async def _look_for_views(self) -> None:
+        try:
+            self._views = await asyncio.to_thread(
+                self._guard.converse, calls.views, keeps=calls.bench, hears=_unheard
+            )
+        except PrepError as error:
+            self._views_trouble = error.lines()
+        except Exception as error:
+            self._views_trouble = _fault(error, "looked at").lines()
+        finally:
+            self._views_known.set()
+
+    def _is_wanted(self, order: OpenOrder) -> bool:
+        return bool(order.wanted) and self._orders.get(order.key) is order
+
     async def _forget(self, order: OpenOrder) -> None:
         """Let nothing be left of an order that was closed."""
         shutil.rmtree(order.folder, ignore_errors=True)
         forget = partial(calls.forget, folder=order.folder)
         # a worker that can't be spoken to is ended, and what it remembered with it
-        with contextlib.suppress(Exception):
-            await asyncio.to_thread(self._guard.converse, forget, keeps=calls.bench, hears=_unheard)
+        async with self._speaking:
+            with contextlib.suppress(Exception):
+                await asyncio.to_thread(
+                    self._guard.converse, forget, keeps=calls.bench, hears=_unheard
+                )
 
     async def _do(self, order: OpenOrder, what: Literal["reckon", "files"]) -> list[End]:
         changes, order.changes = (order.changes, []) if what == "reckon" else ([], order.changes)

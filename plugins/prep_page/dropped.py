@@ -22,7 +22,7 @@ _DROP_WITH = {
     "print": "drop it together with the order",
     "font": "drop the font's file together with the order",
 }
-_LARGEST_ORDER = 1_000_000  # bytes
+_LARGEST_ORDER, _LARGEST_DROP = 1_000_000, 20_000_000  # bytes
 _UNSAFE = re.compile(r"[^\w .()+-]+")
 
 
@@ -85,6 +85,41 @@ def lay_out(folder: Path, files: Sequence[tuple[str, bytes]]) -> str:
     document["garment"] = garments
     (folder / "order.toml").write_text(tomlkit.dumps(document), "utf-8")
     return str(document["name"])
+
+
+def files_of(folder: Path) -> list[tuple[str, bytes]]:
+    """Read an order that lies in a folder with the files it names, as if these had been dropped.
+
+    :return: (name, content), order.toml first
+    :raises InputError: there is no order, a file it names is missing or lies elsewhere, or it is too much
+    """
+    left = _LARGEST_DROP
+
+    def read(path: Path, name: str) -> bytes:
+        nonlocal left
+        try:
+            if not path.resolve().is_relative_to(folder.resolve()):
+                raise InputError(
+                    "lies outside the order's folder", where=name, do="drop it yourself"
+                )
+            left -= path.stat().st_size
+            if left < 0:
+                what = f"what the order names is more than {_LARGEST_DROP / 1e6:.0f} MB"
+                raise InputError(what, where=name, do="simplify the drawing")
+            return path.read_bytes()
+        except OSError as error:
+            raise InputError(
+                f"can't be read: {error.strerror or error}",
+                where=name,
+                do="drop the order yourself",
+            ) from error
+
+    order = read(folder / "order.toml", "order.toml")
+    named = {path: base for *_, path, base in _named(_parsed(order))}
+    return [
+        ("order.toml", order),
+        *((base, read(folder / path, base)) for path, base in named.items()),
+    ]
 
 
 def _with_order(folder: Path, data: bytes, others: dict[str, bytes]) -> str:

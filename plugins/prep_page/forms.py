@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import types
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BeforeValidator
@@ -27,6 +27,8 @@ _ONLY_IN_STOCK = frozenset({"mesh"})
 """Settings that nothing but what the shop lists will do for."""
 _FIXED = frozenset({"artwork", "file", "hex"})
 """Keys that name files or the entry itself; files come by dropping them."""
+_A_LINE = 200
+"""Signs of a text from which on it has a box of several lines. Our choice."""
 
 
 def groups_of(
@@ -86,6 +88,29 @@ def groups_of(
         _as_typed(field, loaded.as_written(tuple(field["path"])))
     _tell_what_holds(groups)
     return [group for group in groups if group["fields"]]
+
+
+def fields_to_fill_in(model: type[Table], given: Mapping[str, Any]) -> list[Json]:
+    """Give the fields of a form beside the orders: blank, but for what is given.
+
+    :param given: what stands in them, in the shape of a TOML table
+    """
+    return [
+        {**field, "set": False, "in_force": None, "blank": True}
+        for field in _fields(model, _as_nodes(given), (), {}, fixed=())
+    ]
+
+
+def _as_nodes(given: Mapping[str, Any]) -> Nodes:
+    return {key: _as_node(value) for key, value in given.items()}
+
+
+def _as_node(value: Any) -> Node:
+    if isinstance(value, Mapping):
+        return _as_nodes(value)
+    if isinstance(value, tuple | list) and value and all(isinstance(v, Mapping) for v in value):
+        return [_as_nodes(one) for one in value]
+    return Leaf(list(value) if isinstance(value, tuple) else value, "order.toml")
 
 
 def _as_typed(field: Json, written: Any) -> None:
@@ -171,17 +196,21 @@ def _group(
 
 
 def _fields(
-    model: type[Table], nodes: Nodes, path: Path, choices: Mapping[str, Iterable[str]]
+    model: type[Table],
+    nodes: Nodes,
+    path: Path,
+    choices: Mapping[str, Iterable[str]],
+    fixed: Container[str] = _FIXED,
 ) -> Iterator[Json]:
     for name, info in model.model_fields.items():
         key = info.alias or name
-        if key in _FIXED or _is_list_of(info, "ColourChoice", "Print", "Garment", "Font"):
+        if key in fixed or _is_list_of(info, "ColourChoice", "Print", "Garment", "Font"):
             continue
         node = nodes.get(key)
         inner = _inner_table(info)
         if inner is not None:
             label = _plain(key)
-            for field in _fields(inner, _table(node), (*path, key), {}):
+            for field in _fields(inner, _table(node), (*path, key), {}, fixed):
                 yield {**field, "label": f"{label}: {field['label']}"}
             continue
         yield _field(key, info, node, (*path, key), choices.get(key, ()))
@@ -206,7 +235,14 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "in_force": None if value is None else {"text": _said(value), "from": _from(node)},
         "help": info.description or "",
         "optional": not info.is_required(),
+        "long": _is_long(info),
     }
+
+
+def _is_long(info: FieldInfo) -> bool:
+    """Say whether a text may be longer than a line."""
+    parts = [*info.metadata, *(m for one in _options(info.annotation) for m in _metadata(one))]
+    return any((getattr(part, "max_length", None) or 0) > _A_LINE for part in parts)
 
 
 def _rows(info: FieldInfo, value: Any) -> Json:

@@ -28,6 +28,8 @@ from prep_page.answers import (
     json_of,
     picture,
 )
+from prep_page.beside import Beside
+from prep_page.beside_addresses import routes_of
 from prep_page.desk import Desk, OpenOrder, order_file
 from prep_page.edits import KINDS, Change
 from prep_page.gate import Gate
@@ -49,6 +51,7 @@ _STATIC = {
             "page-marks",
             "page-picture",
             "page-talk",
+            "page-views",
             "page-why",
             "page-words",
             "page-work",
@@ -57,10 +60,11 @@ _STATIC = {
 }
 
 
-def make_app(desk: Desk, port: int, key: str) -> Starlette:
+def make_app(desk: Desk, port: int, key: str, beside: Beside | None = None) -> Starlette:
     """Give the application.
 
     :param key: that the address must carry once, see :class:`prep_page.gate.Gate`
+    :param beside: what lies beside the orders; ``None`` = nothing does
     """
     static = resources.files("prep_page").joinpath("static")
     pages = {
@@ -76,6 +80,8 @@ def make_app(desk: Desk, port: int, key: str) -> Starlette:
         finally:
             working.cancel()
             desk.put_away()
+            if beside is not None:
+                beside.put_away()
             with contextlib.suppress(asyncio.CancelledError):
                 await working
 
@@ -87,6 +93,7 @@ def make_app(desk: Desk, port: int, key: str) -> Starlette:
         routes=[
             *(Route(path, addresses.static) for path in pages),
             Route("/favicon.ico", addresses.nothing),
+            *(() if beside is None else routes_of(desk, beside)),
             Route("/orders", addresses.orders, methods=["GET"]),
             Route("/orders", addresses.open, methods=["POST"]),
             Route("/orders/{key}", addresses.state, methods=["GET"]),

@@ -11,7 +11,8 @@ export function ticked(name) {
  * Make a section.
  *
  * `about` = { order, setup, level, withWhy, words }: which order and set-up it is of, the level of its heading,
- * whether figures get a button that tells what they rest on, and what makes elements of sentences (none = text).
+ * whether figures get a button that tells what they rest on, what makes elements of sentences (none = text), and
+ * where pictures are asked for (none = at the order's).
  */
 export function section(one, about) {
   const heading = `h${about.level}`;
@@ -150,12 +151,12 @@ export function table(block, title, about = {}) {
 function drawing(block, about) {
   // drawn for paper held in the hand; a screen stands farther away
   const times = block.width_mm <= 25 ? 4 : block.width_mm <= 90 ? 2 : 1;
-  const larger = times > 1 ? `Here ${times} times as large as on the sheet.` : "";
+  const larger = times > 1 && !about.pictures ? `Here ${times} times as large as on the sheet.` : "";
   return el(
     "figure",
     { class: "drawing", "data-key": block.picture },
     el("img", {
-      src: `/orders/${about.order}/pictures/${block.picture}`,
+      src: `${about.pictures ?? `/orders/${about.order}/pictures`}/${block.picture}`,
       alt: block.alt,
       loading: "lazy",
       decoding: "async",

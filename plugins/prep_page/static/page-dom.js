@@ -96,7 +96,7 @@ function become(shown, wanted) {
     shown.look = wanted.look;
   }
   settle(shown, wanted);
-  if (shown.nodeName === "INPUT" || shown.nodeName === "SELECT") {
+  if (["INPUT", "SELECT", "TEXTAREA"].includes(shown.nodeName)) {
     if (shown.type === "checkbox" || shown.type === "radio") shown.checked = wanted.checked;
     else if (shown.value !== wanted.value) shown.value = wanted.value;
   }

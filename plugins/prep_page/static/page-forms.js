@@ -90,7 +90,8 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
   const refused = typed.refused.get(key);
   const [about, force] = [help.replace(/\bnone = /g, "empty: "), inForce(one)];
   const described = [about || force ? `${id}-help` : "", refused ? `${id}-trouble` : ""].join(" ").trim();
-  const words = label.charAt(0).toUpperCase() + label.slice(1);
+  const needed = one.blank && !one.optional ? " (needed)" : "";
+  const words = label.charAt(0).toUpperCase() + label.slice(1) + needed;
   const shared = {
     id,
     "data-path": key,
@@ -100,7 +101,7 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
   };
   const rows = rowsOf(one, typed);
   const back =
-    (one.set && one.optional) || refused
+    !one.blank && ((one.set && one.optional) || refused)
       ? el(
           "button",
           {
@@ -116,7 +117,7 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
       : null;
   return el(
     "div",
-    { class: rows || one.words ? "field wide" : "field", "data-key": key },
+    { class: rows || one.words || (one.blank && one.long) ? "field wide" : "field", "data-key": key },
     rows || one.words
       ? [one.words ? wordBoxes(one, typed, words, shared) : table(one, rows, words, shared), back]
       : [
@@ -143,8 +144,14 @@ function input(one, typed, shared, key, id) {
   const value = typed.texts.get(key) ?? shownText(one);
   if (one.kind === "switch" || one.only_choices) {
     const options = one.kind === "switch" ? [["true", "yes"], ["false", "no"]] : one.choices.map(word => [word, word]);
-    if (one.value === "" || one.optional) options.unshift(["", one.value === "" ? "as usual" : "back to usual"]);
+    if (one.blank) options.unshift(["", one.optional ? "not said" : "choose one"]);
+    else if (one.value === "" || one.optional) options.unshift(["", one.value === "" ? "as usual" : "back to usual"]);
     const made = el("select", shared, options.map(([text, words]) => el("option", { value: text }, words)));
+    made.value = value;
+    return made;
+  }
+  if (one.long && one.blank && one.kind === "text") {
+    const made = el("textarea", { ...shared, rows: "4", spellcheck: "true" });
     made.value = value;
     return made;
   }
@@ -156,7 +163,7 @@ function input(one, typed, shared, key, id) {
     list,
     autocomplete: "off",
     spellcheck: "false",
-    placeholder: one.value === "" ? "as usual" : null,
+    placeholder: one.value === "" && !one.blank ? "as usual" : null,
   });
   made.value = value;
   const colour = /^#[0-9a-f]{6}$/i.test(value) && one.path.at(-1) === "colour";
@@ -185,7 +192,7 @@ function wordBoxes(one, typed, label, { id, ...shared }) {
 }
 
 /** A plain text in TOML is shown without its quotes. */
-function shownText(one) {
+export function shownText(one) {
   if (one.kind !== "toml") return one.value;
   const text = /^"((?:[^"\\]|\\["\\])*)"$/.exec(one.value);
   return text ? text[1].replace(/\\(["\\])/g, "$1") : one.value;

@@ -43,6 +43,7 @@ export function work(now) {
       { class: "parts", "data-key": "parts" },
       partsOf(result, setup).map(one => part(one, now)),
     ),
+    partsOf(result, setup).some(([step]) => step === "cure") ? null : afterwards(now),
   );
 }
 
@@ -126,6 +127,18 @@ function part([step, name, about], now) {
     sections.length ? inOrder(sections, now) : null,
     setup !== null && !setup.done && step !== "judge" ? el("p", { class: "small" }, waiting(now)) : null,
     setup?.done && !sections.length && step !== "judge" ? el("p", {}, "There is nothing to tell here.") : null,
+    step === "cure" ? afterwards(now) : null,
+  );
+}
+
+/** What is done about the order when it is printed: pages beside the orders that are about it. */
+function afterwards({ beside }) {
+  if (!beside.length) return null;
+  return el(
+    "nav",
+    { class: "section after", "aria-labelledby": "after-head", "data-key": "after" },
+    el("h3", { id: "after-head" }, "When it is printed"),
+    el("p", { class: "about" }, beside.map(([words, href]) => el("a", { class: "button main", href, "data-key": href }, words))),
   );
 }
 

@@ -5,6 +5,7 @@ import { Typed, asToml, isHalf, keyOf, rowsOf, sentText } from "/page-forms.js";
 import { letterOf } from "/page-marks.js";
 import { Picture } from "/page-picture.js";
 import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
+import { Views, cameOf, placeOf } from "/page-views.js";
 import { why } from "/page-why.js";
 import { said } from "/page-words.js";
 import { PARTS, WHOLE, contents, work } from "/page-work.js";
@@ -24,6 +25,7 @@ const page = {
   setup: null, // key of the one chosen
   inView: "judge",
   orders: [],
+  told: null, // what came of a form beside the orders, and on which order's page it is told
   refused: [], // lines said against the files dropped last
   sending: false,
   filesMade: false, // by the work done last
@@ -38,6 +40,19 @@ const page = {
   stop: null,
 };
 let picture = null;
+const views = new Views({
+  draw: ({ now = false } = {}) => (now ? drawNow() : draw()),
+  say,
+  lost,
+  found,
+  toHeading,
+  elsewhere: (order, told) => {
+    page.told = { ...told, on: order ?? page.order };
+    if (order !== null) location.hash = order;
+    else drawTop();
+    say(told.lines.join(" "), { now: true });
+  },
+});
 
 // Said aloud: the last thing only, and not too often
 
@@ -63,22 +78,25 @@ function addressed() {
 let begun = false;
 
 async function route() {
+  const place = placeOf(location.hash.slice(1));
+  if (place !== null) {
+    await lookBeside(place);
+    return;
+  }
   const { key, part } = addressed();
+  const came = views.place !== null;
+  views.leave();
+  if (page.told?.on !== key) page.told = null;
   page.refused = [];
-  if (key === page.order && key !== null) {
+  if (key === page.order && key !== null && !came) {
     if (part) goTo(part);
     return;
   }
   const moved = begun;
   begun = true;
-  page.stop?.();
-  Object.assign(page, {
-    order: key, state: null, whole: null, coming: null, fetched: 0, setup: null, inView: "judge", closing: false,
-    typed: new Typed(), stop: null, ends: [], lastEnd: 0,
-  });
-  picture = null;
+  putAway(key);
   settle(parts.work, el("div"));
-  await lookAtOrders();
+  await Promise.all([lookAtOrders(), lookForViews()]);
   if (addressed().key !== key) return;
   if (key !== null && page.away === null && !page.orders.some(one => one.key === key)) {
     page.gone = "The order at this address";
@@ -93,6 +111,35 @@ async function route() {
   }
   drawTop();
   if (moved) toHeading();
+}
+
+/** Follow no order any more, and stand ready for another. */
+function putAway(key) {
+  page.stop?.();
+  Object.assign(page, {
+    order: key, state: null, whole: null, coming: null, fetched: 0, setup: null, inView: "judge", closing: false,
+    typed: new Typed(), stop: null, ends: [], lastEnd: 0,
+  });
+  picture = null;
+}
+
+/** Show a page beside the orders. */
+async function lookBeside(place) {
+  begun = true;
+  putAway(null);
+  page.gone = null;
+  page.told = null;
+  page.refused = [];
+  lookAtOrders().then(drawTop);
+  await views.open(place);
+}
+
+async function lookForViews() {
+  try {
+    await views.know();
+  } catch (error) {
+    lost(error instanceof Refused ? "anew" : "away");
+  }
 }
 
 async function lookAtOrders() {
@@ -263,18 +310,31 @@ function draw() {
   }, 0);
 }
 
+function drawNow() {
+  drawTop();
+  drawWork();
+}
+
 function drawTop() {
   const has = page.order !== null;
-  if (document.body.className !== (has ? "has-order" : "no-order")) {
-    document.body.className = has ? "has-order" : "no-order";
-    if (has) byId("main").append(parts.drop);
+  const beside = views.place !== null;
+  const kind = beside ? "has-order has-view" : has ? "has-order" : "no-order";
+  if (document.body.className !== kind) {
+    document.body.className = kind;
+    if (has || beside) byId("main").append(parts.drop);
     else parts.top.after(parts.drop);
   }
   settle(
     byId("orders-link"),
-    el("div", {}, has ? el("a", { href: "#" }, page.orders.length > 1 ? `All open orders (${page.orders.length})` : "All open orders") : null),
+    el(
+      "div",
+      {},
+      has || beside ? el("a", { href: "#", "data-key": "orders" }, page.orders.length > 1 ? `All open orders (${page.orders.length})` : "All open orders") : null,
+      views.links(),
+    ),
   );
-  settle(parts.top, el("div", {}, has ? top() : empty()));
+  const order = page.orders.find(one => one.key === views.place?.of);
+  settle(parts.top, el("div", {}, beside ? views.top(order?.name) : has ? top() : empty()));
   settle(
     parts.trouble,
     el(
@@ -292,12 +352,14 @@ function drawTop() {
     ),
   );
   const doing = page.state?.doing ? "working: " : "";
-  document.title = has && page.state ? `${doing}${page.state.name} – Firstpull` : "Firstpull";
-  if (!has) settle(parts.work, el("div", {}, openOrders()));
+  if (beside) document.title = `${views.title} – Firstpull`;
+  else document.title = has && page.state ? `${doing}${page.state.name} – Firstpull` : "Firstpull";
+  if (!has && !beside) settle(parts.work, el("div", {}, openOrders(), views.list()));
 }
 
 function empty() {
   return [
+    page.told === null ? null : cameOf(page.told),
     el("h1", { tabindex: "-1" }, "Begin with the customer's artwork"),
     page.gone ? el("p", { class: "notice" }, `${page.gone} doesn't lie open any more: it was closed, or the program was started anew.`) : null,
     page.sending ? el("p", {}, "The files are being sent …") : null,
@@ -359,6 +421,7 @@ function top() {
       ),
     ),
     page.closing === state.key ? confirmClose(state) : null,
+    page.told === null ? null : cameOf(page.told),
     going(state),
     problem(state),
     page.sending ? el("p", {}, "The files are being sent …") : null,
@@ -537,6 +600,11 @@ function tellShown(order, at) {
 }
 
 function drawWork() {
+  if (views.place !== null) {
+    settle(parts.work, el("div", {}, el("div", { class: "parts", "data-key": "beside" }, views.work())));
+    letScroll(parts.work);
+    return;
+  }
   const result = shownResult();
   if (page.order === null) return;
   if (result === null || result.setups.length === 0) {
@@ -559,6 +627,7 @@ function drawWork() {
     inView: page.inView,
     typed: page.typed,
     shown: setup === null ? null : picture.finding,
+    beside: views.about(page.order),
   });
   settle(parts.work, fresh);
   const own = parts.work.querySelector("[data-own=picture]");
@@ -720,7 +789,7 @@ function toField(button) {
 /** Go to the field of a setting, wherever it is folded away. */
 function toSetting(path) {
   byId("why").close();
-  const shown = [...parts.work.querySelectorAll("[data-path]")].find(one => one.dataset.path === path && one.matches("input, select"));
+  const shown = [...parts.work.querySelectorAll("[data-path]")].find(one => one.dataset.path === path && one.matches("input, select, textarea"));
   const own = shown ?? parts.work.querySelector(`.field[data-key="${CSS.escape(path)}"] button`);
   if (!own) return;
   for (let fold = own.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
@@ -843,13 +912,25 @@ const does = {
     if (page.typed.refused.size === 0) page.read = seenName(page.state);
     draw();
   },
+  "view-again": () => views.open(views.place),
+  "view-send": button => views.send(button),
+  "view-clear": button => views.clear(button),
+  "view-to-field": button => toSetting(button.dataset.path),
   "add-row": button => {
+    if (views.formOf(button) !== null) {
+      views.addRow(button);
+      return;
+    }
     const rows = rowsFor(button.dataset.path);
     rows.push((fieldAt(button.dataset.path).columns ?? ["", ""]).map(() => ""));
     drawWork();
     byId(`${button.id.replace(/-add$/, "")}-${rows.length - 1}-0`)?.focus();
   },
   "drop-row": button => {
+    if (views.formOf(button) !== null) {
+      views.dropRow(button);
+      return;
+    }
     const rows = rowsFor(button.dataset.path);
     rows.splice(Number(button.dataset.row), 1);
     drawWork();
@@ -864,6 +945,10 @@ document.addEventListener("click", event => {
 });
 
 document.addEventListener("input", event => {
+  if (event.target.closest("[data-view-form]") !== null) {
+    views.input(event);
+    return;
+  }
   const { path, row, column } = event.target.dataset;
   if (path === undefined) return;
   if (event.target.dataset.word !== undefined) return;
@@ -875,7 +960,10 @@ document.addEventListener("change", event => {
   const { target } = event;
   const { path, row, kind, tick, word } = target.dataset;
   if (target.id === "files") open(target.files);
-  else if (tick !== undefined) {
+  else if (target.closest("[data-view-form]") !== null) {
+    views.input(event);
+    draw();
+  } else if (tick !== undefined) {
     if (target.checked) sessionStorage.setItem(tick, "1");
     else sessionStorage.removeItem(tick);
   } else if (target.name === "setup") {
@@ -891,6 +979,7 @@ document.addEventListener("change", event => {
 
 document.addEventListener("keydown", event => {
   const { path, row, kind, word } = event.target.dataset ?? {};
+  if (event.target.closest?.("[data-view-form]")) return;
   if (word !== undefined) return;
   if (event.key === "Enter" && row === undefined && page.typed.refused.has(path)) {
     change(path, kind, sentText(kind, event.target.value, fieldAt(path)?.optional));

@@ -7,6 +7,7 @@ import http.client
 import json
 import os
 import selectors
+import shutil
 import subprocess
 import sys
 import time
@@ -110,15 +111,33 @@ class Client:
         return found
 
 
+def with_rack(folder: Path) -> Path:
+    """Install the plugin for trying what is shown beside the orders into a folder, and give that."""
+    shutil.copy(Path(__file__).with_name("rack") / "prep_rack.py", folder)
+    info = folder / "prep_rack-1.0.dist-info"
+    info.mkdir()
+    (info / "METADATA").write_text("Metadata-Version: 2.1\nName: prep-rack\nVersion: 1.0\n")
+    (info / "entry_points.txt").write_text("[prep.plugins]\nrack = prep_rack\n")
+    return folder
+
+
 @contextlib.contextmanager
-def running(folder: Path, *options: str) -> Iterator[Client]:
-    """Run ``prep page`` as a printer does, without a browser; ended, it leaves nothing behind."""
+def running(folder: Path, *options: str, plugins: Path | None = None) -> Iterator[Client]:
+    """Run ``prep page`` as a printer does, without a browser; ended, it leaves nothing behind.
+
+    :param plugins: folder with more plugins
+    """
+    more = [] if plugins is None else [str(plugins)]
     process = subprocess.Popen(
         [sys.executable, "-m", "prep", "page", "--no-browser", *options],
         cwd=folder,
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
-        env={**os.environ, "TMPDIR": str(folder), "PYTHONPATH": os.pathsep.join(sys.path)},
+        env={
+            **os.environ,
+            "TMPDIR": str(folder),
+            "PYTHONPATH": os.pathsep.join([*more, *sys.path]),
+        },
         text=True,
     )
     assert process.stdout is not None
@@ -139,8 +158,9 @@ def running(folder: Path, *options: str) -> Iterator[Client]:
 
 @pytest.fixture(scope="package")
 def page(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Client]:
-    """A page that runs."""
-    with running(tmp_path_factory.mktemp("page")) as client:
+    """A page that runs, with a book of the rack beside its orders."""
+    rack = with_rack(tmp_path_factory.mktemp("rack"))
+    with running(tmp_path_factory.mktemp("page"), plugins=rack) as client:
         yield client
 
 
