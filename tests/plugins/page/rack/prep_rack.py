@@ -101,10 +101,7 @@ def _all() -> ViewPage:
             Section("job", "The rack", (Drawing(canvas.picture("A rail")),), 20),
         ),
         (
-            *(
-                Link(f"Load {n}: {one['load']['shirts']} shirts", ("load", str(n)))
-                for n, one in enumerate(loads, 1)
-            ),
+            *each,
             Link("A page of tomorrow", ("newer",)),
             Link("A broken page", ("broken",)),
         ),
