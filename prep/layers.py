@@ -119,6 +119,10 @@ class Tree:
                 return self.origin(path[:length]).layer if whole else "default"
         return "default"
 
+    def layers_under(self, path: KeyPath) -> set[Layer]:
+        """Give the layers that anything at a path or below it came from."""
+        return {origin.layer for one, origin in self._origins.items() if one[: len(path)] == path}
+
     def typed(self, key: str) -> str | None:
         """Give ``KEY=VALUE`` of ``--set`` that set what stands at a dotted key, or the table around it."""
         for path, origin in self._origins.items():

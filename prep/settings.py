@@ -178,11 +178,12 @@ class _Loading:
             shop_file = beside
             self.notes.append(f"The shop's settings were read from {beside}.")
         written = {} if shop_file is None else read_toml(shop_file, what="shop")
+        origin = Origin("shop.toml", str(shop_file))
+        if shop_file is not None:  # an empty file is a shop's, too
+            self.tree.overlay(("shop",), {}, origin)
         for name, learnt in self.learn(written) if self.learn is not None else ():
             self._lay_learnt(name, learnt, (written, stated))
-        if shop_file is not None:
-            origin = Origin("shop.toml", str(shop_file))
-            self.tree.overlay(("shop",), {}, origin)
+        if written:
             self.tree.overlay(("shop",), written, origin)
 
     def _lay_learnt(self, name: str, learnt: Mapping[str, Any], stated: Iterable[Any]) -> None:
@@ -435,7 +436,7 @@ def _assumptions(tree: Tree, order: Order, shop: Shop, setups: Iterable[SetUp]) 
             yield f"Assumed {garment.fibre}{of}, as nobody said the fibre."
     for place in dict.fromkeys(s.place for s in setups if s.size == PrintSize()):
         yield f"Assumed the size the artwork states for {place}, as nobody gave a width (--width)."
-    if tree.layer_of(("shop",)) not in ("shop.toml", "order.toml"):
+    if not tree.layers_under(("shop",)) & {"shop.toml", "order.toml"}:
         meshes = ", ".join(mesh.name for mesh in shop.mesh)
         yield (
             f"Assumed a usual shop, as there is no shop.toml: meshes {meshes}; film of"

@@ -135,6 +135,31 @@ def test_artwork_alone_makes_an_order_of_one_line() -> None:
 
 
 @pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize(("shop", "order", "assumed"), [
+    (None, "", True),
+    ("", "", False),
+    ('name = "Kitchen"', "", False),
+    (None, '[shop]\nname = "Kitchen"\n', False),
+])  # fmt: skip
+def test_what_was_measured_makes_no_shop_nor_unmakes_one(
+    shop: str | None, order: str, assumed: bool
+) -> None:
+    """A usual shop is assumed where neither file says a thing of it, whatever was measured in it."""
+    if shop is not None:
+        Path("shop.toml").write_text(shop, encoding="utf-8")
+    Path("order.toml").write_text(f'{order}[[print]]\nartwork = "front.svg"\n', encoding="utf-8")
+
+    def learn(own: object) -> list[tuple[str, dict[str, Any]]]:
+        del own
+        return [("log", {"film": {"margin": "40 mm"}})]
+
+    loaded = load(Request(Path("order.toml")), TABLES, learn)
+    assert loaded.shop.film.margin_mm == 40.0
+    said = any(one.startswith("Assumed a usual shop") for one in loaded.assumed)
+    assert said == assumed
+
+
+@pytest.mark.usefixtures("folder")
 def test_what_was_said_is_not_assumed() -> None:
     """Each option takes its sentence away."""
     loaded = of_art(width="280 mm", shirts=48, garment="#203040")
