@@ -97,7 +97,8 @@ class _Addresses:
 
 
 def _answer(outcome: Outcome) -> Response:
-    return Json(outcome.told, outcome.status)
+    # browsers note any other status in their consoles as a fault, which a refusal is not
+    return Json(outcome.told, 200 if outcome.status == 422 else outcome.status)
 
 
 def _is_plain(value: Any) -> bool:

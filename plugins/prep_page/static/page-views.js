@@ -30,6 +30,12 @@ export function hashOf({ view, at, of }) {
   return `#${words.map(encodeURIComponent).join("/")}`;
 }
 
+/** Give an answer, or raise what it says instead of it: a refusal is no fault, and comes like any answer. */
+function notRefused(answer) {
+  if (answer.lines) throw new Refused(422, answer.lines);
+  return answer;
+}
+
 function same(one, other) {
   return one !== null && other !== null && hashOf(one) === hashOf(other);
 }
@@ -80,7 +86,7 @@ export class Views {
     try {
       await this.know();
       const query = new URLSearchParams([...place.at.map(word => ["at", word]), ...(place.of ? [["of", place.of]] : [])]);
-      const page = await ask(`/views/${encodeURIComponent(place.view)}?${query}`);
+      const page = notRefused(await ask(`/views/${encodeURIComponent(place.view)}?${query}`));
       if (this.place !== place) return;
       this.now.found();
       this.page = page;
@@ -211,12 +217,12 @@ export class Views {
     const { place, page } = this;
     const about = { order: hashOf(place), setup: "", level: 2, withWhy: false, pictures: "/view-pictures" };
     return [
-      page.sections.map(one => section(one, about)),
+      page.sections.map(one => section(one.title === page.title ? { ...one, title: "" } : one, about)),
       page.links.length
         ? el(
             "nav",
-            { class: "sub", "aria-labelledby": "links-head", "data-key": "links" },
-            el("h2", { id: "links-head" }, "Look at"),
+            { class: "sub", "aria-label": "Look at", "data-key": "links" },
+            page.links.length > 3 ? el("h2", {}, "Look at") : null,
             el(
               "ul",
               { class: "view-links" },
@@ -290,7 +296,8 @@ export class Views {
     this.now.say("Being sent.");
     let came = null;
     try {
-      came = await post(`/views/${encodeURIComponent(place.view)}`, { at: place.at, of: place.of, form: form.name, key: form.key, typed: form.filled() });
+      const sent = { at: place.at, of: place.of, form: form.name, key: form.key, typed: form.filled() };
+      came = notRefused(await post(`/views/${encodeURIComponent(place.view)}`, sent));
       this.now.found();
     } catch (error) {
       form.sending = false;

@@ -9,7 +9,7 @@ import pytest
 
 from .conftest import FISH, Client
 
-LOAD = {
+LOAD: dict[str, list[Any]] = {
     "load": [[["shirts"], "12"], [["water"], "30 g"], [["rail"], ""], [["fan"], "true"]],
     "pegs": [[["row"], [["left", "8", "true"], ["right", "", ""], ["", "", ""]]]],
 }
@@ -99,8 +99,7 @@ def test_what_cant_be_used_is_told_by_its_field(
     before = loads(page)
     typed = {"load": [[["shirts"], load]], "pegs": [[["row"], [["left", "", ""], ["a", row, ""]]]]}
     answer = page.post("/views/rack", sent(f"wrong{load}{row}".replace("-", ""), typed))
-    assert answer.status == 422
-    assert answer.json["lines"] == [said]
+    assert answer.json == {"lines": [said]}
     assert loads(page) == before
 
 
@@ -108,7 +107,6 @@ def test_a_form_of_before_is_refused(page: Client) -> None:
     """Fields that the form hasn't, or a form that the page hasn't."""
     for key, typed, form in (("old1", {"load": [[["socks"], "1"]]}, "hang"), ("old2", {}, "sock")):
         answer = page.post("/views/rack", sent(key, typed, form))
-        assert answer.status == 422
         assert answer.json["lines"][0].startswith("this form has changed since it was opened")
 
 
@@ -142,12 +140,9 @@ def test_only_the_page_itself_sends_forms(page: Client) -> None:
 
 def test_pages_that_arent_there_are_told(page: Client) -> None:
     """A page of no view, one that the view hasn't, one of a newer version, and a plugin's fault."""
-    assert page.ask("/views/rock").status == 422
-    newer = page.ask("/views/rack?at=newer")
-    assert (newer.status, newer.json["lines"]) == (
-        422,
-        ["the book is of a newer version; bring Firstpull up to date"],
-    )
+    assert page.ask("/views/rock").json["lines"][0].startswith("nothing of this name")
+    newer = page.ask("/views/rack?at=newer").json
+    assert newer == {"lines": ["the book is of a newer version; bring Firstpull up to date"]}
     broken = page.ask("/views/rack?at=broken")
     assert broken.status == 500
     assert "plugin rack: failed in view rack: ZeroDivisionError: no rack" in broken.json["lines"][0]
@@ -187,5 +182,5 @@ def test_a_page_about_an_order_waits_for_it_and_others_dont(page: Client, fish: 
     page.ask(f"/orders/{key}", method="DELETE")
     assert page.ask(f"/views/rack?at=hang&of={key}").status == 404
     # without an order it can't be shown, and no other page is handed one
-    assert page.ask("/views/rack?at=hang").status == 422
-    assert page.ask(f"/views/rack?of={fish}").status == 200
+    assert page.ask("/views/rack?at=hang").json["lines"][0].startswith("no order lies open")
+    assert page.ask(f"/views/rack?of={fish}").json["title"] == "Rack book"
