@@ -17,6 +17,7 @@ from typing import Any
 from prep import typeset
 from prep.typeset import Letters, by_number
 from prep_sheet.layout import Notice, Sheet, plain
+from prep_sheet.packing import packed
 
 _IN_PICTURE = re.compile(r"<text[^>]*>([^<]*)<")
 
@@ -50,7 +51,7 @@ def pdf(sheet: Sheet) -> bytes:
 def _compiled(sheet: Sheet, letters: Letters) -> bytes:
     template = resources.files("prep_sheet").joinpath("sheet.typ").read_bytes()
     inputs = {"sheet": json.dumps(plain(sheet), ensure_ascii=False)}
-    return typeset.compiled(template, inputs, letters)
+    return packed(typeset.compiled(template, inputs, letters))
 
 
 def _texts(part: Any) -> Iterator[str]:
