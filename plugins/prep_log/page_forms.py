@@ -19,10 +19,12 @@ from prep.views import EntryForm, FormPart, Taken
 from prep_log import entries, exchange
 from prep_log.again import write_again
 from prep_log.entering import add_note, add_seen, run_in, stencils_of
+from prep_log.entering_readings import add_readings
 from prep_log.form import FORMAT, FilledInOnForm, ToFillIn, seen_in
 from prep_log.from_log import told
 from prep_log.kept_files import with_copies
 from prep_log.place import log_file
+from prep_log.reading_fields import corrected_raw, correcting_parts, readings_typed
 from prep_log.settings import LogShop
 from prep_log.store import Entry, Store, reading, writing
 from prep_log.telling import learnt_since
@@ -133,6 +135,20 @@ def corrections(file: Path, store: Store, entry: Entry) -> Iterator[EntryForm]:
 
         part = _note_part(entry.day, was.text)
         yield EntryForm("note", "Correct this note", (part,), "Enter the correction", note)
+    elif entry.kind == "reading":
+        parts = correcting_parts(entry.body, entry.day, entry.name)
+
+        def reading_again(typed: Typed) -> Taken:
+            read = readings_typed(corrected_raw(typed, entry.body))
+            with writing(file) as open_store:
+                more = add_readings(open_store, read, entry.number)
+            said = f"Entry {entry.number} was corrected; what it was stays below it."
+            return Taken((said, *more))
+
+        if parts:
+            yield EntryForm(
+                "reading", "Correct this reading", parts, "Enter the correction", reading_again
+            )
 
 
 def _seen_form(
@@ -310,7 +326,8 @@ def _entered(line: Line, typed: Typed) -> Taken:
     corrects = own.get("corrects")
     if corrects is not None and (not isinstance(corrects, int) or isinstance(corrects, bool)):
         raise SettingsError(f"run.corrects = {corrects}: must be the whole number of an entry")
-    run = run_on(line, on, tuple(str(stem) for stem in own.get("kept", ())))
+    kept = own.get("kept", [])
+    run = run_on(line, on, tuple([kept] if isinstance(kept, str) else map(str, kept)))
     kept_in = line.loaded.chosen_for(line.setups[0]).get(LogShop).kept_in
     file = log_file(None, {"kept_in": kept_in})
     run = with_copies(run, file)

@@ -191,13 +191,13 @@ def readings_in(raw: Mapping[str, Any], today: date, asked: Asked = Asked()) -> 
             where=where,
             do=asked.climate,
         )
-    found = tuple(_readings(form, asked))
+    found = tuple(_readings(form, raw, asked))
     if not found:
         raise SettingsError("nothing is filled in", where=where, do=asked.anything)
     return found
 
 
-def _readings(form: Readings, asked: Asked) -> Iterator[Reading]:
+def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[Reading]:
     common = {
         "mesh": form.mesh,
         "ink": form.ink,
@@ -205,10 +205,11 @@ def _readings(form: Readings, asked: Asked) -> Iterator[Reading]:
         "measured_in": form.measured_in.model_dump(mode="json", by_alias=True, exclude_none=True),
     }
 
-    def made(of: str, body: Mapping[str, Any]) -> Reading:
-        return Reading(form.name, form.day, {"of": of, **common, **body})
+    def made(of: str, body: Mapping[str, Any], table: str, number: int) -> Reading:
+        typed = json.loads(json.dumps(raw[table][number], default=str))
+        return Reading(form.name, form.day, {"of": of, **common, **body, "typed": {table: typed}})
 
-    for row in form.row:
+    for number, row in enumerate(form.row):
         steps = _steps(row, asked.where)
         if not form.confirmed:
             _ask_about(row.of, steps, asked)
@@ -221,8 +222,10 @@ def _readings(form: Readings, asked: Asked) -> Iterator[Reading]:
                     {"size": one.size, "tried": one.tried, "held": one.held} for one in steps
                 ],
             },
+            "row",
+            number,
         )
-    for wait in form.wait:
+    for number, wait in enumerate(form.wait):
         yield made(
             "open time",
             {
@@ -232,15 +235,19 @@ def _readings(form: Readings, asked: Asked) -> Iterator[Reading]:
                     for one in wait.dots
                 ],
             },
+            "wait",
+            number,
         )
-    for weighed in form.screen_weighed:
+    for number, weighed in enumerate(form.screen_weighed):
         after_s = 60.0 * (weighed.at_s[-1] - weighed.at_s[0])
         loss_g = -slope_of(weighed.at_s, weighed.grams).per_unit * after_s / 60.0
         yield made(
             "screen weighed",
             {"loss_g": loss_g, "after_s": after_s, "area_mm2": weighed.area_mm2},
+            "screen_weighed",
+            number,
         )
-    for shirts in form.shirts_weighed:
+    for number, shirts in enumerate(form.shirts_weighed):
         yield made(
             "shirts weighed",
             {
@@ -249,6 +256,8 @@ def _readings(form: Readings, asked: Asked) -> Iterator[Reading]:
                 "strokes": shirts.strokes,
                 "at_full_g": shirts.at_full_g,
             },
+            "shirts_weighed",
+            number,
         )
 
 

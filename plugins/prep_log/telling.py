@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from typing import Any
 
 from prep.tables import measured_source
 from prep_log import entries
@@ -60,7 +61,30 @@ def words_of(entry: Entry) -> Iterator[str]:
     elif entry.kind == "note":
         yield from entries.note_of(entry.name, entry.day, entry.body).text.splitlines()
     else:
-        yield from (f"{key}: {value}" for key, value in entry.body.items())
+        yield from _words_of_reading(entry.body)
+
+
+def _words_of_reading(body: Mapping[str, Any]) -> Iterator[str]:
+    """Give what was read, lines: steps by their sizes, all else by its name."""
+    for key, value in body.items():
+        name = key.replace("_", " ")
+        if key == "typed" or value in (None, "", {}):
+            continue
+        if key == "steps":
+            for step in value:
+                counted = step.get("held", step.get("printed"))
+                size = f"{step['wait_s'] / 60:g} min" if "wait_s" in step else f"{step['size']:g}"
+                yield f"{size}: {counted} of {step['tried']}"
+        elif isinstance(value, Mapping):
+            yield f"{name}: {', '.join(f'{k} {_plain(v)}' for k, v in value.items())}"
+        else:
+            yield f"{name}: {_plain(value)}"
+
+
+def _plain(value: object) -> str:
+    if isinstance(value, float):
+        return f"{value:.6g}"
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
 def learnt_since(told: Iterable[Told], usual: Usual, day: date) -> tuple[str, ...]:

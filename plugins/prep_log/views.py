@@ -19,6 +19,31 @@ def views() -> Iterator[View]:
         of_order=(Link("Enter this run into the log", ENTER),),
     )
 
+    yield View(
+        "readings",
+        "Readings",
+        "What was read off a test piece, a balance or a clock, and what was learnt from it.",
+        _readings,
+    )
+    yield View(
+        "agreement",
+        "Predicted against weighed",
+        "Whether the ink weighed in runs lies where it was predicted.",
+        _agreement,
+    )
+
+
+def _readings(address: Address, place: Place) -> ViewPage:
+    from prep_log.page_readings import page
+
+    return page(address, place)
+
+
+def _agreement(address: Address, place: Place) -> ViewPage:
+    from prep_log.page_agreement import page
+
+    return page(address, place)
+
 
 def _log(address: Address, place: Place) -> ViewPage:
     from prep_log.page_log import page

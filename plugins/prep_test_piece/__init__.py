@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from prep.job import Ask, Job
     from prep.sections import Section
+    from prep.views import Address, Place, View, ViewPage
 
 
 @hookimpl
@@ -23,6 +24,22 @@ def prep_settings() -> SettingsTables:
     from prep_test_piece.settings import PieceOrder
 
     return SettingsTables(order=PieceOrder)
+
+
+@hookimpl
+def prep_views() -> Iterable[View]:
+    """Make a piece from the page."""
+    from prep.views import View
+
+    yield View(
+        "test-piece", "Test piece", "A piece to cut and read for the limits of this shop.", _page
+    )
+
+
+def _page(address: Address, place: Place) -> ViewPage:
+    from prep_test_piece.views import page
+
+    return page(address, place)
 
 
 @hookimpl

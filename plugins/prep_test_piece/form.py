@@ -87,9 +87,17 @@ def _row(piece: Piece, look: Look, pulls: int) -> Iterator[str]:
         yield f"# after_pulls = {pulls}"
     yield "# step = ["
     for size, steps in steps_of(piece, look.kind).items():
-        spelt = f"{round(size**2, 4):g} mm2" if look.of == "island_area" else f"{size:g} mm"
-        yield f'#   {{ size = "{spelt}", tried = {len(steps)}, held = ? }},'
+        yield f'#   {{ size = "{size_of(look, size)}", tried = {len(steps)}, held = ? }},'
     yield "# ]"
+
+
+def size_of(look: Look, size_mm: float) -> str:
+    """Write the size of a step: of islands by their area that, else its width.
+
+    >>> size_of(LOOKS[4], 1.4), size_of(LOOKS[3], 1.4)
+    ('1.96 mm2', '1.4 mm')
+    """
+    return f"{round(size_mm**2, 4):g} mm2" if look.of == "island_area" else f"{size_mm:g} mm"
 
 
 def _waits(piece: Piece) -> Iterator[str]:

@@ -23,7 +23,7 @@ from prep.setups import safe_name
 from prep.shop import Shop
 from prep_test_piece.asked import printed_with
 from prep_test_piece.drawing import COLOUR, svg
-from prep_test_piece.form import form
+from prep_test_piece.form import Printed, form
 from prep_test_piece.geometry import Piece, piece
 from prep_test_piece.plan import PULLS, SHIRTS, STROKES
 
@@ -92,10 +92,8 @@ def make(
     whole = piece()
     if shop_file is None and Path("shop.toml").exists():
         shop_file = Path("shop.toml")
-    listed = shop.listed_ink(ink)
-    colour = COLOUR if listed is None or listed.colour is None else listed.colour
     made = {
-        name: _files(whole, Named(mesh, name, ink, colour), shop_file, without)
+        name: _files(whole, _named(mesh, name, ink, shop), shop_file, without)
         for mesh, name in names.items()
     }
     _write(folder, made)
@@ -107,41 +105,74 @@ def make(
         out(f"  then, with what was read in it:  prep log readings {where / FORM}")
 
 
-def _in_stock(meshes: Sequence[str], shop: Shop) -> tuple[str, ...]:
+def files_on(mesh: str, ink: str, shop_file: Path | None, shop: Shop) -> Mapping[str, str]:
+    """Make the files of one mesh, for the page.
+
+    :param mesh: empty = none was chosen
+    :param ink: likewise
+    :raises InputError: the shop has no such mesh or ink, or the order can't be used with it
+    :raises PluginFailed: nobody reckons ink
+    """
+    return _files(piece(), chosen(mesh, ink, shop), shop_file, ())
+
+
+def printed_on(mesh: str, ink: str, shop_file: Path | None, shop: Shop) -> Printed:
+    """Give what the form of such a piece has to know; raises as :func:`files_on` does."""
+    return _printed(_to_try(piece(), chosen(mesh, ink, shop)), shop_file, ())
+
+
+def chosen(mesh: str, ink: str, shop: Shop) -> Named:
+    """Say what one piece is of.
+
+    :raises InputError: the shop has no such mesh or ink
+    """
+    (mesh,) = _in_stock((mesh,) if mesh else (), shop, "piece.mesh")
+    return _named(mesh, safe_name(mesh, otherwise="mesh"), _ink(ink, shop, "piece.ink"), shop)
+
+
+def _named(mesh: str, folder: str, ink: str, shop: Shop) -> Named:
+    listed = shop.listed_ink(ink)
+    colour = COLOUR if listed is None or listed.colour is None else listed.colour
+    return Named(mesh, folder, ink, colour)
+
+
+def _in_stock(meshes: Sequence[str], shop: Shop, where: str = "--mesh") -> tuple[str, ...]:
     """Check the names of meshes.
 
+    :param where: option or field that names them
     :raises InputError: none is named, or one that isn't in stock
     """
     stock = [mesh.name for mesh in shop.mesh]
     listed = several(f'"{name}"' for name in stock)
     if not meshes:
-        raise InputError("no mesh is named", where="--mesh", do=f"name one of {listed}")
+        raise InputError("no mesh is named", where=where, do=f"name one of {listed}")
     for name in meshes:
         if name not in stock:
             raise InputError(
                 f'the shop has no mesh "{name}"',
-                where="--mesh",
+                where=where,
                 do=f"name one of {listed}, or add it as [[mesh]] to shop.toml and name that with --shop",
             )
     return tuple(dict.fromkeys(meshes))
 
 
-def _ink(name: str | None, shop: Shop) -> str:
+def _ink(name: str | None, shop: Shop, where: str = "--ink") -> str:
     """Give the ink it is printed with.
 
+    :param where: option or field that names it
     :raises InputError: none is named, or one that the shop doesn't list
     """
     has = several(f'"{one.name}"' for one in shop.inks)
     if name is None or not name.strip():
         raise InputError(
             "no ink is named",
-            where="--ink",
+            where=where,
             do=f"name one of {has}" if has else "name the ink it is printed with",
         )
     if has and shop.listed_ink(name) is None:
         raise InputError(
             f'the shop has no ink "{name}"',
-            where="--ink",
+            where=where,
             do=f"name one of {has}, or add it as [[inks]] to shop.toml",
         )
     return name
@@ -173,7 +204,22 @@ def _files(
 
     :raises InputError: the order can't be used with this shop
     """
-    files = {named.drawing: svg(whole, named.colour), ORDER: _order(whole, named)}
+    files = _to_try(whole, named)
+    printed = _printed(files, shop, without)
+    return {**files, FORM: form(whole, printed, named.title)}
+
+
+def _to_try(whole: Piece, named: Named) -> dict[str, str]:
+    """Give drawing and order."""
+    return {named.drawing: svg(whole, named.colour), ORDER: _order(whole, named)}
+
+
+def _printed(files: Mapping[str, str], shop: Path | None, without: Sequence[str]) -> Printed:
+    """Try the order, and give what the form has to know.
+
+    :raises InputError: the order can't be used with this shop
+    :raises PluginFailed: nobody reckons ink
+    """
     with TemporaryDirectory() as tried:
         for file, text in files.items():
             (Path(tried) / file).write_text(text, encoding="utf-8", newline="\n")
@@ -181,10 +227,9 @@ def _files(
         with progress() as tell, open_line(request, tell=tell) as line:
             job = line.job(line.setups[0])
             try:
-                printed = printed_with(job, line.ask(job))
+                return printed_with(job, line.ask(job))
             except Unanswered as error:
                 raise PluginFailed("test_piece", f"can't write its form: {error.why}") from error
-    return {**files, FORM: form(whole, printed, named.title)}
 
 
 def _order(whole: Piece, named: Named) -> str:

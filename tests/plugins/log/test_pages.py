@@ -7,7 +7,6 @@ import json
 import shutil
 import sqlite3
 import tomllib
-from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import replace
 from datetime import date, timedelta
@@ -19,11 +18,10 @@ import pytest
 from prep.errors import InputError
 from prep.line import open_line
 from prep.request import Request
-from prep.sections import Block, Paragraph, Table
-from prep.views import Address, EntryForm, Place, Taken, View, ViewPage
-from prep_log import prep_views
+from prep.views import Address, Place
 from prep_log.store import Figure, reading, writing
 from tests.plugins.log.made import DAY, made_run
+from tests.plugins.log.shown import blocks, form, given, log_of, page, refused, said, take, view
 
 DRAWING = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="60mm" viewBox="0 0 80 60">'
@@ -41,65 +39,6 @@ colour = "#ffffff"
 fibre = "100 % cotton"
 sizes = { M = 12 }
 """
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Path:
-    """A shop whose log lies beside its shop.toml."""
-    file = tmp_path / "shop.toml"
-    file.write_text(f'[log]\nkept_in = "{(tmp_path / "log.sqlite").as_posix()}"\n')
-    return file
-
-
-def log_of(shop: Path) -> Path:
-    return shop.with_name("log.sqlite")
-
-
-def view(name: str = "log") -> View:
-    (found,) = (one for one in prep_views() or () if one.name == name)
-    return found
-
-
-def page(shop: Path, *address: str) -> ViewPage:
-    return view().show(address, Place(shop))
-
-
-def form(shown: ViewPage, name: str) -> EntryForm:
-    (found,) = (one for one in shown.forms if one.name == name)
-    return found
-
-
-def take(shown: ViewPage, name: str, **typed: Any) -> Taken:
-    """Send a form of one part."""
-    found = form(shown, name)
-    (part,) = found.parts
-    assert typed.keys() <= {f.alias or key for key, f in part.model.model_fields.items()}
-    return found.take({part.key: typed})
-
-
-def refused(shown: ViewPage, name: str, **typed: Any) -> str:
-    with pytest.raises(InputError) as error:
-        take(shown, name, **typed)
-    return "\n".join(error.value.lines())
-
-
-def blocks(shown: ViewPage) -> list[Block]:
-    return [block for section in shown.sections for block in section.blocks]
-
-
-def said(shown: ViewPage) -> str:
-    """All words of a page."""
-    found = []
-    for block in blocks(shown):
-        if isinstance(block, Paragraph):
-            found.append(block.text)
-        elif isinstance(block, Table):
-            found += [" | ".join(row) for row in block.rows]
-    return "\n".join(found)
-
-
-def given(shown: ViewPage, name: str) -> Mapping[str, Any]:
-    return form(shown, name).parts[0].given
 
 
 def with_run(shop: Path) -> None:

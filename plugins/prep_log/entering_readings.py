@@ -1,0 +1,80 @@
+"""Enters readings, all of a form or none, and holds what follows from them against the settings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from pydantic import ValidationError
+
+from prep.errors import InputError, SettingsError
+from prep.tables import Table
+from prep_drying.settings import Drying
+from prep_fill_in.settings import FillIn
+from prep_ink.settings import ShopInk
+from prep_log.entries import Reading
+from prep_log.from_log import told
+from prep_log.learnt import Told, figures, in_other_air
+from prep_log.store import New, Store
+from prep_log.usual import usual
+
+_TABLES: Mapping[str, type[Table]] = {"ink": ShopInk, "drying": Drying, "fill_in": FillIn}
+
+
+def add_readings(
+    store: Store, read: Sequence[Reading], corrects: int | None = None, where: str = ""
+) -> tuple[str, ...]:
+    """Enter readings; give what is to be said of them, sentences.
+
+    :param corrects: number of the entry in whose place the only one stands
+    :param where: the file they were read from
+    :raises InputError: what follows from them can't be used, or they are several for one; then nothing was
+        entered
+    """
+    if corrects is not None and len(read) != 1:
+        raise InputError(
+            f"{len(read)} readings can't stand in the place of one",
+            where=where,
+            do="leave the others out, and enter them as new ones",
+        )
+    own = None if corrects is None else store.entry(corrects).number
+    before = told(one for one in store.readings() if one.number != own)
+    with_these = [*before, *(Told(one.day, str(one.body["of"]), one.body) for one in read)]
+    with_these.sort(key=lambda one: one.day)
+    _check(figures(with_these, usual()), where)
+    if corrects is None:
+        entries: list[tuple[New, str | None]] = [(one.new(), None) for one in read]
+        store.add_all(entries)
+    else:
+        store.add(read[0].new(), corrects=corrects)
+    return unused(with_these)
+
+
+def unused(read: Sequence[Told]) -> tuple[str, ...]:
+    """Say which readings aren't used, and why; sentences.
+
+    :param read: oldest first
+    """
+    return tuple(
+        f"{one.of} of {one.day.isoformat()} was read in another climate than the latest, and isn't used"
+        for one in in_other_air(read)
+    )
+
+
+def _check(found: Mapping[str, Mapping[str, Any]], where: str) -> None:
+    """Refuse what would make every later job fail: figures that the settings don't take.
+
+    :raises SettingsError: one isn't taken
+    """
+    for table, of in found.items():
+        try:
+            _TABLES[table].model_validate(of)
+        except ValidationError as error:
+            first = error.errors()[0]
+            what = str(first["msg"]).removeprefix("Value error, ")
+            key = ".".join(str(part) for part in (table, *first["loc"]))
+            raise SettingsError(
+                f"what follows from it for {key} can't be: {what}",
+                where=where,
+                do="look at the readings again; nothing was entered",
+            ) from error
