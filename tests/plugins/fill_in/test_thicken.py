@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+
 import numpy as np
 import pytest
 import shapely
@@ -63,11 +65,17 @@ DRAWN = {
 }  # fmt: skip
 
 
+@functools.cache
+def _done(name: str) -> Thickened:
+    """Thicken a drawing of the table, once for all that is asked of it."""
+    return _thick(DRAWN[name])
+
+
 @pytest.mark.parametrize("name", DRAWN)
 def test_what_holds_for_every_drawing(name: str) -> None:
     """Cured places are wide enough, pieces and islands stay, edges move no more than they lack."""
     drawn = as_multipolygon(DRAWN[name])
-    made = _thick(drawn)
+    made = _done(name)
     before, after = measure(drawn), measure(made.region)
     done = [change for change in made.changes if change.done]
     for side, places in (("opening", after.openings), ("film", after.gaps)):
@@ -94,7 +102,7 @@ def test_what_holds_for_every_drawing(name: str) -> None:
 
 @pytest.mark.parametrize("name", DRAWN)
 def test_again_nothing_changes(name: str) -> None:
-    once = _thick(DRAWN[name])
+    once = _done(name)
     twice = _thick(once.region)
     assert not twice.changed
     assert shapely.equals_exact(twice.region, once.region)
@@ -102,10 +110,7 @@ def test_again_nothing_changes(name: str) -> None:
 
 @pytest.mark.parametrize("name", DRAWN)
 def test_the_mirrored_drawing_gives_the_mirrored_result(name: str) -> None:
-    made, mirrored = (
-        _thick(DRAWN[name]),
-        _thick(affinity.scale(DRAWN[name], -1, 1, origin=(0, 0))),
-    )
+    made, mirrored = _done(name), _thick(affinity.scale(DRAWN[name], -1, 1, origin=(0, 0)))
     back = affinity.scale(mirrored.region, -1, 1, origin=(0, 0))
     assert shapely.symmetric_difference(made.region, back).area < 0.004 * made.region.length
     assert sorted(c.left for c in made.changes) == sorted(c.left for c in mirrored.changes)
@@ -113,7 +118,7 @@ def test_the_mirrored_drawing_gives_the_mirrored_result(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["slot", "wide comb", "ring"])
 def test_the_same_drawing_gives_the_same_result(name: str) -> None:
-    assert shapely.to_wkb(_thick(DRAWN[name]).region) == shapely.to_wkb(_thick(DRAWN[name]).region)
+    assert shapely.to_wkb(_thick(DRAWN[name]).region) == shapely.to_wkb(_done(name).region)
 
 
 @pytest.mark.parametrize(
@@ -130,13 +135,13 @@ def test_the_same_drawing_gives_the_same_result(name: str) -> None:
     ],
 )
 def test_where_there_is_room_it_is_done(name: str, side: str, count: int) -> None:
-    changes = _thick(DRAWN[name]).changes
+    changes = _done(name).changes
     assert [(change.side, change.done) for change in changes] == [(side, True)] * count
 
 
 def test_a_slot_becomes_as_wide_as_asked() -> None:
     """0.6 mm to 1 mm: 0.2 mm on each edge, all along."""
-    made = _thick(DRAWN["slot"])
+    made = _done("slot")
     (change,) = made.changes
     assert change.edge_mm == pytest.approx(0.2)
     x0, y0, x1, y1 = made.region.bounds
@@ -148,13 +153,13 @@ def test_a_slot_becomes_as_wide_as_asked() -> None:
 
 def test_tines_too_near_each_other_are_left() -> None:
     """0.7 mm of film between tines of 0.6 mm: neither can be had without the other's loss."""
-    made = _thick(DRAWN["tight comb"])
+    made = _done("tight comb")
     assert {change.left for change in made.changes} == {NO_ROOM}
     assert len(made.changes) == 8 + 7
 
 
 def test_more_than_an_edge_may_move_is_left() -> None:
-    (change,) = _thick(DRAWN["hairline"]).changes
+    (change,) = _done("hairline").changes
     assert (change.left, change.edge_mm) == (TOO_MUCH, pytest.approx(0.45))
     far = _thick(DRAWN["hairline"], wanted=Wanted(1.0, 1.0, 0.5))
     assert far.changes[0].done
