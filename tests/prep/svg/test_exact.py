@@ -171,7 +171,7 @@ EXACT: dict[str, tuple[str, ...]] = {
         '<text x="5" y="60" font-family="Shop Sign" font-size="40">Pea<tspan dy="9">!</tspan></text>',
     ),
 }
-"""Drawings of 100 x 100 mm by key of the table."""
+"""Drawings of 100 x 100 units by key of the table."""
 
 NOTED_TOO = {
     '<linearGradient id="g">' + SAME + '</linearGradient><path fill="url(#g)" d="' + STAR + '"/>': "one",
@@ -202,7 +202,7 @@ def test_every_exact_row_has_a_drawing() -> None:
 def test_an_independent_renderer_draws_the_same(key: str, body: str) -> None:
     """Colour by colour and place by place, within the proof's bounds: 1 mm² and 3 pixels."""
     data = (
-        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" '
+        '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" '
         f'viewBox="0 0 100 100">{body}</svg>'
     ).encode()
     fonts = (font(),) if key == "lettered" else ()
