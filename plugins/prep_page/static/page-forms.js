@@ -3,6 +3,8 @@
 import { el } from "/page-dom.js";
 import { ofField } from "/page-words.js";
 
+const ONE_LINE = 7; // columns of a row that stand beside each other in a wide window
+
 /** Tables that are typed as rows: the words for name and value, and how the value is written. */
 const ROWS = {
   sizes: { name: "Size", value: "How many", number: true, add: "Add a size" },
@@ -88,7 +90,7 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
   const key = keyOf(one.path);
   const id = `field-${key.replace(/[^\w-]+/g, "_")}`;
   const refused = typed.refused.get(key);
-  const [about, force] = [help.replace(/\bnone = /g, "empty: "), inForce(one)];
+  const [about, force] = [emptied(help, one), inForce(one)];
   const described = [about || force ? `${id}-help` : "", refused ? `${id}-trouble` : ""].join(" ").trim();
   const needed = one.blank && !one.optional ? " (needed)" : "";
   const words = label.charAt(0).toUpperCase() + label.slice(1) + needed;
@@ -129,6 +131,12 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
       ? el("ul", { class: "trouble", id: `${id}-trouble` }, refused.map(line => el("li", {}, ofField(line))))
       : null,
   );
+}
+
+/** What is said of no value, as of an empty field; what holds then is told of settings, but not in blank forms. */
+function emptied(help, { blank }) {
+  const words = help.replace(/\bnone = /g, "empty: ");
+  return blank ? words.replace(/\bas in \[([a-z_]+)\]/g, "as stated for the $1") : words;
 }
 
 /** Say the value that holds, where it isn't in the field itself, and where it comes from. */
@@ -260,7 +268,7 @@ function listTable(one, rows, words, { id, "data-path": path, ...rest }) {
       "data-row": row,
       "data-column": i,
       "data-path": path,
-      "aria-label": about.label ? `${about.label}, row ${row + 1} of ${rows.length}` : `${words}, row ${row + 1} of ${rows.length}`,
+      "aria-label": about.label ? `${about.label}, row ${row + 1} of ${rows.length}${one.blank && i && rows[row][0] ? `, ${rows[row][0]}` : ""}` : `${words}, row ${row + 1} of ${rows.length}`,
       "aria-invalid": rest["aria-invalid"],
       "aria-describedby": rest["aria-describedby"],
       title: about.help || null,
@@ -282,7 +290,7 @@ function listTable(one, rows, words, { id, "data-path": path, ...rest }) {
       rows.map((values, row) =>
         el(
           "div",
-          { class: "row cells" },
+          { class: columns.length <= ONE_LINE ? "row cells few" : "row cells" },
           values.map((value, i) => cell(row, i, value)),
           el(
             "button",

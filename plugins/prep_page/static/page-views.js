@@ -103,7 +103,7 @@ export class Views {
     }
     this.now.draw();
     this.now.toHeading();
-    if (this.told !== null) this.now.say(this.told.lines.join(" "), { now: true });
+    if (this.told !== null && !this.told.quiet) this.now.say(this.told.lines.join(" "), { now: true });
     else if (this.refused !== null) this.now.say(`This can't be shown. ${this.refused.lines[0] ?? "No answer came."}`, { now: true });
   }
 
@@ -209,7 +209,7 @@ export class Views {
 
   /** What came of the form sent last. */
   came() {
-    return this.told === null ? null : cameOf(this.told);
+    return this.told === null || this.told.quiet ? null : cameOf(this.told);
   }
 
   work() {
@@ -322,6 +322,7 @@ export class Views {
     const lines = [...came.said];
     if (came.again) lines.unshift(came.same ? "This had been sent before; it was entered once." : "This form had been sent before, and that was entered. What you changed in it since was not; fill it in anew for that.");
     this.told = { lines, trouble: came.trouble, files: came.files, key, on: null };
+    if (!lines.length && !came.trouble.length && !came.files.length) this.told = { ...this.told, quiet: true };
     if (came.opens !== null || !same(this.place, place)) {
       // told where she is, or where it leads
       const told = this.told;
@@ -487,7 +488,7 @@ class Form {
   draw() {
     const { shown, id } = this;
     return el(
-      "section",
+      "div",
       { class: "entry", role: "form", "aria-labelledby": id, "data-view-form": this.name, "data-key": `form ${this.name}` },
       el("h2", { id, tabindex: "-1" }, shown.title),
       this.trouble(),

@@ -47,7 +47,7 @@ const views = new Views({
   found,
   toHeading,
   elsewhere: (order, told) => {
-    page.told = { ...told, on: order ?? page.order };
+    page.told = told.quiet ? null : { ...told, on: order ?? page.order };
     if (order !== null) location.hash = order;
     else drawTop();
     say(told.lines.join(" "), { now: true });
