@@ -53,6 +53,14 @@ def prep_sections(job: Job, marks: tuple[Mark, ...], ask: Ask) -> Iterable[Secti
 
 
 @hookimpl
+def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterable[Section]:
+    """Give the film that all set-ups take together."""
+    from prep_stencils.whole_order import film_section
+
+    return (film_section(jobs, ask),)
+
+
+@hookimpl
 def prep_documents(report: Report, ask: Ask) -> Iterable[Document]:
     """Give SVG, DXF and PDF of every film, read back before they are handed over."""
     from prep_stencils.documents import documents_of
