@@ -54,13 +54,19 @@ def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
 
 @hookimpl
 def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterable[Section]:
-    """Give the hours of all set-ups together."""
+    """Give the hours of all set-ups together, and how long their inks may stand."""
     from prep_plan.answers import WorkPlan
     from prep_plan.whole_order import order_section
     from prep_plan.why import order_why
+    from prep_plan.wording import drying_of, open_section
 
     planned = [(job, ask(job)(WorkPlan)) for job in jobs]
-    return order_section(planned), order_why(planned)
+    yield order_section(planned)
+    known = [(n, job, drying_of(ask(job))) for n, job in enumerate(jobs, start=1)]
+    dried = [(n, job, drying) for n, job, drying in known if drying is not None]
+    if dried:
+        yield open_section(dried)
+    yield order_why(planned)
 
 
 @hookimpl

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -54,7 +54,7 @@ def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
     plan = ask(WorkPlan)
     yield from order_of_work(job, ask, plan, whole=True)
     yield from run_sections(job, ask, plan)
-    drying = _drying(ask)
+    drying = drying_of(ask)
     if drying is not None:
         yield from screen_sections(job, ask, drying)
     yield why_section(job, ask, plan)
@@ -68,7 +68,7 @@ def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
     The sheet has these too.
     """
     yield from now_and_then(job, plan)
-    drying = _drying(ask)
+    drying = drying_of(ask)
     if drying is not None:
         yield keeping_open(job, drying)
         helps = _helps(ask)
@@ -77,13 +77,23 @@ def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
     yield timetable_section(job, plan)
 
 
-def keeping_open(job: Job, drying: Drying) -> Section:
-    """Say how the run stands against drying."""
-    run, air = drying.run, drying.air
-    stands = []
+STANDS = (
+    "Screen",
+    "Ink at first",
+    "Stays open",
+    "Idle, cleared",
+    "Idle, flooded",
+    "Print to print at most",
+)
+"""Head of what is told of each screen's drying."""
+
+
+def stands(job: Job, drying: Drying) -> tuple[tuple[str, ...], ...]:
+    """Give a row for each screen: how it stands against drying."""
+    rows = []
     for screen in job.screens:
-        one, idle = run[screen.key], drying.idle[screen.key].finest
-        stands.append(
+        one, idle = drying.run[screen.key], drying.idle[screen.key].finest
+        rows.append(
             (
                 f"{screen.number} {screen.ink}",
                 f"{one.load_g.value:.0f} g",
@@ -93,6 +103,12 @@ def keeping_open(job: Job, drying: Drying) -> Section:
                 _pause(one),
             )
         )
+    return tuple(rows)
+
+
+def keeping_open(job: Job, drying: Drying) -> Section:
+    """Say how the run stands against drying."""
+    run, air = drying.run, drying.air
     told = (
         f"{_climate(air.climate, air.assumed)} Water leaves the ink at {air.flux_kg_m2_h.value:.2f}"
         f" kg/m² in an hour ({air.flux_kg_m2_h.low:.2f} to {air.flux_kg_m2_h.high:.2f}), the film at"
@@ -102,12 +118,11 @@ def keeping_open(job: Job, drying: Drying) -> Section:
     )
     if run.first_lost is not None and run.fits < 0.95:
         told += f" Where one clogs, the first does at {shirts(run.first_lost)}."
-    head = ("Screen", "Ink at first", "Stays open", "Idle, cleared", "Idle, flooded")
     blocks: list[Block] = [
         Paragraph(temperatures(told, job.shop.units)),
         Table(
-            (*head, "Print to print at most"),
-            tuple(stands),
+            STANDS,
+            stands(job, drying),
             caption="Ranges hold eight times out of ten; they are wide until you have weighed a flooded"
             " screen and timed one open. Stays open: the finest opening, to"
             f" {drying.upto}.",
@@ -116,6 +131,25 @@ def keeping_open(job: Job, drying: Drying) -> Section:
         Caution(temperatures(NO_HEAT, job.shop.units)),
     ]
     return Section("job", "Keeping the ink open", tuple(blocks), rank=62, rests_on=DRYING)
+
+
+def open_section(dried: Sequence[tuple[int, Job, Drying]]) -> Section:
+    """Give how long each ink of each set-up stays open and may stand, in one table.
+
+    :param dried: set-ups whose drying is known, with their numbers
+    """
+    rows = tuple((str(n), *row) for n, job, drying in dried for row in stands(job, drying))
+    told = (
+        "Stays open: the finest opening, to the last shirt or to the evening's wash. Idle: how long a"
+        " screen may stand, its mesh cleared or flooded. Ranges hold eight times out of ten. What to do"
+        " against drying, by shirt number, stands on the set-ups' pages."
+    )
+    return Section(
+        "job",
+        "Keeping the ink open, in all set-ups",
+        (Table(("Set-up", *STANDS), rows, "l" * (len(STANDS) + 1), told),),
+        rank=67,
+    )
 
 
 def what_helps(helps: Helps) -> Section:
@@ -238,7 +272,7 @@ class SetUpScreen:
 
 def set_up_of(job: Job, ask: Ask) -> Iterator[SetUpScreen]:
     """Give what each screen is set up with, in print order."""
-    pulls, drying = _pulls(ask), _drying(ask)
+    pulls, drying = _pulls(ask), drying_of(ask)
     for screen in job.screens:
         pull = None if pulls is None else pulls[screen.key]
         yield SetUpScreen(
@@ -285,7 +319,7 @@ def _before_the_first(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[str]:
     """Give what is done at the press before the first shirt; in several parts each has its own."""
     count = len(job.films)
     yield f"Hang and line up {'the screen' if count == 1 else f'the {count} screens'}."
-    drying = _drying(ask)
+    drying = drying_of(ask)
     if plan.parts[0].lot:
         yield f"Ink it with {job.screens[0].ink}."
     elif drying is not None:
@@ -369,7 +403,8 @@ def _pulls(ask: Ask) -> Pulls | None:
         return None
 
 
-def _drying(ask: Ask) -> Drying | None:
+def drying_of(ask: Ask) -> Drying | None:
+    """Ask how the run stands against drying; ``None`` where nobody knows."""
     try:
         from prep_drying.answers import Drying
 

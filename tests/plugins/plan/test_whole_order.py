@@ -12,6 +12,7 @@ from prep.cli import run
 from prep.estimate import DRAWS
 from prep.line import open_line
 from prep.request import Request
+from prep.sections import Table
 from prep_plan.answers import WorkPlan
 from prep_plan.parameters import MIX
 from prep_plan.whole_order import whole_order
@@ -89,4 +90,19 @@ def test_the_page_over_all_set_ups_has_it(order: Path) -> None:
     with open_line(Request(order)) as line:
         reports = tuple(line.report(line.job(setup)) for setup in line.setups)
         sections = line.order_sections(tuple(report.job for report in reports))
-    assert "Hours of the whole order" in {section.title for section in sections}
+    titles = {section.title: section for section in sections}
+    assert "Hours of the whole order" in titles
+    # how long each ink of each set-up may stand, as that set-up tells it
+    (table,) = titles["Keeping the ink open, in all set-ups"].blocks
+    assert isinstance(table, Table)
+    own = [
+        (str(n), *row)
+        for n, report in enumerate(reports, start=1)
+        for section in report.sections
+        if section.title == "Keeping the ink open"
+        for block in section.blocks
+        if isinstance(block, Table)
+        for row in block.rows
+    ]
+    assert list(table.rows) == own
+    assert {row[0] for row in own} == {"1", "2"}
