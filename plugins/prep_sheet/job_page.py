@@ -40,6 +40,8 @@ _BESIDE = 400
 """Letters of what was made and assumed that have room beside the artwork."""
 TO_MIX = "Ink to mix"
 """Head of the column that says how much of each ink a set-up takes."""
+CANT, CANT_AS_ORDERED = "Can't be printed at this width", "Can't be printed as ordered"
+"""Heads of what keeps the whole print from being made: a smaller print would do, or something else must."""
 _MOST = 8
 """Lines of findings of single screens listed here at most; all stand on the screens' pages."""
 
@@ -177,7 +179,7 @@ def _notices(report: Report) -> Iterator[Notice]:
     if too_much:
         all_fit = fits_all_words(report.findings, job.shop.units)
         yield Notice(
-            "Can't be printed at this width",
+            CANT if all(f.fits_up_to_mm is not None for f in too_much) else CANT_AS_ORDERED,
             (
                 *(clean(finding.what) for finding in too_much),
                 *([all_fit] if all_fit else []),

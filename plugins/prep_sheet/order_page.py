@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from prep.sections import Table
 from prep_sheet.blocks import grid, pieces_of, work
 from prep_sheet.job_page import flags_of
 from prep_sheet.layout import Cell, Heading, Notice, Page, Paper, Piece, Steps
@@ -70,7 +73,7 @@ def order_page(reports: tuple[Report, ...], sections: tuple[Section, ...], paper
             paper,
             caption="Each set-up has its own screens and its own pages, which follow in this order.",
         ),
-        *pieces_of(sections, (), paper),
+        *pieces_of([_in_units(s, reports) for s in sections], (), paper),
         Heading("Done"),
         work(
             (Steps(tuple(clean(lengths(report.job.setup.name, units)) for report in reports)),),
@@ -84,6 +87,19 @@ def order_page(reports: tuple[Report, ...], sections: tuple[Section, ...], paper
         f" {count(prints, 'print')} in all",
         pieces=tuple(pieces),
     )
+
+
+def _in_units(section: Section, reports: Sequence[Report]) -> Section:
+    """Write set-ups' names in tables in the shop's units: a name has the width in mm."""
+    units = reports[0].job.shop.units
+    names = {r.job.setup.name: lengths(r.job.setup.name, units) for r in reports}
+    blocks = tuple(
+        replace(block, rows=tuple(tuple(names.get(c, c) for c in row) for row in block.rows))
+        if isinstance(block, Table)
+        else block
+        for block in section.blocks
+    )
+    return replace(section, blocks=blocks)
 
 
 def _found(report: Report, severity: str) -> str:

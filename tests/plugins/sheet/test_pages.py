@@ -45,6 +45,7 @@ from prep_sheet.layout import (
     Turn,
     Work,
 )
+from prep_sheet.wording import lengths
 
 MakeReport = Callable[..., Report]
 BLUE, YELLOW = "#1f3a5f", "#e0a526"
@@ -728,12 +729,40 @@ def test_a_print_too_large_is_said_before_all_else(make_report: MakeReport) -> N
     )
     job, *_ = composed((make_report(report={"findings": (large,)}),)).pages
     assert isinstance(job.pieces[0], Notice)
-    assert job.pieces[0].title == "Can't be printed at this width"
+    assert job.pieces[0].title == "Can't be printed as ordered"
     assert job.pieces[0].items[0] == "Too wide."
     two = tuple(dataclasses.replace(large, fits_up_to_mm=width) for width in (324.7, 371.0))
     job, *_ = composed((make_report(report={"findings": two}),)).pages
     assert isinstance(job.pieces[0], Notice)
+    assert job.pieces[0].title == "Can't be printed at this width"
     assert "All of this is settled together at a width of 324 mm or less." in job.pieces[0].items
     detail = dataclasses.replace(large, screen=BLUE)
     job, *_ = composed((make_report(report={"findings": (detail,)}),)).pages
     assert not list(_of(job, Notice))
+
+
+def test_what_keeps_a_print_from_being_made_names_width_only_where_width_cures(
+    make_report: MakeReport,
+) -> None:
+    """One trouble that another width doesn't end is enough."""
+    wide = Finding("will fail", "k", "Wide.", "w", "d", size_mm=500.0, fits_up_to_mm=300.0)
+    hot = Finding("will fail", "k", "No frame.", "w", "d", size_mm=1.0)
+    job, *_ = composed((make_report(report={"findings": (wide, hot)}),)).pages
+    assert isinstance(job.pieces[0], Notice)
+    assert job.pieces[0].title == "Can't be printed as ordered"
+
+
+def test_set_ups_are_named_in_the_units_of_the_shop_on_the_page_over_all(
+    make_report: MakeReport,
+) -> None:
+    """Tables of plugins there name them as the settings do, in mm."""
+    reports = tuple(make_report(shop=Shop(units="inch")) for _ in range(2))
+    name = reports[0].job.setup.name
+    assert " mm" in name
+    table = Table(("", "Set-up", "Hours"), (("1", name, "2 h"), ("", "all", "2 h")))
+    section = Section("job", "Hours of a stranger", (table,), rank=66, by="stranger")
+    order, *_ = composed(reports, (section,)).pages
+    (grid,) = (g for g in _of(order, Grid) if g.head[-1] == "Hours")
+    said = [row[1].text for row in grid.rows]
+    assert said == [lengths(name, "inch"), "all"]
+    assert " mm" not in said[0]
