@@ -207,19 +207,22 @@ def find_plugins(without: Iterable[str] = ()) -> Plugins:
     :raises InputError: ``without`` names a plugin that isn't installed
     """
     left_out = set(without)
-    if unknown := sorted(left_out - set(installed_names())):
+    entries = sorted(importlib.metadata.entry_points(group=hookspecs.GROUP), key=lambda e: e.name)
+    installed = sorted({entry.name for entry in entries})
+    if unknown := sorted(left_out - set(installed)):
         raise InputError(
             f"no plugin is called {unknown[0]}",
             where="--without",
-            do=f"installed are: {', '.join(installed_names())}",
+            do=f"installed are: {', '.join(installed)}",
         )
     found, failures = [], []
-    for entry in sorted(
-        importlib.metadata.entry_points(group=hookspecs.GROUP), key=lambda e: e.name
-    ):
+    # a package's metadata are read anew whenever they are asked for, and one may ship many plugins
+    packages = {id(entry.dist): entry.dist for entry in entries if entry.name not in left_out}
+    names = {key: f"{one.name} {one.version}" for key, one in packages.items() if one}
+    for entry in entries:
         if entry.name in left_out:
             continue
-        shipped_by = f"{entry.dist.name} {entry.dist.version}" if entry.dist else "unknown package"
+        shipped_by = names.get(id(entry.dist), "unknown package")
         try:
             module = entry.load()
         except Exception as error:  # a stranger's module may raise anything while it is imported
