@@ -37,6 +37,7 @@ from prep_sheet.layout import (
     Values,
     Work,
 )
+from prep_sheet.plain_words import on_paper
 from prep_sheet.wording import Units, clean, count, fine
 
 # mm a letter takes in the sheet's font at 8 pt: in running text, in words and figures, in bold
@@ -465,9 +466,9 @@ def troubles(lettered: Sequence[tuple[str, Finding]]) -> Troubles:
                 letter=name,
                 severity=finding.severity,
                 where=count(finding.count, "place") if finding.count > 1 and finding.at_mm else "",
-                what=clean(finding.what),
-                why=clean(finding.why),
-                do=clean(finding.do),
+                what=clean(on_paper(finding.what)),
+                why=clean(on_paper(finding.why)),
+                do=clean(on_paper(finding.do)),
             )
             for name, finding in lettered
         )
@@ -510,7 +511,7 @@ def in_short(
                 "",
                 clean(_line(group, where, units)),
                 "",
-                clean(_first_sentence(group[0][1].do)),
+                clean(_first_sentence(on_paper(group[0][1].do))),
                 shown(group[0][1]),
             )
             for group in groups

@@ -27,6 +27,7 @@ from prep_sheet.layout import (
     Turn,
     Values,
 )
+from prep_sheet.plain_words import on_paper
 from prep_sheet.printed import fills_the_artwork, print_size_mm
 from prep_sheet.wording import clean, count, lengths, letter, percent, size
 
@@ -107,7 +108,8 @@ def job_page(
     lettered = lettered_of(report)
     job = report.job
     units = job.shop.units
-    setup, notes = lengths(job.setup.name, units), [lengths(n, units) for n in job.notes]
+    setup = lengths(job.setup.name, units)
+    notes = [on_paper(lengths(note, units)) for note in job.notes]
     assumed = tuple(clean(n) for n in notes if n.startswith(_ASSUMED))
     known = tuple(clean(n) for n in notes if not n.startswith(_ASSUMED))
     told = [
@@ -181,7 +183,7 @@ def _notices(report: Report) -> Iterator[Notice]:
         yield Notice(
             CANT if all(f.fits_up_to_mm is not None for f in too_much) else CANT_AS_ORDERED,
             (
-                *(clean(finding.what) for finding in too_much),
+                *(clean(on_paper(finding.what)) for finding in too_much),
                 *([all_fit] if all_fit else []),
                 "Settle that first, what to do stands below: until then the details say little.",
             ),
