@@ -21,6 +21,11 @@ Label = Annotated[str, Field(min_length=1, max_length=80), AfterValidator(_on_on
 """A name somebody gives to a thing: an ink, a mesh, a place, a size."""
 
 
+NAMES_IN = "names_in"
+"""Key of a field's ``json_schema_extra``: the list of shop.toml, like ``["mix", "additive"]``, that names
+which keys its table may have. For whoever makes forms of models."""
+
+
 class Table(BaseModel):
     """A table of shop.toml or order.toml: frozen, and no key that isn't declared.
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, PlainSerializer, model_validator
 
-from prep.tables import Label, Table
+from prep.tables import NAMES_IN, Label, Table
 from prep.units import Density_g_per_ml, Duration_s, Mass_g, Share, Volume_ml, read_share
 from prep_mix.shares import By, Of
 
@@ -176,6 +176,7 @@ class MixOrder(Table):
         {},
         description="for all inks of the order, like { retarder = 2.5 % }; each in place of the recipe's,"
         " 0 = none of it",
+        json_schema_extra={NAMES_IN: ["mix", "additive"]},
     )
 
 
@@ -183,5 +184,7 @@ class MixColour(Table):
     """``[print.colour.mix]`` of order.toml."""
 
     additives: Wanted = Field(
-        {}, description="for the ink of this colour, each in place of the order's; 0 = none of it"
+        {},
+        description="for the ink of this colour, each in place of the order's; 0 = none of it",
+        json_schema_extra={NAMES_IN: ["mix", "additive"]},
     )

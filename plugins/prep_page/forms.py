@@ -11,7 +11,8 @@ from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
 from prep.in_force import Leaf, Node, Nodes, inline
-from prep.tables import Table
+from prep.tables import NAMES_IN, Table
+from prep_page.usual_units import as_measured
 
 if TYPE_CHECKING:
     from prep.hookspecs import SettingsTables
@@ -86,6 +87,8 @@ def groups_of(
     groups.append(_group("Your shop", "shop", Shop, shop, ("shop",)))
     for field in (field for group in groups for field in group["fields"]):
         _as_typed(field, loaded.as_written(tuple(field["path"])))
+        _as_measured(field, loaded.shop.units)
+        _name_known(field, shop)
     _tell_what_holds(groups)
     return [group for group in groups if group["fields"]]
 
@@ -131,6 +134,28 @@ def _as_typed(field: Json, written: Any) -> None:
     field["value"] = written
     if field["in_force"] is not None:
         field["in_force"]["text"] = written
+
+
+def _as_measured(field: Json, units: str) -> None:
+    """Let a usual value stand in its field as the shop measures."""
+    force = field["in_force"]
+    if field["kind"] == "text" and force is not None and force["from"] == "usual":
+        field["value"] = as_measured(field["value"], units)
+        force["text"] = as_measured(force["text"], units)
+
+
+def _name_known(field: Json, shop: Nodes) -> None:
+    """Name what a table's keys may be, where its model says which list of the shop has them."""
+    if field["names"] is None:
+        return
+    listed: Node | None = shop
+    for key in field["names"]:
+        listed = _table(listed).get(key)
+    known = [_value_of(one).get("name") for one in _list(listed)]
+    field["names"] = {
+        "known": [name for name in known if isinstance(name, str)],
+        "path": ["shop", *field["names"]],
+    }
 
 
 def _is_quantity(written: Any) -> bool:
@@ -236,7 +261,15 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "help": info.description or "",
         "optional": not info.is_required(),
         "long": _is_long(info),
+        "names": _names_in(info),
     }
+
+
+def _names_in(info: FieldInfo) -> list[str] | None:
+    """Give where in shop.toml the names stand that a table's keys may be; see ``NAMES_IN``."""
+    extra = info.json_schema_extra
+    found = extra.get(NAMES_IN) if isinstance(extra, dict) else None
+    return [str(key) for key in found] if isinstance(found, list) else None
 
 
 def _is_long(info: FieldInfo) -> bool:

@@ -113,7 +113,7 @@ export function table(block, title, about = {}) {
   const side = i => ({ r: "right", c: "middle" })[block.align[i]] ?? null;
   return el(
     "div",
-    { class: "scrolls", role: "region", "aria-label": `Table: ${title || block.caption || block.head.join(", ")}` },
+    { class: "scrolls", "data-label": title || block.caption || block.head.join(", ") },
     el(
       "table",
       {},

@@ -107,14 +107,23 @@ function isHers(shown, name) {
   return (
     name === "style" ||
     (name === "open" && shown.nodeName === "DETAILS") ||
-    (name === "tabindex" && shown.classList.contains("scrolls"))
+    (["tabindex", "role", "aria-label"].includes(name) && shown.classList.contains("scrolls"))
   );
 }
 
-/** Let boxes that scroll sideways be reached by keyboard, and only those. */
+/** Let boxes that scroll sideways be reached by keyboard, each as a region with a name of its own, and only those. */
 export function letScroll(root) {
+  const names = new Map();
   for (const box of root.querySelectorAll(".scrolls")) {
-    if (box.scrollWidth > box.clientWidth + 1) box.setAttribute("tabindex", "0");
-    else box.removeAttribute("tabindex");
+    const name = [box.closest("details")?.querySelector("h3")?.textContent, box.dataset.label].filter(Boolean).join(": ");
+    const count = (names.get(name) ?? 0) + 1;
+    names.set(name, count);
+    if (box.scrollWidth > box.clientWidth + 1) {
+      box.setAttribute("tabindex", "0");
+      box.setAttribute("role", "region");
+      box.setAttribute("aria-label", `Table: ${name}${count > 1 ? `, ${count}` : ""}`);
+    } else {
+      for (const own of ["tabindex", "role", "aria-label"]) box.removeAttribute(own);
+    }
   }
 }

@@ -86,7 +86,7 @@ function titleOf(one) {
 }
 
 /** Make a field with its label, help, and what was said against it. */
-export function field(one, typed, { label = one.label, help = one.help } = {}) {
+export function field(one, typed, { label = one.label, help = one.help, patch = null } = {}) {
   const key = keyOf(one.path);
   const id = `field-${key.replace(/[^\w-]+/g, "_")}`;
   const refused = typed.refused.get(key);
@@ -123,10 +123,11 @@ export function field(one, typed, { label = one.label, help = one.help } = {}) {
     rows || one.words
       ? [one.words ? wordBoxes(one, typed, words, shared) : table(one, rows, words, shared), back]
       : [
-          el("div", { class: "label" }, el("label", { for: id }, words), back),
+          el("div", { class: "label" }, el("label", { for: id }, patch ? el("span", { class: "patch", look: { backgroundColor: patch } }) : null, words), back),
           input(one, typed, shared, key, id),
         ],
     about || force ? el("p", { class: "small", id: `${id}-help` }, force, about ? ` ${about}` : "") : null,
+    one.names ? knownNames(one.names, label) : null,
     refused
       ? el("ul", { class: "trouble", id: `${id}-trouble` }, refused.map(line => el("li", {}, ofField(line))))
       : null,
@@ -146,6 +147,16 @@ function inForce({ value, in_force: force, kind }) {
   if (value !== "") return `${whose.charAt(0).toUpperCase()}${whose.slice(1)}.`;
   const text = kind === "switch" ? { true: "yes", false: "no" }[force.text] ?? force.text : force.text;
   return `In force: ${text}, ${whose}.`;
+}
+
+/** Say which names a table may have, and lead to where another is added. */
+function knownNames({ known, path }, label) {
+  return el(
+    "p",
+    { class: "small", "data-key": "names" },
+    known.length ? `Listed in your shop: ${known.join(", ")}. ` : "None is listed in your shop yet. ",
+    el("button", { type: "button", class: "plain to-field", "data-do": "go-to-field", "data-path": keyOf(path), "aria-label": `List another for ${label}` }, "List another"),
+  );
 }
 
 function input(one, typed, shared, key, id) {
@@ -316,6 +327,7 @@ function table(one, rows, words, shared) {
       autocomplete: "off",
       spellcheck: "false",
       size: "8",
+      list: column === 0 && one.names?.known.length ? `${id}-names` : null,
       "data-row": row,
       "data-column": column,
       "data-path": path,
@@ -330,6 +342,7 @@ function table(one, rows, words, shared) {
     "fieldset",
     { class: "rows" },
     el("legend", {}, words),
+    one.names?.known.length ? el("datalist", { id: `${id}-names` }, one.names.known.map(name => el("option", { value: name }))) : null,
     el(
       "div",
       { class: "row-list" },

@@ -278,7 +278,7 @@ function early(now) {
 function measures(setup, rows, caption, names) {
   return el(
     "div",
-    { class: "scrolls", role: "region", "aria-label": `Table: ${caption}` },
+    { class: "scrolls", "data-label": caption },
     el(
       "table",
       {},
@@ -337,7 +337,7 @@ function screenTable(setup) {
     el("h3", {}, "Screens in the order they are printed"),
     el(
       "div",
-      { class: "scrolls", role: "region", "aria-label": "Table: screens in the order they are printed" },
+      { class: "scrolls", "data-label": "screens in the order they are printed" },
       el(
         "table",
         {},
@@ -477,6 +477,7 @@ function common(result, setup) {
   const pick = (one, names) =>
     names.flatMap(name => one.fields.filter(each => last(each) === name && each.path.length === one.path.length + 1))
       .map(each => [each, label(one, each)]);
+  const colours = result.groups.filter(one => one.of === "colour" && one.place === setup.place);
   const own = result.groups.filter(
     one => !["order", "print", "garment", "colour", "shop"].includes(one.of) && one.path[0] !== "shop",
   );
@@ -491,9 +492,8 @@ function common(result, setup) {
       ...these.flatMap(one => pick(one, ["sizes"])),
       ...prints.flatMap(one => pick(one, ["width_by_size"]).filter(([each]) => each.set)),
     ],
-    colours: result.groups
-      .filter(one => one.of === "colour" && one.place === setup.place)
-      .map(one => [one, pick(one, ["ink", "mesh", "passes"])]),
+    inks: colours.map(one => [one, pick(one, ["ink"])]),
+    colours: colours.map(one => [one, pick(one, ["mesh", "passes"])]),
     air: own.flatMap(one => pick(one, FIRST)),
   };
 }
@@ -503,7 +503,7 @@ function change(step, now) {
   const groups = result.groups.filter(one => homeOfGroup(one, result, setup) === step);
   const first = common(result, setup);
   const shown = new Set(
-    [...first.shirts, ...first.colours.flatMap(([, fields]) => fields), ...first.air].map(([each]) => keyOf(each.path)),
+    [...first.shirts, ...[...first.inks, ...first.colours].flatMap(([, fields]) => fields), ...first.air].map(([each]) => keyOf(each.path)),
   );
   const made = list =>
     list
@@ -533,7 +533,7 @@ function change(step, now) {
   return step === "judge" ? quick(first, all, typed) : all;
 }
 
-function quick({ shirts, colours, air }, all, typed) {
+function quick({ shirts, inks, colours, air }, all, typed) {
   return el(
     "div",
     { class: "quick", "data-key": "quick" },
@@ -541,12 +541,17 @@ function quick({ shirts, colours, air }, all, typed) {
     el("div", { class: "fields" }, shirts.map(([each, label, help]) => field(each, typed, { label, help }))),
     el(
       "div",
+      { class: "fields", "data-key": "inks" },
+      inks.flatMap(([one, fields]) => fields.map(([each]) => field(each, typed, { label: `ink of ${one.colour}`, patch: one.colour }))),
+    ),
+    el(
+      "div",
       { class: "more" },
       colours.length
         ? el(
             "details",
             { class: "change", "data-key": "colours" },
-            el("summary", {}, "Ink, mesh, passes"),
+            el("summary", {}, "Mesh and passes"),
             el(
               "div",
               { class: "colour-fields" },

@@ -1017,7 +1017,7 @@ addEventListener("drop", event => {
 });
 
 // a table that was folded up has no width to tell whether it scrolls
-document.addEventListener("toggle", event => letScroll(event.target), true);
+document.addEventListener("toggle", () => letScroll(document), true);
 
 byId("skip").addEventListener("click", event => {
   event.preventDefault();

@@ -115,6 +115,33 @@ def test_a_length_stands_as_it_was_typed(order: Path) -> None:
     assert by_path["shop", "squeegee", "lengths"]["rows"] == [["10 in"], ["30 cm"]]
 
 
+def test_usual_values_stand_as_the_shop_measures(order: Path, tmp_path: Path) -> None:
+    """In a shop of inches lengths, areas and temperatures that nobody stated; spans of time in any."""
+    (tmp_path / "inches.toml").write_text('units = "inch"\n[press]\nvisible_gap = "0.3 mm"\n')
+    inches = load(Request(order, shop=tmp_path / "inches.toml"), TABLES)
+    told = {tuple(f["path"]): f for f in fields(inches)}
+    assert told["shop", "placing", "least_platen_edge"]["value"] == "0.236 in"
+    assert told["shop", "tiny_screen"]["value"] == "0.0388 in2"
+    assert told["shop", "room", "temperature"]["in_force"] == {"text": "69.8 F", "from": "usual"}
+    assert told["shop", "press", "visible_gap"]["value"] == "0.3 mm"
+    assert told["shop", "plan", "day"]["value"] == "8 h"
+    assert told["fill_in", "thicken_most"]["value"] == "0.012 in"
+
+
+def test_additives_that_the_shop_lists_are_named(order: Path, tmp_path: Path) -> None:
+    """An order's and a colour's, with the list that another is added to."""
+    shop = '[[mix.additive]]\nname = "slow"\nof = "ink"\nby = "mass"\nmost = "3 %"\n'
+    (tmp_path / "slow.toml").write_text(shop)
+    listed = {"known": ["slow"], "path": ["shop", "mix", "additive"]}
+    told = {
+        tuple(f["path"]): f
+        for f in fields(load(Request(order, shop=tmp_path / "slow.toml"), TABLES))
+    }
+    assert told["mix", "additives"]["names"] == listed
+    assert told["print", 0, "colour", "#123456", "mix", "additives"]["names"] == listed
+    assert told["garment", 0, "sizes"]["names"] is None
+
+
 def test_lists_of_tables_are_rows_with_a_column_for_each_setting(order: Path) -> None:
     """Frames, meshes, inks and additives by their models; plain lengths have one column without a name."""
     by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
