@@ -9,7 +9,7 @@ from prep.setups import expand
 from prep_price.items import cost_of
 from prep_price.settings import Price
 from prep_price.why import why_section
-from prep_price.wording import section
+from prep_price.wording import section, unpriced
 
 if TYPE_CHECKING:
     from prep.job import Ask, Job
@@ -25,7 +25,9 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
 def order_sections_of(asked: Sequence[tuple[Job, Ask]]) -> Iterator[Section]:
     """Give the parts for an order."""
     price = asked[0][0].settings(Price)
-    if price.states_something:
+    if not price.states_something:
+        yield unpriced()
+    else:
         cost = cost_of(asked)
         yield section(cost, price.currency)
         if cost.total is not None:

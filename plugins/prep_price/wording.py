@@ -31,12 +31,21 @@ _IN_BRACKETS = (
     "In brackets: the range it lies in eight times out of ten; that of a sum is the sum's own, not a sum of"
     " bounds."
 )
+_UNPRICED = (
+    "Not priced: no price is stated, and none is assumed. State hour under [price] in shop.toml, and beside"
+    " it what garments, ink, film and screens cost you; each part is priced once its own is there."
+)
 _HAIR = 1e-9
 
 
 def section(cost: Cost, currency: str | None) -> Section:
     """Give the part of the job page."""
-    return Section("job", TITLE, tuple(blocks(cost, currency)), rank=68, step="rests")
+    return Section("job", TITLE, tuple(blocks(cost, currency)), rank=68, step="run")
+
+
+def unpriced() -> Section:
+    """Say how prices are stated, where none are: for the page in the browser, not for paper."""
+    return Section("why", TITLE, (Paragraph(_UNPRICED),), rank=68, step="run")
 
 
 def blocks(cost: Cost, currency: str | None) -> Iterator[Block]:

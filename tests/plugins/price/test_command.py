@@ -205,7 +205,9 @@ def test_customers_never_see_it() -> None:
     assert "cost" not in _words(customer_page_of((report,)).data).lower()
     with open_line(Request(Path("order.toml"))) as line:
         (report,) = line.reports()
-    assert not [section for section in report.sections if section.by == "price"]
+    told = [section for section in report.sections if section.by == "price"]
+    assert [section.chapter for section in told] == ["why"]
+    assert "What it costs" not in _words(sheet_of((report,)).data)
 
 
 def _words(pdf: bytes) -> str:

@@ -198,9 +198,11 @@ def test_figures_behind_the_page_come_out_by_hand() -> None:
 
 
 def test_the_job_page_tells_of_prices_only_where_some_are_stated() -> None:
-    """Nothing without prices; with some, a part of the job page and one behind it, none for customers."""
+    """Without prices only how to state them, not on paper; with some, what it costs and why."""
     (silent,) = asked(job_of([Price(currency="EUR")]))
-    assert list(sections_of(*silent)) == []
+    (hint,) = sections_of(*silent)
+    assert hint.chapter == "why"
+    assert "State hour under [price] in shop.toml" in _text(hint)
     (said,) = asked(job_of([PRICES]))
     page, why = sections_of(*said)
     assert (page.title, page.chapter, why.chapter) == ("What it costs", "job", "why")
