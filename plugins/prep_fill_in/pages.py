@@ -90,7 +90,7 @@ def _lost(
 ) -> Iterator[Block]:
     """Say and show what is lost if the screen is cut as it is."""
     parts = [
-        f"{wording.area(region.area, units)} of {name} {does}"
+        f"{wording.large_area(region.area, units)} of {name} {does}"
         for region, name, does in (
             (lost.openings, "openings", "stays shut and doesn't print"),
             (lost.film, "film", "comes off, and ink goes there"),

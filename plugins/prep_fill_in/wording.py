@@ -186,11 +186,21 @@ def print_width(width_mm: float, units: Units) -> str:
 
 
 def area(area_mm2: float, units: Units) -> str:
-    """Write a small area: ``2.0 mm²``, or ``0.0031 in²``; never as nothing."""
+    """Write a small area: ``2.0 mm²``, or as that of a square, ``0.056 in square``; never as nothing."""
+    if units == "inch":
+        if area_mm2 >= _MM_PER_IN**2:
+            return large_area(area_mm2, units)
+        side_in = math.sqrt(area_mm2) / _MM_PER_IN
+        return f"{side_in:.3f} in square" if side_in >= 5e-4 else "under 0.001 in square"
+    return f"{area_mm2:.1f} mm²" if area_mm2 >= 0.05 else "under 0.1 mm²"
+
+
+def large_area(area_mm2: float, units: Units) -> str:
+    """Write an area of any size: ``51.2 mm²``, ``1.34 in²``; never as nothing."""
     if units == "inch":
         area_in2 = area_mm2 / _MM_PER_IN**2
-        return f"{area_in2:.4f} in²" if area_in2 >= 5e-5 else "under 0.0001 in²"
-    return f"{area_mm2:.1f} mm²" if area_mm2 >= 0.05 else "under 0.1 mm²"
+        return f"{area_in2:.2f} in²" if area_in2 >= 0.005 else "under 0.01 in²"
+    return area(area_mm2, units)
 
 
 def sized(value: float, unit: str, units: Units) -> str:
@@ -224,7 +234,9 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units
     if details.sort == "island":
         areas = details.area_mm2[which]
         least, most = (area(float(size), units) for size in (areas.min(), areas.max()))
-        island = f" and {least if least == most else f'{_bare(least)} to {most}'} in area"
+        alike = least.removeprefix(_bare(least)) == most.removeprefix(_bare(most))
+        lowest = _bare(least) if alike else least
+        island = f" and {least if least == most else f'{lowest} to {most}'} in area"
     size = f"{wide} {'across' if details.sort in ROUND else 'wide'}{island}"
     if len(which) == 1:
         return f"A {one}, {size}, at {place(at_mm, units)}."
@@ -234,7 +246,7 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units
 
 def _bare(size: str) -> str:
     """Give a size without its unit."""
-    return size.rsplit(" ", 1)[0]
+    return size.removesuffix(" square").rsplit(" ", 1)[0]
 
 
 def leftovers(colour: str, left: Leftovers, at_mm: tuple[float, float], units: Units) -> str:
