@@ -28,6 +28,7 @@ from prep_ink.words import (
 )
 
 if TYPE_CHECKING:
+    from prep.estimate import Parameter
     from prep.job import Ask, Job
 
 EIGHT_IN_TEN = "In brackets: the range it lies in eight times out of ten."
@@ -310,12 +311,24 @@ def _merged(rows: Iterable[Row]) -> tuple[Row, ...]:
     )
 
 
+_IN_INCHES = {"mm": (25.4, "in"), "mm2": (25.4**2, "in²")}
+
+
+def ranged(parameter: Parameter, units: str) -> str:
+    """Give a parameter's value and range with its unit, lengths and areas in the shop's."""
+    value, low, high = parameter.default, parameter.low, parameter.high
+    unit = spelt(parameter.unit)
+    if units == "inch" and parameter.unit in _IN_INCHES:
+        per, unit = _IN_INCHES[parameter.unit]
+        value, low, high = (float(f"{one / per:.2g}") for one in (value, low, high))
+    return f"{value:g} ({low:g} to {high:g}) {unit}".strip()
+
+
 def _rests_on(job: Job, ask: Ask) -> Section:
     rows = _merged(
         (
             known.words,
-            f"{known.parameter.default:g} ({known.parameter.low:g} to {known.parameter.high:g})"
-            f" {spelt(known.parameter.unit)}".strip(),
+            ranged(known.parameter, job.shop.units),
             known.parameter.status,
             known.parameter.source,
         )

@@ -12,6 +12,7 @@ import pytest
 from shapely import box
 
 import prep_ink
+from prep.estimate import Parameter
 from prep.plugins import Plugin, Plugins
 from prep.sections import Figures, Paragraph, Table
 from prep.session import Session
@@ -20,7 +21,7 @@ from prep.testing import as_multipolygon, make_job
 from prep_ink import prep_order_sections
 from prep_ink.answers import InkOnScreens
 from prep_ink.command import document
-from prep_ink.sheet import comes_from
+from prep_ink.sheet import comes_from, ranged
 from prep_ink.totals import over_all
 from prep_ink.words import between, figure, weight
 
@@ -364,3 +365,13 @@ def test_an_ink_of_another_colour_than_drawn_is_told() -> None:
         assert kind not in findings_of(make_job(region, inks={"#d8922b": name}, shop=shop))
     near = {"#d8932c": box(0, 0, 50, 50)}
     assert kind not in findings_of(make_job(near, inks={"#d8932c": "dandelion"}, shop=shop))
+
+
+def test_what_ink_rests_on_has_the_units_of_the_shop() -> None:
+    """The reach of 0.35 (0.2 to 0.7) mm is 0.014 (0.0079 to 0.028) in; 60 mm² is 0.093 in²."""
+    reach = Parameter("ink.edge_reach", 0.35, 0.2, 0.7, "mm", "s", "guess")
+    assert ranged(reach, "metric") == "0.35 (0.2 to 0.7) mm"
+    assert ranged(reach, "inch") == "0.014 (0.0079 to 0.028) in"
+    bead = replace(reach, default=60.0, low=30.0, high=120.0, unit="mm2")
+    assert ranged(bead, "inch") == "0.093 (0.047 to 0.19) in²"
+    assert ranged(replace(bead, unit="g"), "inch") == "60 (30 to 120) g"
