@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Iterable
 
-_CELSIUS = re.compile(r"(-?\d+(?:\.\d+)?) °C")
+_CELSIUS = re.compile(r"(-?\d+(?:\.\d+)?) °C( cooler| warmer)?")
 _HAIR = 1e-6
 
 
@@ -48,10 +48,18 @@ def temperatures(text: str, units: str) -> str:
     'above some 104 °F (40 °C) film lifts'
     >>> temperatures("at 20 °C", "metric")
     'at 20 °C'
+    >>> temperatures("air 3 °C cooler", "inch")
+    'air 5 °F (3 °C) cooler'
     """
     if units != "inch":
         return text
-    return _CELSIUS.sub(lambda found: f"{float(found[1]) * 1.8 + 32:.0f} °F ({found[0]})", text)
+
+    def fahrenheit(found: re.Match[str]) -> str:
+        apart = found[2] or ""
+        said = float(found[1]) * 1.8 + (0.0 if apart else 32.0)
+        return f"{said:.0f} °F ({found[1]} °C){apart}"
+
+    return _CELSIUS.sub(fahrenheit, text)
 
 
 def place(at_mm: tuple[float, float], units: str) -> str:

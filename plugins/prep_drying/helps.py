@@ -148,7 +148,7 @@ def _air_changes(scene: Scene) -> Iterator[_Change]:
             update={"temperature_c": to_c, "humidity": min(1.0, vapour / _pressure(to_c))}
         )
         yield _Change(
-            f"air {COOLER_K:g} K cooler",
+            f"air {COOLER_K:g} °C cooler",
             replace(scene, room=cooler),
             "Cold air that doesn't blow on the screens.",
         )

@@ -73,7 +73,7 @@ def run_sections(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
         yield keeping_open(job, drying)
         helps = _helps(ask)
         if helps is not None and helps.helps:
-            yield what_helps(helps)
+            yield what_helps(helps, job.shop.units)
     yield timetable_section(job, plan)
 
 
@@ -148,28 +148,29 @@ def open_section(dried: Sequence[tuple[int, Job, Drying]]) -> Section:
         "job",
         "Keeping the ink open, in all set-ups",
         (Table(("Set-up", *STANDS), rows, "l" * (len(STANDS) + 1), told),),
-        rank=67,
+        rank=69,
     )
 
 
-def what_helps(helps: Helps) -> Section:
+def what_helps(helps: Helps, units: str = "metric") -> Section:
     """Give the table of what helps most, or say that nothing does."""
-    return Section("job", "What helps most here", (_helping(helps),), rank=63, rests_on=DRYING)
+    blocks = (_helping(helps, units),)
+    return Section("job", "What helps most here", blocks, rank=63, rests_on=DRYING)
 
 
-def _helping(helps: Helps) -> Block:
+def _helping(helps: Helps, units: str) -> Block:
     if all(points(one.gained) == 0 for one in helps.helps):
         if helps.fits >= 0.95:
             return Paragraph(
                 "As it is, the run stays open nearly always: nothing more is needed against drying."
             )
-        tried = "; ".join(one.what for one in helps.helps)
+        tried = "; ".join(temperatures(one.what, units) for one in helps.helps)
         return Paragraph(
             f"As it is, the run stays open {chance(helps.fits)}, and none of these gains anything by"
             f" itself: {tried}."
         )
     rows = tuple(
-        (one.what, chance(one.fits), gained(one.gained), one.costs)
+        (temperatures(one.what, units), chance(one.fits), gained(one.gained), one.costs)
         for one in helps.helps[:MOST_HELPS]
     )
     return Table(

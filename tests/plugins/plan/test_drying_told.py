@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -63,6 +64,16 @@ def test_gains_are_points() -> None:
     (table,) = what_helps(helps(0.5, 0.3, 0.01, 0.001, -0.02)).blocks
     assert isinstance(table, Table)
     assert [row[2] for row in table.rows] == ["30 points", "1 point", "nothing", "-2 points"]
+
+
+def test_a_change_of_the_air_is_told_in_the_shops_degrees() -> None:
+    """3 °C between two temperatures are 5.4 °F, not 37."""
+    one = replace(helps(0.5, 0.3).helps[0], what="air 3 °C cooler")
+    known = replace(helps(0.5, 0.3), helps=(one,))
+    for units, said in (("metric", "air 3 °C cooler"), ("inch", "air 5 °F (3 °C) cooler")):
+        (table,) = what_helps(known, units).blocks
+        assert isinstance(table, Table)
+        assert table.rows[0][0] == said
 
 
 def test_where_nothing_gains_it_is_said_once() -> None:
