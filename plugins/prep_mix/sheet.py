@@ -21,6 +21,8 @@ RANK = 31
 """After mesh and ink."""
 STEP_RANK = 44
 """That of the steps with which ink goes on the screen."""
+_MIXED_ONCE = 68
+"""Rank of the table for the whole order: behind what is bought and how long it all takes."""
 
 
 def sections(job: Job, ask: Ask) -> Iterator[Section]:
@@ -120,7 +122,7 @@ def order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Iterator
         *(Paragraph(f"{one.what} {one.do}") for one in trouble),
         *map(Caution, wording.cautions(mix.mixable for mix in mixes)),
     )
-    yield Section("job", "Mixing, once for the whole order", blocks, rank=RANK + 10, step="ink")
+    yield Section("job", "Mixing, once for the whole order", blocks, rank=_MIXED_ONCE, step="ink")
 
 
 _ORDER = "Each in this order; what stays on the screens is included."

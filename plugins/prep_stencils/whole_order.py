@@ -53,7 +53,7 @@ def film_section(jobs: Sequence[Job], ask: Callable[[Job], Ask]) -> Section:
                 " or laid wrong is cut once more: have some to spare.",
             ),
         ),
-        rank=64,
+        rank=45,
     )
 
 
