@@ -15,13 +15,13 @@ LARGEST = 20_000  # bytes; a few larger ones would take a third of the time
 ART = [
     file
     for number, file in enumerate(files_of(art_folder()))
-    if number % 7 in (0, 3) and file.stat().st_size <= LARGEST
+    if number % 7 == 0 and file.stat().st_size <= LARGEST
 ]
 WIDTH_MM = 50.0  # a proof of less than half the pixels
-PARTS = 4  # so that processes can share them
+PARTS = 2  # so that processes can share them
 
 pytestmark = pytest.mark.skipif(
-    len(ART) < 200, reason="no drawings fetched; run tests/outside/fetch_art.py"
+    len(ART) < 90, reason="no drawings fetched; run tests/outside/fetch_art.py"
 )
 
 
@@ -33,12 +33,12 @@ def test_no_real_drawing_is_silently_wrong(part: int) -> None:
     assert bad == []
     counts = counted_verdicts(judged)
     assert counts["right"] >= 0.8 * len(judged)
-    assert counts["unproven"] <= 2
+    assert counts["unproven"] <= 1
 
 
 def test_drawings_have_many_colours() -> None:
     """Most of the drawings have three colours or more: single shapes would prove little."""
-    some = ART[::12]
+    some = ART[::6]
     pictures = [render(file.read_bytes(), 200) for file in some]
     many = sum(picture is not None and len(counted(picture)) >= 3 for picture in pictures)
     assert many >= 0.7 * len(some)

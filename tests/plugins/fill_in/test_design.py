@@ -242,18 +242,18 @@ def test_a_design_and_its_sheet_are_thickened_once(tmp_path: Path, made: list[fl
     assert made == pytest.approx([37 * 0.83])
 
 
-def test_nine_colours_are_thickened_once_each_alone_and_once_beside_the_others(
+def test_five_colours_are_thickened_once_each_alone_and_once_beside_the_others(
     tmp_path: Path, made: list[float]
 ) -> None:
-    """Two times nine, however often design, findings and sheet ask for them."""
+    """Two times five, however often design, findings and sheet ask for them."""
     lines = "".join(
         f'<rect x="20" y="{5 + 5 * k}" width="{30 + k}" height=".81" fill="#{k + 1}0{k}040"/>'
-        for k in range(9)
+        for k in range(5)
     )
     report = _report(tmp_path, lines)
-    assert len(report.job.design) == 9
-    assert len(_told(report, wording.THICKENED)) == 9
-    assert len(made) == 18
+    assert len(report.job.design) == 5
+    assert len(_told(report, wording.THICKENED)) == 5
+    assert len(made) == 10
 
 
 def test_joined_colours_are_told_as_their_one_film_has_them(

@@ -173,8 +173,8 @@ def _field(count: int) -> BaseGeometry:
 
 
 PATTERNS = {
-    "comb of 400 tines": (_comb(10, 10, 400), 400 + 399, 2),
-    "grid of 400 dots": (_dots(10, 10, 20, 4.0, 0.35), 400, 1),
+    "comb of 200 tines": (_comb(10, 10, 200), 200 + 199, 2),
+    "grid of 225 dots": (_dots(10, 10, 15, 4.0, 0.35), 225, 1),
     "shade of 625 dots": (_field(625), 625, 12),
     "lettering": (letters("seed swap on sunday morning", high_mm=5.0), 20, 13),
     "turned grid": (affinity.rotate(_dots(10, 10, 12, 4.0, 0.35), 31), 144, 1),

@@ -55,7 +55,7 @@ def test_a_mixed_level_lies_between_both(over: int, below: int, alpha: float) ->
     assert min(over, below) <= shows <= max(over, below)
 
 
-# what one drawing of 100 x 100 mm shows on white and on navy; half red over navy is
+# what one drawing of 60 x 20 mm shows on white and on navy; half red over navy is
 # (255 + 29)/2 = 142, 43/2 = 21.5 -> 22, 79/2 = 39.5 -> 40
 RED = '<rect width="10" height="10" fill="#f00"/>'
 CASES = {
@@ -137,14 +137,12 @@ CASES = {
 def test_what_shows_becomes_solid(read: Read, case: str, ground: str) -> None:
     """Colours and areas reckoned by hand, and a renderer that draws the same on that ground."""
     body, on_white, on_navy = CASES[case]
-    artwork = read(body, solid_tints_on=ground)
+    size = 'width="60mm" height="20mm" viewBox="0 0 60 20"'
+    artwork = read(body, size, solid_tints_on=ground)
     assert seen(artwork) == (on_white if ground == WHITE else on_navy)
     assert any("translucent; it is printed solid" in note for note in artwork.notes)
     visible = [(s.colour, s.region) for s in separate(artwork)]
-    page = (
-        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" '
-        f'viewBox="0 0 100 100">{body}</svg>'
-    )
+    page = f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{body}</svg>'
     assert proof(page.encode(), artwork, visible, ground=ground).differences == ()
 
 
