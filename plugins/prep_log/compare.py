@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator
-
 from prep_log import entries
 from prep_log.agreement import Pair
 from prep_log.posterior import Belief
@@ -17,34 +14,8 @@ def pairs_of(store: Store) -> tuple[Pair, ...]:
     Used up is what was mixed less what was left. A run whose ink was weighed in neither way, or of which
     less than nothing is gone, gives none.
     """
-    predicted = store.figures(entries.USED_UP)
-    measured = store.figures(entries.MIXED, entries.LEFT)
-    weighed: dict[tuple[str, str], dict[str, float]] = defaultdict(dict)
-    for heading in store.headings("seen"):
-        for figure in measured.get(heading.id, []):
-            if heading.run is not None:
-                weighed[heading.run, figure.ink][figure.quantity] = figure.value
-    firsts = {heading.number: heading.uid for heading in store.headings("run", all_of_them=True)
-              if heading.corrects is None}  # fmt: skip
-    runs = sorted(store.headings("run"), key=lambda heading: (heading.day, heading.number))
     return tuple(
-        pair
-        for run in runs
-        for figure in predicted.get(run.id, [])
-        for pair in _pair(
-            f"{run.name}, {run.day.isoformat()}: {figure.ink}",
-            (figure.low, figure.value, figure.high),
-            weighed.get((firsts[run.number], figure.ink), {}),
-        )
+        Pair(f"{one.run}, {one.day}: {one.ink}", Belief(*one.predicted), one.measured)
+        for one in store.held_against(entries.USED_UP, entries.MIXED, entries.LEFT)
+        if one.predicted[0] > 0.0 and one.measured > 0.0
     )
-
-
-def _pair(
-    name: str, predicted: tuple[float | None, float, float | None], weighed: dict[str, float]
-) -> Iterator[Pair]:
-    low, value, high = predicted
-    if low is None or high is None or low <= 0.0 or set(weighed) != {entries.MIXED, entries.LEFT}:
-        return
-    used = weighed[entries.MIXED] - weighed[entries.LEFT]
-    if used > 0.0:
-        yield Pair(name, Belief(low, value, high), used)

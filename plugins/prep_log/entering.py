@@ -92,6 +92,6 @@ def add_note(
 def stencils_of(store: Store, run: Run) -> tuple[KeptStencil, ...]:
     """Say what becomes of the stencils of a run, should they still be on their meshes."""
     cuts = tuple({screen.cut for screen in run.screens})
-    with_them = store.entries("run", holding=cuts)
+    with_them = store.with_film(*cuts)
     runs = [entries.run_of(e.name, e.day, e.body) for e in with_them]
     return kept_stencils(run, runs)

@@ -77,5 +77,39 @@ _ENTRIES = (
     """,
 )
 
-MIGRATIONS: tuple[tuple[str, ...], ...] = (_ENTRIES,)
+_CUTS = """
+    SELECT DISTINCT json_extract(screen.value, '$.cut'), {of}.id
+    FROM {source}json_each({of}.body, '$.setups') AS setup, json_each(setup.value, '$.screens') AS screen
+    WHERE {of}.kind = 'run' AND json_type(screen.value, '$.cut') = 'text'
+"""
+_FILMS = (
+    # which runs printed with a film: a stencil's pulls are counted without reading whole orders
+    """
+    CREATE TABLE film (
+        cut TEXT NOT NULL,
+        entry INTEGER NOT NULL REFERENCES entry (id),
+        PRIMARY KEY (cut, entry)
+    ) STRICT, WITHOUT ROWID
+    """,
+    f"INSERT INTO film {_CUTS.format(of='entry', source='entry, ')}",
+    f"""
+    CREATE TRIGGER films_of_run AFTER INSERT ON entry
+    BEGIN INSERT INTO film {_CUTS.format(of="NEW", source="")}; END
+    """,
+    """
+    CREATE TRIGGER film_stays BEFORE UPDATE ON film
+    BEGIN SELECT RAISE(ABORT, 'an entry is never changed'); END
+    """,
+    """
+    CREATE TRIGGER film_is_kept BEFORE DELETE ON film
+    BEGIN SELECT RAISE(ABORT, 'an entry is never deleted'); END
+    """,
+    "DROP INDEX entry_by_run",
+    "CREATE INDEX entry_by_run ON entry (run, kind, day) WHERE run IS NOT NULL",
+    # with all that comparing needs, so that no row of the table is looked up
+    "DROP INDEX figure_by_quantity",
+    "CREATE INDEX figure_by_quantity ON figure (quantity, entry, ink, value, low, high)",
+)
+
+MIGRATIONS: tuple[tuple[str, ...], ...] = (_ENTRIES, _FILMS)
 """Each the statements that make the next version; what was published is never changed."""

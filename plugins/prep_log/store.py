@@ -103,6 +103,23 @@ class Entry(Heading):
     body: Mapping[str, Any]
 
 
+@dataclass(frozen=True, slots=True)
+class HeldAgainst:
+    """A figure of a run and what was measured of it.
+
+    :param run: its name
+    :param day: of the run, as text
+    :param predicted: low, value, high
+    :param measured: in the same unit
+    """
+
+    run: str
+    day: str
+    ink: str
+    predicted: tuple[float, float, float]
+    measured: float
+
+
 def utc_text(moment: datetime) -> str:
     """Write a moment as the log does.
 
@@ -228,23 +245,44 @@ class Store:
             row = self._db.execute("SELECT id FROM entry WHERE uid = ?", (uid,)).fetchone()
         return None if row is None else self.entry(int(row[0]))
 
-    def entries(
-        self, *kinds: str, of_run: str | None = None, holding: Sequence[str] = ()
-    ) -> tuple[Entry, ...]:
+    def entries(self, *kinds: str, of_run: str | None = None) -> tuple[Entry, ...]:
         """Give entries by the day they speak of, latest first; of each chain the latest.
 
         :param kinds: all where none is named
         :param of_run: only those that speak of the run whose first entry has this uid
-        :param holding: only those with one of these texts, of letters and digits, in their body
         """
-        headings = self.headings(*kinds, of_run=of_run)
-        if holding:
-            held = " OR ".join(["instr(body, ?)"] * len(holding))
-            with told(self._file):
-                rows = self._db.execute(f"SELECT id FROM entry WHERE {held}", holding)
-                ids = {row[0] for row in rows}
-            headings = tuple(heading for heading in headings if heading.id in ids)
-        return self._with_bodies(headings)
+        return self._with_bodies(self.headings(*kinds, of_run=of_run))
+
+    def with_film(self, *cuts: str) -> tuple[Entry, ...]:
+        """Give runs by their day, latest first, that printed with a film cut like one of these.
+
+        :param cuts: digests of what is open in them
+        """
+        if not cuts:
+            return ()
+        with told(self._file):
+            rows = self._db.execute(
+                f"SELECT DISTINCT entry FROM film WHERE cut IN ({', '.join('?' * len(cuts))})", cuts
+            )
+            ids = {row[0] for row in rows}
+        found = [one for one in self._chains_of(ids) if one.row[0] in ids]
+        return self._with_bodies([one.heading() for one in _latest_first(found)])
+
+    def held_against(self, predicted: str, measured: str, less: str) -> Iterator[HeldAgainst]:
+        """Give each figure of a run, as corrected, with what was measured in that run of the same ink.
+
+        Oldest run first; only what was predicted with a range and of which both quantities were measured.
+        Where one was measured oftener, the oldest counts.
+
+        :param less: quantity that is taken off what was measured
+        """
+        with told(self._file):
+            rows = self._db.execute(_HELD_AGAINST, (predicted, measured, less)).fetchall()
+        before: tuple[int, str] | None = None
+        for number, name, day, ink, low, value, high, left_over in rows:
+            if (number, ink) != before:
+                yield HeldAgainst(name, day, ink, (low, value, high), left_over)
+            before = number, ink
 
     def headings(
         self,
@@ -264,15 +302,22 @@ class Store:
         else:
             with told(self._file):
                 speak = self._db.execute("SELECT id FROM entry WHERE run = ?", (of_run,)).fetchall()
-            chains = {row[0]: row for own in speak for row in self._chain_rows(own[0])}
-            rows = [chains[own] for own in sorted(chains)]
+            rows = self._rows_of_chains(own[0] for own in speak)
         found = [
             one
             for one in _listed(rows, all_of_them)
             if of_run in (None, one.row[_RUN]) and (not kinds or one.row[_KIND] in kinds)
         ]
-        found.sort(key=lambda one: (one.row[_DAY], one.number, one.row[0]), reverse=True)
-        return tuple(one.heading() for one in found[:most])
+        return tuple(one.heading() for one in _latest_first(found)[:most])
+
+    def _chains_of(self, ids: Iterable[int]) -> Iterator[_Listed]:
+        """Give the latest of each chain that one of these entries is in."""
+        return _listed(self._rows_of_chains(ids), all_of_them=False)
+
+    def _rows_of_chains(self, ids: Iterable[int]) -> list[Any]:
+        """Give what lists show of whole chains, by rising id."""
+        chains = {row[0]: row for own in ids for row in self._chain_rows(own)}
+        return [chains[own] for own in sorted(chains)]
 
     def count(self, *, all_of_them: bool = False) -> int:
         """Say how many chains there are, or how many entries."""
@@ -378,6 +423,45 @@ class Store:
         return made
 
 
+_RANKED = """
+    WITH RECURSIVE chain (id, first) AS (
+        SELECT id, id FROM entry
+        WHERE corrects IS NULL AND id IN (SELECT corrects FROM entry WHERE corrects IS NOT NULL)
+        UNION ALL
+        SELECT entry.id, chain.first FROM chain JOIN entry ON entry.corrects = chain.id
+    ),
+    ranked (id, first, place) AS MATERIALIZED (
+        SELECT entry.id, first,
+            row_number() OVER (PARTITION BY first ORDER BY recorded_at DESC, entry.id DESC)
+        FROM chain CROSS JOIN entry ON entry.id = chain.id
+    )
+"""
+"""Entries of chains of several, the latest of each in the first place."""
+_HELD_AGAINST = f"""
+    {_RANKED},
+    moved (first, id) AS MATERIALIZED (SELECT first, id FROM ranked WHERE place = 1),
+    superseded (id) AS MATERIALIZED (SELECT id FROM ranked WHERE place > 1)
+    SELECT begun.id, latest.name, latest.day, figure.ink, figure.low, figure.value, figure.high,
+        one.value - other.value
+    FROM (SELECT DISTINCT run FROM entry INDEXED BY entry_by_run WHERE run IS NOT NULL) AS spoken
+    CROSS JOIN entry AS found ON found.uid = spoken.run
+    CROSS JOIN entry AS begun INDEXED BY heading ON begun.id = found.id AND begun.corrects IS NULL
+    LEFT JOIN moved ON moved.first = begun.id
+    CROSS JOIN entry AS latest INDEXED BY heading ON latest.id = coalesce(moved.id, begun.id)
+    CROSS JOIN entry AS seen INDEXED BY entry_by_run ON seen.run = spoken.run
+        AND seen.kind = 'seen' AND seen.id NOT IN (SELECT id FROM superseded)
+    CROSS JOIN entry AS again INDEXED BY entry_by_run ON again.run = spoken.run
+        AND again.kind = 'seen' AND again.id NOT IN (SELECT id FROM superseded)
+    CROSS JOIN figure INDEXED BY figure_by_quantity ON figure.entry = latest.id AND figure.quantity = ?1
+    CROSS JOIN figure AS one INDEXED BY figure_by_quantity
+        ON one.quantity = ?2 AND one.entry = seen.id AND one.ink = figure.ink
+    CROSS JOIN figure AS other INDEXED BY figure_by_quantity
+        ON other.quantity = ?3 AND other.entry = again.id AND other.ink = figure.ink
+    WHERE figure.low IS NOT NULL
+    ORDER BY latest.day, begun.id, figure.rowid, seen.day, seen.id, again.day, again.id
+"""
+"""Figures of runs, as corrected, with what was measured, as corrected; duplicates follow each other."""
+
 _WHOLE_CHAIN = """
     WITH RECURSIVE up (id, corrects) AS (
         SELECT id, corrects FROM entry WHERE id = ?
@@ -412,6 +496,11 @@ class _Listed:
         return Heading(
             self.number, self.times, own, uid, kind, recorded_at, on, name, self.corrects, run
         )
+
+
+def _latest_first(found: Iterable[_Listed]) -> list[_Listed]:
+    """Order by the day they speak of."""
+    return sorted(found, key=lambda one: (one.row[_DAY], one.number, one.row[0]), reverse=True)
 
 
 def _listed(rows: Sequence[Any], all_of_them: bool) -> Iterator[_Listed]:
@@ -516,11 +605,14 @@ def _migrate(
 
     :raises InputError: it was written by a newer version, is no log, or can't be written
     """
-    copied = False
+    copied: bool | None = None
     while True:
         with told(file):
-            if _version(connection, file, len(migrations)) == len(migrations):
+            found = _version(connection, file, len(migrations))
+            if found == len(migrations):
                 return
+            if copied is None:
+                copied = found == 0  # there is nothing to copy in what is just being made
             with _transaction(connection):
                 # another program may have done it while this one waited for the lock
                 version = _version(connection, file, len(migrations))

@@ -24,8 +24,9 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from prep_log.again import kept_stencils
-from prep_log.entries import InkSeen, Note, Run, ScreenOfRun, Seen, SetUpOfRun, run_of
+from prep_log.compare import pairs_of
+from prep_log.entering import stencils_of
+from prep_log.entries import InkSeen, Note, Run, ScreenOfRun, Seen, SetUpOfRun
 from prep_log.store import Figure, New, reading, writing
 from prep_log.work import list_entries, show_entry
 from tests.bench.table import print_table
@@ -99,15 +100,13 @@ def stencils(file: Path) -> None:
     """Count the pulls through the stencils of a run, as for a reorder."""
     run = a_run(0)
     with reading(file) as store:
-        found = store.entries("run", holding=tuple(screen.cut for screen in run.screens))
-        kept_stencils(run, [run_of(entry.name, entry.day, entry.body) for entry in found])
+        stencils_of(store, run)
 
 
 def weighings(file: Path) -> None:
-    """Read what was mixed and left, and what was predicted of it."""
+    """Put what was mixed and left beside what was predicted of it."""
     with reading(file) as store:
-        store.headings("run", "seen")
-        store.figures("ink mixed", "ink left")
+        pairs_of(store)
 
 
 VIEWS: dict[str, Callable[[Path], None]] = {

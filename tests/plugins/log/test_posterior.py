@@ -79,9 +79,9 @@ def test_readings_that_differ_widen() -> None:
 
 
 def test_eight_of_ten_next_days_lie_between() -> None:
-    """Truths drawn from the belief, readings from them: 300 trials, within three standard errors."""
+    """Truths drawn from the belief, readings from them: 150 trials, within three standard errors."""
     drawn = np.random.default_rng(7)
-    trials, held = 300, 0
+    trials, held = 150, 0
     for _ in range(trials):
         z = drawn.normal()
         side = math.log(1.4 / 0.9) if z > 0 else math.log(0.9 / 0.5)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import signal
@@ -11,6 +12,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -19,7 +21,7 @@ import pytest
 from prep.errors import InputError
 from prep_log import trouble
 from prep_log.schema import APPLICATION, MIGRATIONS
-from prep_log.store import COPIES, Figure, New, Store, copies_of, reading, writing
+from prep_log.store import COPIES, Figure, HeldAgainst, New, Store, copies_of, reading, writing
 
 DAY = date(2026, 11, 29)
 ADDED = ("ALTER TABLE entry ADD COLUMN added TEXT",)
@@ -164,14 +166,55 @@ def test_it_is_written_through_to_the_disk(tmp_path: Path) -> None:
     assert read == ["delete", 3, 1, 10_000]
 
 
-def test_entries_are_found_by_what_they_hold(tmp_path: Path) -> None:
+def a_run(name: str, *cuts: str) -> New:
+    screens = [{"cut": cut} for cut in cuts]
+    return New("run", DAY, name, {"setups": [{"screens": screens}, {"screens": screens[:1]}]})
+
+
+def test_runs_are_found_by_their_films(tmp_path: Path) -> None:
+    """As corrected: a run that was put right no longer counts for the film it was first told of."""
     with writing(tmp_path / "log.sqlite") as store:
-        for cut in ("abc", "def", "abc"):
-            store.add(new(cut, cut=cut))
-        assert [e.id for e in store.entries("reading", holding=("abc",))] == [3, 1]
-        assert [e.id for e in store.entries("reading", holding=("abc", "def"))] == [3, 2, 1]
-        assert store.entries("reading", holding=("ghi",)) == ()
-        assert store.entries("run", holding=("abc",)) == ()
+        store.add(a_run("one", "abc"))
+        store.add(a_run("two", "def", "abc"))
+        wrong = store.add(a_run("three", "abc"))
+        store.add(a_run("put right", "def"), corrects=wrong)
+        store.add(new(setups=[{"screens": [{"cut": "abc"}]}]))
+        assert [e.name for e in store.with_film("abc")] == ["two", "one"]
+        assert [e.name for e in store.with_film("abc", "def")] == ["put right", "two", "one"]
+        assert store.with_film("ghi") == store.with_film() == ()
+
+
+def measured_run(store: Store, low: float, corrects: int | None = None) -> int:
+    figure = Figure("used", "g", 2.0, low, 3.0, ink="red")
+    bare = Figure("used", "g", 9.0, ink="white")
+    return store.add(
+        New("run", DAY, f"from {low}", {}, (figure, bare, replace(figure, ink="blue"))),
+        corrects=corrects,
+    )
+
+
+def test_figures_are_held_against_what_was_measured(tmp_path: Path) -> None:
+    """As corrected, weighed in one entry or two; of what stands twice, as after an import, the oldest."""
+    with writing(tmp_path / "log.sqlite") as store:
+        first = measured_run(store, 0.5)
+        measured_run(store, 1.0, corrects=first)
+        uid = store.chain(first)[0].uid
+
+        def seen(day: int, *figures: Figure, corrects: int | None = None) -> int:
+            body = {"run": uid}
+            return store.add(
+                New("seen", date(2026, 12, day), "x", body, figures), corrects=corrects
+            )
+
+        mixed, left = (Figure(q, "g", v, ink="red") for q, v in (("mixed", 9.0), ("left", 4.0)))
+        seen(5, mixed, replace(mixed, ink="white"), replace(mixed, ink="blue"))
+        wrong = seen(6, replace(left, value=8.0), replace(left, ink="white", value=1.0))
+        seen(6, left, replace(left, ink="white", value=1.0), corrects=wrong)
+        seen(7, replace(mixed, value=100.0))
+        store.add(New("note", DAY, "x", {"run": uid}, (replace(left, ink="blue"),)))
+        measured_run(store, 1.5)  # of which nothing was seen
+        held = list(store.held_against("used", "mixed", "left"))
+    assert held == [HeldAgainst("from 1.0", DAY.isoformat(), "red", (1.0, 2.0, 3.0), 5.0)]
 
 
 # --- corrections
@@ -237,8 +280,33 @@ def test_an_older_form_is_copied_and_then_brought_to_the_newest(tmp_path: Path) 
         assert store.figures() == {1: [Figure("x", "g", 2.0)]}
     (copy,) = copies_of(file)
     assert (version(copy), version(file)) == (1, len(MIGRATIONS) + 1)
-    assert names(copy) == ["old"]
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted([copy.name, file.name])
+    assert names(copy) == ["old"]
+
+
+def test_films_of_runs_of_the_first_form_are_found(tmp_path: Path) -> None:
+    file = tmp_path / "log.sqlite"
+    old_file(file)
+    run = a_run("of old", "abc", "abc")
+    with closing(sqlite3.connect(file)) as db, db:
+        db.execute(
+            "INSERT INTO entry (uid, kind, recorded_at, day, name, body) VALUES (?, ?, ?, ?, ?, ?)",
+            (
+                "c" * 32,
+                "run",
+                "2026-01-02T03:04:05.678Z",
+                "2026-01-02",
+                "of old",
+                json.dumps(run.body),
+            ),
+        )
+    with writing(file) as store:
+        store.add(a_run("new", "abc"))
+        assert [e.name for e in store.with_film("abc")] == ["new", "of old"]
+        assert store.integrity() == "ok"
+        for change in ("UPDATE film SET cut = 'x'", "DELETE FROM film"):
+            with pytest.raises(sqlite3.IntegrityError, match="an entry is never"):
+                store._db.execute(change)
 
 
 def test_a_few_copies_are_kept(tmp_path: Path) -> None:
@@ -262,7 +330,7 @@ def test_a_step_that_fails_leaves_the_form_before(tmp_path: Path) -> None:
         writing(file, migrations=(*steps[:-1], (*ADDED, *steps[-1]))),
     ):
         pass
-    assert version(file) == 1
+    assert version(file) == len(MIGRATIONS)
     assert names(file) == ["old"]
 
 
