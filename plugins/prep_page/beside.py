@@ -131,6 +131,8 @@ class Beside:
         )
         if outcome.status != 200:
             return outcome
+        if outcome.told["learnt"]:
+            await self._desk.learnt()
         opens: Sequence[tuple[str, bytes]] | None = outcome.told["opens"]
         opened: str | None = None
         trouble = list(outcome.told["trouble"])

@@ -74,6 +74,7 @@ class OpenOrder:
     :param trouble: one line for each thing that stopped the last work, or a change that was asked for
         while it waited or was under way, and what kind of end it was
     :param ends: the latest ends, the oldest first
+    :param learnt_since: figures measured here are others than when it was reckoned
     """
 
     key: str
@@ -93,6 +94,7 @@ class OpenOrder:
     shown: int = 0
     changes: list[Change] = field(default_factory=list)
     wanted: set[Literal["reckon", "files"]] = field(default_factory=set)
+    learnt_since: bool = False
     changed: asyncio.Condition = field(default_factory=asyncio.Condition)
 
     def state(self) -> Json:
@@ -110,6 +112,7 @@ class OpenOrder:
             "of": self.of,
             "ended": self.ended,
             "trouble": list(self.trouble),
+            "learnt_since": self.learnt_since,
             "ends": [
                 {
                     "number": end.number,
@@ -192,6 +195,12 @@ class Desk:
                 return await asyncio.to_thread(
                     self._guard.converse, work, keeps=calls.bench, hears=_unheard
                 )
+
+    async def learnt(self) -> None:
+        """Note with all orders that figures measured here are others now."""
+        for order in self._orders.values():
+            order.learnt_since = True
+            await self.tell(order)
 
     def orders(self) -> list[Json]:
         """Give the orders that lie open, the newest first."""
@@ -379,16 +388,19 @@ class Desk:
         else:
             work = partial(calls.make_files, folder=order.folder, shop=self._shop)
         before: _Before | None = None
+        was_learnt, order.learnt_since = order.learnt_since, order.learnt_since and what != "reckon"
         try:
             before = _Before(order)
             left_out = await asyncio.to_thread(
                 self._guard.converse, work, keeps=calls.bench, hears=hears
             )
         except Exception as error:
+            order.learnt_since |= was_learnt
             return [self._ended(order, changes, before, error)]
         finally:
             self._at_work = None
         if self._cancelled:
+            order.learnt_since |= was_learnt
             return [self._ended(order, changes, before, None)]
         out = dict(left_out)
         taken = [change for number, change in enumerate(changes) if number not in out]

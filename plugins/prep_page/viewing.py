@@ -12,6 +12,7 @@ from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any
 
 from prep.errors import InputError, PluginFailed, PrepError
+from prep.layers import read_toml
 from prep.plugins import Plugins, failure_of, find_plugins
 from prep.views import Address, EntryForm, Link, Place, Taken, View, ViewPage
 from prep_page.dropped import files_of
@@ -32,16 +33,27 @@ _PICTURES_KEPT = 400
 class Shelf:
     """The views of all plugins, found once."""
 
-    found: dict[str, tuple[str, View]] | None = field(default=None)
+    plugins: Plugins | None = None
+    found: dict[str, tuple[str, View]] = field(default_factory=dict)
 
     def views(self) -> dict[str, tuple[str, View]]:
         """Give the views: name -> (plugin's name, view).
 
         :raises PluginFailed: a plugin gives something else, or two views have one name
         """
-        if self.found is None:
-            self.found = views_of(find_plugins())
+        if self.plugins is None:
+            plugins = find_plugins()
+            self.found, self.plugins = views_of(plugins), plugins
         return self.found
+
+    def learnt(self, shop: Path | None) -> object:
+        """Give what plugins have measured here, to be compared; ``None`` where they can't tell."""
+        self.views()
+        assert self.plugins is not None
+        try:
+            return self.plugins.learn({} if shop is None else read_toml(shop, what="shop"))
+        except PrepError:
+            return None
 
     def view(self, name: str) -> tuple[str, View]:
         """Give a view by its name, with that of its plugin.
@@ -145,8 +157,9 @@ def taken(
     :param form: its name
     :param typed: part's key -> what was typed in its fields
     :param key: names the folder of files that are given
-    :return: ``said``, ``go``, ``files`` with names and sizes, ``opens`` as (name, content), and as
-        ``trouble`` lines where something was entered and what follows from it failed
+    :return: ``said``, ``go``, ``files`` with names and sizes, ``opens`` as (name, content), ``learnt``:
+        whether figures that plugins have measured here are others now, and as ``trouble`` lines where
+        something was entered and what follows from it failed
     :raises InputError: it can't be used; nothing is entered
     :raises PluginFailed: the plugin failed
     """
@@ -163,6 +176,7 @@ def taken(
         )
         for part in one.parts
     }
+    before = shelf.learnt(shop)
     with _named(plugin, view):
         came = one.take(values)
     if not isinstance(came, Taken):
@@ -182,6 +196,7 @@ def taken(
         "go": None if came.go is None else list(came.go),
         "files": files,
         "opens": opens,
+        "learnt": shelf.learnt(shop) != before,
         "trouble": list(trouble),
     }
 

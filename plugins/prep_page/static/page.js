@@ -435,7 +435,17 @@ function going(state) {
       return el("div", { class: "going", "data-key": "going" }, el("p", {}, "Showing what was worked out …"), el("progress", { "aria-label": "Progress of this step", "data-key": "moving" }));
     }
     if (state.ended !== "" && page.whole === null) return null;
-    return el("div", { class: "going", "data-key": "going" }, el("p", { class: "small" }, summary()));
+    return el(
+      "div",
+      { class: "going", "data-key": "going" },
+      el("p", { class: "small" }, summary()),
+      state.learnt_since
+        ? [
+            el("p", { class: "notice", "data-key": "learnt" }, "Readings were entered since: the figures here are from before."),
+            el("button", { type: "button", "data-do": "again", "data-key": "again" }, "Work it out again"),
+          ]
+        : null,
+    );
   }
   // a bar that stands still says nothing: what takes long, or is the last of its step, gets a moving one
   const stands = state.done >= state.of || Date.now() - page.stepAt > STEP_MS;

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import asyncio
 import threading
+from pathlib import Path
 from typing import Any
 
 import pytest
+
+from prep.errors import WorkStopped
+from prep_page.beside import Asked, Beside, Sent
+from prep_page.desk import Desk
 
 from .conftest import FISH, Client
 
@@ -184,3 +190,41 @@ def test_a_page_about_an_order_waits_for_it_and_others_dont(page: Client, fish: 
     # without an order it can't be shown, and no other page is handed one
     assert page.ask("/views/rack?at=hang").json["lines"][0].startswith("no order lies open")
     assert page.ask(f"/views/rack?of={fish}").json["title"] == "Rack book"
+
+
+def test_orders_that_lie_open_tell_that_more_was_learnt_since(page: Client, fish: str) -> None:
+    """By a large load alone; worked out again, they are up to date."""
+    assert not page.ask(f"/orders/{fish}").json["learnt_since"]
+    page.post("/views/rack", sent("small", {"load": [[["shirts"], "12"]]}))
+    assert not page.ask(f"/orders/{fish}").json["learnt_since"]
+    page.post("/views/rack", sent("large", {"load": [[["shirts"], "60"]]}))
+    assert page.ask(f"/orders/{fish}").json["learnt_since"]
+    page.post(f"/orders/{fish}/changes", [{"path": ["name"], "kind": "number", "text": "x"}])
+    assert page.idle(fish)["learnt_since"]  # refused, it is as it was
+    page.post(f"/orders/{fish}/changes", [])
+    assert not page.idle(fish)["learnt_since"]
+
+
+def test_a_page_that_takes_too_long_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of a form it is said that nobody knows whether it was entered."""
+    beside = Beside(
+        Desk(tmp_path, None, seconds=9.0, memory_mb=2000), tmp_path / "b", None, memory_mb=2000
+    )
+
+    def stopped(*_: object, **__: object) -> None:
+        raise WorkStopped("stopped after 120 s without a result", do="simplify the drawing")
+
+    monkeypatch.setattr("prep_page.beside.Guard.converse", stopped)
+    asked = Asked("rack", ())
+    shown = asyncio.run(beside.page(asked))
+    assert (shown.status, shown.told) == (
+        500,
+        {"lines": ["it stopped after 120 s without a result"]},
+    )
+    taken = asyncio.run(beside.take(Sent(asked, "hang", "k" * 20, {})))
+    assert taken.told["lines"] == [
+        "it stopped after 120 s without a result; whether it was entered isn't known: look for it"
+        " before you send it again"
+    ]
