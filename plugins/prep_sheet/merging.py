@@ -116,13 +116,20 @@ def _rows(
 ) -> list[tuple[tuple[str, ...], tuple[int, ...]]]:
     """Give each row once with the numbers of its set-ups; none where all have it.
 
-    Where all rows are of one set-up or another, they stand set-up by set-up.
+    Rows that begin alike stand together, where the first of them does; an empty beginning goes on with
+    the row before, and all stay in their order.
     """
     of: dict[tuple[str, ...], list[int]] = {}
     for number, rows in said:
         for row in dict.fromkeys(rows):
             of.setdefault(row, []).append(number)
-    return [(row, () if len(numbers) == count else tuple(numbers)) for row, numbers in of.items()]
+    begins = {row[:1]: place for place, row in reversed(list(enumerate(of)))}
+    return [
+        (row, () if len(of[row]) == count else tuple(of[row]))
+        for row in (
+            sorted(of, key=lambda row: begins[row[:1]]) if all(row[0] for row in of) else of
+        )
+    ]
 
 
 def _named(row: tuple[str, ...], of: Sequence[int], names: Sequence[str]) -> tuple[str, str, str]:

@@ -45,6 +45,7 @@ from prep_sheet.layout import (
     Turn,
     Work,
 )
+from prep_sheet.merging import merged
 from prep_sheet.wording import lengths
 
 MakeReport = Callable[..., Report]
@@ -766,3 +767,21 @@ def test_set_ups_are_named_in_the_units_of_the_shop_on_the_page_over_all(
     said = [row[1].text for row in grid.rows]
     assert said == [lengths(name, "inch"), "all"]
     assert " mm" not in said[0]
+
+
+@pytest.mark.parametrize(
+    ("continued", "order"),
+    [
+        ("knife", ["1 knife a", "2 knife b", "all ink c"]),
+        ("", ["1 knife a", "all ink c", "2  b"]),
+    ],
+)
+def test_rows_of_set_ups_that_begin_alike_stand_together(continued: str, order: list[str]) -> None:
+    """But where a row without a beginning goes on with the one before, none is moved."""
+    head, same = ("What", "How"), ("ink", "c")
+    one = Section("closing", "T", (Table(head, (("knife", "a"), same)),), 90, by="p")
+    two = Section("closing", "T", (Table(head, (same, (continued, "b"))),), 90, by="p")
+    (section,) = merged([[one], [two]])
+    (table,) = section.blocks
+    assert isinstance(table, Table)
+    assert [" ".join(row) for row in table.rows] == order
