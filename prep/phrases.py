@@ -96,9 +96,9 @@ def several(names: Iterable[str]) -> str:
 
 
 def spelt(unit: str) -> str:
-    """Spell a unit as it is printed.
+    """Spell a unit as it is printed; kelvins, which only differences are in, as degrees.
 
-    >>> spelt("um"), spelt("mm2"), spelt("g")
-    ('µm', 'mm²', 'g')
+    >>> spelt("um"), spelt("mm2"), spelt("W/m2"), spelt("K"), spelt("g")
+    ('µm', 'mm²', 'W/m²', '°C', 'g')
     """
-    return {"um": "µm", "mm2": "mm²"}.get(unit, unit)
+    return {"um": "µm", "K": "°C"}.get(unit, unit.replace("m2", "m²"))

@@ -43,7 +43,13 @@ def _rests_on(job: Job, drying: Drying) -> Section:
     parts = [part for part in finest.uncertainty if part.share >= LEAST_SHARE]
     told = parts[:MOST_PARTS]
     rows = tuple(
-        (part.words, f"{100 * part.share:.0f} %", _figure(part), part.status, part.source)
+        (
+            part.words,
+            f"{100 * part.share:.0f} %",
+            figure_of(part, job.shop.units),
+            part.status,
+            part.source,
+        )
         for part in told
     )
     remedies = dict.fromkeys(part.remedy for part in told if part.remedy)
@@ -75,5 +81,10 @@ def _idle_s(one: IdleScreen, drying: Drying) -> float:
     return (one.finest.flooded_s if drying.flooded else one.finest.cleared_s).value
 
 
-def _figure(part: Contribution) -> str:
-    return f"{part.value:.4g} ({part.low:.4g} to {part.high:.4g}) {spelt(part.unit)}".strip()
+def figure_of(part: Contribution, units: str) -> str:
+    """Give a figure with its range and unit; differences of temperature in the shop's degrees."""
+    times, unit = 1.0, spelt(part.unit)
+    if units == "inch" and part.unit == "K":
+        times, unit = 1.8, "°F"
+    value, low, high = (f"{times * one:.4g}" for one in (part.value, part.low, part.high))
+    return f"{value} ({low} to {high}) {unit}".strip()

@@ -19,12 +19,12 @@ from prep.session import Session
 from prep.shop import Room, Shop
 from prep.testing import make_job
 from prep_drying import prep_findings, prep_sections
-from prep_drying.answers import Curve, Drying
+from prep_drying.answers import Contribution, Curve, Drying
 from prep_drying.picture import water_by_print
 from prep_drying.settings import Drying as ShopDrying
 from prep_drying.settings import DryingOrder
 from prep_drying.summary import Summary
-from prep_drying.wording import LEAST_SHARE, MOST_PARTS, sections_of
+from prep_drying.wording import LEAST_SHARE, MOST_PARTS, figure_of, sections_of
 from prep_plan.settings import Plan
 
 BLUE, RED = "#1f3a5f", "#d9472f"
@@ -235,3 +235,11 @@ def test_misting_does_not_wet_ink_that_dried_in_a_pause() -> None:
         )
         run = _ask(job)(Drying).run
         assert all(run[s.key].dries_out > 0.9 for s in job.screens), mist
+
+
+def test_differences_of_temperature_are_told_in_the_shops_degrees() -> None:
+    """20 (8 to 35) K are 36 (14.4 to 63) °F; a flux has its square."""
+    part = Contribution("p", "w", 0.5, "", 20.0, 8.0, 35.0, "K", "guess", "s")
+    assert figure_of(part, "metric") == "20 (8 to 35) °C"
+    assert figure_of(part, "inch") == "36 (14.4 to 63) °F"
+    assert figure_of(replace(part, unit="W/m2"), "inch") == "20 (8 to 35) W/m²"
