@@ -8,17 +8,23 @@ from typing import Any
 from pydantic import ValidationError
 
 from prep.errors import InputError, SettingsError
+from prep.shop import Press
 from prep.tables import Table
 from prep_drying.settings import Drying
 from prep_fill_in.settings import FillIn
 from prep_ink.settings import ShopInk
 from prep_log.entries import Reading
 from prep_log.from_log import told
-from prep_log.learnt import Told, figures, in_other_air
+from prep_log.learnt import Told, as_settings, figures, in_other_air
 from prep_log.store import New, Store
 from prep_log.usual import usual
 
-_TABLES: Mapping[str, type[Table]] = {"ink": ShopInk, "drying": Drying, "fill_in": FillIn}
+_TABLES: Mapping[str, type[Table]] = {
+    "ink": ShopInk,
+    "drying": Drying,
+    "fill_in": FillIn,
+    "press": Press,
+}
 
 
 def add_readings(
@@ -41,7 +47,7 @@ def add_readings(
     before = told(one for one in store.readings() if one.number != own)
     with_these = [*before, *(Told(one.day, str(one.body["of"]), one.body) for one in read)]
     with_these.sort(key=lambda one: one.day)
-    _check(figures(with_these, usual()), where)
+    _check(as_settings(figures(with_these, usual())), where)
     if corrects is None:
         entries: list[tuple[New, str | None]] = [(one.new(), None) for one in read]
         store.add_all(entries)

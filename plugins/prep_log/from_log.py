@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from prep_log.learnt import Told, figures
+from prep_log.learnt import Told, as_settings, figures
 from prep_log.place import log_file
 from prep_log.store import reading
 from prep_log.usual import usual
@@ -25,7 +25,7 @@ def learnt_here(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
         return None
     with reading(file) as store:
         found = told(store.readings())
-    return figures(found, usual()) or None
+    return as_settings(figures(found, usual())) or None
 
 
 def told(entries: Iterable[Entry]) -> list[Told]:

@@ -6,6 +6,7 @@ Each kind of reading says which figure it is about:
 - rows of dots printed after waits: ``open_cleared`` and ``open_flooded`` of ``[drying]``, likewise, a wait
   being the harder the longer it is;
 - a flooded screen on a balance: ``weighed`` of ``[drying]``;
+- prints of a register test: set-up error and scatter of ``[press]``, as that test reckons them;
 - shirts weighed before and after printing: ``transfer`` of ``[ink]``, both by :mod:`prep_log.posterior`.
 """
 
@@ -24,6 +25,7 @@ BETWEEN_SHIRTS = 0.10
 """Standard deviation between shirts of one run, as a share of what one takes. A guess; no source found."""
 BETWEEN_WEIGHINGS = 0.10
 """The same between weighings of one flooded screen: floods are not alike. A guess; no source found."""
+NINE_IN_TEN = 0.9
 LADDERS: Mapping[str, str] = {
     "cutting": "mm",
     "weeding": "mm",
@@ -34,6 +36,11 @@ LADDERS: Mapping[str, str] = {
     "gap": "mm",
 }
 """Limits that rows of details tell of, by their key in ``[fill_in]``, each with its unit."""
+REGISTER_TEST = "register test"
+FEWEST_SET_UPS = 3
+"""Set-ups of a screen from which on its error is learnt from them. Our choice."""
+FEWEST_PRINTS = 6
+"""Prints beyond the first of each set-up from which on scatter is. Our choice."""
 WAITS: Mapping[str, str] = {"cleared": "open_cleared", "flooded": "open_flooded"}
 
 
@@ -41,7 +48,8 @@ WAITS: Mapping[str, str] = {"cleared": "open_cleared", "flooded": "open_flooded"
 class Told:
     """One reading as it was entered.
 
-    :param of: a key of :data:`LADDERS`, or ``open time``, ``screen weighed``, ``shirts weighed``
+    :param of: a key of :data:`LADDERS`, or ``open time``, ``screen weighed``, ``shirts weighed``,
+        :data:`REGISTER_TEST`
     :param body: its figures: sizes in the unit of the ladder, times in s, masses in g, areas in mm²
     """
 
@@ -80,6 +88,7 @@ def figures(told: Iterable[Told], usual: Usual) -> dict[str, dict[str, Any]]:
         *_open_times(readings, usual),
         *_evaporation(readings, usual),
         *_transfer(readings, usual),
+        *_registration(readings),
     ):
         found.setdefault(table, {})[key] = figure
     return found
@@ -97,7 +106,16 @@ def in_words(figure: Mapping[str, Any]) -> str:
         return f"at risk below {figure['at_risk_below']}, fails below {figure['fails_below']}"
     if "loss" in figure:
         return f"{figure['loss']} from {figure['area']} in {figure['after']}, ± {figure['off']}"
-    return f"{figure['value']} ({figure['low']} to {figure['high']})"
+    often = ", nine times in ten" if figure.get("certain") == NINE_IN_TEN else ""
+    return f"{figure['value']} ({figure['low']} to {figure['high']}{often})"
+
+
+def as_settings(found: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]:
+    """Give figures as shop.toml takes them: those of the press have no range there."""
+    return {
+        table: {key: of["value"] if table == "press" else of for key, of in figures.items()}
+        for table, figures in found.items()
+    }
 
 
 def curves(told: Sequence[Told], usual: Usual) -> dict[str, Curve]:
@@ -221,6 +239,59 @@ def _transfer(told: Sequence[Told], usual: Usual) -> Iterator[tuple[str, str, di
             **_when(rows, sum(int(one.body["shirts"]) for one in rows)),
         },
     )
+
+
+def _registration(told: Sequence[Told]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """Give the press's error, of shirts left in place and of shirts laid again each by itself.
+
+    The error of a set-up is the same for both, and is taken where more set-ups were read.
+    """
+    tests = [one for one in told if one.of == REGISTER_TEST]
+    if not tests:
+        return
+    try:
+        from prep_registration.readings import Reading as OfPrint
+        from prep_registration.readings import reckon
+    except ModuleNotFoundError:
+        return
+    reckoned = []
+    for again in (False, True):
+        rows = [one for one in tests if bool(one.body["laid_again"]) is again]
+        read = [
+            OfPrint(
+                f"{entry} {row['run']}",  # each entry's runs are set-ups of their own
+                row["screen"],
+                tuple(row["left"]),
+                tuple(row["right"]),
+                row["apart_mm"],
+            )
+            for entry, one in enumerate(rows)
+            for row in one.body["rows"]
+        ]
+        if read:
+            reckoned.append((again, rows, reckon(read)))
+    _, of_most, most = max(reckoned, key=lambda one: one[2].setups)
+    parts = []
+    if most.setups >= FEWEST_SET_UPS:
+        parts += [
+            ("set_up_error", most.set_up_mm, "mm", of_most, most.setups),
+            ("set_up_turn", most.set_up_turn_deg, "deg", of_most, most.setups),
+        ]
+    for again, rows, found in reckoned:
+        if found.scatter_turn_deg.count >= FEWEST_PRINTS:
+            key = "_laid_again" if again else ""
+            parts += [
+                (f"scatter{key}", found.scatter_mm, "mm", rows, found.prints),
+                (f"scatter_turn{key}", found.scatter_turn_deg, "deg", rows, found.prints),
+            ]
+    for name, part, unit, rows, n in parts:
+        digits = 2 if unit == "mm" else 3
+        if round(part.value, digits) > 0.0:  # else it is less than these readings tell
+            spelt = {
+                key: f"{value:.{digits}f} {unit}"
+                for key, value in (("value", part.value), ("low", part.low), ("high", part.high))
+            }
+            yield "press", name, {**spelt, "certain": NINE_IN_TEN, **_when(rows, n)}
 
 
 def _of_shirts(one: Told) -> Reading:

@@ -12,11 +12,13 @@ from prep.tables import measured_source
 from prep.views import Address, EntryForm, FormPart, Link, Place, Taken, ViewPage
 from prep_log.entering_readings import add_readings, unused
 from prep_log.from_log import told
+from prep_log.learnt import FEWEST_PRINTS, FEWEST_SET_UPS
 from prep_log.reading_fields import (
     Typed,
     head_of,
     head_part,
     readings_typed,
+    register_parts,
     screen_of,
     shirts_of,
     weighing_parts,
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
 
 _FIRST = Link("Readings", ())
 _LEARNT = Link("What was learnt", ("learnt",))
+_REGISTER = Link("A register test was read", ("register",))
 
 
 def page(address: Address, place: Place) -> ViewPage:
@@ -42,6 +45,8 @@ def page(address: Address, place: Place) -> ViewPage:
         return _first(place)
     if address == _LEARNT.address:
         return _learnt(place)
+    if address == _REGISTER.address:
+        return _register_test(place)
     if len(address) == 3 and address[0] == "piece":
         return _of_piece(place, address[1], address[2])
     raise InputError(f"there is no page {' '.join(address)} of readings", do="begin with the first")
@@ -79,8 +84,9 @@ def _first(place: Place) -> ViewPage:
         views, _ = made
         part = FormPart("piece", "", views.chosen_from(views.shop_of(place.shop)), {})
         forms = (EntryForm("piece", "A test piece was read", (part,), "Show its form", _to_piece),)
+    links = (_REGISTER, _LEARNT) if count else (_REGISTER,)
     section = Section("job", "What stands in the log", tuple(map(Paragraph, lines)), 10)
-    return ViewPage("Readings", (section,), (_LEARNT,) if count else (), forms)
+    return ViewPage("Readings", (section,), links, forms)
 
 
 def _to_piece(typed: Typed) -> Taken:
@@ -136,6 +142,39 @@ def _of_piece(place: Place, mesh: str, ink: str) -> ViewPage:
         (Section("job", "How it is filled in", (Paragraph(about),), 10),),
         (_FIRST, _LEARNT),
         (EntryForm("readings", "What was read", parts, "Enter the readings", take),),
+    )
+
+
+def _register_test(place: Place) -> ViewPage:
+    """Show the form of a register test."""
+
+    def take(typed: Typed) -> Taken:
+        raw = {**head_of(typed, None, None), "register_test": [dict(typed.get("register", {}))]}
+        raw.setdefault("name", "register test")
+        read = readings_typed(raw)
+        with writing(file_of(None, place.shop, ())) as store:
+            more = add_readings(store, read)
+        said = f"Entered 1 reading: {read[0].name}, {read[0].day.isoformat()}."
+        return Taken((said, *more), _LEARNT.address)
+
+    about = (
+        "The test print is made by prep register-test FOLDER. Paste its readings.csv as it is filled in:"
+        f" how far screens lie off is learnt from {FEWEST_SET_UPS} set-ups on, scatter from {FEWEST_PRINTS}"
+        " prints beyond the first of each."
+    )
+    return ViewPage(
+        "Readings of a register test",
+        (Section("job", "How it is filled in", (Paragraph(about),), 10),),
+        (_FIRST, _LEARNT),
+        (
+            EntryForm(
+                "register",
+                "What was read",
+                register_parts(date.today()),
+                "Enter the readings",
+                take,
+            ),
+        ),
     )
 
 

@@ -27,6 +27,13 @@ ASKED = Asked(
 _CLIMATE = ("climate", "temperature", "humidity", "air_speed")
 
 
+class Dated(Table):
+    """When something was read, and its name."""
+
+    day: date = Field(description="that it was read")
+    name: Label = Field("register test", description="what was read, for the list")
+
+
 class Head(MeasuredIn):
     """What holds for all readings of one form."""
 
@@ -135,10 +142,30 @@ def weighing_parts(minutes: Iterable[int], shirts: int, strokes: int) -> tuple[F
     )
 
 
-def head_of(typed: Typed, mesh: str, ink: str | None) -> dict[str, Any]:
+class RegisterTyped(Table):
+    """Prints of a register test."""
+
+    table: Annotated[str, StringConstraints(max_length=200_000)] = Field(
+        "", description="readings.csv of prep register-test, filled in, whole"
+    )
+    laid_again: bool = Field(
+        False, description="each print was taken up and laid again between screens"
+    )
+
+
+def register_parts(day: date) -> tuple[FormPart, ...]:
+    """Give the fields of a register test."""
+    given = {"day": day.isoformat(), "name": "register test"}
+    return (
+        FormPart("head", "", Dated, given),
+        FormPart("register", "The prints", RegisterTyped, {}),
+    )
+
+
+def head_of(typed: Typed, mesh: str | None, ink: str | None) -> dict[str, Any]:
     """Give the top of readings.toml."""
     head = typed.get("head", {})
-    raw: dict[str, Any] = {"format": FORMAT, "mesh": mesh}
+    raw: dict[str, Any] = {"format": FORMAT, **({} if mesh is None else {"mesh": mesh})}
     raw |= {key: head[key] for key in ("day", "name", "readability") if key in head}
     if ink is not None:
         raw["ink"] = ink
@@ -187,13 +214,16 @@ def correcting_parts(body: Mapping[str, Any], day: date, name: str) -> tuple[For
         given["readings"] = [
             {"minutes": at, "grams": shown} for at, shown in zip(minutes, grams, strict=True)
         ]
-    return FormPart("head", "", Head, head), FormPart(_PART[table], title, model, given)
+    if table == "register_test":
+        head = {"day": day.isoformat(), "name": name}
+    kind = Dated if table == "register_test" else Head
+    return FormPart("head", "", kind, head), FormPart(_PART[table], title, model, given)
 
 
 def corrected_raw(typed: Typed, body: Mapping[str, Any]) -> dict[str, Any]:
     """Give one reading, typed anew, as readings.toml has it."""
     (table,) = body["typed"]
-    raw = head_of(typed, str(body["mesh"]), body.get("ink"))
+    raw = head_of(typed, body.get("mesh"), body.get("ink"))
     if table == "screen_weighed":
         return {**raw, table: screen_of(typed)}
     return {**raw, table: [dict(typed.get(_PART[table], {}))]}
@@ -204,14 +234,22 @@ _ONE: Mapping[str, tuple[type[Table], str]] = {
     "wait": (WaitsTyped, "Dots after waits"),
     "screen_weighed": (ScreenTyped, "A flooded screen on the balance"),
     "shirts_weighed": (ShirtsTyped, "Shirts on the balance"),
+    "register_test": (RegisterTyped, "The prints"),
 }
-_PART = {"row": "row", "wait": "wait", "screen_weighed": "screen", "shirts_weighed": "shirts"}
+_PART = {
+    "row": "row",
+    "wait": "wait",
+    "screen_weighed": "screen",
+    "shirts_weighed": "shirts",
+    "register_test": "register",
+}
 _FIELDS = {
     "measured_in.": "head.",
     "day": "head.day",
     "name": "head.name",
     "readability": "head.readability",
     "confirmed": "head.looked_again",
+    "register_test[1].": "register.",
     "row[1].": "row.",
     "row[1]": "row.step",
     "wait[1].": "wait.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -18,7 +19,7 @@ from prep.tables import Label, Table
 from prep.units import Area_mm2, Duration_s, Mass_g, Weighed_g, read_quantity
 from prep_drying.settings import MeasuredIn
 from prep_log.entries import Reading
-from prep_log.learnt import LADDERS
+from prep_log.learnt import LADDERS, REGISTER_TEST
 from prep_log.slope import slope_of
 from prep_log.survival import Step, contradictions
 
@@ -111,13 +112,26 @@ class ShirtsOnForm(Table):
         return self
 
 
+class RegisterTestOnForm(Table):
+    """Prints of a register test, as its own table of readings tells them."""
+
+    table: str = Field(
+        min_length=1,
+        max_length=200_000,
+        description="readings.csv of prep register-test, filled in, whole",
+    )
+    laid_again: bool = Field(
+        False, description="each print was taken up and laid again between screens"
+    )
+
+
 class Readings(Table):
     """The whole form."""
 
     format: Literal["firstpull.readings/1"]
     day: date
     name: Label = "test piece"
-    mesh: Label
+    mesh: Label | None = None
     ink: Label | None = None
     readability_g: Mass_g | None = Field(None, alias="readability", description="of the balance")
     confirmed: bool = Field(
@@ -128,6 +142,7 @@ class Readings(Table):
     wait: tuple[WaitsOnForm, ...] = ()
     screen_weighed: tuple[ScreenOnForm, ...] = ()
     shirts_weighed: tuple[ShirtsOnForm, ...] = ()
+    register_test: tuple[RegisterTestOnForm, ...] = ()
 
 
 CONFIRM = "write confirmed = true at the top"
@@ -184,6 +199,10 @@ def readings_in(raw: Mapping[str, Any], today: date, asked: Asked = Asked()) -> 
             f"day = {form.day.isoformat()}: lies ahead, today is {today.isoformat()}",
             where=where,
             do="write the day it was read",
+        )
+    if form.mesh is None and (form.row or form.wait or form.screen_weighed or form.shirts_weighed):
+        raise SettingsError(
+            "mesh: is missing", where=where, do="write the mesh it was read on near the top"
         )
     if (form.wait or form.screen_weighed) and form.measured_in.climate is None:
         raise SettingsError(
@@ -259,6 +278,35 @@ def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[
             "shirts_weighed",
             number,
         )
+
+    for number, test in enumerate(form.register_test):
+        yield made(
+            REGISTER_TEST,
+            {"laid_again": test.laid_again, "rows": _register_rows(test, number, asked)},
+            "register_test",
+            number,
+        )
+
+
+def _register_rows(test: RegisterTestOnForm, number: int, asked: Asked) -> list[dict[str, Any]]:
+    """Read the table of a register test by the rules of that test.
+
+    :raises SettingsError: it can't be used, or nobody makes such tests here
+    """
+    key = f"register_test[{number + 1}].table"
+    try:
+        from prep_registration.readings import parse, reckon
+    except ModuleNotFoundError as error:
+        raise SettingsError(
+            f"{key}: no plugin for register tests is installed", where=asked.where
+        ) from error
+    try:
+        rows, _ = parse(test.table)
+        reckon(rows)  # says what is too little
+    except ValueError as error:
+        what, _, do = str(error).partition("; ")
+        raise SettingsError(f"{key}: {what}", where=asked.where, do=do) from error
+    return [dataclasses.asdict(row) for row in rows]
 
 
 def _steps(row: RowOnForm, where: str) -> list[Step]:

@@ -70,6 +70,9 @@ def _words_of_reading(body: Mapping[str, Any]) -> Iterator[str]:
         name = key.replace("_", " ")
         if key == "typed" or value in (None, "", {}):
             continue
+        if key == "rows":
+            yield f"prints read: {len(value)}"
+            continue
         if key == "steps":
             for step in value:
                 counted = step.get("held", step.get("printed"))

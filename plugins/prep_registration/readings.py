@@ -188,10 +188,11 @@ def reckon(readings: list[Reading]) -> Readings:
 
 def _part(variance: float, count: int, less: float = 0.0) -> Part:
     """Give one screen's standard deviation from the variance of two screens' difference."""
-    from scipy.stats import chi2
+    from scipy.special import gammaincinv
 
     tail = (1.0 - _CERTAIN) / 2.0
-    low = variance * count / chi2.ppf(1.0 - tail, count)
-    high = variance * count / chi2.ppf(tail, count)
+    # points of the chi-square distribution; its own module takes long to load
+    far, near = (2.0 * float(gammaincinv(count / 2.0, share)) for share in (1.0 - tail, tail))
+    low, high = variance * count / far, variance * count / near
     value, low, high = (math.sqrt(max(0.0, v - less) / 2.0) for v in (variance, low, high))
     return Part(value, low, high, count)

@@ -15,6 +15,7 @@ import pytest
 from prep.errors import InputError
 from prep.sections import Drawing
 from prep.views import EntryForm, Place, ViewPage
+from prep_log import prep_learnt
 from prep_log.entries import USED_UP, InkSeen, Seen
 from prep_log.readings_form import read_readings
 from prep_log.store import Figure, reading, writing
@@ -63,7 +64,7 @@ def told_no(one: EntryForm, typed: Mapping[str, Mapping[str, Any]]) -> str:
 def test_nothing_was_read_yet(shop: Path) -> None:
     first = page(shop, of="readings")
     assert said(first) == "Nothing was read yet: every limit and figure is the usual one."
-    assert first.links == ()
+    assert [link.address for link in first.links] == [("register",)]
     assert "Nothing was read yet" in said(page(shop, "learnt", of="readings"))
     assert "Nothing was both predicted and weighed" in said(page(shop, of="agreement"))
     assert "piece.mesh: no mesh is named; choose one" in refused(first, "piece", ink="white")
@@ -268,6 +269,45 @@ def test_readings_without_the_plugin_for_test_pieces(
     assert "prep log readings FILE.toml" in said(first)
     with pytest.raises(InputError, match="no plugin that makes test pieces"):
         shown(shop)
+
+
+REGISTER = "run,print,screen,left_x,left_y,right_x,right_y,apart\n" + "".join(
+    f"{run},{number},2,{middle + off:.2f},0,{middle + off:.2f},0,200\n"
+    for run, middle in ((1, 0.4), (2, -0.4), (3, 0.4))
+    for number, off in enumerate((-0.2, 0.0, 0.2), start=1)
+)
+"""Three set-ups 0.4 mm off, prints 0.2 mm about each; nothing up, down or turned."""
+
+
+def test_a_register_test_says_how_far_the_press_is_off(shop: Path) -> None:
+    """By hand: prints vary by 6·0.04 over 2·6, 0.02 for two screens, 0.10 mm for one; bounds by 12 degrees
+    of freedom, 21.03 and 5.23 in tables of chi-square. Means: 0.16/2 less 0.02/3, for one 0.19 mm."""
+    one = form(page(shop, "register", of="readings"), "register")
+    typed = {"head": {"day": "2026-03-04"}, "register": {"table": REGISTER}}
+    for table, told in (
+        ("", "register.table"),
+        ("x", "register.table: line 1: there is no column run; put it back"),
+        (REGISTER.replace("0.40,0,0.40", "9.0,0,9.0"), "is beyond the scale"),
+        (REGISTER[:80], "register.table: scatter shows between prints of one set-up"),
+    ):
+        assert told in told_no(one, {**typed, "register": {"table": table} if table else {}})
+    assert one.take(typed).said == ("Entered 1 reading: register test, 2026-03-04.",)
+    rows = {
+        row.split(" | ")[0]: row for row in said(page(shop, "learnt", of="readings")).splitlines()
+    }
+    assert rows.keys() == {"press.set_up_error", "press.scatter"}
+    assert "0.10 mm (0.08 mm to 0.15 mm, nine times in ten)" in rows["press.scatter"]
+    assert rows["press.scatter"].endswith("measured here on 2026-03-04, n = 9")
+    assert " | 0.19 mm (" in rows["press.set_up_error"]
+    learnt = prep_learnt({"kept_in": str(log_of(shop))})
+    assert learnt == {"press": {"set_up_error": "0.19 mm", "scatter": "0.10 mm"}}
+    # corrected: the last set-up is taken out, and two are too few
+    one = form(page(shop, "entry", "1"), "reading")
+    typed = {part.key: dict(part.given) for part in one.parts}
+    typed["register"]["table"] = "".join(REGISTER.splitlines(keepends=True)[:7])
+    one.take(typed)
+    assert prep_learnt({"kept_in": str(log_of(shop))}) is None
+    assert "prints read: 6" in said(page(shop, "entry", "1"))
 
 
 def test_a_piece_is_made_from_the_page(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
