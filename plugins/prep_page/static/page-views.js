@@ -355,8 +355,16 @@ export function cameOf({ lines, trouble, files, key }) {
   );
 }
 
+/** Lines that read "what; what to do". */
 function said(lines) {
-  return el("ul", {}, lines.map(line => el("li", {}, line)));
+  return el(
+    "ul",
+    {},
+    lines.map(line => {
+      const cut = line.lastIndexOf("; ");
+      return el("li", {}, cut < 0 ? line : line.slice(0, cut), cut < 0 ? null : el("span", { class: "do" }, "→ ", line.slice(cut + 2)));
+    }),
+  );
 }
 
 /** A form as it stands on the page, with what was typed in it. */
