@@ -25,6 +25,7 @@ from prep.errors import Unanswered
 from prep.job import Ask, Chosen, Job
 from prep.measures import Limits, measure
 from prep.order import Batch, Garment, Order, Print, SetUp
+from prep.remembered import remembered
 from prep.screens import DesignRegion, Screen
 from prep.separations import Separation
 from prep.shop import Shop
@@ -32,6 +33,8 @@ from prep.tables import Table
 from prep.worked import Worked
 
 T = TypeVar("T")
+
+_measured = remembered(kept=64)(measure)  # tests make the same jobs over and over
 
 
 def as_multipolygon(shape: BaseGeometry) -> MultiPolygon:
@@ -64,7 +67,7 @@ def make_job(
     regions = {colour: as_multipolygon(region) for colour, region in colours.items()}
     far = shapely.total_bounds(list(regions.values()))
     width, height = size_mm or (float(far[2]), float(far[3]))
-    measured = {c: measure(r, limits or Limits()) for c, r in regions.items()}
+    measured = {c: _measured(r, limits or Limits()) for c, r in regions.items()}
     artwork = Artwork(
         name="test.svg",
         width_mm=width,
