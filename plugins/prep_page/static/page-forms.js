@@ -24,6 +24,7 @@ export class Typed {
     this.columns = new Map(); // of the rows that are lists of tables
     this.sent = new Map();
     this.refused = new Map();
+    this.cells = new Map(); // of rows that are refused, those that are named: "row|column"
     this.unread = new Set();
   }
 
@@ -121,7 +122,7 @@ export function field(one, typed, { label = one.label, help = one.help, patch = 
     "div",
     { class: rows || one.words || (one.blank && one.long) ? "field wide" : "field", "data-key": key },
     rows || one.words
-      ? [one.words ? wordBoxes(one, typed, words, shared) : table(one, rows, words, shared), back]
+      ? [one.words ? wordBoxes(one, typed, words, shared) : table(one, rows, words, shared, typed.cells.get(key)), back]
       : [
           el("div", { class: "label" }, el("label", { for: id }, patch ? el("span", { class: "patch", look: { backgroundColor: patch } }) : null, words), back),
           input(one, typed, shared, key, id),
@@ -270,8 +271,9 @@ function listOf(rows, columns) {
   return `[${parts.join(", ")}]`;
 }
 
-function listTable(one, rows, words, { id, "data-path": path, ...rest }) {
+function listTable(one, rows, words, { id, "data-path": path, ...rest }, cells) {
   const { columns } = one;
+  const wrong = (row, i) => (cells && !cells.includes(`${row}|${columns[i].key}`) ? null : rest["aria-invalid"]);
   const cell = (row, i, value) => {
     const about = columns[i];
     const shared = {
@@ -280,7 +282,7 @@ function listTable(one, rows, words, { id, "data-path": path, ...rest }) {
       "data-column": i,
       "data-path": path,
       "aria-label": about.label ? `${about.label}, row ${row + 1} of ${rows.length}${one.blank && i && rows[row][0] ? `, ${rows[row][0]}` : ""}` : `${words}, row ${row + 1} of ${rows.length}`,
-      "aria-invalid": rest["aria-invalid"],
+      "aria-invalid": wrong(row, i),
       "aria-describedby": rest["aria-describedby"],
       title: about.help || null,
     };
@@ -315,8 +317,8 @@ function listTable(one, rows, words, { id, "data-path": path, ...rest }) {
   );
 }
 
-function table(one, rows, words, shared) {
-  if (one.columns) return listTable(one, rows, words, shared);
+function table(one, rows, words, shared, cells) {
+  if (one.columns) return listTable(one, rows, words, shared, cells);
   const about = ROWS[one.path.at(-1)];
   const { id, "data-path": path, ...rest } = shared;
   const cell = (row, column, value) => {

@@ -457,6 +457,7 @@ class Form {
     this.away = this.failed = false;
     this.lines = [];
     this.typed.refused.clear();
+    this.typed.cells.clear();
     this.keep();
   }
 
@@ -466,9 +467,10 @@ class Form {
     // answered, it may be mended and sent anew
     this.key = crypto.randomUUID();
     this.keep();
-    for (const { line, field: own } of this.plain()) {
+    for (const { line, field: own, cell } of this.plain()) {
       if (own === null) continue;
       const key = keyOf(own.path);
+      if (cell) this.typed.cells.set(key, [...(this.typed.cells.get(key) ?? []), cell]);
       this.typed.refused.set(key, [...(this.typed.refused.get(key) ?? []), line]);
     }
   }
@@ -485,12 +487,20 @@ class Form {
         }
       }
       if (best === null) return { line, field: null, words: line };
-      const [, row, column] = /\[(\d+)\](?:\.([\w-]+))?/.exec(line.slice(line.indexOf(best.name) + best.name.length)) ?? [];
+      const [, number, column] = /^\[(\d+)\](?:\.([\w-]+))?/.exec(line.slice(line.indexOf(best.name) + best.name.length)) ?? [];
+      const row = number && this.rowAt(best.one, Number(number));
+      const cell = row && column ? `${row - 1}|${column}` : null;
       const label = best.one.columns?.find(each => each.key === column)?.label ?? "";
       const where = row ? `, row ${row}${label ? `, ${label}` : ""}` : "";
       const title = this.parts.length > 1 ? `${best.part.title}: ` : "";
-      return { line: row ? `Row ${row}${label ? `, ${label}` : ""}: ${lower(ofField(line))}` : line, field: best.one, words: `${title}${best.one.label}${where}: ${lower(ofField(line))}` };
+      return { cell, line: row ? `Row ${row}${label ? `, ${label}` : ""}: ${lower(ofField(line))}` : line, field: best.one, words: `${title}${best.one.label}${where}: ${lower(ofField(line))}` };
     });
+  }
+
+  /** Which row as it stands is the one of a number; empty ones weren't sent. */
+  rowAt(one, number) {
+    const filled = (rowsOf(one, this.typed) ?? []).flatMap((row, i) => (row.some(text => text.trim()) ? [i] : []));
+    return (filled[number - 1] ?? number - 1) + 1;
   }
 
   draw() {

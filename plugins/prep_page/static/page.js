@@ -799,7 +799,8 @@ function toField(button) {
 /** Go to the field of a setting, wherever it is folded away. */
 function toSetting(path) {
   byId("why").close();
-  const shown = [...parts.work.querySelectorAll("[data-path]")].find(one => one.dataset.path === path && one.matches("input, select, textarea"));
+  const all = [...parts.work.querySelectorAll("input, select, textarea")].filter(one => one.dataset.path === path);
+  const shown = all.find(one => one.hasAttribute("aria-invalid")) ?? all[0];
   const own = shown ?? parts.work.querySelector(`.field[data-key="${CSS.escape(path)}"] button`);
   if (!own) return;
   for (let fold = own.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
