@@ -166,7 +166,7 @@ export class Views {
       el("h2", { id: "views-head" }, "Beside the orders"),
       el(
         "ul",
-        { class: "orders" },
+        { class: "books" },
         this.all.map(one =>
           el(
             "li",

@@ -184,7 +184,7 @@ def test_files_dropped_anywhere_become_an_order(
     seen.page.get_by_role("radio", name=re.compile("^sleeve, 50 mm")).check()
     expect(seen.page.locator(".picture-cell")).to_contain_text("50.0 mm wide")
     seen.page.get_by_role("radio", name="Whole order").check()
-    expect(seen.page.locator("#part-film")).to_have_count(0)
+    expect(seen.page.locator("#part-screens")).to_have_count(0)
     expect(seen.page.locator("#part-ink")).to_be_visible()
     lines = seen.page.locator(".overview li")
     expect(lines).to_have_count(2)
