@@ -48,7 +48,8 @@ def run_on(line: Line, day: date, kept: Iterable[str]) -> Run:
             stems.setdefault(screen, stem)  # of a film parted in strips, the first's
         told += _told(lacking, "stencils", partial(_lasts, job)) if stems else []
         figures += told
-        setups.append(_set_up(job, stems, told, kept))
+        strokes = dict(_told([], "ink", partial(_strokes, job, ask)))
+        setups.append(_set_up(job, stems, strokes, told, kept))
     figures += _told(lacking, "ink", partial(_of_inks, line, jobs))
     stencils = [screen.stencil for setup in setups for screen in setup.screens if screen.stencil]
     for stem in kept:
@@ -66,6 +67,7 @@ def run_on(line: Line, day: date, kept: Iterable[str]) -> Run:
         setups=tuple(setups),
         figures=tuple(figures),
         lacking=tuple(dict.fromkeys(lacking)),
+        readability_g=jobs[0].shop.balance.readability_g,
     )
 
 
@@ -90,13 +92,41 @@ def _of_screens(job: Job, ask: Ask) -> Iterator[Figure]:
     from prep_ink.answers import InkOnScreens
 
     ink, setup = ask(InkOnScreens), job.setup.key
+    transfers = _prints(job, ask)
     for screen in job.screens:
         own = ink[screen.key]
         where = {"setup": setup, "screen": screen.key, "ink": screen.ink}
         yield _figure(entries.PER_PRINT, own.per_print_g, unit="g", **where)
         yield _figure(entries.FOR_RUN, own.for_run_g, unit="g", **where)
+        at_full = own.per_print_g.value / transfers[screen.key][0]
         pulls = own.prints * screen.passes
-        yield Figure(entries.PULLS, "pulls", pulls, setup=setup, screen=screen.key, ink=screen.ink)
+        for quantity, unit, value in (
+            (entries.AT_FULL, "g", float(at_full)),
+            (entries.PULLS, "pulls", pulls),
+        ):
+            yield Figure(quantity, unit, value, setup=setup, screen=screen.key, ink=screen.ink)
+
+
+def _prints(job: Job, ask: Ask) -> dict[str, tuple[float, int]]:
+    """Give of each screen the transfer in force and the strokes of one print, by its key."""
+    from prep_ink.answers import MeshOnScreens
+    from prep_ink.forecast import printed
+    from prep_ink.others import recipes_of
+    from prep_ink.parameters import TRANSFER
+    from prep_ink.weighed import hand_of
+
+    meshes, recipes, hand = ask(MeshOnScreens), recipes_of(ask), hand_of(job)
+    found = {}
+    for screen in job.screens:
+        one = printed(job, screen, meshes[screen.key], recipes)
+        own = hand.on(one.mesh.name, screen.ink, one.strokes, one.weighed_too)
+        found[screen.key] = float(own.known(TRANSFER).parameter.default), one.strokes
+    return found
+
+
+def _strokes(job: Job, ask: Ask) -> Iterator[tuple[str, int]]:
+    """Give the strokes of each screen's print, by its key."""
+    yield from ((key, strokes) for key, (_, strokes) in _prints(job, ask).items())
 
 
 def _of_inks(line: Line, jobs: list[Job]) -> Iterator[Figure]:
@@ -157,7 +187,11 @@ def _lasts(job: Job) -> Iterator[Figure]:
 
 
 def _set_up(
-    job: Job, stems: Mapping[str, str], figures: Iterable[Figure], kept: tuple[str, ...]
+    job: Job,
+    stems: Mapping[str, str],
+    strokes: Mapping[str, int],
+    figures: Iterable[Figure],
+    kept: tuple[str, ...],
 ) -> SetUpOfRun:
     pulls = {f.screen: int(f.value) for f in figures if f.quantity == entries.PULLS}
     screens = []
@@ -174,6 +208,7 @@ def _set_up(
                 stencil=stem,
                 cut=cut,
                 kept=stem in kept,
+                strokes=strokes.get(screen.key),
             )
             for screen in film
         ]

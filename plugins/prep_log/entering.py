@@ -8,6 +8,7 @@ from prep.errors import InputError
 from prep_log import entries
 from prep_log.again import KeptStencil, kept_stencils
 from prep_log.entries import Note, Run, Seen
+from prep_log.from_log import shirts_read, told_in
 from prep_log.store import Entry, Store
 
 CORRECTS = "put this in its place with --corrects {number}"
@@ -51,6 +52,11 @@ def add_seen(
     """
     entries.check_seen(seen, run, today, where=where)
     _check_once(store, seen, corrects, where, instead)
+    if seen.shirts:
+        from prep_log.entering_readings import check_with
+
+        own = None if corrects is None else store.entry(corrects).number
+        check_with(told_in(store, but=own), shirts_read(seen, run), where)
     return store.add(seen.new(), corrects=corrects)
 
 
@@ -64,9 +70,9 @@ def _check_once(store: Store, seen: Seen, corrects: int | None, where: str, inst
         if other.number == own:
             continue
         before = entries.seen_of(other.name, other.day, other.body)
-        told = {(f.quantity, f.ink) for f in before.figures}
+        told = {(f.quantity, f.ink, f.screen) for f in before.figures}
         for figure in seen.figures:
-            if (figure.quantity, figure.ink) in told:
+            if (figure.quantity, figure.ink, figure.screen) in told:
                 of = f" of {figure.ink}" if figure.ink else ""
                 raise InputError(
                     f"{figure.quantity}{of} stands in entry {other.number} already",

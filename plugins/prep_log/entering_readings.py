@@ -14,7 +14,7 @@ from prep_drying.settings import Drying
 from prep_fill_in.settings import FillIn
 from prep_ink.settings import ShopInk
 from prep_log.entries import Reading
-from prep_log.from_log import told
+from prep_log.from_log import told_in
 from prep_log.learnt import Told, as_settings, figures, in_other_air
 from prep_log.store import New, Store
 from prep_log.usual import usual
@@ -44,16 +44,24 @@ def add_readings(
             do="leave the others out, and enter them as new ones",
         )
     own = None if corrects is None else store.entry(corrects).number
-    before = told(one for one in store.readings() if one.number != own)
-    with_these = [*before, *(Told(one.day, str(one.body["of"]), one.body) for one in read)]
-    with_these.sort(key=lambda one: one.day)
-    _check(as_settings(figures(with_these, usual())), where)
+    these = [Told(one.day, str(one.body["of"]), one.body) for one in read]
+    with_these = check_with(told_in(store, but=own), these, where)
     if corrects is None:
         entries: list[tuple[New, str | None]] = [(one.new(), None) for one in read]
         store.add_all(entries)
     else:
         store.add(read[0].new(), corrects=corrects)
     return unused(with_these)
+
+
+def check_with(before: Sequence[Told], these: Sequence[Told], where: str = "") -> list[Told]:
+    """Hold what follows from readings with new ones against the settings; give all, oldest first.
+
+    :raises SettingsError: no job could use it
+    """
+    both = sorted([*before, *these], key=lambda one: one.day)
+    _check(as_settings(figures(both, usual())), where)
+    return both
 
 
 def unused(read: Sequence[Told]) -> tuple[str, ...]:

@@ -16,6 +16,7 @@ from prep_log.store import Figure, New
 
 MIXED, LEFT = "ink mixed", "ink left"
 SPOILT = "shirts spoilt"
+ON_SHIRTS = "ink on shirts"
 """Quantities that are measured in a run."""
 PER_PRINT, FOR_RUN, TO_MIX, USED_UP = (
     "ink per print",
@@ -23,8 +24,10 @@ PER_PRINT, FOR_RUN, TO_MIX, USED_UP = (
     "ink to mix",
     "ink used up",
 )
+AT_FULL = "a transfer of 1 leaves"
 PULLS, HOURS, OPEN, LASTS = "pulls", "hours", "stays open", "stencil lasts"
-"""Quantities that are predicted for a run; ``ink used up`` is what was mixed less what was left."""
+"""Quantities that are predicted for a run; ``ink used up`` is what was mixed less what was left,
+``a transfer of 1 leaves`` so much on one shirt."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,7 @@ class ScreenOfRun:
     :param stencil: name of its film's files; empty where nobody cuts films
     :param cut: digest of what is open in the film, the same for films alike
     :param kept: its stencil was kept from an earlier run, not cut anew
+    :param strokes: for one print, without drying between; ``None`` where nobody says
     """
 
     key: str
@@ -46,6 +50,7 @@ class ScreenOfRun:
     stencil: str
     cut: str
     kept: bool = False
+    strokes: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +78,7 @@ class Run:
     :param learnt: where in it figures stand that came from readings, not from shop or order
     :param program: version of Firstpull, whose models predicted
     :param lacking: what wasn't predicted and why, sentences
+    :param readability_g: of the balance that the shop has
     """
 
     name: str
@@ -83,6 +89,7 @@ class Run:
     setups: tuple[SetUpOfRun, ...]
     figures: tuple[Figure, ...]
     lacking: tuple[str, ...] = ()
+    readability_g: float = 0.0
 
     kind = "run"
 
@@ -109,6 +116,7 @@ class Run:
             "program": self.program,
             "setups": [dataclasses.asdict(setup) for setup in self.setups],
             "lacking": list(self.lacking),
+            "readability_g": self.readability_g,
         }
         return New("run", self.day, self.name, body, self.figures)
 
@@ -137,6 +145,19 @@ class FilledIn:
 
 
 @dataclass(frozen=True, slots=True)
+class ShirtsWeighed:
+    """Shirts of a run, weighed together before and right after one screen was printed on them.
+
+    :param screen: its key
+    """
+
+    screen: str
+    shirts: int
+    before_g: float
+    after_g: float
+
+
+@dataclass(frozen=True, slots=True)
 class Seen:
     """What was weighed and seen in a run.
 
@@ -154,6 +175,7 @@ class Seen:
     wash_test: str = ""
     notes: str = ""
     photos: tuple[str, ...] = ()
+    shirts: tuple[ShirtsWeighed, ...] = ()
 
     kind = "seen"
 
@@ -171,7 +193,11 @@ class Seen:
             if grams is not None
         ]
         spoilt = [] if self.spoilt is None else [Figure(SPOILT, "shirts", self.spoilt)]
-        return (*weighed, *spoilt)
+        on_shirts = [
+            Figure(ON_SHIRTS, "g", one.after_g - one.before_g, screen=one.screen)
+            for one in self.shirts
+        ]
+        return (*weighed, *spoilt, *on_shirts)
 
     def _body(self) -> dict[str, Any]:
         return {
@@ -182,6 +208,7 @@ class Seen:
             "wash_test": self.wash_test,
             "notes": self.notes,
             "photos": list(self.photos),
+            "shirts": [dataclasses.asdict(one) for one in self.shirts],
         }
 
 
@@ -249,6 +276,7 @@ def run_of(name: str, day: date, body: Mapping[str, Any], figures: tuple[Figure,
         setups=setups,
         figures=figures,
         lacking=tuple(body["lacking"]),
+        readability_g=float(body.get("readability_g", 0.0)),
     )
 
 
@@ -268,6 +296,7 @@ def seen_of(name: str, day: date, body: Mapping[str, Any]) -> Seen:
         wash_test=body["wash_test"],
         notes=body["notes"],
         photos=tuple(body["photos"]),
+        shirts=tuple(ShirtsWeighed(**one) for one in body.get("shirts", ())),
     )
 
 
@@ -277,6 +306,39 @@ def note_of(name: str, day: date, body: Mapping[str, Any]) -> Note:
     :raises KeyError: a part of its body isn't there
     """
     return Note(body["run"], name, day, body["text"])
+
+
+def _of_shirts(
+    weighed: ShirtsWeighed, run: Run, keys: tuple[str, ...]
+) -> Iterator[tuple[str, str]]:
+    """Give what is wrong with shirts weighed in a run, and what to do."""
+    if weighed.screen not in keys:
+        yield "isn't of this run", f"it had {', '.join(keys)}"
+        return
+    if not 0.0 <= weighed.before_g < weighed.after_g:
+        yield (
+            f"{weighed.before_g:g} g before and {weighed.after_g:g} g after can't be",
+            "exchange them, or weigh again",
+        )
+    own = [screen for screen in run.screens if screen.key == weighed.screen]
+    if len(own) > 1:
+        yield "several set-ups have it", "weigh in a run of one set-up, or with a test piece"
+    elif own[0].passes > 1:
+        yield (
+            f"is printed {own[0].passes} times, and what dries between them isn't known",
+            "weigh at a screen that is printed once",
+        )
+    elif own[0].strokes is None or at_full_g(run, weighed.screen) is None:
+        yield (
+            "the run doesn't say what a full transfer leaves on a shirt",
+            "weigh in a run that is entered with this version and with the plugin that reckons ink",
+        )
+
+
+def at_full_g(run: Run, screen: str) -> float | None:
+    """Give what a transfer of 1 leaves on one shirt; ``None`` where the run doesn't say."""
+    found = (f.value for f in run.figures if f.quantity == AT_FULL and f.screen == screen)
+    return next(found, None)
 
 
 def check_day(day: date, today: date, *, where: str = "") -> None:
@@ -338,6 +400,11 @@ def _troubles(seen: Seen, run: Run, today: date) -> Iterator[tuple[str, str]]:
             "write how many there were",
         )
     keys = tuple(dict.fromkeys(screen.key for screen in run.screens))
+    for weighed in seen.shirts:
+        yield from (
+            (f'shirts weighed, screen "{weighed.screen}": {what}', do)
+            for what, do in _of_shirts(weighed, run, keys)
+        )
     for place in seen.filled_in:
         if place.screen not in keys:
             yield f'screen "{place.screen}": isn\'t of this run', f"it had {', '.join(keys)}"

@@ -16,7 +16,7 @@ from prep.layers import KeyPath, Origin, Tree, read_toml
 from prep.refusals import one_error, refusals
 from prep.tables import Label, Table
 from prep.units import Weighed_g
-from prep_log.entries import FilledIn, InkSeen, Run, Seen, run_of
+from prep_log.entries import FilledIn, InkSeen, Run, Seen, ShirtsWeighed, run_of
 from prep_log.store import Entry, Store
 
 FORMAT = "firstpull.seen/1"
@@ -39,6 +39,15 @@ class FilledInOnForm(Table):
     from_shirt: int | None = Field(None, ge=0, description="0 = a test pull")
 
 
+class ShirtsInRun(Table):
+    """Shirts weighed together before and right after one screen was printed on them."""
+
+    screen: Label
+    shirts: int = Field(ge=1, le=1000)
+    before_g: Weighed_g = Field(alias="before", description="all together")
+    after_g: Weighed_g = Field(alias="after", description="still wet, all together")
+
+
 class ToFillIn(Table):
     """What is filled in."""
 
@@ -48,6 +57,9 @@ class ToFillIn(Table):
     )
     shirts_spoilt: int | None = Field(None, ge=0)
     filled_in: tuple[FilledInOnForm, ...] = Field((), description="a row for whatever filled in")
+    shirts_weighed: tuple[ShirtsInRun, ...] = Field(
+        (), description="weighed right before and right after one screen was printed on them"
+    )
     wash_test: Words = Field(
         "", description="which wash, how often, and how the print came out of it"
     )
@@ -97,6 +109,14 @@ def form_for(entry: Entry, run: Run, uid: str) -> str:
         f"# screen = {_quoted(next(iter(screens), ''))}",
         '# where = "which detail, in words"',
         "# from_shirt = 1  # the first that showed it; 0 = a test pull",
+        "",
+        "# Shirts weighed together right before and right after one screen was printed on them, still wet:",
+        "# every later job's grams become surer by it.",
+        "# [[shirts_weighed]]",
+        f"# screen = {_quoted(next(iter(screens), ''))}",
+        "# shirts = 3",
+        '# before = "0 g"',
+        '# after = "0 g"',
     ]
     return "\n".join(lines) + "\n"
 
@@ -162,8 +182,13 @@ def seen_in(
         wash_test=form.wash_test,
         notes=form.notes,
         photos=form.photos,
+        shirts=tuple(
+            ShirtsWeighed(one.screen, one.shirts, one.before_g, one.after_g)
+            for one in form.shirts_weighed
+        ),
     )
-    return seen, run_of(found.name, found.day, found.body)
+    figures = tuple(store.figures(of=found).get(found.id, []))
+    return seen, run_of(found.name, found.day, found.body, figures)
 
 
 def _inks(entry: Entry) -> tuple[str, ...]:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
+from prep_log.entries import ON_SHIRTS, Run, Seen, at_full_g, run_of, seen_of
 from prep_log.learnt import Told, as_settings, figures
 from prep_log.place import log_file
 from prep_log.store import reading
 from prep_log.usual import usual
 
 if TYPE_CHECKING:
-    from prep_log.store import Entry
+    from prep_log.store import Entry, Store
 
 
 def learnt_here(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
@@ -24,8 +25,58 @@ def learnt_here(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
     if not file.exists():
         return None
     with reading(file) as store:
-        found = told(store.readings())
+        found = told_in(store)
     return as_settings(figures(found, usual())) or None
+
+
+def told_in(store: Store, *, but: int | None = None) -> list[Told]:
+    """Give all that was read: readings, and shirts weighed in runs; oldest first.
+
+    :param but: number of an entry that is left out, as it is about to be corrected
+    """
+    readings = told(one for one in store.readings() if one.number != but)
+    for one in store.with_quantity("seen", ON_SHIRTS):
+        if one.number != but:
+            seen = seen_of(one.name, one.day, one.body)
+            readings += shirts_read(seen, run_seen(store, seen.run))
+    return sorted(readings, key=lambda one: one.day)
+
+
+def run_seen(store: Store, uid: str) -> Run | None:
+    """Give a run as corrected, with its predictions; ``None`` where the log has none.
+
+    :param uid: of its first entry
+    """
+    entry = store.with_uid(uid)
+    if entry is None or entry.kind != "run":
+        return None
+    figures = tuple(store.figures(of=entry).get(entry.id, []))
+    return run_of(entry.name, entry.day, entry.body, figures)
+
+
+def shirts_read(seen: Seen, run: Run | None) -> list[Told]:
+    """Give shirts weighed in a run as readings of how much ink goes over.
+
+    :param run: with its predictions; where it no longer tells of the screen there is no reading
+    """
+    found = []
+    for one in seen.shirts if run is not None else ():
+        assert run is not None
+        at_full = at_full_g(run, one.screen)
+        screen = next((screen for screen in run.screens if screen.key == one.screen), None)
+        if at_full is not None and screen is not None:
+            body = {
+                "of": "shirts weighed",
+                "mesh": screen.mesh,
+                "ink": screen.ink,
+                "strokes": screen.strokes,
+                "shirts": one.shirts,
+                "gain_g": one.after_g - one.before_g,
+                "at_full_g": at_full,
+                "readability_g": run.readability_g,
+            }
+            found.append(Told(seen.day, "shirts weighed", body))
+    return found
 
 
 def told(entries: Iterable[Entry]) -> list[Told]:

@@ -20,8 +20,8 @@ from prep_log import entries, exchange
 from prep_log.again import write_again
 from prep_log.entering import add_note, add_seen, run_in, stencils_of
 from prep_log.entering_readings import add_readings
-from prep_log.form import FORMAT, FilledInOnForm, ToFillIn, seen_in
-from prep_log.from_log import told
+from prep_log.form import FORMAT, FilledInOnForm, ShirtsInRun, ToFillIn, seen_in
+from prep_log.from_log import told_in
 from prep_log.kept_files import with_copies
 from prep_log.place import log_file
 from prep_log.reading_fields import corrected_raw, correcting_parts, readings_typed
@@ -199,7 +199,14 @@ def _seen_model(run: Run) -> type[Table]:
     row = create_model("FilledInHere", __base__=FilledInOnForm, screen=(one_of(keys), ...))
     about = Field((), description="a row for whatever filled in")
     rows = _any_of(row)
-    return create_model("SeenHere", __base__=ToFillIn, filled_in=(rows, about))
+    shirts = create_model("ShirtsHere", __base__=ShirtsInRun, screen=(one_of(keys), ...))
+    weighed = ToFillIn.model_fields["shirts_weighed"].description
+    return create_model(
+        "SeenHere",
+        __base__=ToFillIn,
+        filled_in=(rows, about),
+        shirts_weighed=(_any_of(shirts), Field((), description=weighed)),
+    )
 
 
 def _given(seen: Seen, run: Run) -> dict[str, Any]:
@@ -225,6 +232,15 @@ def _given(seen: Seen, run: Run) -> dict[str, Any]:
                 if value is not None
             }
             for place in seen.filled_in
+        ],
+        "shirts_weighed": [
+            {
+                "screen": one.screen,
+                "shirts": one.shirts,
+                "before": f"{one.before_g!r} g",
+                "after": f"{one.after_g!r} g",
+            }
+            for one in seen.shirts
         ],
         "wash_test": seen.wash_test,
         "notes": seen.notes,
@@ -276,7 +292,7 @@ def _again(file: Path, number: int, typed: Typed) -> Taken:
     with reading(file) as store:
         entry, run = run_in(store, number)
         stencils = stencils_of(store, run)
-        read = told(store.readings())
+        read = told_in(store)
     folder = Path(tempfile.mkdtemp(prefix="firstpull-again-"))
     try:
         todo = write_again(run, number, folder, changed=changed)

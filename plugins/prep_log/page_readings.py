@@ -11,7 +11,7 @@ from prep.sections import Paragraph, Section, Table
 from prep.tables import measured_source
 from prep.views import Address, EntryForm, FormPart, Link, Place, Taken, ViewPage
 from prep_log.entering_readings import add_readings, unused
-from prep_log.from_log import told
+from prep_log.from_log import told_in
 from prep_log.learnt import FEWEST_PRINTS, FEWEST_SET_UPS
 from prep_log.reading_fields import (
     Typed,
@@ -194,7 +194,7 @@ def _reckoned(
 
 def _learnt(place: Place) -> ViewPage:
     with reading(file_of(None, place.shop, ())) as store:
-        read = told(store.readings())
+        read = told_in(store)
     rows = tuple(
         (what, before, here, measured_source(date.fromisoformat(on), int(n)))
         for what, before, here, on, n in learnt_rows(read, usual())

@@ -14,7 +14,7 @@ from prep_log.agreement import agreement
 from prep_log.agreement_picture import drawn
 from prep_log.compare import pairs_of
 from prep_log.entering_readings import add_readings, unused
-from prep_log.from_log import told
+from prep_log.from_log import told_in
 from prep_log.learnt import figures
 from prep_log.readings_form import read_readings
 from prep_log.telling_learnt import HEAD, learnt_rows
@@ -42,7 +42,7 @@ def show_learnt(log: Path | None, shop: Path | None, without: Names, as_json: bo
     :raises InputError: the log can't be read
     """
     with to_read(log, shop, without) as store:
-        read = told(store.readings())
+        read = told_in(store)
     found = figures(read, usual())
     if as_json:
         document = {"schema": "firstpull.learnt/1", "figures": found}

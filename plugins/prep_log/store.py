@@ -268,6 +268,18 @@ class Store:
         found = [one for one in self._chains_of(ids) if one.row[0] in ids]
         return self._with_bodies([one.heading() for one in _latest_first(found)])
 
+    def with_quantity(self, kind: str, quantity: str) -> tuple[Entry, ...]:
+        """Give entries of a kind, as corrected, that hold a figure of a quantity, latest first."""
+        with told(self._file):
+            rows = self._db.execute(
+                "SELECT DISTINCT entry FROM figure WHERE quantity = ?", (quantity,)
+            )
+            ids = {row[0] for row in rows}
+        found = [
+            one for one in self._chains_of(ids) if one.row[0] in ids and one.row[_KIND] == kind
+        ]
+        return self._with_bodies([one.heading() for one in _latest_first(found)])
+
     def held_against(self, predicted: str, measured: str, less: str) -> Iterator[HeldAgainst]:
         """Give each figure of a run, as corrected, with what was measured in that run of the same ink.
 

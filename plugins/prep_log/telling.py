@@ -54,6 +54,11 @@ def words_of(entry: Entry) -> Iterator[str]:
         for place in seen.filled_in:
             since = "" if place.from_shirt is None else f", from shirt {place.from_shirt} on"
             yield f"filled in on {place.screen}: {place.where}{since}"
+        for weighed in seen.shirts:
+            yield (
+                f"weighed at {weighed.screen}: {weighed.shirts} shirts, {weighed.before_g:g} g before and"
+                f" {weighed.after_g:g} g after"
+            )
         if seen.wash_test:
             yield f"wash test: {seen.wash_test}"
         yield from seen.notes.splitlines()

@@ -103,6 +103,10 @@ def test_a_run_is_entered_with_what_the_plugins_predict(
     per_print = figures["ink per print", "#1f5a3c"]
     for mine, theirs in (("value", ""), ("low", "_low"), ("high", "_high")):
         assert per_print[mine] == pytest.approx(colour[f"per_print{theirs}_g"], abs=1e-4)
+    # by the usual transfer, 0.9
+    at_full = figures["a transfer of 1 leaves", "#1f5a3c"]["value"]
+    assert 0.9 * at_full == pytest.approx(per_print["value"])
+    assert screen["strokes"] == 2
     assert figures["ink to mix", ""]["value"] == pytest.approx(ink["inks"][0]["to_mix_g"])
     assert figures["pulls", "#1f5a3c"]["value"] == colour["prints"] * colour["passes"]
     assert screen["pulls"] == colour["prints"] * colour["passes"]
