@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated, Protocol
+from typing import Annotated, Any, Protocol
 
 import typer
 
@@ -83,42 +84,39 @@ class RunsAJob(Protocol):
         ...
 
 
+def on_a_job(command: Callable[..., None]) -> Callable[..., None]:
+    """Let a function be a subcommand that takes an artwork or an order and the common options.
+
+    :param command: takes these put together as its first argument, ``request``; its options of its own
+        stand behind the artwork, those after a ``*`` behind the common ones
+    """
+    _, *own = inspect.signature(command, eval_str=True).parameters.values()
+    source, *common = inspect.signature(_request, eval_str=True).parameters.values()
+    last = [one for one in own if one.kind is inspect.Parameter.KEYWORD_ONLY]
+    first = [one for one in own if one not in last]
+    taken = [source, *first, *common, *last]
+
+    def run(**given: Any) -> None:
+        request = _request(**{one.name: given.pop(one.name) for one in (source, *common)})
+        command(request, **given)
+
+    run.__signature__ = inspect.Signature(  # type: ignore[attr-defined]  # as typer reads it
+        [one.replace(kind=inspect.Parameter.KEYWORD_ONLY) for one in taken]
+    )
+    run.__annotations__ = {one.name: one.annotation for one in taken}
+    return run
+
+
 def job_command(app: typer.Typer, name: str, *, help: str, run: RunsAJob) -> None:  # noqa: A002  # as typer calls it
     """Add a subcommand that takes an artwork or an order and the common options.
 
     :param run: called with the request and whether JSON is wanted; gives the exit status
     """
 
-    def command(
-        source: Source,
-        width: Width = None,
-        height: Height = None,
-        shirts: Shirts = None,
-        garment: GarmentColour = None,
-        order: OrderFile = None,
-        shop: ShopFile = None,
-        sets: Sets = None,
-        without: Without = None,
-        solid_tints: SolidTints = False,
-        no_proof: NoProof = False,
-        as_json: AsJson = False,
-    ) -> None:
-        request = make_request(
-            source,
-            width,
-            height,
-            shirts,
-            garment,
-            order,
-            shop,
-            sets,
-            without,
-            solid_tints,
-            no_proof,
-        )
+    def command(request: Request, *, as_json: AsJson = False) -> None:
         raise typer.Exit(run(request, as_json))
 
-    app.command(name, help=help)(command)
+    app.command(name, help=help)(on_a_job(command))
 
 
 def job_folder_command(
@@ -137,36 +135,10 @@ def job_folder_command(
     said = f"folder to write; default: ./NAME-{name if ending is None else ending}"
     folder: Path | None = typer.Option(None, help=said)
 
-    def command(
-        source: Source,
-        out: Path | None = folder,
-        width: Width = None,
-        height: Height = None,
-        shirts: Shirts = None,
-        garment: GarmentColour = None,
-        order: OrderFile = None,
-        shop: ShopFile = None,
-        sets: Sets = None,
-        without: Without = None,
-        solid_tints: SolidTints = False,
-        no_proof: NoProof = False,
-    ) -> None:
-        request = make_request(
-            source,
-            width,
-            height,
-            shirts,
-            garment,
-            order,
-            shop,
-            sets,
-            without,
-            solid_tints,
-            no_proof,
-        )
+    def command(request: Request, out: Path | None = folder) -> None:
         raise typer.Exit(run(request, out))
 
-    app.command(name, help=help)(command)
+    app.command(name, help=help)(on_a_job(command))
 
 
 def measure_command(
@@ -183,51 +155,29 @@ def measure_command(
     """
 
     def command(
-        source: Source,
+        request: Request,
         pictures: Pictures = None,
         limits: LimitsOfWidth = None,
-        width: Width = None,
-        height: Height = None,
-        shirts: Shirts = None,
-        garment: GarmentColour = None,
-        order: OrderFile = None,
-        shop: ShopFile = None,
-        sets: Sets = None,
-        without: Without = None,
-        solid_tints: SolidTints = False,
-        no_proof: NoProof = False,
+        *,
         as_json: AsJson = False,
     ) -> None:
-        request = make_request(
-            source,
-            width,
-            height,
-            shirts,
-            garment,
-            order,
-            shop,
-            sets,
-            without,
-            solid_tints,
-            no_proof,
-        )
         raise typer.Exit(run(request, as_json, pictures, tuple(limits or ())))
 
-    app.command(name, help=help)(command)
+    app.command(name, help=help)(on_a_job(command))
 
 
-def make_request(
-    source: Path,
-    width: str | None,
-    height: str | None,
-    shirts: int | None,
-    garment: str | None,
-    order: Path | None,
-    shop: Path | None,
-    sets: list[str] | None,
-    without: list[str] | None,
-    solid_tints: bool,
-    no_proof: bool,
+def _request(
+    source: Source,
+    width: Width = None,
+    height: Height = None,
+    shirts: Shirts = None,
+    garment: GarmentColour = None,
+    order: OrderFile = None,
+    shop: ShopFile = None,
+    sets: Sets = None,
+    without: Without = None,
+    solid_tints: SolidTints = False,
+    no_proof: NoProof = False,
 ) -> Request:
     """Put the common options together."""
     return Request(

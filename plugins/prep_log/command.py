@@ -7,21 +7,8 @@ from typing import Annotated
 
 import typer
 
-from prep.commands import (
-    AsJson,
-    GarmentColour,
-    Height,
-    NoProof,
-    OrderFile,
-    Sets,
-    Shirts,
-    ShopFile,
-    SolidTints,
-    Source,
-    Width,
-    Without,
-    make_request,
-)
+from prep.commands import AsJson, ShopFile, Without, on_a_job
+from prep.request import Request
 
 LogFile = Annotated[
     Path | None,
@@ -56,39 +43,18 @@ def add(app: typer.Typer) -> None:
     log = typer.Typer(help="What was printed, predicted, weighed and seen.", rich_markup_mode=None)
 
     @log.command("run", help="Enter a run, with all that is predicted of it.")
+    @on_a_job
     def run(
-        source: Source,
+        request: Request,
         day: Day = None,
         kept: Kept = None,
         corrects: Corrects = None,
         log: LogFile = None,
-        width: Width = None,
-        height: Height = None,
-        shirts: Shirts = None,
-        garment: GarmentColour = None,
-        order: OrderFile = None,
-        shop: ShopFile = None,
-        sets: Sets = None,
-        without: Without = None,
-        solid_tints: SolidTints = False,
-        no_proof: NoProof = False,
+        *,
         as_json: AsJson = False,
     ) -> None:
         from prep_log.work import enter_run
 
-        request = make_request(
-            source,
-            width,
-            height,
-            shirts,
-            garment,
-            order,
-            shop,
-            sets,
-            without,
-            solid_tints,
-            no_proof,
-        )
         enter_run(request, log, day, tuple(kept or ()), corrects, as_json)
 
     @log.command("form", help="Write the form for what is weighed and seen in a run.")

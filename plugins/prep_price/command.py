@@ -6,21 +6,8 @@ from typing import Annotated
 
 import typer
 
-from prep.commands import (
-    AsJson,
-    GarmentColour,
-    Height,
-    NoProof,
-    OrderFile,
-    Sets,
-    Shirts,
-    ShopFile,
-    SolidTints,
-    Source,
-    Width,
-    Without,
-    make_request,
-)
+from prep.commands import AsJson, on_a_job
+from prep.request import Request
 
 _MOST = 1_000_000
 
@@ -46,34 +33,8 @@ def add(app: typer.Typer) -> None:
     """Add the command."""
 
     @app.command("price", help="What the job costs, and what one colour less would change.")
-    def price(
-        source: Source,
-        more: More = 50,
-        width: Width = None,
-        height: Height = None,
-        shirts: Shirts = None,
-        garment: GarmentColour = None,
-        order: OrderFile = None,
-        shop: ShopFile = None,
-        sets: Sets = None,
-        without: Without = None,
-        solid_tints: SolidTints = False,
-        no_proof: NoProof = False,
-        as_json: AsJson = False,
-    ) -> None:
+    @on_a_job
+    def price(request: Request, more: More = 50, *, as_json: AsJson = False) -> None:
         from prep_price.work import run
 
-        request = make_request(
-            source,
-            width,
-            height,
-            shirts,
-            garment,
-            order,
-            shop,
-            sets,
-            without,
-            solid_tints,
-            no_proof,
-        )
         raise typer.Exit(run(request, more, as_json))
