@@ -9,15 +9,17 @@ What is done stands in sections of its own, for the page in the browser too; her
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from prep.phrases import several
-from prep.sections import Drawing, Figures, Section
+from prep.sections import Drawing, Figures, Paragraph, Section
 from prep_sheet.blocks import GUTTER_MM, grid, pieces_of
 from prep_sheet.images import drawing
 from prep_sheet.job_page import BEHIND, notes_of
 from prep_sheet.layout import Cell, Image, Page, Paper, Piece, Prose, Row, Turn
 from prep_sheet.merging import merged
+from prep_sheet.plain_words import on_paper
 from prep_sheet.screen_page import CURE
 from prep_sheet.wording import clean, lengths
 
@@ -58,6 +60,7 @@ def closing_page(
     own += notes_of(reports)
     chapters = ("closing", "why") if whole else ("closing",)
     closing = merged([[s for s in r.sections if s.chapter in chapters] for r in reports])
+    closing = tuple(map(_in_words, closing))
     if not whole and any(s.chapter == "why" for r in reports for s in r.sections):
         own.append((_WHY, "", (Prose(clean(WHY)),)))
     if alone:
@@ -76,9 +79,21 @@ def closing_page(
     )
 
 
+def _in_words(section: Section) -> Section:
+    """Tell settings in words, but where it stands just how a line of them is written."""
+    blocks = tuple(
+        Paragraph(on_paper(block.text))
+        if isinstance(block, Paragraph) and "{" not in block.text
+        else block
+        for block in section.blocks
+    )
+    return replace(section, blocks=blocks)
+
+
 def _elsewhere(reports: Sequence[Report]) -> str:
     setups = [report.job.setup for report in reports]
-    names = "; ".join(f"{n}: {setup.name}" for n, setup in enumerate(setups, start=1))
+    units = reports[0].job.shop.units
+    names = "; ".join(f"{n}: {lengths(one.name, units)}" for n, one in enumerate(setups, start=1))
     folders = several([f"{setup.key}/" for setup in setups])
     return (
         f"{names}. How each was settled (ways to print, films on the roll, where colours meet, how long"

@@ -20,7 +20,8 @@ _AFTER_COLON = re.compile(
 _TABLES_OF = re.compile(rf"\b(shop|order)\.toml's {_TABLE}")
 _UNDER = re.compile(rf" under {_TABLE}(?: in (shop|order)\.toml)?")
 _OF_FILE = re.compile(rf"{_TABLE} of (shop|order)\.toml|\b(shop|order)\.toml\b")
-_DOTTED = re.compile(r"\b[a-z_]+\.([a-z_]+)\b(?= in the (?:shop|order)'s settings)")
+# a setting by its table, no file by its ending
+_DOTTED = re.compile(r"\b[a-z_]+\.(?!(?:svg|pdf|dxf|png|ttf|otf|json)\b)([a-z_]+)\b")
 _CHOICE = re.compile(r'\b[a-z_]+ = ("[^"]*")')
 _YES_OR_NO = re.compile(r"\b([a-z]+(?:_[a-z]+)*) = (true|false)\b")
 _NAME = re.compile(r"\b[a-z]+(?:_[a-z]+)+\b")

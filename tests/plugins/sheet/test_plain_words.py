@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 
 from prep.findings import Finding
+from prep.job import Report
+from prep.sections import Paragraph, Section
+from prep.shop import Shop
 from prep_sheet.blocks import in_short, troubles
+from prep_sheet.documents import composed
+from prep_sheet.layout import Prose
 from prep_sheet.plain_words import on_paper
 
 
@@ -35,6 +42,10 @@ from prep_sheet.plain_words import on_paper
         (
             "Weigh it and set ink.transfer in shop.toml.",
             "Weigh it and set transfer in the shop's settings.",
+        ),
+        (
+            "Set drying.open_cleared and drying.climate in shop.toml by my.svg.",
+            "Set open cleared and climate in the shop's settings by my.svg.",
         ),
         ("Write it into [drying] of shop.toml.", "Write it into the shop's settings."),
         (
@@ -68,3 +79,20 @@ def test_findings_on_paper_have_the_words() -> None:
     (short,) = in_short([[("A", finding)]], {"s": 1}, "metric", lambda _: None).items
     assert full.do == "Set sharpest corner in the shop's settings to it. Or wait."
     assert short.do == "Set sharpest corner in the shop's settings to it."
+
+
+def test_the_closing_page_has_the_words_too_but_where_a_line_is_to_be_written(
+    make_report: Callable[..., Report],
+) -> None:
+    """Of several set-ups it names these in the shop's units."""
+    blocks = tuple(
+        map(Paragraph, ("Set ink.transfer in shop.toml.", "Write { a_b = 1 } into shop.toml."))
+    )
+    section = Section("closing", "Rests", blocks, 90, by="p")
+    report = make_report(shop=Shop(units="inch"), report={"sections": (section,)})
+    closing = composed((report, report)).pages[-1]
+    said = [piece.text for piece in closing.pieces if isinstance(piece, Prose)]
+    assert "Set transfer in the shop's settings." in said
+    assert "Write { a_b = 1 } into shop.toml." in said
+    (named,) = (text for text in said if text.startswith("1: "))
+    assert " mm" not in named
