@@ -12,9 +12,9 @@ from pydantic import Field, StringConstraints
 
 from prep.errors import SettingsError
 from prep.tables import Label, Table
-from prep.units import Area_mm2, Mass_g, Weighed_g
+from prep.units import Area_mm2, Mass_g, Share, Speed_m_per_s, Temperature_c, Weighed_g
 from prep.views import FormPart
-from prep_drying.settings import Climates, MeasuredIn
+from prep_drying.settings import Climates
 from prep_log.entries import Reading
 from prep_log.readings_form import FORMAT, Asked, Of, readings_in
 
@@ -34,13 +34,20 @@ class Dated(Table):
     name: Label = Field("register test", description="what was read, for the list")
 
 
-class Head(MeasuredIn):
+class Head(Table):
     """What holds for all readings of one form."""
 
-    climate: Climates | None = Field(None, description="what held at the screens")
     day: date = Field(description="that it was read")
     name: Label = Field("test piece", description="what was read, for the list")
     readability_g: Mass_g | None = Field(None, alias="readability", description="of the balance")
+    climate: Climates | None = Field(None, description="what held at the screens")
+    temperature_c: Temperature_c | None = Field(
+        None, alias="temperature", description="of the air; none = as in [room] of shop.toml"
+    )
+    humidity: Share | None = Field(None, description="of the air; none = as in [room] of shop.toml")
+    air_speed_m_per_s: Speed_m_per_s | None = Field(
+        None, alias="air_speed", description="over the screens; none = as in [room] of shop.toml"
+    )
     looked_again: bool = Field(
         False, description="what contradicts itself was looked at again, and is so"
     )

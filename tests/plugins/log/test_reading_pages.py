@@ -14,9 +14,12 @@ import pytest
 
 from prep.errors import InputError
 from prep.sections import Drawing
+from prep.tables import Table
 from prep.views import EntryForm, Place, ViewPage
+from prep_drying.settings import MeasuredIn
 from prep_log import prep_learnt
 from prep_log.entries import USED_UP, InkSeen, Seen
+from prep_log.reading_fields import Head
 from prep_log.readings_form import read_readings
 from prep_log.store import Figure, reading, writing
 from prep_test_piece import prep_views as piece_views
@@ -348,3 +351,10 @@ def test_predicted_against_weighed(shop: Path) -> None:
     assert "Tide tables, 2026-11-08: deep blue | 50 | 35 to 70 | 108 | outside" in words
     (drawing,) = (b for section in told.sections for b in section.blocks if isinstance(b, Drawing))
     assert drawing.picture.alt.endswith("0 lie in their band.")
+
+
+def test_all_that_a_climate_holds_can_be_typed() -> None:
+    def keys(model: type[Table]) -> set[str]:
+        return {info.alias or name for name, info in model.model_fields.items()}
+
+    assert keys(MeasuredIn) <= keys(Head)
