@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -16,6 +17,9 @@ from prep.sections import (
     Section,
     Table,
 )
+
+_BETWEEN = re.compile(r"(?<=[.!?]) (?=[A-Z])")
+"""Between two sentences."""
 
 Said = tuple[int, Block]
 """Number of a set-up, from 1, and what it says."""
@@ -70,8 +74,32 @@ def _together(said: Sequence[Said], count: int, names: Sequence[str]) -> Iterato
         rows = _rows([(n, b.rows) for n, b in said if isinstance(b, Figures)], count)
         yield Figures(tuple(_named(row, of, names) for row, of in rows))
         return
+    if isinstance(first, Paragraph) and len(alike) > 1:
+        said = [(n, one) for n, block in said for one in _sentences(block)]
+        alike = _joined(said)
     for block, numbers in alike.items():
         yield block if len(numbers) == count else _marked(block, numbers, names)
+
+
+def _sentences(block: Block) -> Iterator[Block]:
+    if isinstance(block, Paragraph):
+        yield from map(Paragraph, _BETWEEN.split(block.text))
+    else:
+        yield block
+
+
+def _joined(said: Sequence[Said]) -> dict[Block, list[int]]:
+    """Put sentences of the same set-ups together, in the order of the first."""
+    of: dict[Block, list[int]] = {}
+    for number, sentence in said:
+        numbers = of.setdefault(sentence, [])
+        if number not in numbers:
+            numbers.append(number)
+    texts: dict[tuple[int, ...], list[str]] = {}
+    for sentence, numbers in of.items():
+        if isinstance(sentence, Paragraph):
+            texts.setdefault(tuple(numbers), []).append(sentence.text)
+    return {Paragraph(" ".join(found)): list(numbers) for numbers, found in texts.items()}
 
 
 def _marked(block: Block, numbers: Sequence[int], names: Sequence[str]) -> Block:

@@ -785,3 +785,21 @@ def test_rows_of_set_ups_that_begin_alike_stand_together(continued: str, order: 
     (table,) = section.blocks
     assert isinstance(table, Table)
     assert [" ".join(row) for row in table.rows] == order
+
+
+def test_sentences_that_set_ups_have_alike_are_told_once() -> None:
+    """What is left is told set-up by set-up; a sentence goes on after a lower-case letter."""
+    texts = (
+        "Shield it. Wait 5 min. t = 2 here.",
+        "Shield it. Wait 5 min. t = 3 here.",
+        "Shield it. Go.",
+    )
+    sections = [[Section("closing", "T", (Paragraph(text),), 90, by="p")] for text in texts]
+    (section,) = merged(sections)
+    said = [block.text for block in section.blocks if isinstance(block, Paragraph)]
+    assert said == [
+        "Shield it.",
+        "Set-up 1: Wait 5 min. t = 2 here.",
+        "Set-up 2: Wait 5 min. t = 3 here.",
+        "Set-up 3: Go.",
+    ]
