@@ -254,6 +254,7 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "only_choices": (bool(choices) and kind == "text") or key in _ONLY_IN_STOCK,
         "value": "" if value is None else _text(value),
         "pairs": _pairs(value),
+        "named": _is_of_named(info),
         "words": [str(word) for word in value or ()] if kind == "toml" and choices else None,
         **_rows(info, value),
         "set": node is not None and _from(node) != "usual",
@@ -276,6 +277,15 @@ def _is_long(info: FieldInfo) -> bool:
     """Say whether a text may be longer than a line."""
     parts = [*info.metadata, *(m for one in _options(info.annotation) for m in _metadata(one))]
     return any((getattr(part, "max_length", None) or 0) > _A_LINE for part in parts)
+
+
+def _is_of_named(info: FieldInfo) -> bool:
+    """Say whether a field holds one plain value for each of several names, like the price of each ink."""
+    options = [_bare(a) for a in _options(info.annotation) if a is not type(None)]
+    if len(options) != 1 or get_origin(options[0]) is not dict:
+        return False
+    held = [_bare(one) for one in _options(get_args(options[0])[1])]
+    return all(one in (int, float, str) for one in held)
 
 
 def _rows(info: FieldInfo, value: Any) -> Json:

@@ -6,7 +6,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from prep.tables import Label, Table
+from prep.tables import NAMES_IN, Label, Table
 
 MOST = 1e9
 Money = Annotated[float, Field(ge=0, le=MOST)]
@@ -41,7 +41,11 @@ class Price(Table):
     ink_per_kg: Money | None = Field(
         None, description="a kilogram of an ink that the table ink doesn't name"
     )
-    ink: dict[Label, Money] = Field({}, description="name of an ink -> price of a kilogram")
+    ink: dict[Label, Money] = Field(
+        {},
+        description="name of an ink -> price of a kilogram",
+        json_schema_extra={NAMES_IN: ["inks"]},
+    )
     film_per_m: Money | None = Field(None, description="a metre of film off the roll")
     screen: Money | None = Field(
         None, description="materials for each screen of a set-up: tape, remover ..."

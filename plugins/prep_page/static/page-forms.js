@@ -11,6 +11,11 @@ const ROWS = {
   width_by_size: { name: "Size", value: "Width", number: false, add: "Add a size" },
   additives: { name: "Additive", value: "How much", number: false, add: "Add an additive" },
 };
+const NAMED = { name: "Name", value: "Value", number: true, add: "Add one" };
+
+function rowsAbout(path) {
+  return ROWS[path.at(-1)] ?? NAMED;
+}
 
 export function keyOf(path) {
   return JSON.stringify(path);
@@ -234,19 +239,19 @@ function quoted(text) {
 export function rowsOf(one, typed) {
   const own = typed.rows.get(keyOf(one.path));
   if (one.columns) return own ?? one.rows;
-  if (one.kind !== "toml" || !(one.path.at(-1) in ROWS)) return null;
+  if (one.kind !== "toml" || !(one.path.at(-1) in ROWS || one.named)) return null;
   return own ?? (one.value === "" ? [] : one.pairs);
 }
 
 /** Write rows as an inline table; those without a name or a value are left out, null = nothing is left. */
 export function asToml(rows, key, columns = null) {
   if (columns) return listOf(rows, columns);
-  const { number } = ROWS[JSON.parse(key).at(-1)];
+  const { number } = rowsAbout(JSON.parse(key));
   const whole = rows.filter(([name, value]) => name.trim() && value.trim());
   if (whole.length === 0) return null;
   const parts = whole.map(([name, value]) => {
     const bare = value.trim();
-    return `${quoted(name.trim())} = ${number && /^\d+$/.test(bare) ? bare : quoted(bare)}`;
+    return `${quoted(name.trim())} = ${number && /^\d+([.,]\d+)?$/.test(bare) ? bare.replace(",", ".") : quoted(bare)}`;
   });
   return `{ ${parts.join(", ")} }`;
 }
@@ -319,7 +324,7 @@ function listTable(one, rows, words, { id, "data-path": path, ...rest }, cells) 
 
 function table(one, rows, words, shared, cells) {
   if (one.columns) return listTable(one, rows, words, shared, cells);
-  const about = ROWS[one.path.at(-1)];
+  const about = rowsAbout(one.path);
   const { id, "data-path": path, ...rest } = shared;
   const cell = (row, column, value) => {
     const made = el("input", {

@@ -799,6 +799,9 @@ function toField(button) {
 /** Go to the field of a setting, wherever it is folded away. */
 function toSetting(path) {
   byId("why").close();
+  // settings stand with each set-up, not with the whole order
+  const result = shownResult();
+  if (result !== null && views.place === null && shownSetup(result) === null) choose(result.setups[0].key);
   const all = [...parts.work.querySelectorAll("input, select, textarea")].filter(one => one.dataset.path === path);
   const shown = all.find(one => one.hasAttribute("aria-invalid")) ?? all[0];
   const own = shown ?? parts.work.querySelector(`.field[data-key="${CSS.escape(path)}"] button`);

@@ -140,6 +140,14 @@ def test_additives_that_the_shop_lists_are_named(order: Path, tmp_path: Path) ->
     assert told["mix", "additives"]["names"] == listed
     assert told["print", 0, "colour", "#123456", "mix", "additives"]["names"] == listed
     assert told["garment", 0, "sizes"]["names"] is None
+    assert told["shop", "price", "ink"]["names"] == {"known": [], "path": ["shop", "inks"]}
+
+
+def test_tables_of_named_values_are_rows(order: Path) -> None:
+    """A price for each ink, a count for each size; not what holds tables, and not a list."""
+    named = {tuple(f["path"]) for f in fields(loaded(order)) if f["named"]}
+    assert {("shop", "price", "ink"), ("garment", 0, "sizes")} <= named
+    assert not named & {("shop", "price", "other"), ("shop", "mesh"), ("drying", "climate")}
 
 
 def test_lists_of_tables_are_rows_with_a_column_for_each_setting(order: Path) -> None:
