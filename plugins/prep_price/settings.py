@@ -34,16 +34,16 @@ class Price(Table):
 
     currency: Label | None = Field(None, description="how amounts are labelled, like EUR")
     hour: Money | None = Field(None, description="an hour of work")
-    garments: Money | None = Field(
-        None, description="a garment that the table garment doesn't name"
+    garments: Money | None = Field(None, description="a garment that has no price of its own")
+    garment: dict[Label, Money] = Field(
+        {}, description="garments with a price of their own, by their names"
     )
-    garment: dict[Label, Money] = Field({}, description="name of a garment -> price of one")
     ink_per_kg: Money | None = Field(
-        None, description="a kilogram of an ink that the table ink doesn't name"
+        None, description="a kilogram of an ink that has no price of its own"
     )
     ink: dict[Label, Money] = Field(
         {},
-        description="name of an ink -> price of a kilogram",
+        description="inks with a price of their own for a kilogram, by their names",
         json_schema_extra={NAMES_IN: ["inks"]},
     )
     film_per_m: Money | None = Field(None, description="a metre of film off the roll")

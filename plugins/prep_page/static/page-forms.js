@@ -356,7 +356,7 @@ function table(one, rows, words, shared, cells) {
       rows.map(([name, value], row) =>
         el(
           "div",
-          { class: about.number ? "row counts" : "row" },
+          { class: about.number && about !== NAMED ? "row counts" : "row" },
           cell(row, 0, name),
           cell(row, 1, value),
           el(
