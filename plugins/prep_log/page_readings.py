@@ -26,7 +26,7 @@ from prep_log.reading_fields import (
 from prep_log.store import reading, writing
 from prep_log.telling_learnt import learnt_rows
 from prep_log.usual import usual
-from prep_log.work import file_of
+from prep_log.work import file_and_units, file_of
 
 if TYPE_CHECKING:
     from types import ModuleType
@@ -193,11 +193,12 @@ def _reckoned(
 
 
 def _learnt(place: Place) -> ViewPage:
-    with reading(file_of(None, place.shop, ())) as store:
+    file, units = file_and_units(None, place.shop, ())
+    with reading(file) as store:
         read = told_in(store)
     rows = tuple(
         (what, before, here, measured_source(date.fromisoformat(on), int(n)))
-        for what, before, here, on, n in learnt_rows(read, usual())
+        for what, before, here, on, n in learnt_rows(read, usual(), units)
     )
     title = "What was learnt"
     if not rows:

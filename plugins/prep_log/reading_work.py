@@ -19,7 +19,7 @@ from prep_log.learnt import figures
 from prep_log.readings_form import read_readings
 from prep_log.telling_learnt import HEAD, learnt_rows
 from prep_log.usual import usual
-from prep_log.work import Names, file_of, to_read, to_write
+from prep_log.work import Names, file_and_units, file_of, looked_at, to_read, to_write
 
 
 def enter_readings(file: Path, log: Path | None, shop: Path | None, without: Names) -> None:
@@ -41,7 +41,8 @@ def show_learnt(log: Path | None, shop: Path | None, without: Names, as_json: bo
 
     :raises InputError: the log can't be read
     """
-    with to_read(log, shop, without) as store:
+    file, units = file_and_units(log, shop, without)
+    with looked_at(file) as store:
         read = told_in(store)
     found = figures(read, usual())
     if as_json:
@@ -51,7 +52,7 @@ def show_learnt(log: Path | None, shop: Path | None, without: Names, as_json: bo
     if not found:
         out("Nothing was read yet: every limit and figure is the usual one.")
         return
-    out_table(HEAD, learnt_rows(read, usual()))
+    out_table(HEAD, learnt_rows(read, usual(), units))
     for line in unused(read):
         say(f"prep: {line}")
 

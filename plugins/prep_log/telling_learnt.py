@@ -5,19 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from prep_log.learnt import LADDERS, Told, Usual, curves, figures, in_words
+from prep_log.posterior import Belief
 
 HEAD = ("what", "usual", "here", "measured on", "n")
 
 
-def learnt_rows(read: Iterable[Told], of: Usual) -> tuple[tuple[str, ...], ...]:
+def learnt_rows(
+    read: Iterable[Told], of: Usual, units: str = "metric"
+) -> tuple[tuple[str, ...], ...]:
     """Give a row of texts under :data:`HEAD` for each figure that readings put in place of a guess.
 
     Each figure is told with what it lies between eight times in ten.
 
     :param read: oldest first
+    :param units: ``metric`` or ``inch``, that limits of details are written in
     """
     every = list(read)
-    before, fitted = _before(of), curves(every, of)
+    before, fitted = _before(of, units), curves(every, of)
     rows = []
     for table, keys in figures(every, of).items():
         for key, figure in keys.items():
@@ -25,11 +29,10 @@ def learnt_rows(read: Iterable[Told], of: Usual) -> tuple[tuple[str, ...], ...]:
                 continue
             here = in_words(figure)
             if table == "fill_in" and key in fitted:
-                curve, unit = fitted[key], LADDERS[key].replace("mm2", "mm²")
+                curve, unit = fitted[key], LADDERS[key]
                 here = (
-                    f"at risk below {curve.safe.value:.2g} ({curve.safe.low:.2g} to {curve.safe.high:.2g})"
-                    f" {unit}, fails below {curve.half.value:.2g} ({curve.half.low:.2g} to"
-                    f" {curve.half.high:.2g}) {unit}"
+                    f"at risk below {_ranged(curve.safe, unit, units)},"
+                    f" fails below {_ranged(curve.half, unit, units)}"
                 )
             when = str(figure["measured_on"])
             rows.append(
@@ -38,7 +41,7 @@ def learnt_rows(read: Iterable[Told], of: Usual) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def _before(of: Usual) -> dict[tuple[str, str], str]:
+def _before(of: Usual, units: str) -> dict[tuple[str, str], str]:
     """Give what held before, in words."""
     transfer, flux = of.transfer, of.weighed_kg_m2_h
     known = {
@@ -46,4 +49,25 @@ def _before(of: Usual) -> dict[tuple[str, str], str]:
         ("drying", "weighed"): f"{flux.value:g} ({flux.low:g} to {flux.high:g}) kg/(m² h)",
     }
     known |= {("drying", key): f"{wait / 60:g} min" for key, wait in of.waits_s.items()}
-    return known | {("fill_in", key): f"half at {size:.2g}" for key, size in of.halves.items()}
+    return known | {
+        ("fill_in", key): f"half at {_written(size, LADDERS[key], units)}"
+        for key, size in of.halves.items()
+    }
+
+
+def _ranged(found: Belief, unit: str, units: str) -> str:
+    low, value, high = (
+        _written(size, unit, units) for size in (found.low, found.value, found.high)
+    )
+    return f"{value} ({low} to {high})"
+
+
+def _written(size: float, unit: str, units: str) -> str:
+    """Write a size or an area.
+
+    >>> _written(0.512, "mm", "metric"), _written(0.512, "mm", "inch"), _written(4.1, "mm2", "inch")
+    ('0.51 mm', '0.02 in', '0.0064 in²')
+    """
+    if units != "inch":
+        return f"{size:.2g} {unit.replace('mm2', 'mm²')}"
+    return f"{size / 25.4**2:.2g} in²" if unit == "mm2" else f"{size / 25.4:.2g} in"

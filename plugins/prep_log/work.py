@@ -299,6 +299,11 @@ def read_day(text: str | None, where: str = "--day") -> date:
 
 def file_of(log: Path | None, shop: Path | None, without: Names) -> Path:
     """Give the log's file, as it is named or the shop says."""
+    return file_and_units(log, shop, without)[0]
+
+
+def file_and_units(log: Path | None, shop: Path | None, without: Names) -> tuple[Path, str]:
+    """Give the log's file, as it is named or the shop says, and the units that the shop has."""
     from prep.hookspecs import SettingsTables
     from prep.plugins import find_plugins
     from prep.settings import load_shop
@@ -307,14 +312,21 @@ def file_of(log: Path | None, shop: Path | None, without: Names) -> Path:
     if plugins.failures:
         raise plugins.failures[0]
     tables = dict(plugins.each("prep_settings", SettingsTables))
-    own = load_shop(shop, tables, without=without).settings(LogShop)
-    return log_file(log, {"kept_in": own.kept_in})
+    loaded = load_shop(shop, tables, without=without)
+    own = loaded.settings(LogShop)
+    return log_file(log, {"kept_in": own.kept_in}), loaded.shop.units
 
 
 @contextmanager
 def to_read(log: Path | None, shop: Path | None, without: Names) -> Iterator[Store]:
     """Open the log to look at, with a warning where it lies badly."""
-    file = file_of(log, shop, without)
+    with looked_at(file_of(log, shop, without)) as store:
+        yield store
+
+
+@contextmanager
+def looked_at(file: Path) -> Iterator[Store]:
+    """Open a log to look at, with a warning where it lies badly."""
     _warn(file)
     with reading(file) as store:
         yield store

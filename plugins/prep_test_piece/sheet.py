@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from prep.errors import SettingsError, Unanswered
+from prep.phrases import length
 from prep.sections import Block, Caution, CheckList, Paragraph, Section, Table
 from prep_test_piece.asked import printed_with, screen_of, times_on
 from prep_test_piece.geometry import READ_DOT_MM, WAITS_MIN, Kind, Piece, piece
@@ -104,15 +105,20 @@ def _work(times: Times) -> tuple[Block, ...]:
 def _tables(whole: Piece, job: Job, ask: Ask) -> Iterator[Block]:
     yield Paragraph("A box for each detail: the first lies upright, the second across.")
     held = tuple(f"held, {pulls} pulls" for pulls in LOOKED_AT)
-    yield _ladder(whole, "line", "lines", ("lifted out", f"whole on cloth, {PULLS} pulls"))
+    units = job.shop.units
+    yield _ladder(whole, "line", "lines", units, ("lifted out", f"whole on cloth, {PULLS} pulls"))
     yield _ladder(
-        whole, "strip", "film strips", ("not torn or dragged", *held, f"gap open, {PULLS} pulls")
+        whole,
+        "strip",
+        "film strips",
+        units,
+        ("not torn or dragged", *held, f"gap open, {PULLS} pulls"),
     )
-    yield _ladder(whole, "island", "islands", held)
+    yield _ladder(whole, "island", "islands", units, held)
     yield _ladder(
-        whole, "corner", "corners", ("lifted out", f"sharp on cloth, {PULLS} pulls"), unit="°"
+        whole, "corner", "corners", units, ("lifted out", f"sharp on cloth, {PULLS} pulls")
     )
-    yield _dots(whole)
+    yield _dots(whole, units)
     yield Table(
         ("balance", *(f"after {at} min, g" for at in SCREEN_AT_MIN)),
         (("flooded screen", *("" for _ in SCREEN_AT_MIN)),),
@@ -130,28 +136,40 @@ def _at_full(job: Job, ask: Ask) -> str:
         return "not reckoned"
 
 
-def _ladder(whole: Piece, kind: Kind, name: str, looks: Sequence[str], unit: str = " mm") -> Table:
+def _ladder(whole: Piece, kind: Kind, name: str, units: str, looks: Sequence[str]) -> Table:
     return Table(
         (name, *looks),
         tuple(
-            (f"{size:g}{unit}", *[_boxes(steps)] * len(looks))
+            (
+                f"{size:g}°" if kind == "corner" else _size(size, units),
+                *[_boxes(steps)] * len(looks),
+            )
             for size, steps in steps_of(whole, kind).items()
         ),
     )
 
 
-def _dots(whole: Piece) -> Table:
+def _size(mm: float, units: str) -> str:
+    """Write a size as it is cut beside its step, and in inches too where the shop has these.
+
+    >>> _size(0.3, "metric"), _size(0.3, "inch")
+    ('0.3 mm', '0.3 mm (0.012 in)')
+    """
+    return f"{mm:g} mm" + (f" ({length(mm, units)})" if units == "inch" else "")
+
+
+def _dots(whole: Piece, units: str) -> Table:
     sizes = tuple(dict.fromkeys(dot.size for dot in whole.rows[0].dots))
     return Table(
         ("dots", *(f"out after {row.wait_min} min" for row in whole.rows)),
         tuple(
             (
-                f"{size:g} mm",
+                _size(size, units),
                 *(_boxes([d for d in row.dots if d.size == size]) for row in whole.rows),
             )
             for size in sizes
         ),
-        caption=f"Those of {READ_DOT_MM:g} mm are entered.",
+        caption=f"Those of {_size(READ_DOT_MM, units)} are entered.",
     )
 
 

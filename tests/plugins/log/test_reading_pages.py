@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Mapping
 from copy import deepcopy
@@ -139,12 +140,19 @@ def test_what_was_learnt_is_told_with_its_interval(shop: Path) -> None:
     # lines lift out from 1 mm on, and no smaller one was tried on the cloth: all six of 1 mm and more held
     assert low < value < high < 1.0
     assert set(rows) >= {"fill_in.weeding", "fill_in.gap", "drying.weighed", "drying.open_cleared"}
+    # the same in a shop that has inches
+    shop.write_text('units = "inch"\n' + shop.read_text())
+    told = said(page(shop, "learnt", of="readings"))
+    stroke = next(row for row in told.splitlines() if row.startswith("fill_in.stroke"))
+    inches = [25.4 * one for one in _range(stroke.split("fails below ")[1])]
+    assert inches == pytest.approx((low, value, high), rel=0.1)
+    assert " mm" not in stroke
     assert "14 readings stand in the log" in said(page(shop, of="readings"))
 
 
 def _range(text: str) -> tuple[float, float, float]:
-    value, low, _, high = text.replace("(", "").replace(")", "").split()[:4]
-    return float(low), float(value), float(high)
+    value, low, high = (float(number) for number in re.findall(r"[\d.]+", text)[:3])
+    return low, value, high
 
 
 def test_what_is_left_empty_isnt_entered(shop: Path) -> None:

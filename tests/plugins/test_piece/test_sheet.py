@@ -185,3 +185,14 @@ def test_where_other_plugins_are_not_installed(monkeypatch: pytest.MonkeyPatch) 
     assert _tables()["balance3 shirts together"].rows[0][-1] == "not reckoned"
     with pytest.raises(Unanswered, match="no plugin that reckons ink"):
         printed_with(JOB, NOBODY)
+
+
+def test_a_shop_with_inches_reads_both() -> None:
+    """As cut beside each step, and 0.3 / 25.4 = 0.0118 in."""
+    shop = SHOP.model_copy(update={"units": "inch"})
+    job = make_job({COLOUR: piece().openings}, shop=shop, mesh="43-80", tables=(MARKED,))
+    _, _, read = tuple(prep_sections(job, NOBODY))
+    rows = [row[0] for block in read.blocks if isinstance(block, Table) for row in block.rows]
+    assert rows[:2] == ["0.3 mm (0.012 in)", "0.5 mm (0.020 in)"]
+    assert "15°" in rows
+    assert any("Those of 1 mm (0.039 in)" in str(block) for block in read.blocks)
