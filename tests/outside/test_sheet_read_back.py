@@ -16,6 +16,7 @@ from shapely import MultiPolygon, Point, box
 from prep.findings import Finding
 from prep.job import Report
 from prep.pictures import Canvas
+from prep.remembered import remembered
 from prep.sections import Drawing, Paragraph, Section, Table
 from prep.shop import Shop
 from prep.testing import make_job
@@ -24,6 +25,8 @@ from prep_sheet import prep_documents
 MM = 25.4 / 72.0
 RED = "#b23a48"
 RGB = (0xB2 / 255, 0x3A / 255, 0x48 / 255)
+
+made_of = remembered(kept=8)(prep_documents)  # typeset once for all tests that read the same sheet
 
 
 def _report(shop: Shop | None = None, rows: int = 3) -> Report:
@@ -46,7 +49,7 @@ def _report(shop: Shop | None = None, rows: int = 3) -> Report:
 
 
 def _open(report: Report) -> pdfplumber.PDF:
-    made, _ = prep_documents(report)
+    made, _ = made_of(report)
     return pdfplumber.open(io.BytesIO(made.data))
 
 
@@ -163,7 +166,7 @@ def test_what_is_copied_holds_only_what_is_typed() -> None:
 
 def test_pictures_are_vectors_and_the_file_is_small() -> None:
     """No pixels anywhere; well under 2 MB."""
-    made, _ = prep_documents(_report())
+    made, _ = made_of(_report())
     assert len(made.data) < 500_000
     with pdfplumber.open(io.BytesIO(made.data)) as pdf:
         assert not any(page.images for page in pdf.pages)
@@ -266,7 +269,7 @@ def test_what_belongs_together_is_not_torn(rows: int) -> None:
 
 def test_the_customers_page_read_back() -> None:
     """Size, colour, what is lost with a picture at its place, a line to sign; nothing of the shop."""
-    _, made = prep_documents(_report())
+    _, made = made_of(_report())
     assert made.name == "customer-page.pdf"
     with pdfplumber.open(io.BytesIO(made.data)) as pdf:
         (page,) = pdf.pages
@@ -293,7 +296,7 @@ def test_the_customers_page_read_back() -> None:
 
 def test_poppler_shows_as_many_pages_and_the_same_words() -> None:
     """Poppler, a reader of another house: as many pages, and the letters of the first finding."""
-    made, _ = prep_documents(_report())
+    made, _ = made_of(_report())
     shown = subprocess.run(
         ["pdftotext", "-layout", "-", "-"], input=made.data, check=True, capture_output=True
     )
