@@ -262,6 +262,7 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "help": info.description or "",
         "optional": not info.is_required(),
         "long": _is_long(info),
+        "tick": kind == "switch" and info.default is False,
         "names": _names_in(info),
     }
 

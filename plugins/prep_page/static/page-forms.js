@@ -107,6 +107,7 @@ export function field(one, typed, { label = one.label, help = one.help, patch = 
     "aria-describedby": described || null,
     "aria-invalid": refused ? "true" : null,
   };
+  if (one.blank && one.tick) return tickBox(one, typed, words, shared, about);
   const rows = rowsOf(one, typed);
   const back =
     !one.blank && ((one.set && one.optional) || refused)
@@ -153,6 +154,21 @@ function inForce({ value, in_force: force, kind }) {
   if (value !== "") return `${whose.charAt(0).toUpperCase()}${whose.slice(1)}.`;
   const text = kind === "switch" ? { true: "yes", false: "no" }[force.text] ?? force.text : force.text;
   return `In force: ${text}, ${whose}.`;
+}
+
+/** What is so or isn't, where nothing else is meant by an empty box. */
+function tickBox(one, typed, words, shared, about) {
+  const key = keyOf(one.path);
+  const refused = typed.refused.get(key);
+  const box = el("input", { ...shared, type: "checkbox" });
+  box.checked = (typed.texts.get(key) ?? one.value) === "true";
+  return el(
+    "div",
+    { class: "field", "data-key": key },
+    el("label", { class: "word" }, box, el("span", {}, words)),
+    about ? el("p", { class: "small", id: `${shared.id}-help` }, about) : null,
+    refused ? el("ul", { class: "trouble", id: `${shared.id}-trouble` }, refused.map(line => el("li", {}, ofField(line)))) : null,
+  );
 }
 
 /** Say which names a table may have, and lead to where another is added. */

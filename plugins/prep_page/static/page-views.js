@@ -254,6 +254,7 @@ export class Views {
       const boxes = [...target.closest("fieldset").querySelectorAll("[data-word]:checked")];
       form.typed.texts.set(path, boxes.length ? JSON.stringify(boxes.map(one => one.dataset.word)) : "");
     } else if (row !== undefined) form.rowsOf(path)[Number(row)][Number(column)] = target.value;
+    else if (target.type === "checkbox") form.typed.texts.set(path, target.checked ? "true" : "");
     else form.typed.texts.set(path, target.value);
     form.keep();
   }

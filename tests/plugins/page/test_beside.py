@@ -50,10 +50,11 @@ def test_a_page_comes_with_fields_and_pictures(page: Client) -> None:
     assert again["parts"] == []
     load, pegs = hang["parts"]
     fields = {one["label"]: one for one in load["fields"]}
-    assert [one["value"] for one in fields.values()] == ["", "", "", "", ""]
+    assert [one["value"] for one in fields.values()] == [""] * 6
     assert not fields["shirts"]["optional"]
     assert fields["notes"]["long"]
     assert not fields["water"]["long"]
+    assert (fields["taken down"]["tick"], fields["fan"]["tick"]) == (True, False)
     assert pegs["fields"][0]["rows"] == [["left", "", ""], ["right", "", ""]]
     drawing = told["sections"][1]["blocks"][0]
     picture = page.ask(f"/view-pictures/{drawing['picture']}")

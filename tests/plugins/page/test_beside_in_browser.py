@@ -69,6 +69,7 @@ def test_a_load_is_entered_from_the_top_of_the_page(window: Window, page: Client
     form = seen.get_by_role("form", name="Enter a load")
     shirts, notes = form.get_by_label("Shirts (needed)"), form.get_by_label("Notes")
     notes.fill("slowly\n")
+    form.get_by_role("checkbox", name="Taken down").check()
     form.get_by_label("after, row 2 of 2, right").fill("-4")
     enter(seen)
     problem = form.get_by_role("heading", name="Not entered yet")
@@ -92,7 +93,7 @@ def test_a_load_is_entered_from_the_top_of_the_page(window: Window, page: Client
     expect(seen.get_by_role("heading", level=1)).to_be_focused()
     expect(seen.locator(".done")).to_contain_text(f"Load {number} is in the book.")
     expect(seen.get_by_role("status")).to_contain_text(f"Load {number} is in the book.")
-    expect(seen.locator(".section")).to_contain_text('"shirts": 7')
+    expect(seen.locator(".section")).to_contain_text('"shirts": 7, "taken_down": true')
     assert loads(page) == [*before, [number, "7"]]
     seen.go_back()
     expect(shirts).to_have_value("")
@@ -177,7 +178,9 @@ def test_pages_that_cant_be_shown_say_why(window: Window) -> None:
     """Of a newer version, or of a view that isn't there; the others are a press away."""
     seen = window("#view/rack/newer")
     problem = seen.get_by_role("region", name="This can't be shown as it is")
-    expect(problem).to_contain_text(re.compile("the book is of a newer version.*→ bring Firstpull up to date"))
+    expect(problem).to_contain_text(
+        re.compile("the book is of a newer version.*→ bring Firstpull up to date")
+    )
     seen.goto(seen.url.partition("#")[0] + "#view/rock")
     expect(problem).to_contain_text("nothing of this name is shown here")
     seen.get_by_role("link", name="Rack book").click()

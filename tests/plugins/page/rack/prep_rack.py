@@ -32,6 +32,7 @@ class Hung(Fields):
     water_g: Mass_g | None = Field(None, alias="water", description="like 12 g")
     rail: Literal["upper", "lower"] | None = None
     fan: bool | None = None
+    taken_down: bool = False
     notes: Annotated[str, StringConstraints(max_length=2000)] = ""
 
 
