@@ -36,6 +36,10 @@ LADDERS: Mapping[str, str] = {
     "gap": "mm",
 }
 """Limits that rows of details tell of, by their key in ``[fill_in]``, each with its unit."""
+CORNERS: Mapping[str, str] = {"corner_lifted": "deg", "corner_sharp": "deg"}
+"""Rows of corners by their angle: told of, but no limit rests on them."""
+CORNER_HALF_DEG = 30.0
+"""Angle at which half of them are believed to hold before reading. A guess; no source found."""
 REGISTER_TEST = "register test"
 FEWEST_SET_UPS = 3
 """Set-ups of a screen from which on its error is learnt from them. Our choice."""
@@ -48,8 +52,8 @@ WAITS: Mapping[str, str] = {"cleared": "open_cleared", "flooded": "open_flooded"
 class Told:
     """One reading as it was entered.
 
-    :param of: a key of :data:`LADDERS`, or ``open time``, ``screen weighed``, ``shirts weighed``,
-        :data:`REGISTER_TEST`
+    :param of: a key of :data:`LADDERS` or of :data:`CORNERS`, or ``open time``, ``screen weighed``,
+        ``shirts weighed``, :data:`REGISTER_TEST`
     :param body: its figures: sizes in the unit of the ladder, times in s, masses in g, areas in mm²
     """
 
@@ -124,6 +128,16 @@ def curves(told: Sequence[Told], usual: Usual) -> dict[str, Curve]:
         key: fitted(steps, usual.halves[key])
         for key in LADDERS
         if key in usual.halves and (steps := _steps(told, key))
+    }
+
+
+def corners(told: Sequence[Told]) -> dict[str, tuple[Curve, dict[str, Any]]]:
+    """Give the curve of each row of corners that was read, with its day and count."""
+    return {
+        key: (curve, _when([one for one in told if one.of == key], curve.tried))
+        for key in CORNERS
+        if (steps := _steps(told, key))
+        for curve in (fitted(steps, CORNER_HALF_DEG),)
     }
 
 

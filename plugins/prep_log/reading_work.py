@@ -49,10 +49,11 @@ def show_learnt(log: Path | None, shop: Path | None, without: Names, as_json: bo
         document = {"schema": "firstpull.learnt/1", "figures": found}
         out(json.dumps(document, indent=2, ensure_ascii=False, default=str))
         return
-    if not found:
+    rows = learnt_rows(read, usual(), units)
+    if not rows:
         out("Nothing was read yet: every limit and figure is the usual one.")
         return
-    out_table(HEAD, learnt_rows(read, usual(), units))
+    out_table(HEAD, rows)
     for line in unused(read):
         say(f"prep: {line}")
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any, Literal, Self, cast
+from typing import Any, Literal, Self
 
 from pydantic import Field, ValidationError, model_validator
 
@@ -19,18 +19,28 @@ from prep.tables import Label, Table
 from prep.units import Area_mm2, Duration_s, Mass_g, Weighed_g, read_quantity
 from prep_drying.settings import MeasuredIn
 from prep_log.entries import Reading
-from prep_log.learnt import LADDERS, REGISTER_TEST
+from prep_log.learnt import CORNERS, LADDERS, REGISTER_TEST
 from prep_log.slope import slope_of
 from prep_log.survival import Step, contradictions
 
 FORMAT = "firstpull.readings/1"
-Of = Literal["cutting", "weeding", "strip", "island", "island_area", "stroke", "gap"]
+Of = Literal[
+    "cutting",
+    "weeding",
+    "strip",
+    "island",
+    "island_area",
+    "stroke",
+    "gap",
+    "corner_lifted",
+    "corner_sharp",
+]
 
 
 class StepOnForm(Table):
     """Details of one size."""
 
-    size: str = Field(description="like 0.5 mm; of island_area like 4 mm2")
+    size: str = Field(description="like 0.5 mm; of island_area like 4 mm2, of corners like 30 deg")
     tried: int = Field(ge=1, le=1000)
     held: int = Field(ge=0, le=1000)
 
@@ -145,6 +155,7 @@ class Readings(Table):
     register_test: tuple[RegisterTestOnForm, ...] = ()
 
 
+_UNITS = {**LADDERS, **CORNERS}
 CONFIRM = "write confirmed = true at the top"
 SAY_CLIMATE = 'write measured_in = { climate = "still room" } near the top, or what held then'
 SAY_ANYTHING = "take the # away before what was read"
@@ -310,8 +321,8 @@ def _register_rows(test: RegisterTestOnForm, number: int, asked: Asked) -> list[
 
 
 def _steps(row: RowOnForm, where: str) -> list[Step]:
-    unit = LADDERS[row.of]
-    spelt = cast("Literal['mm', 'mm^2']", {"mm": "mm", "mm2": "mm^2"}[unit])
+    unit = _UNITS[row.of]
+    spelt = {"mm": "mm", "mm2": "mm^2", "deg": "degree"}[unit]
     found = []
     for step in row.step:
         try:
@@ -332,7 +343,7 @@ def _ask_about(of: str, steps: list[Step], asked: Asked) -> None:
     :raises SettingsError: it did
     """
     for small, large in contradictions(steps):
-        unit = LADDERS[of].replace("mm2", "mm²")
+        unit = _UNITS[of].replace("mm2", "mm²")
         raise SettingsError(
             f"row of {of}: {small.size:g} {unit} held and {large.size:g} {unit} didn't",
             where=asked.where,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from prep_log.learnt import LADDERS, Told, Usual, curves, figures, in_words
+from prep_log.learnt import LADDERS, Told, Usual, corners, curves, figures, in_words
 from prep_log.posterior import Belief
 
 HEAD = ("what", "usual", "here", "measured on", "n")
@@ -38,6 +38,10 @@ def learnt_rows(
             rows.append(
                 (f"{table}.{key}", before.get((table, key), ""), here, when, str(figure["n"]))
             )
+    for key, (curve, when) in corners(every).items():
+        low, half, high = curve.half.low, curve.half.value, curve.half.high
+        here = f"half from {half:.2g}° ({low:.2g}° to {high:.2g}°) on; no limit rests on it"
+        rows.append((key.replace("_", " "), "", here, str(when["measured_on"]), str(when["n"])))
     return tuple(rows)
 
 

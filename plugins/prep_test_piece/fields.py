@@ -23,6 +23,7 @@ _TITLES: Mapping[Kind, tuple[str, str]] = {
     "line": ("lines", "Lines"),
     "strip": ("strips", "Film strips"),
     "island": ("islands", "Islands"),
+    "corner": ("corners", "Corners"),
 }
 """Part's key and title of each kind of ladder."""
 _COLUMNS: Mapping[str, str] = {
@@ -32,6 +33,8 @@ _COLUMNS: Mapping[str, str] = {
     "island": "flat_after_{pulls}",
     "stroke": "whole_on_cloth",
     "gap": "open_on_cloth",
+    "corner_lifted": "lifted_out",
+    "corner_sharp": "sharp_on_cloth",
 }
 """Column in which each thing read of a ladder is counted."""
 _BY_AREA = "island_area"
@@ -82,8 +85,9 @@ def _ladder_part(piece: Piece, kind: Kind) -> FormPart:
     steps: Any = tuple.__class_getitem__((row, ...))
     model = create_model(f"{kind.capitalize()}sRead", __base__=Table, step=(steps, ()))
     key, title = _TITLES[kind]
+    look = next(look for look, _, _ in _counted(kind))
     given = [
-        {"size": f"{size:g} mm", "tried": len(found)}
+        {"size": size_of(look, size), "tried": len(found)}
         for size, found in steps_of(piece, kind).items()
     ]
     return FormPart(key, title, model, {"step": given}, _ABOUT[kind])
@@ -94,6 +98,7 @@ _ABOUT: Mapping[Kind, str] = {
     " cleanly, count those that are whole on the cloth.",
     "strip": "Count those that lie upright and those across together.",
     "island": "Count both rows together. From what lies flat at the end follows the least area, too.",
+    "corner": "Count those that point up and those that point aside together. No limit rests on them yet.",
 }
 
 

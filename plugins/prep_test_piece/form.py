@@ -91,13 +91,15 @@ def _row(piece: Piece, look: Look, pulls: int) -> Iterator[str]:
     yield "# ]"
 
 
-def size_of(look: Look, size_mm: float) -> str:
-    """Write the size of a step: of islands by their area that, else its width.
+def size_of(look: Look, size: float) -> str:
+    """Write the size of a step: of islands by their area that, of corners the angle, else its width.
 
-    >>> size_of(LOOKS[4], 1.4), size_of(LOOKS[3], 1.4)
-    ('1.96 mm2', '1.4 mm')
+    >>> size_of(LOOKS[4], 1.4), size_of(LOOKS[3], 1.4), size_of(LOOKS[7], 15.0)
+    ('1.96 mm2', '1.4 mm', '15 deg')
     """
-    return f"{round(size_mm**2, 4):g} mm2" if look.of == "island_area" else f"{size_mm:g} mm"
+    if look.kind == "corner":
+        return f"{size:g} deg"
+    return f"{round(size**2, 4):g} mm2" if look.of == "island_area" else f"{size:g} mm"
 
 
 def _waits(piece: Piece) -> Iterator[str]:

@@ -41,6 +41,8 @@ LOOKS: tuple[Look, ...] = (
     Look("island_area", "island", (PULLS,), "the islands lie flat, by their area"),
     Look("stroke", "line", (PULLS,), "the lines are whole on the cloth"),
     Look("gap", "strip", (PULLS,), "the gaps are open on the cloth"),
+    Look("corner_lifted", "corner", (0,), "the corners lifted out to their tips"),
+    Look("corner_sharp", "corner", (PULLS,), "the corners are sharp on the cloth"),
 )
 
 

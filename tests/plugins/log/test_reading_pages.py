@@ -44,7 +44,7 @@ def filled(shop: Path) -> dict[str, dict[str, Any]]:
     parts = {part.key: part for part in form(shown(shop), "readings").parts}
     typed = {key: deepcopy(dict(part.given)) for key, part in parts.items()}
     typed["head"] |= {"day": "2026-03-04", "climate": ["still room"]}
-    for key in ("lines", "strips", "islands"):
+    for key in ("lines", "strips", "islands", "corners"):
         row = parts[key].model.model_fields["step"].annotation.__args__[0]  # type: ignore[union-attr]  # a tuple of rows
         columns = [name for name in row.model_fields if name not in ("size", "tried")]
         for step in typed[key]["step"]:
@@ -79,7 +79,7 @@ def test_nothing_was_read_yet(shop: Path) -> None:
 def test_a_whole_piece_says_what_its_toml_form_says(shop: Path, tmp_path: Path) -> None:
     """The same counts, typed into either, give the same readings in the log."""
     taken = form(shown(shop), "readings").take(filled(shop))
-    assert taken.said[0] == "Entered 14 readings: test piece 43-80, 2026-03-04."
+    assert taken.said[0] == "Entered 16 readings: test piece 43-80, 2026-03-04."
     assert taken.go == ("learnt",)
     printed = Printed("43-80", "white", 1.0, 0.64, 40_000.0)
     file = tmp_path / "readings.toml"
@@ -147,7 +147,7 @@ def test_what_was_learnt_is_told_with_its_interval(shop: Path) -> None:
     inches = [25.4 * one for one in _range(stroke.split("fails below ")[1])]
     assert inches == pytest.approx((low, value, high), rel=0.1)
     assert " mm" not in stroke
-    assert "14 readings stand in the log" in said(page(shop, of="readings"))
+    assert "16 readings stand in the log" in said(page(shop, of="readings"))
 
 
 def _range(text: str) -> tuple[float, float, float]:
@@ -205,7 +205,7 @@ def test_what_contradicts_itself_is_asked_about_and_kept_if_so(shop: Path) -> No
     assert "0.3 mm held and 0.5 mm didn't" in told
     assert 'where it is so, tick "looked at again" above' in told
     typed["head"]["looked_again"] = True
-    assert form(shown(shop), "readings").take(typed).said[0].startswith("Entered 14 readings")
+    assert form(shown(shop), "readings").take(typed).said[0].startswith("Entered 16 readings")
 
 
 def test_what_isnt_typed_is_reckoned(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:

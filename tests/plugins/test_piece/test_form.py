@@ -13,11 +13,11 @@ import pytest
 
 from prep.errors import InputError
 from prep_drying.parameters import OPEN_CLEARED
-from prep_log.learnt import Told, figures
+from prep_log.learnt import Told, corners, figures
 from prep_log.readings_form import read_readings
 from prep_log.usual import usual
 from prep_test_piece.form import Printed, form
-from prep_test_piece.geometry import ISLANDS_MM, SIZES_MM, WAITS_MIN, piece
+from prep_test_piece.geometry import CORNERS_DEG, ISLANDS_MM, SIZES_MM, WAITS_MIN, piece
 from prep_test_piece.plan import LOOKS
 
 TODAY = date(2026, 3, 11)
@@ -37,8 +37,10 @@ HOLDS_FROM = {
     "island_area": 4.0,
     "stroke": 0.8,
     "gap": 1.0,
+    "corner_lifted": 30.0,
+    "corner_sharp": 45.0,
 }
-"""An invented truth, mm and mm²."""
+"""An invented truth, mm, mm² and degrees."""
 
 
 def _filled_in(text: str = TEXT) -> str:
@@ -49,7 +51,7 @@ def _filled_in(text: str = TEXT) -> str:
         if line.startswith("# "):
             line = line.removeprefix("# ")
         of = line.split('"')[1] if line.startswith("of = ") else of
-        if found := re.search(r'size = "([\d.]+) mm', line):
+        if found := re.search(r'size = "([\d.]+) (?:mm|deg)', line):
             line = line.replace("?", "2" if float(found[1]) >= HOLDS_FROM[of] else "0")
         if found := re.search(r'wait = "(\d+) min"', line):
             line = line.replace("?", "2" if int(found[1]) <= 4 else "0")
@@ -81,6 +83,8 @@ def test_filled_in_it_says_the_truth_it_was_filled_in_by(tmp_path: Path) -> None
     assert rows == [(look.of, pulls) for look in LOOKS for pulls in look.after]
     for one in told[:-3]:
         sizes: tuple[float, ...] = ISLANDS_MM if one["of"].startswith("island") else SIZES_MM
+        if one["of"].startswith("corner"):
+            sizes = CORNERS_DEG
         if one["of"] == "island_area":
             sizes = tuple(size**2 for size in sizes)
         assert [step["size"] for step in one["steps"]] == pytest.approx(sizes)
@@ -115,6 +119,8 @@ def test_limits_follow_that_lie_where_the_truth_changed(tmp_path: Path) -> None:
     for of, between in (("strip", (1.0, 1.4)), ("weeding", (0.5, 0.8)), ("island", (1.4, 2.0))):
         half = float(found["fill_in"][of]["fails_below"].split()[0])
         assert between[0] * 0.9 < half < between[1] * 1.1, of
+    angles = {of: curve.half.value for of, (curve, _) in corners(told).items()}
+    assert 15.0 < angles["corner_lifted"] < 30.0 < angles["corner_sharp"] < 45.0
     assert found["ink"]["transfer"]["value"] == pytest.approx(1.0, abs=0.1)  # 2.25 / 3 / 0.75
 
 
