@@ -38,10 +38,12 @@ def learnt_rows(
             rows.append(
                 (f"{table}.{key}", before.get((table, key), ""), here, when, str(figure["n"]))
             )
-    for key, (curve, when) in corners(every).items():
-        low, half, high = curve.half.low, curve.half.value, curve.half.high
+    for key, (tips, read_on) in corners(every).items():
+        low, half, high = tips.half.low, tips.half.value, tips.half.high
         here = f"half from {half:.2g}° ({low:.2g}° to {high:.2g}°) on; no limit rests on it"
-        rows.append((key.replace("_", " "), "", here, str(when["measured_on"]), str(when["n"])))
+        rows.append(
+            (key.replace("_", " "), "", here, str(read_on["measured_on"]), str(read_on["n"]))
+        )
     return tuple(rows)
 
 
