@@ -96,7 +96,8 @@ async function route() {
   begun = true;
   putAway(key);
   settle(parts.work, el("div"));
-  await Promise.all([lookAtOrders(), lookForViews()]);
+  lookForViews().then(draw); // known only when the worker is there, which nothing else waits for
+  await lookAtOrders();
   if (addressed().key !== key) return;
   if (key !== null && page.away === null && !page.orders.some(one => one.key === key)) {
     page.gone = "The order at this address";
