@@ -27,6 +27,15 @@ _TABLES: Mapping[str, type[Table]] = {
 }
 
 
+_SHORTER: Mapping[tuple[str, str], str] = {
+    ("ink", "transfer"): "share of the mesh's ink that goes over to the shirt",
+    ("drying", "weighed"): "what a flooded screen loses to the air",
+    ("drying", "open_cleared"): "how long a line 1 mm wide stays printable, screen cleared",
+    ("drying", "open_flooded"): "how long a line 1 mm wide stays printable, screen flooded",
+}
+"""For figures whose setting is described with how it is written."""
+
+
 def add_readings(
     store: Store, read: Sequence[Reading], corrects: int | None = None, where: str = ""
 ) -> tuple[str, ...]:
@@ -62,6 +71,14 @@ def check_with(before: Sequence[Told], these: Sequence[Told], where: str = "") -
     both = sorted([*before, *these], key=lambda one: one.day)
     _check(as_settings(figures(both, usual())), where)
     return both
+
+
+def in_words(table: str, key: str) -> str:
+    """Say what a figure is, as the settings describe it, with its key."""
+    fields = _TABLES[table].model_fields
+    about = next((f.description or "" for n, f in fields.items() if (f.alias or n) == key), "")
+    words = _SHORTER.get((table, key), about.partition(";")[0])
+    return f"{words} ({table}.{key})" if words else f"{table}.{key}"
 
 
 def unused(read: Sequence[Told]) -> tuple[str, ...]:

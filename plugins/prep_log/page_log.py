@@ -9,9 +9,10 @@ from prep.errors import InputError
 from prep.sections import Block, Paragraph, Section, Table
 from prep.views import Address, EntryForm, Link, Place, ViewPage
 from prep_log import page_forms
+from prep_log.entries import run_of
 from prep_log.place import warning
 from prep_log.store import Entry, Heading, Store, reading
-from prep_log.telling import corrected, of_what, range_of, value_of, words_of
+from prep_log.telling import corrected, of_what, of_what_in, range_of, value_of, words_of
 from prep_log.views import ENTER
 from prep_log.work import file_of
 
@@ -153,7 +154,16 @@ def _blocks(store: Store, entry: Entry) -> Iterator[Block]:
     figures = store.figures(of=entry).get(entry.id, [])
     if not figures:
         return
-    rows = [(f.quantity, of_what(f), value_of(f), range_of(f)) for f in figures]
+    run = run_of(entry.name, entry.day, entry.body) if entry.kind == "run" else None
+    rows = [
+        (
+            figure.quantity,
+            of_what(figure) if run is None else of_what_in(figure, run),
+            value_of(figure),
+            range_of(figure),
+        )
+        for figure in figures
+    ]
     head = ("figure", "of", "value", "eight times in ten")
     if any(row[3] for row in rows):
         yield Table(head, tuple(rows), "llrr", literal=(1,))

@@ -10,7 +10,7 @@ from prep.errors import InputError
 from prep.sections import Paragraph, Section, Table
 from prep.tables import measured_source
 from prep.views import Address, EntryForm, FormPart, Link, Place, Taken, ViewPage
-from prep_log.entering_readings import add_readings, unused
+from prep_log.entering_readings import add_readings, in_words, unused
 from prep_log.from_log import told_in
 from prep_log.learnt import FEWEST_PRINTS, FEWEST_SET_UPS
 from prep_log.reading_fields import (
@@ -192,12 +192,17 @@ def _reckoned(
     }
 
 
+def _named(what: str) -> str:
+    table, _, key = what.partition(".")
+    return in_words(table, key) if key else what
+
+
 def _learnt(place: Place) -> ViewPage:
     file, units = file_and_units(None, place.shop, ())
     with reading(file) as store:
         read = told_in(store)
     rows = tuple(
-        (what, before, here, measured_source(date.fromisoformat(on), int(n)))
+        (_named(what), before, here, measured_source(date.fromisoformat(on), int(n)))
         for what, before, here, on, n in learnt_rows(read, usual(), units)
     )
     title = "What was learnt"

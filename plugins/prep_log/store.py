@@ -20,7 +20,7 @@ from typing import Any
 
 from prep.errors import InputError
 from prep_log.schema import APPLICATION, MIGRATIONS
-from prep_log.trouble import WAIT_S, told
+from prep_log.trouble import ELSEWHERE, WAIT_S, told
 
 COPIES = 3
 """Copies from before changes of the file's form that are kept beside it."""
@@ -648,13 +648,13 @@ def _version(connection: sqlite3.Connection, file: Path | None, newest: int) -> 
         raise InputError(
             "is a database, but no log of Firstpull's",
             where=str(file),
-            do="name another file with --log",
+            do=ELSEWHERE,
         )
     if form.version > newest:
         raise InputError(
             f"was written by a newer version of Firstpull (form {form.version}, this one knows {newest})",
             where=str(file),
-            do="install that version here, or name another file with --log",
+            do=f"install that version here, or {ELSEWHERE}",
         )
     return form.version
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 from prep.tables import measured_source
 from prep_log import entries
+from prep_log.entries import Run
 from prep_log.learnt import Told, Usual, figures, in_words
 from prep_log.store import Entry, Figure, Heading
 
@@ -19,16 +21,36 @@ def of_what(figure: Figure) -> str:
     return figure.ink or figure.setup
 
 
+def of_what_in(figure: Figure, run: Run) -> str:
+    """Say the same in words that don't need the keys: a screen's only where its ink is on several."""
+    setup = next((one for one in run.setups if one.key == figure.setup), None)
+    if setup is None:
+        return of_what(figure)
+    if not figure.screen:
+        return setup.name
+    alike = [screen for screen in setup.screens if screen.ink == figure.ink]
+    return f"{figure.ink}{f', {figure.screen}' if len(alike) > 1 else ''}, {setup.name}"
+
+
 def value_of(figure: Figure) -> str:
-    """Write its value with its unit."""
-    return f"{figure.value:.4g}" + (f" {figure.unit}" if figure.unit else "")
+    """Write its value with its unit; a share in per cent."""
+    return _with_unit(f"{_counted(figure, figure.value)}", figure)
+
+
+def _counted(figure: Figure, value: float) -> str:
+    return f"{100.0 * value:.3g}" if figure.unit == "share" else f"{value:.4g}"
+
+
+def _with_unit(text: str, figure: Figure) -> str:
+    unit = "%" if figure.unit == "share" else figure.unit
+    return f"{text} {unit}" if unit else text
 
 
 def range_of(figure: Figure) -> str:
     """Write what it lies between eight times in ten; empty where nothing is said of that."""
     if figure.low is None or figure.high is None:
         return ""
-    return f"{figure.low:.4g} – {figure.high:.4g}"
+    return f"{_counted(figure, figure.low)} – {_counted(figure, figure.high)}"
 
 
 def corrected(heading: Heading) -> str:
@@ -43,7 +65,7 @@ def words_of(entry: Entry) -> Iterator[str]:
         run = entries.run_of(entry.name, entry.day, entry.body)
         yield f"predicted by Firstpull {run.program}"
         for setup in run.setups:
-            yield f"{setup.name}: {setup.artwork}, {setup.shirts} shirts"
+            yield f"{setup.name}: {Path(setup.artwork).name}, {setup.shirts} shirts"
             for screen in setup.screens:
                 stencil = f", stencil {screen.stencil}" if screen.stencil else ""
                 kept = " (kept)" if screen.kept else ""

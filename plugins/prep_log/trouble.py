@@ -12,7 +12,8 @@ from prep.errors import InputError
 WAIT_S = 10.0
 """How long another program may hold the log before this one gives up."""
 
-_ELSEWHERE = "name another file with --log"
+ELSEWHERE = "name another file with --log, or kept_in under [log] of shop.toml"
+"""What to do where a file won't do."""
 _SAID: dict[int, tuple[str, str]] = {
     sqlite3.SQLITE_FULL: (
         "the disk is full, nothing of this was written",
@@ -20,25 +21,25 @@ _SAID: dict[int, tuple[str, str]] = {
     ),
     sqlite3.SQLITE_READONLY: (
         "can't be written, nothing of this was",
-        f"give yourself the right to write it and its folder, or {_ELSEWHERE}",
+        f"give yourself the right to write it and its folder, or {ELSEWHERE}",
     ),
-    sqlite3.SQLITE_PERM: ("may not be opened", f"give yourself the right to, or {_ELSEWHERE}"),
+    sqlite3.SQLITE_PERM: ("may not be opened", f"give yourself the right to, or {ELSEWHERE}"),
     sqlite3.SQLITE_CANTOPEN: (
         "can't be opened",
-        f"see that its folder is there and may be written, or {_ELSEWHERE}",
+        f"see that its folder is there and may be written, or {ELSEWHERE}",
     ),
     sqlite3.SQLITE_BUSY: (
         f"another program has held it for {WAIT_S:.0f} s, nothing of this was written",
         "end that program or wait for it, and do this again",
     ),
-    sqlite3.SQLITE_NOTADB: ("is no log of Firstpull's", _ELSEWHERE),
+    sqlite3.SQLITE_NOTADB: ("is no log of Firstpull's", ELSEWHERE),
     sqlite3.SQLITE_CORRUPT: (
         "is damaged",
-        f"put a copy of it in its place (it keeps some beside it), or {_ELSEWHERE}",
+        f"put a copy of it in its place (it keeps some beside it), or {ELSEWHERE}",
     ),
     sqlite3.SQLITE_IOERR: (
         "can't be read or written: the disk doesn't do it",
-        f"see that the disk is there and sound, or {_ELSEWHERE}",
+        f"see that the disk is there and sound, or {ELSEWHERE}",
     ),
 }
 _SAID[sqlite3.SQLITE_LOCKED] = _SAID[sqlite3.SQLITE_BUSY]
@@ -63,4 +64,4 @@ def told(file: Path | None) -> Iterator[None]:
         raise InputError(said[0], where=where, do=said[1]) from error
     except OSError as error:
         what = f"can't be written: {error.strerror or error}"
-        raise InputError(what, where=where, do=_ELSEWHERE) from error
+        raise InputError(what, where=where, do=ELSEWHERE) from error

@@ -73,7 +73,7 @@ def test_a_list_of_one_leads_to_the_run(shop: Path) -> None:
     assert run.title == "1: run, Tide tables, 2026-11-02"
     told = said(run)
     assert "predicted by Firstpull 0.1.0" in told
-    assert "ink per print | deep blue (front, #1f3a5f) | 1.5 g | 1 – 2.25" in told
+    assert "ink per print | deep blue, front, 280 mm, on dark | 1.5 g | 1 – 2.25" in told
     assert [one.name for one in run.forms] == ["seen", "note", "again"]
     assert given(run, "seen") == {
         "day": "2026-11-02",
@@ -280,7 +280,10 @@ def test_the_order_that_lies_open_is_entered(shop: Path, tmp_path: Path) -> None
 
 def test_a_run_without_screens_and_figures_is_shown(shop: Path) -> None:
     (setup,) = made_run().setups
-    run = made_run(setups=(replace(setup, screens=()),), figures=(Figure("hours", "h", 5.0),))
+    figures = (Figure("hours", "h", 5.0), Figure("stays open", "share", 0.975))
+    run = made_run(setups=(replace(setup, screens=()),), figures=figures)
     with writing(log_of(shop)) as store:
         store.add(run.new())
-    assert "hours |  | 5 h" in said(page(shop, "entry", "1"))
+    told = said(page(shop, "entry", "1"))
+    assert "hours |  | 5 h" in told
+    assert "stays open |  | 97.5 %" in told

@@ -129,9 +129,7 @@ def _by_hand(text: str) -> str:
 
 def test_what_was_learnt_is_told_with_its_interval(shop: Path) -> None:
     form(shown(shop), "readings").take(filled(shop))
-    rows = {
-        row.split(" | ")[0]: row for row in said(page(shop, "learnt", of="readings")).splitlines()
-    }
+    rows = learnt_rows(shop)
     _, usual, here, rests = rows["ink.transfer"].split(" | ")
     assert usual == "0.9 (0.5 to 1.4)"
     assert "(" in here
@@ -142,12 +140,18 @@ def test_what_was_learnt_is_told_with_its_interval(shop: Path) -> None:
     assert set(rows) >= {"fill_in.weeding", "fill_in.gap", "drying.weighed", "drying.open_cleared"}
     # the same in a shop that has inches
     shop.write_text('units = "inch"\n' + shop.read_text())
-    told = said(page(shop, "learnt", of="readings"))
-    stroke = next(row for row in told.splitlines() if row.startswith("fill_in.stroke"))
+    stroke = learnt_rows(shop)["fill_in.stroke"]
+    assert stroke.startswith("printed line that stays whole (fill_in.stroke) | ")
     inches = [25.4 * one for one in _range(stroke.split("fails below ")[1])]
     assert inches == pytest.approx((low, value, high), rel=0.1)
     assert " mm" not in stroke
     assert "16 readings stand in the log" in said(page(shop, of="readings"))
+
+
+def learnt_rows(shop: Path) -> dict[str, str]:
+    """Give what was learnt by the key of each figure."""
+    told = said(page(shop, "learnt", of="readings")).splitlines()
+    return {row.split(" | ")[0].split("(")[-1].rstrip(")"): row for row in told}
 
 
 def _range(text: str) -> tuple[float, float, float]:
@@ -303,9 +307,7 @@ def test_a_register_test_says_how_far_the_press_is_off(shop: Path) -> None:
     ):
         assert told in told_no(one, {**typed, "register": {"table": table} if table else {}})
     assert one.take(typed).said == ("Entered 1 reading: register test, 2026-03-04.",)
-    rows = {
-        row.split(" | ")[0]: row for row in said(page(shop, "learnt", of="readings")).splitlines()
-    }
+    rows = learnt_rows(shop)
     assert rows.keys() == {"press.set_up_error", "press.scatter"}
     assert "0.10 mm (0.08 mm to 0.15 mm, nine times in ten)" in rows["press.scatter"]
     assert rows["press.scatter"].endswith("measured here on 2026-03-04, n = 9")
