@@ -32,7 +32,8 @@ from prep_page.edits import Change, changed
 from prep_page.filled import Typed
 from prep_page.forms import groups_of
 from prep_page.places import FILES, ORDER, PICTURES, RESULT, replace
-from prep_page.telling import in_order, measured, read, reported, told
+from prep_page.sections_told import told
+from prep_page.telling import in_order, measured, read, reported
 from prep_page.viewing import Shelf, shown, taken
 
 _LINES_KEPT = 3

@@ -2,24 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from prep.digest import digest_of
 from prep.findings import fits_all_words, too_large
 from prep.records import finding_record, measures_record
 from prep.sections import (
-    Block,
-    Caution,
-    CheckList,
-    Drawing,
-    Figures,
-    Paragraph,
     Section,
-    Step,
-    Table,
 )
 from prep_page import drawn
+from prep_page.sections_told import Json, Keep, picture, told
 
 if TYPE_CHECKING:
     from prep.artwork import Artwork
@@ -27,33 +19,9 @@ if TYPE_CHECKING:
     from prep.job import Job, Report
     from prep.loaded import Loaded
     from prep.order import SetUp
-    from prep.pictures import Bounds, Picture
+    from prep.pictures import Bounds
     from prep.screens import DesignRegion
     from prep.separations import Separation
-
-Json = dict[str, Any]
-Keep = Callable[[str, str], None]
-"""Takes a picture's digest and its SVG."""
-
-
-def step_of(section: Section) -> Step:
-    """Give the step of the work that a section is read in: its own word, else by its rank."""
-    if section.step is not None:
-        return section.step
-    rank = section.rank
-    if rank >= 90:
-        return "rests"
-    if section.chapter == "closing" or rank >= 70:
-        return "cure"
-    if rank >= 60:
-        return "run"
-    if rank >= 50 or 30 <= rank < 40:
-        return "screens"
-    if 40 <= rank < 45:
-        return "ink"
-    if rank >= 20:
-        return "film"
-    return "judge"
 
 
 def read(
@@ -171,59 +139,6 @@ def _close(report: Report, finding: Finding, keep: Keep) -> Json | None:
 def in_order(sections: Iterable[Section]) -> list[Section]:
     """Give sections in the order of the work, as their ranks say; those of one rank as they came."""
     return sorted(sections, key=lambda one: one.rank)
-
-
-def told(section: Section, keep: Keep) -> Json:
-    """Tell a section with its blocks."""
-    return {
-        "step": step_of(section),
-        "rank": section.rank,
-        "title": section.title,
-        "screen": section.screen,
-        "by": section.by,
-        "rests_on": list(section.rests_on),
-        "blocks": list(_blocks(section.blocks, keep)),
-    }
-
-
-def picture(one: Picture, keep: Keep) -> Json:
-    """Tell a picture, and hand over its SVG."""
-    digest = digest_of(one.svg)
-    keep(digest, one.svg)
-    return {
-        "picture": digest,
-        "width_mm": one.width_mm,
-        "height_mm": one.height_mm,
-        "alt": one.alt,
-    }
-
-
-def _blocks(blocks: Iterable[Block], keep: Keep) -> Iterable[Json]:
-    for block in blocks:
-        match block:
-            case Paragraph(text):
-                yield {"kind": "paragraph", "text": text}
-            case Caution(text):
-                yield {"kind": "caution", "text": text}
-            case CheckList(steps):
-                yield {"kind": "steps", "steps": list(steps)}
-            case Figures(rows):
-                yield {"kind": "figures", "rows": [list(row) for row in rows]}
-            case Table():
-                yield {
-                    "kind": "table",
-                    "head": list(block.head),
-                    "rows": [list(row) for row in block.rows],
-                    "align": block.align or "l" * len(block.head),
-                    "caption": block.caption,
-                    "literal": list(block.literal),
-                }
-            case Drawing():
-                yield {
-                    "kind": "drawing",
-                    "caption": block.caption,
-                    **picture(block.picture, keep),
-                }
 
 
 def _ink(job: Job, colour: str) -> str:

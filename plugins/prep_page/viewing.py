@@ -19,7 +19,7 @@ from prep_page.dropped import files_of
 from prep_page.filled import Typed, filled_in
 from prep_page.forms import fields_to_fill_in
 from prep_page.places import FILES, PICTURES, kept_in
-from prep_page.telling import told
+from prep_page.sections_told import told
 
 if TYPE_CHECKING:
     from prep.line import Line

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from prep.sections import Chapter, Paragraph, Section, Step
-from prep_page.telling import in_order, step_of
+from prep_page.sections_told import step_of
+from prep_page.telling import in_order
 
 
 @pytest.mark.parametrize(
