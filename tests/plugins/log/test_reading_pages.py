@@ -15,6 +15,7 @@ import pytest
 
 from prep.errors import InputError
 from prep.sections import Drawing
+from prep.sections import Table as Shown
 from prep.tables import Table
 from prep.views import EntryForm, Place, ViewPage
 from prep_drying.settings import MeasuredIn
@@ -22,7 +23,7 @@ from prep_log import prep_learnt
 from prep_log.entries import USED_UP, InkSeen, Seen
 from prep_log.reading_fields import Head
 from prep_log.readings_form import read_readings
-from prep_log.store import Figure, reading, writing
+from prep_log.store import Figure, New, reading, writing
 from prep_test_piece import prep_views as piece_views
 from prep_test_piece.form import Printed
 from prep_test_piece.form import form as toml_form
@@ -361,6 +362,26 @@ def test_predicted_against_weighed(shop: Path) -> None:
     assert "Tide tables, 2026-11-08: deep blue | 50 | 35 to 70 | 108 | outside" in words
     (drawing,) = (b for section in told.sections for b in section.blocks if isinstance(b, Drawing))
     assert drawing.picture.alt.endswith("0 lie in their band.")
+
+
+def test_of_many_weighings_the_latest_are_shown_and_all_are_counted(shop: Path) -> None:
+    """70 weighed as predicted; 60 in the table, the latest first."""
+    entries: list[tuple[New, str | None]] = []
+    for number in range(70):
+        figure = Figure(USED_UP, "g", 50.0, 35.0, 70.0, ink="deep blue")
+        day, uid = date(2026, 1, 1) + timedelta(number), f"{number:032x}"
+        entries.append((replace(made_run(day=day, figures=(figure,)).new(), uid=uid), None))
+        seen = Seen(uid, "Tide tables", day, inks=(InkSeen("deep blue", 90.0, 40.0),))
+        entries.append((seen.new(), None))
+    with writing(log_of(shop)) as store:
+        store.add_all(entries)
+    told = page(shop, of="agreement")
+    assert "70 of 70 lie in their range" in said(told)
+    table = told.sections[-1].blocks[0]
+    assert isinstance(table, Shown)
+    assert len(table.rows) == 60
+    assert table.rows[0][0] == "Tide tables, 2026-03-11: deep blue"
+    assert table.caption == "The latest first. 10 earlier ones aren't shown."
 
 
 def test_all_that_a_climate_holds_can_be_typed() -> None:
