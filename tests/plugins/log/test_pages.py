@@ -123,12 +123,6 @@ EVERY_PAGE: list[tuple[str, Address]] = [
     ("readings", ("learnt",)),
     ("agreement", ()),
 ]
-    ("log", ()),
-    ("log", ("entry", "1")),
-    ("readings", ()),
-    ("readings", ("learnt",)),
-    ("agreement", ()),
-]
 
 
 @pytest.mark.parametrize(("of", "address"), EVERY_PAGE)
