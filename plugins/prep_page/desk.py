@@ -340,7 +340,7 @@ class Desk:
     async def _look_for_views(self) -> None:
         try:
             self._views = await asyncio.to_thread(
-                self._guard.converse, calls.views, keeps=calls.bench, hears=_unheard
+                self._guard.converse, partial(calls.views), keeps=calls.bench, hears=_unheard
             )
         except PrepError as error:
             self._views_trouble = error.lines()

@@ -190,7 +190,7 @@ def _falls_to(path: Path, about: str) -> Iterator[Path]:
 
 
 def _from(node: Node | None) -> str:
-    """Say where a value comes from: ``usual``, ``shop`` or ``order``; of several the nearest."""
+    """Say where a value comes from: ``usual``, ``log``, ``shop`` or ``order``; of several the nearest."""
     layers: set[str] = set()
 
     def gather(one: Node | None) -> None:
@@ -257,7 +257,7 @@ def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iter
         "named": _is_of_named(info),
         "words": [str(word) for word in value or ()] if kind == "toml" and choices else None,
         **_rows(info, value),
-        "set": node is not None and _from(node) != "usual",
+        "set": node is not None and _from(node) not in ("usual", "log"),
         "in_force": None if value is None else {"text": _said(value), "from": _from(node)},
         "help": info.description or "",
         "optional": not info.is_required(),

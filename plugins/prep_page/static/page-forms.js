@@ -150,7 +150,7 @@ function emptied(help, { blank }) {
 /** Say the value that holds, where it isn't in the field itself, and where it comes from. */
 function inForce({ value, in_force: force, kind }) {
   if (force === null || force.text === "") return "";
-  const whose = { usual: "usual", shop: "your shop's", order: "set in this order" }[force.from];
+  const whose = { usual: "usual", log: "measured here", shop: "your shop's", order: "set in this order" }[force.from];
   if (value !== "") return `${whose.charAt(0).toUpperCase()}${whose.slice(1)}.`;
   const text = kind === "switch" ? { true: "yes", false: "no" }[force.text] ?? force.text : force.text;
   return `In force: ${text}, ${whose}.`;

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect, sync_playwright
 
 from .conftest import Client
 from .test_beside import loads
@@ -200,6 +200,23 @@ def test_without_views_nothing_is_shown_of_them(window: Window) -> None:
     seen.route("**/views", lambda route: route.fulfill(json=trouble))
     seen.reload()
     expect(seen.locator(".problem")).to_contain_text("two views have one name")
+
+
+def test_a_figure_that_was_measured_here_says_so(window: Window, fish: str) -> None:
+    """Beside its field, in the order's settings."""
+    seen = window("")
+
+    def measured(route: Route) -> None:
+        told = route.fetch().json()
+        fields = [field for group in told["groups"] for field in group["fields"]]
+        (width,) = (field for field in fields if field["path"] == ["print", 0, "width"])
+        width["in_force"] = {"text": "60 mm", "from": "log"}
+        route.fulfill(json=told)
+
+    seen.route("**/result", measured)
+    seen.goto(f"{seen.url.partition('#')[0]}#{fish}")
+    field = seen.locator(".quick .field").first
+    expect(field).to_contain_text(re.compile("measured here", re.IGNORECASE), timeout=SECONDS)
 
 
 @pytest.mark.skipif(not AXE, reason="FIRSTPULL_AXE names no axe.min.js")

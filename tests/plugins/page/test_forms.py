@@ -143,6 +143,15 @@ def test_additives_that_the_shop_lists_are_named(order: Path, tmp_path: Path) ->
     assert told["shop", "price", "ink"]["names"] == {"known": [], "path": ["shop", "inks"]}
 
 
+def test_what_was_measured_here_is_told_and_not_taken_for_set(order: Path) -> None:
+    """There is nothing to take back to the usual."""
+    learnt = {"ink": {"transfer": {"value": 0.8, "low": 0.7, "high": 0.9}}}
+    read = load(Request(order), TABLES, lambda _: [("log", learnt)])
+    (transfer,) = (f for f in fields(read) if f["path"] == ["shop", "ink", "transfer"])
+    assert transfer["in_force"]["from"] == "log"
+    assert not transfer["set"]
+
+
 def test_tables_of_named_values_are_rows(order: Path) -> None:
     """A price for each ink, a count for each size; not what holds tables, and not a list."""
     named = {tuple(f["path"]) for f in fields(loaded(order)) if f["named"]}
