@@ -60,8 +60,7 @@ def scatter_worked(press: Press, films: int, units: str) -> Worked | None:
                 "scatter of shirts left in place",
                 press.scatter_mm,
                 units,
-                "stated",
-                "press.scatter in shop.toml",
+                *_told(press, "scatter"),
             )
             formula = f"larger of ({formula}; {{in_place}})"
     name = "A print strays from its run"
@@ -85,18 +84,27 @@ def pair_worked(press: Press, films: int, units: str) -> Worked:
     }
     given = {}
     for key, (words, mm, keys) in parts.items():
-        told: tuple[Standing, str] = "stated", f"press.{keys[-1] if error.again else keys[0]}"
+        name = keys[-1] if error.again else keys[0]
+        if key == "scatter" and error.again and press.scatter_laid_again_mm is None:
+            name = "scatter"
+        told = _told(press, name)
         if set(keys) & set(error.lacking):
             again = " with shirts laid again" if error.again and key == "scatter" else ""
             told = "usual", f"for a {press.kind}{again}: {_PARTS}"
-        elif key == "scatter" and error.again and press.scatter_laid_again_mm is None:
-            told = "stated", "press.scatter"
         given[key] = length_given(words, mm, units, *told)
     value = in_units(error.pair_mm, units)
     formula = "√(2) × √({set_up} × {set_up} + {scatter} × {scatter})"
     said = length(error.pair_mm, units)
     source = "errors of two screens alike, independent of each other"
     return Worked("Two screens miss each other", formula, given, *value, said, _SIGMA, source)
+
+
+def _told(press: Press, name: str) -> tuple[Standing, str]:
+    """Say where a figure that is known of this press comes from."""
+    how = press.measured.get(name)
+    if how is None or how.measured_on is None:
+        return "stated", f"press.{name}"
+    return "measured here", how.source
 
 
 def _part(words: str, share: float) -> Given:

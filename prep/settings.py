@@ -126,7 +126,7 @@ class _Loading:
             shop=shop,
             setups=setups,
             assumed=tuple(_assumptions(self.tree, order, shop, setups)),
-            notes=tuple(self.notes),
+            notes=(*self.notes, *filter(None, [shop.press.measured_here])),
             _plugins=self.plugins,
             _tree=self.tree,
         )
@@ -271,6 +271,7 @@ class _Loading:
                     self.plugins.by_colour[int(path[1]), colour, name] = table
 
     def _shop(self) -> Shop | None:
+        self._forget_readings_of_what_is_stated()
         raw = self.tree.values.get("shop", {})
         if isinstance(raw, dict):
             elsewhere = dict.fromkeys((*keys_of(Order), "shop"), "in order.toml")
@@ -279,6 +280,15 @@ class _Loading:
             also = self._owners("shop")
             return self._checked(Shop, raw, ("shop",), also=also, elsewhere=elsewhere)
         return self._checked(Shop, raw, ("shop",))
+
+    def _forget_readings_of_what_is_stated(self) -> None:
+        """Take away how figures of the press were measured where others hold in their place."""
+        path = ("shop", "press", "measured")
+        measured = self.tree.get(path)
+        if isinstance(measured, dict) and self.tree.origin(path).layer == "log":
+            for key in list(measured):
+                if self.tree.origin((*path[:-1], key)).layer != "log":
+                    self.tree.remove((*path, key))
 
     def _plugin_tables(self) -> None:
         for name, models in self.tables.items():

@@ -8,7 +8,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from prep.cloth import ImpossibleMeshError, MeshFigures, figures
 from prep.fibres import Fibre
-from prep.tables import Label, Table
+from prep.tables import Day, Label, Table, measured_source
 from prep.units import (
     Allowance_mm,
     Area_mm2,
@@ -104,6 +104,28 @@ class Frame(Table):
     )
 
 
+_PRESS_ERROR = (
+    "set_up_error",
+    "scatter",
+    "set_up_turn",
+    "scatter_turn",
+    "scatter_laid_again",
+    "scatter_turn_laid_again",
+)
+
+
+class HowMeasured(Table):
+    """When a figure was measured, and by how many readings."""
+
+    measured_on: Day | None = None
+    n: int | None = Field(None, ge=1)
+
+    @property
+    def source(self) -> str:
+        """In words."""
+        return measured_source(self.measured_on, self.n)
+
+
 class Press(Table):
     """The press, or the table that serves as one."""
 
@@ -137,6 +159,9 @@ class Press(Table):
         None,
         alias="scatter_turn_laid_again",
         description="how far one print is turned where shirts are laid again between screens; none = usual",
+    )
+    measured: dict[str, HowMeasured] = Field(
+        {}, description="by the name of one of the figures above: when it was measured, how often"
     )
     visible_gap_mm: Length_mm = Field(
         0.2, alias="visible_gap", le=5, description="a gap between colours that shows"
@@ -173,7 +198,20 @@ class Press(Table):
             raise ValueError(
                 "set_up_again = false needs stations to count; state stations, or take it out"
             )
+        unknown = sorted(set(self.measured) - set(_PRESS_ERROR))
+        if unknown:
+            raise ValueError(f"measured names {unknown[0]}; it can name {', '.join(_PRESS_ERROR)}")
         return self
+
+    @property
+    def measured_here(self) -> str:
+        """A sentence on figures whose day is known; empty where none is."""
+        told = [
+            f"{name.replace('_', ' ')} {how.source.removeprefix('measured here ')}"
+            for name, how in self.measured.items()
+            if how.measured_on is not None
+        ]
+        return f"The press's error was measured here: {'; '.join(told)}." if told else ""
 
     @property
     def holds(self) -> int | None:

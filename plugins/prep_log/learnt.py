@@ -115,11 +115,16 @@ def in_words(figure: Mapping[str, Any]) -> str:
 
 
 def as_settings(found: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]:
-    """Give figures as shop.toml takes them: those of the press have no range there."""
-    return {
-        table: {key: of["value"] if table == "press" else of for key, of in figures.items()}
-        for table, figures in found.items()
-    }
+    """Give figures as shop.toml takes them: those of the press have no range there, and their day apart."""
+    taken = {table: dict(figures) for table, figures in found.items()}
+    press = taken.get("press", {})
+    if press:
+        taken["press"] = {key: of["value"] for key, of in press.items()} | {
+            "measured": {
+                key: {"measured_on": of["measured_on"], "n": of["n"]} for key, of in press.items()
+            }
+        }
+    return taken
 
 
 def curves(told: Sequence[Told], usual: Usual) -> dict[str, Curve]:

@@ -47,3 +47,25 @@ def test_a_pair_worked_by_hand() -> None:
     assert worked.value == pytest.approx(0.5 * math.sqrt(2))
     assert {given.status for given in worked.given.values()} == {"stated"}
     assert worked.with_values.startswith("√(2) × √(0.3 mm × 0.3 mm + 0.4 mm × 0.4 mm) = 0.70711 mm")
+
+
+def test_figures_measured_here_say_when() -> None:
+    press = Press.model_validate({
+        "set_up_error": "0.3 mm", "scatter": "0.4 mm",
+        "measured": {"scatter": {"measured_on": "2026-03-04", "n": 12}},
+    })  # fmt: skip
+    given = pair_worked(press, 1, "metric").given
+    assert given["set_up"].status == "stated"
+    scatter = given["scatter"]
+    assert (scatter.status, scatter.source) == (
+        "measured here",
+        "measured here on 2026-03-04, n = 12",
+    )
+    assert press.measured_here == (
+        "The press's error was measured here: scatter on 2026-03-04, n = 12."
+    )
+
+
+def test_only_figures_of_the_error_can_be_named() -> None:
+    with pytest.raises(ValueError, match="measured names platen"):
+        Press.model_validate({"measured": {"platen": {"n": 2}}})

@@ -160,6 +160,26 @@ def test_what_was_measured_makes_no_shop_nor_unmakes_one(
 
 
 @pytest.mark.usefixtures("folder")
+def test_readings_of_what_is_stated_are_forgotten() -> None:
+    """The shop's own scatter stands before the log's, and so isn't of the log's day."""
+    Path("shop.toml").write_text('press = { scatter = "0.2 mm" }', encoding="utf-8")
+    days = {name: {"measured_on": "2026-03-04", "n": 9} for name in ("scatter", "set_up_error")}
+
+    def learn(own: object) -> list[tuple[str, dict[str, Any]]]:
+        del own
+        press = {"scatter": "0.1 mm", "set_up_error": "0.3 mm", "measured": days}
+        return [("log", {"press": press})]
+
+    loaded = load(Request(Path("front.svg")), TABLES, learn)
+    press = loaded.shop.press
+    assert (press.scatter_mm, press.set_up_error_mm) == (0.2, 0.3)
+    assert list(press.measured) == ["set_up_error"]
+    assert loaded.notes[-1] == (
+        "The press's error was measured here: set up error on 2026-03-04, n = 9."
+    )
+
+
+@pytest.mark.usefixtures("folder")
 def test_what_was_said_is_not_assumed() -> None:
     """Each option takes its sentence away."""
     loaded = of_art(width="280 mm", shirts=48, garment="#203040")

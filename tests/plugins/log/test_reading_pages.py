@@ -314,7 +314,17 @@ def test_a_register_test_says_how_far_the_press_is_off(shop: Path) -> None:
     assert rows["press.scatter"].endswith("measured here on 2026-03-04, n = 9")
     assert " | 0.19 mm (" in rows["press.set_up_error"]
     learnt = prep_learnt({"kept_in": str(log_of(shop))})
-    assert learnt == {"press": {"set_up_error": "0.19 mm", "scatter": "0.10 mm"}}
+    day = date(2026, 3, 4)
+    assert learnt == {
+        "press": {
+            "set_up_error": "0.19 mm",
+            "scatter": "0.10 mm",
+            "measured": {
+                "set_up_error": {"measured_on": day, "n": 3},
+                "scatter": {"measured_on": day, "n": 9},
+            },
+        }
+    }
     # corrected: the last set-up is taken out, and two are too few
     one = form(page(shop, "entry", "1"), "reading")
     typed = {part.key: dict(part.given) for part in one.parts}

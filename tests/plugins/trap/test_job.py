@@ -381,8 +381,8 @@ def test_contradictions_are_refused(pairs: list[dict[str, str]]) -> None:
 
 
 def test_a_wide_gap_chance_is_found_and_the_table_says_the_same() -> None:
-    """A disc in a ring. The error usual for a hinged frame shows it on nearly all prints: will fail. That of
-    a simple press doesn't: at risk. A measured error does from one half on: will fail.
+    """A disc in a ring. The error usual for a hinged frame shows it on nearly all prints, and it will fail;
+    that of a simple press doesn't, and it is at risk. A measured error needs no more than half of them.
     """
     disc = Point(30, 30).buffer(10)
     colours = {RED: disc, TEAL: disc.buffer(15).difference(disc)}
