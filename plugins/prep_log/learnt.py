@@ -66,14 +66,18 @@ class Told:
 class Usual:
     """What is believed before anything is read.
 
-    :param halves: size at which half of a ladder's details hold, by its key in ``[fill_in]``
+    :param limits: sizes below which a ladder's details are at risk and fail, by its key in ``[fill_in]``
     :param waits_s: wait after which half of the dots print, by its key in ``[drying]``
     """
 
     transfer: Belief
     weighed_kg_m2_h: Belief
-    halves: Mapping[str, float]
+    limits: Mapping[str, tuple[float, float]]
     waits_s: Mapping[str, float]
+
+    def half(self, key: str) -> float:
+        """Give the size at which half of a ladder's details are believed to hold: amid its limits."""
+        return math.sqrt(math.prod(self.limits[key]))
 
 
 def figures(told: Iterable[Told], usual: Usual) -> dict[str, dict[str, Any]]:
@@ -130,9 +134,9 @@ def as_settings(found: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, A
 def curves(told: Sequence[Told], usual: Usual) -> dict[str, Curve]:
     """Give the curve of each ladder that was read, by its key in ``[fill_in]``."""
     return {
-        key: fitted(steps, usual.halves[key])
+        key: fitted(steps, usual.half(key))
         for key in LADDERS
-        if key in usual.halves and (steps := _steps(told, key))
+        if key in usual.limits and (steps := _steps(told, key))
     }
 
 

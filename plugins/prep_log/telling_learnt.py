@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from prep_log.learnt import LADDERS, Told, Usual, corners, curves, figures, in_words
+from prep_log.learnt import LADDERS, WAITS, Told, Usual, corners, curves, figures, in_words
 from prep_log.posterior import Belief
 
 HEAD = ("what", "usual", "here", "measured on", "n")
@@ -34,6 +34,12 @@ def learnt_rows(
                     f"at risk below {_ranged(curve.safe, unit, units)},"
                     f" fails below {_ranged(curve.half, unit, units)}"
                 )
+            if key in WAITS.values():
+                here = "{1} min ({0} min to {2} min)".format(
+                    *(_minutes(figure[one]) for one in ("low", "value", "high"))
+                )
+            elif (table, key) == ("drying", "weighed"):
+                here = _flux(figure)
             when = str(figure["measured_on"])
             rows.append(
                 (f"{table}.{key}", before.get((table, key), ""), here, when, str(figure["n"]))
@@ -56,9 +62,35 @@ def _before(of: Usual, units: str) -> dict[tuple[str, str], str]:
     }
     known |= {("drying", key): f"{wait / 60:g} min" for key, wait in of.waits_s.items()}
     return known | {
-        ("fill_in", key): f"half at {_written(size, LADDERS[key], units)}"
-        for key, size in of.halves.items()
+        ("fill_in", key): ", ".join(
+            f"{words} {_written(size, LADDERS[key], units)}"
+            for words, size in zip(("at risk below", "fails below"), limits, strict=True)
+        )
+        for key, limits in of.limits.items()
     }
+
+
+def _minutes(text: str) -> str:
+    """Give seconds, as shop.toml writes them, in minutes.
+
+    >>> _minutes("491 s")
+    '8.2'
+    """
+    return f"{float(text.removesuffix(' s')) / 60.0:.2g}"
+
+
+def _flux(figure: Mapping[str, str]) -> str:
+    """Give what a screen loses, from what it lost.
+
+    >>> _flux({"loss": "1.8 g", "area": "120000 mm2", "after": "600 s", "off": "20 %"})
+    '0.09 (0.072 to 0.11) kg/(m² h)'
+    """
+    grams, mm2, seconds, off = (
+        float(figure[key].split()[0]) for key in ("loss", "area", "after", "off")
+    )
+    value = grams / 1e3 / (mm2 / 1e6) / (seconds / 3600.0)
+    low, high = (value * (1.0 + sign * off / 100.0) for sign in (-1.0, 1.0))
+    return f"{value:.2g} ({low:.2g} to {high:.2g}) kg/(m² h)"
 
 
 def _ranged(found: Belief, unit: str, units: str) -> str:

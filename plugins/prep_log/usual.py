@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from prep_drying.parameters import OPEN_CLEARED, OPEN_FLOODED, WEIGHED
@@ -27,15 +26,15 @@ VARIANTS = {
 
 def usual() -> Usual:
     """Give it."""
-    halves = {
-        limit.topic: math.sqrt(limit.low * limit.default)
+    limits = {
+        limit.topic: (limit.default, limit.low)
         for limit in TABLE
         if limit.topic in LADDERS and limit.variant == VARIANTS.get(limit.topic, "")
     }
     return Usual(
         transfer=_belief(TRANSFER.parameter),
         weighed_kg_m2_h=_belief(WEIGHED.parameter),
-        halves=halves,
+        limits=limits,
         waits_s={
             "open_cleared": OPEN_CLEARED.parameter.default,
             "open_flooded": OPEN_FLOODED.parameter.default,
