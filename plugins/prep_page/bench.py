@@ -37,6 +37,8 @@ from prep_page.telling import in_order, measured, read, reported
 from prep_page.viewing import Shelf, shown, taken
 
 _LINES_KEPT = 3
+_TELLINGS_KEPT = 3
+"""The pictures of so many results of an order stay, the latest among them. Our choice."""
 _ALL = "everything.zip"
 Numbered = tuple[tuple[int, Change], ...]
 """Changes with their numbers among those asked for."""
@@ -49,15 +51,34 @@ class Bench:
         """Remember nothing yet."""
         self.lines: dict[Path, Line] = {}
         self.shelf = Shelf()
+        self._shown: dict[Path, list[set[str]]] = {}
+
+    def shows(self, folder: Path, pictures: set[str]) -> set[str]:
+        """Note what an order shows from now on, and give pictures that nobody can be looking at any more.
+
+        A window shows what was told before until it has fetched what is told now, and may only then come
+        to a picture far down.
+        """
+        shown = self._shown.setdefault(folder, [])
+        shown.append(pictures)
+        gone: set[str] = set()
+        while len(shown) > _TELLINGS_KEPT:
+            gone |= shown.pop(0)
+        return gone.difference(*shown)
 
     def put(self, folder: Path, line: Line) -> None:
         """Remember a line as the newest, and let the oldest go."""
         self.lines.pop(folder, None)
         self.lines[folder] = line
         for old in list(self.lines)[:-_LINES_KEPT]:
-            self.forget(old)
+            self._end(old)
 
     def forget(self, folder: Path) -> None:
+        """Let go of all that is remembered of an order."""
+        self._end(folder)
+        self._shown.pop(folder, None)
+
+    def _end(self, folder: Path) -> None:
         """Let a line go, and end its workers."""
         line = self.lines.pop(folder, None)
         if line is not None:
@@ -96,8 +117,10 @@ def reckon(
 
     def done(which: Numbered) -> None:
         writing = _Writing(folder, say)
-        _work_out(opened(which), shown, writing)
-        writing.clear_away()
+        try:
+            _work_out(opened(which), shown, writing)
+        finally:  # what was told half is shown, too
+            writing.clear_away(bench.shows(folder, writing.named))
 
     try:
         return _as_many_as_can_be(tuple(enumerate(changes)), opened, tried, done)
@@ -320,7 +343,7 @@ def _groups(line: Line, told: Iterable[int]) -> list[dict[str, Any]]:
 class _Writing:
     """Writes what the page shows: the newest result, and the pictures it names.
 
-    ``told_before``: something was shown when it began.
+    ``told_before``: something was shown when it began; ``named``: digests of pictures.
     """
 
     def __init__(self, folder: Path, say: Say) -> None:
@@ -328,11 +351,11 @@ class _Writing:
         self._pictures = folder / PICTURES
         self._pictures.mkdir(exist_ok=True)
         self.told_before = (folder / RESULT).is_file()
-        self._named: set[str] = set()
+        self.named: set[str] = set()
         self._told: dict[int, dict[str, Any]] = {}
 
     def keep(self, digest: str, svg: str) -> None:
-        self._named.add(digest)
+        self.named.add(digest)
         path = self._pictures / f"{digest}.svg"
         if not path.exists():
             replace(path, svg.encode())
@@ -357,9 +380,8 @@ class _Writing:
         replace(self._folder / RESULT, json.dumps(result, ensure_ascii=False).encode())
         self._say(("part",))
 
-    def clear_away(self) -> None:
-        """Remove pictures that nothing shows any more."""
-        for path in self._pictures.glob("*.svg"):
-            if path.stem not in self._named:
-                with contextlib.suppress(OSError):
-                    path.unlink()
+    def clear_away(self, digests: Iterable[str]) -> None:
+        """Remove pictures."""
+        for digest in digests:
+            with contextlib.suppress(OSError):
+                (self._pictures / f"{digest}.svg").unlink()

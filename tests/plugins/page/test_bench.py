@@ -181,3 +181,12 @@ def test_what_is_forgotten_holds_no_worker(
     assert not bench.lines
     assert not warm
     forget(bench, unheard, folder=tmp_path)
+
+
+def test_pictures_stay_while_a_window_may_come_to_them(tmp_path: Path) -> None:
+    """Three results' pictures stay; one that is shown again isn't taken away with the first that had it."""
+    bench = Bench()
+    gone = [bench.shows(tmp_path, named) for named in ({"a", "b"}, {"b"}, {"c"}, {"b", "d"}, {"e"})]
+    assert gone == [set(), set(), set(), {"a"}, set()]
+    bench.forget(tmp_path)
+    assert bench.shows(tmp_path, {"f"}) == set()

@@ -973,6 +973,7 @@ def test_what_a_screen_reader_is_told(window: Window, fish: str) -> None:
     seen = window(fish)
     seen.ready()
     page = seen.page
+    expect(page.get_by_role("status")).to_contain_text("Ready.")  # said a little later than shown
     told = page.locator("body").aria_snapshot()
     wanted = [
         '- link "Skip to the work"',
