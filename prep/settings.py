@@ -24,6 +24,7 @@ from prep.layers import DEFAULT, KeyPath, Origin, Tree, missing_file, read_toml
 from prep.loaded import Loaded, LoadedShop
 from prep.options import ONE_SIZE, lay_artwork, lay_options, lay_set
 from prep.order import ColourChoice, Order, SetUp
+from prep.phrases import several
 from prep.plugin_tables import TOP_KEYS, Kind, PluginTables, check_declared
 from prep.refusals import keys_of, nearest, one_error, refusal, refusals
 from prep.request import Request
@@ -113,6 +114,7 @@ class _Loading:
         self._lay_command_line()
         self._stop_at_problems()
         self._fill_in()
+        self._forget_what_is_not_in_stock()
         order, shop = self._order(), self._shop()
         self._plugin_tables()
         if order is None or shop is None or self.problems:
@@ -290,6 +292,61 @@ class _Loading:
                 if self.tree.origin((*path[:-1], key)).layer != "log":
                     self.tree.remove((*path, key))
 
+    def _forget_what_is_not_in_stock(self) -> None:
+        """Take away figures that were learnt with a mesh or an ink that shop and order don't have.
+
+        What the log says of a table beside its figures, like the air they were measured in, goes with the
+        last of them.
+        """
+        whole = self.tree.values.get("shop")
+        has = {"mesh": self._meshes(), "ink": self._inks()}
+        for table, figures in whole.items() if isinstance(whole, dict) else ():
+            if not isinstance(figures, dict):
+                continue
+            learnt = [
+                key for key in figures if self.tree.origin(("shop", table, key)).layer == "log"
+            ]
+            gone = [key for key in learnt if self._out_of_stock(("shop", table, key), has)]
+            for key in gone:
+                self.tree.remove(("shop", table, key))
+            left = [key for key in learnt if key not in gone]
+            if gone and not any("measured_on" in _table(figures[key]) for key in left):
+                for key in left:
+                    self.tree.remove(("shop", table, key))
+
+    def _out_of_stock(self, path: KeyPath, has: Mapping[str, Iterable[str]]) -> bool:
+        """Tell whether a learnt figure names what isn't there, and note it."""
+        figure = _table(self.tree.get(path))
+        for what, names in has.items():
+            name = figure.get(what)
+            learnt = self.tree.origin((*path, what)).layer == "log"
+            if learnt and isinstance(name, str) and name not in names:
+                if what == "ink" and name.startswith("#"):
+                    continue  # an ink without a name, which is called by its colour
+                listed = several(f'"{one}"' for one in names) or "none"
+                self.notes.append(
+                    f"{'.'.join(map(str, path[1:]))} as it was measured here isn't used: it was measured"
+                    f' with {what} "{name}", and in stock are {listed}.'
+                )
+                return True
+        return False
+
+    def _meshes(self) -> tuple[str, ...]:
+        if self.tree.get(("shop", "mesh")) is None:
+            return tuple(mesh.name for mesh in Shop.model_fields["mesh"].default)
+        return tuple(str(mesh.get("name")) for _, mesh in self.tree.tables("shop", "mesh"))
+
+    def _inks(self) -> tuple[str, ...]:
+        """Names of inks that the shop lists or the order names."""
+        listed = [str(ink.get("name")) for _, ink in self.tree.tables("shop", "inks")]
+        ordered = [
+            choice["ink"]
+            for path, _ in self.tree.tables("print")
+            for _, choice in self.tree.tables(*path, "colour")
+            if isinstance(choice.get("ink"), str)
+        ]
+        return tuple(dict.fromkeys((*listed, *ordered)))
+
     def _plugin_tables(self) -> None:
         for name, models in self.tables.items():
             in_order = keys_of(models.order) if models.order else ()
@@ -421,6 +478,10 @@ class _Loading:
             error = refusal(self.tree, path, "the file is empty")
             raise InputError(error.what, where=error.where, do=f"export or copy {found} again")
         return Path(os.path.abspath(found))
+
+
+def _table(value: Any) -> Mapping[str, Any]:
+    return value if isinstance(value, Mapping) else {}
 
 
 def _is_empty(path: Path) -> bool:

@@ -17,6 +17,7 @@ from prep_log.entering_readings import add_readings, unused
 from prep_log.from_log import told_in
 from prep_log.learnt import figures
 from prep_log.readings_form import read_readings
+from prep_log.stock import check_stock, shop_of, stock_of
 from prep_log.telling_learnt import HEAD, learnt_rows
 from prep_log.usual import usual
 from prep_log.work import Names, file_and_units, file_of, looked_at, to_read, to_write
@@ -28,6 +29,7 @@ def enter_readings(file: Path, log: Path | None, shop: Path | None, without: Nam
     :raises InputError: it can't be read, contradicts itself, or what follows from it can't be used
     """
     read = read_readings(file, date.today())
+    check_stock(read, stock_of(shop_of(shop, without)), str(file))
     with to_write(file_of(log, shop, without)) as store:
         more = add_readings(store, read, where=str(file))
     count = "1 reading" if len(read) == 1 else f"{len(read)} readings"
@@ -42,8 +44,11 @@ def show_learnt(log: Path | None, shop: Path | None, without: Names, as_json: bo
     :raises InputError: the log can't be read
     """
     file, units = file_and_units(log, shop, without)
+    left_out: list[str] = []
     with looked_at(file) as store:
-        read = told_in(store)
+        read = told_in(store, left_out=left_out)
+    for line in left_out:
+        say(f"prep: {line}")
     found = figures(read, usual())
     if as_json:
         document = {"schema": "firstpull.learnt/1", "figures": found}

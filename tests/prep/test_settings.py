@@ -38,6 +38,12 @@ class InkShop(Table):
     edge_mm: Length_mm | None = Field(None, alias="edge")
 
 
+class Tried(Table):
+    edge: dict[str, Any] | None = None
+    bead: dict[str, Any] | None = None
+    measured_in: dict[str, Any] | None = None
+
+
 class TrapColour(Table):
     width_mm: Allowance_mm = Field(0.35, alias="width")
 
@@ -177,6 +183,57 @@ def test_readings_of_what_is_stated_are_forgotten() -> None:
     assert loaded.notes[-1] == (
         "The press's error was measured here: set up error on 2026-03-04, n = 9."
     )
+
+
+@pytest.mark.usefixtures("folder")
+@pytest.mark.parametrize(
+    ("stock", "figure", "used"),
+    [
+        ("", {"mesh": "43-80"}, True),
+        ("", {"mesh": "43T"}, False),
+        ('[[mesh]]\nname = "43T"\ncount = "43/cm"\nthread = "80 um"\n', {"mesh": "43T"}, True),
+        ("", {"ink": "rust"}, False),
+        ("", {"ink": "#aa3311"}, True),
+        ('[[inks]]\nname = "rust"\n', {"ink": "rust"}, True),
+    ],
+)
+def test_what_was_learnt_with_what_is_not_in_stock_is_left_out_and_told(
+    stock: str, figure: dict[str, str], used: bool
+) -> None:
+    """A mesh sold since, or an ink that nobody has: the job is as without the figure, and told so."""
+    Path("shop.toml").write_text(stock, encoding="utf-8")
+    edge = {"value": "9 mm", **figure, "measured_on": "2026-03-04", "n": 3}
+
+    def learn(own: object) -> list[tuple[str, dict[str, Any]]]:
+        del own
+        return [("log", {"ink": {"edge": edge, "measured_in": {"climate": "still room"}}})]
+
+    loaded = load(Request(Path("front.svg")), {"ink": SettingsTables(shop=Tried)}, learn)
+    (name,) = figure.values()
+    told = [one for one in loaded.notes if f'"{name}", and in stock are' in one]
+    found = loaded.as_written(("shop", "ink"))
+    assert found == ({"edge": edge, "measured_in": {"climate": "still room"}} if used else {})
+    assert len(told) == (0 if used else 1)
+
+
+@pytest.mark.usefixtures("folder")
+def test_what_the_order_s_own_shop_has_counts() -> None:
+    """An order with a stock of its own: the mesh of shop.toml isn't there, the ink it names is."""
+    edge = {"value": "9 mm", "mesh": "43-80", "measured_on": "2026-03-04"}
+    bead = {"value": "9 mm", "ink": "rust", "measured_on": "2026-03-04"}
+
+    def learn(own: object) -> list[tuple[str, dict[str, Any]]]:
+        del own
+        return [("log", {"ink": {"edge": edge, "bead": bead}})]
+
+    Path("order.toml").write_text(
+        f'{PRINT}[[print.colour]]\nhex = "#aa3311"\nink = "rust"\n'
+        '[[shop.mesh]]\nname = "own"\ncount = "43/cm"\nthread = "80 um"\n',
+        encoding="utf-8",
+    )
+    loaded = load(Request(Path("order.toml")), {"ink": SettingsTables(shop=Tried)}, learn)
+    assert loaded.as_written(("shop", "ink")) == {"bead": bead}
+    assert any('"43-80", and in stock are "own"' in one for one in loaded.notes)
 
 
 @pytest.mark.usefixtures("folder")

@@ -85,6 +85,43 @@ def test_what_the_shop_states_stands(capsys: pytest.CaptureFixture[str]) -> None
     assert stated not in (learnt, usual)
 
 
+@pytest.mark.parametrize(
+    ("head", "said"),
+    [
+        (
+            HEAD.replace("43-80", "43T"),
+            'the shop has no mesh "43T"; write one of "43-80", or add mesh',
+        ),
+        (HEAD + 'ink = "rust"\n', 'the shop has no ink "rust"; write one of "sea", or add ink'),
+    ],
+)
+def test_what_is_not_in_stock_is_refused(
+    head: str, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path("shop.toml").write_text(f'{SHOP}[[inks]]\nname = "sea"\n')
+    Path("readings.toml").write_text(head + SHIRTS)
+    assert run(["log", "readings", "readings.toml"]) == 2
+    assert said in capsys.readouterr().err
+    assert not usual_file().exists()
+
+
+def test_a_mesh_sold_since_stops_no_job(capsys: pytest.CaptureFixture[str]) -> None:
+    """Its transfer and open times are left out and told; ink is as before anything was read."""
+    Path("shop.toml").write_text(SHOP.replace("43-80", "62-64"))
+    before = _grams(capsys)
+    Path("shop.toml").write_text(SHOP)
+    assert _enter(STILL + SHIRTS + _waits("cleared", 4)) == 0
+    Path("shop.toml").write_text(SHOP.replace("43-80", "62-64"))
+    assert _grams(capsys) == before
+    assert run(["measure", "fish.svg"]) == 0
+    told = capsys.readouterr().out
+    assert (
+        'ink.transfer as it was measured here isn\'t used: it was measured with mesh "43-80"'
+        in told
+    )
+    assert "drying.open_cleared as it was measured here isn't used" in told
+
+
 def test_learnt_is_told_with_its_day_and_count(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["log", "learnt"]) == 0
     assert "Nothing was read yet" in capsys.readouterr().out
