@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from prep.errors import InputError
-from prep_log import entries
+from prep_log import entries, understood
 from prep_log.again import KeptStencil, kept_stencils
 from prep_log.entries import Note, Run, Seen
 from prep_log.from_log import shirts_read, told_in
@@ -31,7 +31,7 @@ def run_in(store: Store, number: int) -> tuple[Entry, Run]:
 def with_figures(store: Store, entry: Entry) -> Run:
     """Give a run with its predictions."""
     figures = tuple(store.figures(of=entry).get(entry.id, []))
-    return entries.run_of(entry.name, entry.day, entry.body, figures)
+    return understood.run_of(entry, figures)
 
 
 def add_seen(
@@ -67,9 +67,9 @@ def _check_once(store: Store, seen: Seen, corrects: int | None, where: str, inst
     """
     own = None if corrects is None else store.entry(corrects).number
     for other in store.entries("seen", of_run=seen.run):
-        if other.number == own:
+        if other.number == own or understood.trouble(other):
             continue
-        before = entries.seen_of(other.name, other.day, other.body)
+        before = understood.seen_of(other)
         told = {(f.quantity, f.ink, f.screen) for f in before.figures}
         for figure in seen.figures:
             if (figure.quantity, figure.ink, figure.screen) in told:
@@ -99,5 +99,5 @@ def stencils_of(store: Store, run: Run) -> tuple[KeptStencil, ...]:
     """Say what becomes of the stencils of a run, should they still be on their meshes."""
     cuts = tuple({screen.cut for screen in run.screens})
     with_them = store.with_film(*cuts)
-    runs = [entries.run_of(e.name, e.day, e.body) for e in with_them]
+    runs = [understood.run_of(e) for e in with_them if not understood.trouble(e)]
     return kept_stencils(run, runs)

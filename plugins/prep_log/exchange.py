@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from prep.errors import InputError, OutputError
-from prep_log.entries import note_of, run_of, seen_of
+from prep_log import understood
 from prep_log.schema import KINDS
 from prep_log.store import Entry, Figure, New, Store, utc_text
 
@@ -77,6 +77,9 @@ def import_from(store: Store, file: Path) -> tuple[int, int]:
 
     :raises InputError: the file, or a line of it, can't be used; nothing was written
     """
+    from prep_log.entering_readings import check_with
+    from prep_log.from_log import told_in
+
     known = {entry.uid: entry for entry in store.everything()}
     figures = store.figures()
     added: list[tuple[New, str | None]] = []
@@ -87,7 +90,7 @@ def import_from(store: Store, file: Path) -> tuple[int, int]:
             continue
         try:
             record = _read(line)
-            new, corrects = _new(record)
+            new, corrects = _new(record, date.today())
             if new.uid in known:
                 entry = known[new.uid]
                 if record_of(entry, figures.get(entry.id, [])) != record:
@@ -111,7 +114,10 @@ def import_from(store: Store, file: Path) -> tuple[int, int]:
         assert new.uid is not None
         seen[new.uid] = new.kind
         added.append((new, corrects))
-    store.add_all(added)
+    with store.alone():
+        store.add_all(added)
+        # else every later job would refuse it
+        check_with(told_in(store), (), str(file))
     return len(added), already
 
 
@@ -146,7 +152,7 @@ def _no_number(text: str) -> float:
     raise ValueError(f"{text} is no number")
 
 
-def _new(record: Mapping[str, Any]) -> tuple[New, str | None]:
+def _new(record: Mapping[str, Any], today: date) -> tuple[New, str | None]:
     """Make an entry of a line.
 
     :raises ValueError: a value in it can't be so
@@ -161,8 +167,7 @@ def _new(record: Mapping[str, Any]) -> tuple[New, str | None]:
         raise ValueError(f"{kind!r} is none of {', '.join(KINDS)}")
     if len(uid) != 32 or set(uid) - set("0123456789abcdef"):
         raise ValueError("uid isn't 32 hex digits")
-    if not 1 <= len(record["name"]) <= 200:
-        raise ValueError("its name is empty or too long")
+    understood.check_name(record["name"])
     if corrects is not None and not isinstance(corrects, str):
         raise ValueError("corrects is no uid")
     _check_moment(record["recorded_at"])
@@ -171,7 +176,12 @@ def _new(record: Mapping[str, Any]) -> tuple[New, str | None]:
     day, figures = date.fromisoformat(record["day"]), record["figures"]
     if day.isoformat() != record["day"]:
         raise ValueError(f"{record['day']} is no day, like 2026-11-29")
-    new = New(
+    if day > today:
+        raise ValueError(f"{day.isoformat()} lies ahead, today is {today.isoformat()}")
+    understood.check(kind, record["body"])
+    if kind == "run":
+        understood.check_order(record["body"])
+    made = New(
         kind,
         day,
         record["name"],
@@ -180,13 +190,7 @@ def _new(record: Mapping[str, Any]) -> tuple[New, str | None]:
         uid,
         record["recorded_at"],
     )
-    if kind == "run":
-        run_of(new.name, new.day, new.body)
-    elif kind == "seen":
-        seen_of(new.name, new.day, new.body)
-    elif kind == "note":
-        note_of(new.name, new.day, new.body)
-    return new, corrects
+    return made, corrects
 
 
 def _check_moment(text: str) -> None:
@@ -201,12 +205,17 @@ def _figure(given: Any) -> Figure:
             raise ValueError(f"figure {figure.quantity}: {number} is no number")
     if (figure.low is None) != (figure.high is None):
         raise ValueError(f"figure {figure.quantity}: has one bound only")
-    if figure.low is not None and figure.high is not None and figure.low > figure.high:
-        raise ValueError(f"figure {figure.quantity}: low lies above high")
+    if figure.low is not None and figure.high is not None:
+        if figure.low > figure.high:
+            raise ValueError(f"figure {figure.quantity}: low lies above high")
+        if not figure.low <= figure.value <= figure.high:
+            raise ValueError(f"figure {figure.quantity}: lies outside its bounds")
     words = (figure.quantity, figure.unit, figure.setup, figure.screen, figure.ink)
     if not all(isinstance(word, str) for word in words) or not figure.quantity:
         raise ValueError("a figure lacks a name, or has one that is no text")
-    return figure
+    # a whole number of any length is JSON, but not for the table
+    low, high = (None if bound is None else float(bound) for bound in (figure.low, figure.high))
+    return dataclasses.replace(figure, value=float(figure.value), low=low, high=high)
 
 
 def _check_run(new: New, seen: Mapping[str, str]) -> None:

@@ -16,8 +16,9 @@ from prep.layers import KeyPath, Origin, Tree, read_toml
 from prep.refusals import one_error, refusals
 from prep.tables import Label, Table
 from prep.units import Weighed_g
-from prep_log.entries import FilledIn, InkSeen, Run, Seen, ShirtsWeighed, run_of
+from prep_log.entries import FilledIn, InkSeen, Run, Seen, ShirtsWeighed
 from prep_log.store import Entry, Store
+from prep_log.understood import run_of
 
 FORMAT = "firstpull.seen/1"
 Words = Annotated[str, StringConstraints(max_length=10_000)]
@@ -188,11 +189,11 @@ def seen_in(
         ),
     )
     figures = tuple(store.figures(of=found).get(found.id, []))
-    return seen, run_of(found.name, found.day, found.body, figures)
+    return seen, run_of(found, figures)
 
 
 def _inks(entry: Entry) -> tuple[str, ...]:
-    return run_of(entry.name, entry.day, entry.body).inks
+    return run_of(entry).inks
 
 
 def _quoted(text: str) -> str:

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from prep_log.entries import ON_SHIRTS, Run, Seen, at_full_g, run_of, seen_of
+from prep.console import say
+from prep.errors import InputError
+from prep_log import understood
+from prep_log.entries import ON_SHIRTS, Run, Seen, at_full_g
 from prep_log.learnt import Told, as_settings, figures
 from prep_log.place import log_file
 from prep_log.store import reading
@@ -24,34 +27,64 @@ def learnt_here(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
     file = log_file(None, own)
     if not file.exists():
         return None
+    left_out: list[str] = []
     with reading(file) as store:
-        found = told_in(store)
+        found = told_in(store, left_out=left_out)
+    for line in left_out:
+        say(f"prep: {line}")
     return as_settings(figures(found, usual())) or None
 
 
-def told_in(store: Store, *, but: int | None = None) -> list[Told]:
-    """Give all that was read: readings, and shirts weighed in runs; oldest first.
+def told_in(
+    store: Store, *, but: int | None = None, left_out: list[str] | None = None
+) -> list[Told]:
+    """Give all that was read and is understood: readings, and shirts weighed in runs; oldest first.
 
     :param but: number of an entry that is left out, as it is about to be corrected
+    :param left_out: takes a sentence for each entry that isn't understood
     """
-    readings = told(one for one in store.readings() if one.number != but)
-    for one in store.with_quantity("seen", ON_SHIRTS):
-        if one.number != but:
-            seen = seen_of(one.name, one.day, one.body)
-            readings += shirts_read(seen, run_seen(store, seen.run))
+    readings: list[Told] = []
+    found = (*store.readings(), *store.with_quantity("seen", ON_SHIRTS))
+    for one in sorted(found, key=lambda entry: (entry.day, entry.id)):
+        if one.number == but:
+            continue
+        try:
+            understood.check(one.kind, one.body)
+            these = _read_in(store, one)
+            for body in (reading.body for reading in these):
+                understood.check("reading", body)
+        except (ValueError, InputError) as error:
+            if left_out is not None:
+                left_out.append(
+                    f"entry {one.number} of the log isn't understood, and isn't used: {error}"
+                )
+            continue
+        readings += these
     return sorted(readings, key=lambda one: one.day)
+
+
+def _read_in(store: Store, entry: Entry) -> list[Told]:
+    """Give what was read in an entry.
+
+    :raises InputError: its run isn't understood
+    """
+    if entry.kind == "reading":
+        return told((entry,))
+    seen = understood.seen_of(entry)
+    return shirts_read(seen, run_seen(store, seen.run))
 
 
 def run_seen(store: Store, uid: str) -> Run | None:
     """Give a run as corrected, with its predictions; ``None`` where the log has none.
 
     :param uid: of its first entry
+    :raises InputError: it isn't understood
     """
     entry = store.with_uid(uid)
     if entry is None or entry.kind != "run":
         return None
     figures = tuple(store.figures(of=entry).get(entry.id, []))
-    return run_of(entry.name, entry.day, entry.body, figures)
+    return understood.run_of(entry, figures)
 
 
 def shirts_read(seen: Seen, run: Run | None) -> list[Told]:
@@ -71,6 +104,7 @@ def shirts_read(seen: Seen, run: Run | None) -> list[Told]:
                 "ink": screen.ink,
                 "strokes": screen.strokes,
                 "shirts": one.shirts,
+                "before_g": one.before_g,
                 "gain_g": one.after_g - one.before_g,
                 "at_full_g": at_full,
                 "readability_g": run.readability_g,

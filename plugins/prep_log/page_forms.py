@@ -16,7 +16,7 @@ from prep.errors import InputError, SettingsError
 from prep.sections import Document
 from prep.tables import Table
 from prep.views import EntryForm, FormPart, Taken
-from prep_log import entries, exchange
+from prep_log import exchange, understood
 from prep_log.again import write_again
 from prep_log.entering import add_note, add_seen, run_in, stencils_of
 from prep_log.entering_readings import add_readings
@@ -24,7 +24,7 @@ from prep_log.form import FORMAT, FilledInOnForm, ShirtsInRun, ToFillIn, seen_in
 from prep_log.from_log import told_in
 from prep_log.kept_files import with_copies
 from prep_log.place import log_file
-from prep_log.reading_fields import corrected_raw, correcting_parts, readings_typed
+from prep_log.reading_fields import ASKED, corrected_raw, correcting_parts, readings_typed
 from prep_log.settings import LogShop
 from prep_log.store import Entry, Store, reading, writing
 from prep_log.telling import learnt_since
@@ -95,7 +95,9 @@ def of_run(file: Path, entry: Entry, uid: str) -> Iterator[EntryForm]:
 
     :param uid: of the run's first entry
     """
-    run = entries.run_of(entry.name, entry.day, entry.body)
+    if understood.trouble(entry):
+        return
+    run = understood.run_of(entry)
     inks = [{"ink": ink} for ink in run.inks]
     given = {"day": entry.day.isoformat(), "ink": inks}
     yield _seen_form(file, run, uid, given, None, ("entry", str(entry.number)))
@@ -114,15 +116,17 @@ def of_run(file: Path, entry: Entry, uid: str) -> Iterator[EntryForm]:
 
 def corrections(file: Path, store: Store, entry: Entry) -> Iterator[EntryForm]:
     """Give the form in which an entry is corrected, with what stands there."""
+    if understood.trouble(entry):
+        return
     if entry.kind == "seen":
-        seen = entries.seen_of(entry.name, entry.day, entry.body)
+        seen = understood.seen_of(entry)
         found = store.with_uid(seen.run)
-        if found is not None:
-            run = entries.run_of(found.name, found.day, found.body)
+        if found is not None and not understood.trouble(found):
+            run = understood.run_of(found)
             back = ("entry", str(entry.number))
             yield _seen_form(file, run, seen.run, _given(seen, run), entry.number, back)
     elif entry.kind == "note":
-        was = entries.note_of(entry.name, entry.day, entry.body)
+        was = understood.note_of(entry)
 
         def note(typed: Typed) -> Taken:
             on, text = _note_of(typed)
@@ -141,7 +145,7 @@ def corrections(file: Path, store: Store, entry: Entry) -> Iterator[EntryForm]:
         def reading_again(typed: Typed) -> Taken:
             read = readings_typed(corrected_raw(typed, entry.body))
             with writing(file) as open_store:
-                more = add_readings(open_store, read, entry.number)
+                more = add_readings(open_store, read, entry.number, confirm=ASKED.confirm)
             said = f"Entry {entry.number} was corrected; what it was stays below it."
             return Taken((said, *more))
 

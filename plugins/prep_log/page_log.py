@@ -9,10 +9,10 @@ from prep.errors import InputError
 from prep.sections import Block, Paragraph, Section, Table
 from prep.views import Address, EntryForm, Link, Place, ViewPage
 from prep_log import page_forms
-from prep_log.entries import run_of
 from prep_log.place import warning
 from prep_log.store import Entry, Heading, Store, reading
 from prep_log.telling import corrected, of_what, of_what_in, range_of, value_of, words_of
+from prep_log.understood import run_of, trouble
 from prep_log.views import ENTER
 from prep_log.work import file_of
 
@@ -154,7 +154,7 @@ def _blocks(store: Store, entry: Entry) -> Iterator[Block]:
     figures = store.figures(of=entry).get(entry.id, [])
     if not figures:
         return
-    run = run_of(entry.name, entry.day, entry.body) if entry.kind == "run" else None
+    run = run_of(entry) if entry.kind == "run" and not trouble(entry) else None
     rows = [
         (
             figure.quantity,

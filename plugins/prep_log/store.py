@@ -184,7 +184,7 @@ class Store:
         :raises InputError: nothing was written: the disk is full, another program holds the log; no
             such entry, or one of another kind
         """
-        with self._alone():
+        with self.alone():
             latest = None if corrects is None else self.entry(corrects)
             if latest is not None and latest.kind != new.kind:
                 raise InputError(
@@ -203,7 +203,7 @@ class Store:
         :raises KeyError: a corrected entry isn't there
         """
         count = 0
-        with self._alone():
+        with self.alone():
             for new, corrects in entries:
                 target = None
                 if corrects is not None:
@@ -402,8 +402,16 @@ class Store:
         return "; ".join(str(row[0]) for row in rows)
 
     @contextmanager
-    def _alone(self) -> Iterator[None]:
-        """Write alone, all or nothing."""
+    def alone(self) -> Iterator[None]:
+        """Look and write alone, all or nothing: no other program adds anything between.
+
+        Inside itself it is part of the outer one.
+
+        :raises InputError: another program holds the log, or it can't be written
+        """
+        if self._db.in_transaction:
+            yield
+            return
         with told(self._file), _transaction(self._db):
             yield
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from prep.tables import measured_source
-from prep_log import entries
+from prep_log import entries, understood
 from prep_log.entries import Run
 from prep_log.learnt import Told, Usual, figures, in_words
 from prep_log.store import Entry, Figure, Heading
@@ -61,6 +61,10 @@ def corrected(heading: Heading) -> str:
 
 def words_of(entry: Entry) -> Iterator[str]:
     """Give what an entry says besides its figures, lines."""
+    trouble = understood.trouble(entry)
+    if trouble:
+        yield f"isn't understood, and isn't used: {trouble}"
+        return
     if entry.kind == "run":
         run = entries.run_of(entry.name, entry.day, entry.body)
         yield f"predicted by Firstpull {run.program}"

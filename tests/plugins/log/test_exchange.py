@@ -15,6 +15,14 @@ from prep_log.exchange import export, import_from, lines_of
 from prep_log.store import Store, reading, writing
 from tests.plugins.log.made import DAY, made_run
 
+STRIPS = {
+    "of": "strip",
+    "mesh": "43-80",
+    "steps": [{"size": 0.4, "tried": 5, "held": 4}],
+    "ünit": None,
+}
+SHIRTS = {"of": "shirts weighed", "shirts": 3, "gain_g": 5.0, "at_full_g": 4.0}
+
 
 def fill(store: Store) -> None:
     """A run, corrected twice; what was seen, a note, a reading."""
@@ -26,7 +34,7 @@ def fill(store: Store) -> None:
     )
     store.add(seen.new())
     store.add(Note(uid, "Tide tables", DAY, "slow").new())
-    store.add(Reading("strips", DAY, {"of": "strip", "holds": [[0.4, True]], "ünit": None}).new())
+    store.add(Reading("strips", DAY, STRIPS).new())
     store.add(made_run(name="Tide tables, third").new(), corrects=run)
 
 
@@ -133,6 +141,75 @@ def test_one_bad_line_refuses_the_whole(
     assert f"{tmp_path}/given.jsonl, line 3: " in line
     assert said in line
     assert "nothing of the file was entered" in line
+
+
+@pytest.mark.parametrize(
+    ("line", "changed", "said"),
+    [
+        (4, {"body": {"of": "shirts weighed"}}, "lacks 'shirts'"),
+        (4, {"body": {**SHIRTS, "gain_g": 0.0}}, "gain_g = 0 can't be"),
+        (4, {"body": {**SHIRTS, "gain_g": True}}, "gain_g is no number"),
+        (4, {"body": {**SHIRTS, "mesh": ["43-80"]}}, "mesh is of another kind"),
+        (4, {"body": {"of": "moonlight"}}, "is a reading of 'moonlight', which this version"),
+        (4, {"body": {**STRIPS, "steps": [{"size": 0.4, "tried": 2, "held": 3}]}}, "3 of 2"),
+        (4, {"body": {**STRIPS, "typed": {"row": "\ud800"}}}, "a sign that is no text"),
+        (4, {"body": {"of": "register test", "laid_again": False, "rows": []}}, "two prints"),
+        (3, {"body": {"run": "f" * 32, "text": 7}}, "text is no text"),
+        (3, {"day": "9999-01-01"}, "9999-01-01 lies ahead"),
+        (3, {"name": "\x1b[31mred"}, "its name isn't plain text on one line"),
+        (3, {"name": "one\ntwo"}, "its name isn't plain text on one line"),
+    ],
+)
+def test_what_no_job_could_read_is_refused(
+    tmp_path: Path, lines: list[dict[str, Any]], line: int, changed: dict[str, Any], said: str
+) -> None:
+    given = [{**one, **(changed if at == line else {})} for at, one in enumerate(lines)]
+    with writing(tmp_path / "second.sqlite") as store:
+        with pytest.raises(InputError) as caught:
+            import_from(store, written(tmp_path, given))
+        assert store.entries() == ()
+    (told,) = caught.value.lines()
+    assert f"given.jsonl, line {line + 1}: " in told
+    assert said in told
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"order": 5}, "order is no text"),
+        ({"order": "[[print"}, "its order can't be read"),
+        ({"order": '[[print]]\nartwork = "/other.svg"\n'}, "none of its set-ups has"),
+        ({"setups": [{"key": 1}]}, "setups.key is no text"),
+    ],
+)
+def test_a_run_that_couldnt_be_shown_or_printed_again_is_refused(
+    tmp_path: Path, lines: list[dict[str, Any]], changed: dict[str, Any], said: str
+) -> None:
+    given = {**lines[0], "body": {**lines[0]["body"], **changed}}
+    with writing(tmp_path / "second.sqlite") as store:
+        with pytest.raises(InputError, match=said):
+            import_from(store, written(tmp_path, [given]))
+        assert store.entries() == ()
+
+
+def test_readings_that_follow_to_what_no_setting_takes_are_refused(
+    tmp_path: Path, lines: list[dict[str, Any]]
+) -> None:
+    """Ten times what a full transfer leaves would be a transfer above 1."""
+    given = {**lines[4], "body": {**SHIRTS, "gain_g": 120.0}}
+    with writing(tmp_path / "second.sqlite") as store:
+        with pytest.raises(InputError, match=r"what follows from it for ink\.transfer"):
+            import_from(store, written(tmp_path, [given]))
+        assert store.entries() == ()
+
+
+def test_a_figure_lies_between_its_bounds(tmp_path: Path, lines: list[dict[str, Any]]) -> None:
+    figure = {**lines[0]["figures"][0], "low": 2.0, "value": 1.5, "high": 2.5}
+    with (
+        writing(tmp_path / "second.sqlite") as store,
+        pytest.raises(InputError, match="lies outside its bounds"),
+    ):
+        import_from(store, written(tmp_path, [{**lines[0], "figures": [figure]}]))
 
 
 def test_a_line_cut_off_refuses_the_whole(tmp_path: Path, lines: list[dict[str, Any]]) -> None:

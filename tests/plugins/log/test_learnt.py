@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import math
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from prep.errors import InputError
 from prep_drying.settings import Drying
 from prep_fill_in.settings import FillIn
 from prep_ink.settings import ShopInk
+from prep_log.entering import run_in
+from prep_log.entries import Seen, ShirtsWeighed
+from prep_log.from_log import learnt_here
 from prep_log.learnt import Told, figures, in_other_air
+from prep_log.store import New, reading, writing
+from prep_log.telling import words_of
 from prep_log.usual import usual
 
 DAY, LATER = date(2026, 3, 4), date(2026, 3, 11)
@@ -40,6 +47,35 @@ def _waits(screen: str, until_s: float, day: date = DAY, air: dict[str, Any] = S
         for wait in (120.0, 240.0, 480.0, 960.0, 1920.0, 3840.0)
     ]
     return Told(day, "open time", {"screen": screen, "steps": steps, "measured_in": air})
+
+
+def test_what_isnt_understood_is_left_out_and_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """As an older version, or another program, may have left it in the log."""
+    file = tmp_path / "log.sqlite"
+    strip = _row("strip", 0.9)
+    with writing(file) as store:
+        store.add(New("reading", DAY, "piece", {"of": strip.of, **strip.body}))
+        store.add(New("reading", DAY, "piece", {"of": "shirts weighed"}))
+        store.add(New("reading", DAY, "piece", {"of": "strip", "steps": [{"size": "thin"}]}))
+        uid = store.entry(store.add(New("run", DAY, "owl", {"order": 5}))).uid
+        seen = Seen(uid, "owl", DAY, shirts=(ShirtsWeighed("base", 1, 5.0, 6.0),)).new()
+        store.add(seen)
+    learnt = learnt_here({"kept_in": str(file)})
+    assert learnt is not None
+    assert learnt.keys() == {"fill_in"}
+    told = capsys.readouterr().err.splitlines()
+    assert [line.partition(" isn't understood")[0] for line in told] == [
+        f"prep: entry {number} of the log" for number in (2, 3, 5)
+    ]
+    assert "lacks 'shirts'" in told[0]
+    with reading(file) as store:
+        for number in (2, 3, 4):
+            (line,) = words_of(store.entry(number))
+            assert line.startswith("isn't understood, and isn't used: ")
+        with pytest.raises(InputError, match="entry 4 of the log isn't understood"):
+            run_in(store, 4)
 
 
 def test_nothing_read_puts_nothing_in_place() -> None:
