@@ -16,6 +16,8 @@ from prep_ink.settings import ShopInk
 from prep_log.entries import Reading
 from prep_log.from_log import told_in
 from prep_log.learnt import Told, as_settings, figures, in_other_air
+from prep_log.readings_form import CONFIRM
+from prep_log.repeats import ask_about_pieces, ask_about_repeats, ask_about_weighings
 from prep_log.store import New, Store
 from prep_log.usual import usual
 
@@ -37,14 +39,19 @@ _SHORTER: Mapping[tuple[str, str], str] = {
 
 
 def add_readings(
-    store: Store, read: Sequence[Reading], corrects: int | None = None, where: str = ""
+    store: Store,
+    read: Sequence[Reading],
+    corrects: int | None = None,
+    where: str = "",
+    confirm: str = CONFIRM,
 ) -> tuple[str, ...]:
     """Enter readings; give what is to be said of them, sentences.
 
     :param corrects: number of the entry in whose place the only one stands
     :param where: the file they were read from
-    :raises InputError: what follows from them can't be used, or they are several for one; then nothing was
-        entered
+    :param confirm: how is confirmed what is asked about
+    :raises InputError: what follows from them can't be used, they are several for one, or the log has them
+        already; then nothing was entered
     """
     if corrects is not None and len(read) != 1:
         raise InputError(
@@ -54,7 +61,12 @@ def add_readings(
         )
     own = None if corrects is None else store.entry(corrects).number
     these = [Told(one.day, str(one.body["of"]), one.body) for one in read]
-    with_these = check_with(told_in(store, but=own), these, where)
+    before = told_in(store, but=own)
+    if not all(one.confirmed for one in read):
+        ask_about_repeats(before, these, where, confirm, correcting=own is not None)
+        if own is None:
+            ask_about_pieces(before, read, where, confirm)
+    with_these = check_with(before, these, where)
     if corrects is None:
         entries: list[tuple[New, str | None]] = [(one.new(), None) for one in read]
         store.add_all(entries)
@@ -66,8 +78,9 @@ def add_readings(
 def check_with(before: Sequence[Told], these: Sequence[Told], where: str = "") -> list[Told]:
     """Hold what follows from readings with new ones against the settings; give all, oldest first.
 
-    :raises SettingsError: no job could use it
+    :raises SettingsError: no job could use it, or shirts of a run were entered as a reading already
     """
+    ask_about_weighings(before, these, where)
     both = sorted([*before, *these], key=lambda one: one.day)
     _check(as_settings(figures(both, usual())), where)
     return both

@@ -218,12 +218,14 @@ class Reading:
 
     :param name: what it is of, for lists
     :param body: ``of``, and whatever else belongs to it; not looked at here
+    :param confirmed: whoever read it looked again, and says that it is so; not kept
     """
 
     name: str
     day: date
     body: Mapping[str, Any]
     figures: tuple[Figure, ...] = ()
+    confirmed: bool = False
 
     kind = "reading"
 

@@ -165,22 +165,26 @@ def _limits(told: Sequence[Told], usual: Usual) -> Iterator[tuple[str, str, dict
 
 
 def _steps(told: Sequence[Told], key: str) -> list[Step]:
-    """Give a ladder's steps as they stood after the most pulls they were looked at; each piece once."""
-    latest: dict[Any, Told] = {}
-    for one in told:
-        if one.of == key:
-            piece = one.body.get("piece", (one.day, one.body.get("mesh")))
-            before = latest.get(piece)
-            if before is None or _pulls(one) >= _pulls(before):
-                latest[piece] = one
+    """Give a ladder's steps as each piece stood after the most pulls it was looked at, all its rows."""
+    rows = [one for one in told if one.of == key]
+    most: dict[object, int] = {}
+    for one in rows:
+        most[piece_of(one)] = max(pulls_of(one), most.get(piece_of(one), 0))
     return [
         Step(float(step["size"]), int(step["tried"]), int(step["held"]))
-        for one in latest.values()
+        for one in rows
+        if pulls_of(one) == most[piece_of(one)]
         for step in one.body["steps"]
     ]
 
 
-def _pulls(one: Told) -> int:
+def piece_of(one: Told) -> object:
+    """Say which piece a row of details is on: one of the same name and mesh is the same piece."""
+    return one.body.get("piece") or (one.day, one.body.get("mesh"))
+
+
+def pulls_of(one: Told) -> int:
+    """Give after how many pulls a row of details was looked at."""
     return int(one.body.get("after_pulls", 0))
 
 

@@ -14,6 +14,7 @@ from prep_log.entering_readings import add_readings, in_words, unused
 from prep_log.from_log import told_in
 from prep_log.learnt import FEWEST_PRINTS, FEWEST_SET_UPS
 from prep_log.reading_fields import (
+    ASKED,
     Typed,
     head_of,
     head_part,
@@ -128,7 +129,7 @@ def _of_piece(place: Place, mesh: str, ink: str) -> ViewPage:
         raw.setdefault("name", f"test piece {mesh}")
         read = readings_typed(raw, rows.fields)
         with writing(file_of(None, place.shop, ())) as store:
-            more = add_readings(store, read)
+            more = add_readings(store, read, confirm=ASKED.confirm)
         count = "1 reading" if len(read) == 1 else f"{len(read)} readings"
         said = f"Entered {count}: {read[0].name}, {read[0].day.isoformat()}."
         return Taken((said, *more), _LEARNT.address)
@@ -153,7 +154,7 @@ def _register_test(place: Place) -> ViewPage:
         raw.setdefault("name", "register test")
         read = readings_typed(raw)
         with writing(file_of(None, place.shop, ())) as store:
-            more = add_readings(store, read)
+            more = add_readings(store, read, confirm=ASKED.confirm)
         said = f"Entered 1 reading: {read[0].name}, {read[0].day.isoformat()}."
         return Taken((said, *more), _LEARNT.address)
 

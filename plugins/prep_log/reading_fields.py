@@ -32,13 +32,18 @@ class Dated(Table):
 
     day: date = Field(description="that it was read")
     name: Label = Field("register test", description="what was read, for the list")
+    looked_again: bool = Field(
+        False, description="what is asked about was looked at again, and is so"
+    )
 
 
 class Head(Table):
     """What holds for all readings of one form."""
 
     day: date = Field(description="that it was read")
-    name: Label = Field("test piece", description="what was read, for the list")
+    name: Label = Field(
+        "test piece", description="of the piece; another one on the same mesh has another name"
+    )
     readability_g: Mass_g | None = Field(None, alias="readability", description="of the balance")
     climate: Climates | None = Field(None, description="what held at the screens")
     temperature_c: Temperature_c | None = Field(
@@ -49,7 +54,7 @@ class Head(Table):
         None, alias="air_speed", description="over the screens; none = as in [room] of shop.toml"
     )
     looked_again: bool = Field(
-        False, description="what contradicts itself was looked at again, and is so"
+        False, description="what is asked about was looked at again, and is so"
     )
 
 

@@ -140,13 +140,13 @@ class Readings(Table):
 
     format: Literal["firstpull.readings/1"]
     day: date
-    name: Label = "test piece"
+    name: Label = Field(
+        "test piece", description="of the piece; another piece on the same mesh has another"
+    )
     mesh: Label | None = None
     ink: Label | None = None
     readability_g: Mass_g | None = Field(None, alias="readability", description="of the balance")
-    confirmed: bool = Field(
-        False, description="what contradicts itself was looked at again, and is so"
-    )
+    confirmed: bool = Field(False, description="what is asked about was looked at again, and is so")
     measured_in: MeasuredIn = MeasuredIn()
     row: tuple[RowOnForm, ...] = ()
     wait: tuple[WaitsOnForm, ...] = ()
@@ -237,7 +237,8 @@ def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[
 
     def made(of: str, body: Mapping[str, Any], table: str, number: int) -> Reading:
         typed = json.loads(json.dumps(raw[table][number], default=str))
-        return Reading(form.name, form.day, {"of": of, **common, **body, "typed": {table: typed}})
+        whole = {"of": of, **common, **body, "typed": {table: typed}}
+        return Reading(form.name, form.day, whole, confirmed=form.confirmed)
 
     for number, row in enumerate(form.row):
         steps = _steps(row, asked.where)
@@ -247,7 +248,7 @@ def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[
             row.of,
             {
                 "after_pulls": row.after_pulls,
-                "piece": f"{form.day.isoformat()} {form.name} {form.mesh}",
+                "piece": f"{form.name} {form.mesh}",
                 "steps": [
                     {"size": one.size, "tried": one.tried, "held": one.held} for one in steps
                 ],
@@ -282,6 +283,7 @@ def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[
             "shirts weighed",
             {
                 "shirts": shirts.shirts,
+                "before_g": shirts.before_g,
                 "gain_g": shirts.after_g - shirts.before_g,
                 "strokes": shirts.strokes,
                 "at_full_g": shirts.at_full_g,
