@@ -6,6 +6,7 @@ Frozen values that know their body, as plain values, and are made from it again.
 from __future__ import annotations
 
 import dataclasses
+import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -337,6 +338,45 @@ def _of_shirts(
         )
 
 
+def _of_all_shirts(seen: Seen, run: Run) -> Iterator[tuple[str, str]]:
+    """Give what is wrong with the shirts weighed at one screen together: each is weighed once."""
+    for key in dict.fromkeys(one.screen for one in seen.shirts):
+        rows = [one for one in seen.shirts if one.screen == key]
+        if len(set(rows)) < len(rows):
+            yield (
+                f'shirts weighed, screen "{key}": the same weights stand there twice',
+                "take one of them out",
+            )
+        own = next(
+            (
+                (setup, screen)
+                for setup in run.setups
+                for screen in setup.screens
+                if screen.key == key
+            ),
+            None,
+        )
+        if own is None:
+            continue  # told as such
+        weighed, most = sum(one.shirts for one in rows), _most_printed(seen, run, *own)
+        if weighed > most:
+            yield (
+                f'shirts weighed, screen "{key}": {weighed} were weighed, and it printed {most} at the most'
+                ", with test pulls and spoilt ones",
+                "write how many lay on the balance, or how many were spoilt",
+            )
+
+
+def _most_printed(seen: Seen, run: Run, setup: SetUpOfRun, screen: ScreenOfRun) -> int:
+    """Give how many prints a screen made: as reckoned, or with those that were spoilt, if more."""
+    try:
+        stated = tomllib.loads(run.order).get("ink", {}).get("test_pulls", 0)
+    except (tomllib.TOMLDecodeError, AttributeError):
+        stated = 0  # an order of a later version; its pulls are counted in the screen's
+    tests = stated if isinstance(stated, int) else 0
+    return max(setup.shirts + (seen.spoilt or 0) + tests, screen.pulls or 0)
+
+
 def at_full_g(run: Run, screen: str) -> float | None:
     """Give what a transfer of 1 leaves on one shirt; ``None`` where the run doesn't say."""
     found = (f.value for f in run.figures if f.quantity == AT_FULL and f.screen == screen)
@@ -407,6 +447,7 @@ def _troubles(seen: Seen, run: Run, today: date) -> Iterator[tuple[str, str]]:
             (f'shirts weighed, screen "{weighed.screen}": {what}', do)
             for what, do in _of_shirts(weighed, run, keys)
         )
+    yield from _of_all_shirts(seen, run)
     for place in seen.filled_in:
         if place.screen not in keys:
             yield f'screen "{place.screen}": isn\'t of this run', f"it had {', '.join(keys)}"

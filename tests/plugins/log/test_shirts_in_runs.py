@@ -11,7 +11,7 @@ import pytest
 from prep.errors import InputError
 from prep_log import prep_learnt
 from prep_log.entering import add_seen
-from prep_log.entries import AT_FULL, Run, Seen, SetUpOfRun, ShirtsWeighed, seen_of
+from prep_log.entries import AT_FULL, Run, Seen, SetUpOfRun, ShirtsWeighed, check_seen, seen_of
 from prep_log.readings_form import readings_in
 from prep_log.store import Figure, reading, writing
 from tests.plugins.log.made import DAY, made_run, screen
@@ -93,6 +93,31 @@ def test_what_cant_be(shop: Path, changed: dict[str, object], told: str) -> None
     assert told in said_no
     with reading(log_of(shop)) as store:
         assert store.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("rows", "spoilt", "tests", "told"),
+    [
+        ((24,), None, 0, ""),
+        ((12, 13), None, 0, "25 were weighed, and it printed 24 at the most"),
+        ((12, 13), 5, 0, ""),
+        ((26,), 5, 0, "26 were weighed, and it printed 25 at the most"),
+        ((26,), 0, 6, ""),
+        ((3, 3), None, 0, "the same weights stand there twice"),
+    ],
+)
+def test_no_more_are_weighed_than_were_printed(
+    rows: tuple[int, ...], spoilt: int | None, tests: int, told: str
+) -> None:
+    """Of 20 shirts with 24 pulls reckoned, with those spoilt or with test pulls the order asks for."""
+    run = replace(run_with(), order=f"[ink]\ntest_pulls = {tests}\n")
+    shirts = tuple(ShirtsWeighed(BLUE, n, 100.0 * n, 104.0 * n) for n in rows)
+    seen = Seen("a" * 32, "x", DAY, spoilt=spoilt, shirts=shirts)
+    if not told:
+        check_seen(seen, run, DAY, where="")
+        return
+    with pytest.raises(InputError, match=told):
+        check_seen(seen, run, DAY, where="")
 
 
 def test_a_run_that_doesnt_say_what_a_full_transfer_leaves(tmp_path: Path) -> None:
