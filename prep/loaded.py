@@ -18,7 +18,7 @@ from prep.plugin_tables import Kind, PluginTables
 from prep.refusals import keys_of, refusal
 from prep.setups import shade_of
 from prep.shop import Shop
-from prep.tables import Table
+from prep.tables import Table, of_shop_only
 
 Model = TypeVar("Model", bound=Table)
 
@@ -219,8 +219,14 @@ class Loaded:
         for printed, node in zip(prints, _tables(nodes["print"]), strict=True):
             colours = zip(printed.colour, _tables(node["colour"]), strict=True)
             node["colour"] = [n for c, n in colours if (printed.place, c.colour) not in unused]
-        without(nodes, useless)
+        without(nodes, (*useless, *self._of_shop_only()))
         return write_toml(nodes, head=head)
+
+    def _of_shop_only(self) -> Iterator[KeyPath]:
+        """Give what no order states."""
+        for (name, kind), table in self._plugins.named.items():
+            if kind == "shop":
+                yield from (("shop", name, key) for key in of_shop_only(type(table)))
 
     def nodes(self) -> Nodes:
         """Give every setting in force in the shape of order.toml, each value with its layer."""

@@ -30,7 +30,7 @@ from prep.refusals import keys_of, nearest, one_error, refusal, refusals
 from prep.request import Request
 from prep.setups import expand
 from prep.shop import Shop
-from prep.tables import Table
+from prep.tables import Table, of_shop_only
 from prep.units import read_hex
 
 __all__ = ["Loaded", "LoadedShop", "load", "load_shop"]
@@ -168,7 +168,21 @@ class _Loading:
         stated = {} if order is None else order.get("shop")
         self._read_shop((self.order_file or self.request.source).parent / "shop.toml", stated)
         if order is not None:
+            self._leave_to_shop(order)
             self.tree.overlay((), order, Origin("order.toml", str(self.order_file)))
+
+    def _leave_to_shop(self, order: Mapping[str, Any]) -> None:
+        """Take out of an order what only shop.toml has a say in, and note it."""
+        stated = _table(order.get("shop"))
+        for name, models in self.tables.items():
+            own = stated.get(name)
+            if not isinstance(own, dict):
+                continue  # refused when the tables are checked
+            for key in of_shop_only(models.shop):
+                if own.pop(key, None) is not None:
+                    self.notes.append(
+                        f"shop.{name}.{key} of {self.order_file} isn't used: only shop.toml says that."
+                    )
 
     def _read_shop(self, beside: Path, stated: Any = None) -> None:
         """Read the shop's file, the one beside the order where none is named.

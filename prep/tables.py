@@ -26,6 +26,11 @@ NAMES_IN = "names_in"
 which keys its table may have. For whoever makes forms of models."""
 
 
+OF_SHOP_ONLY = "of_shop_only"
+"""Key of a field's ``json_schema_extra``: true where it speaks of this machine, like the path of a file. An
+order, which may come from anybody, has no say in it, and orders are written without it."""
+
+
 class Table(BaseModel):
     """A table of shop.toml or order.toml: frozen, and no key that isn't declared.
 
@@ -41,6 +46,17 @@ class Table(BaseModel):
         str_strip_whitespace=True,
         validate_default=False,
         allow_inf_nan=False,
+    )
+
+
+def of_shop_only(model: type[Table] | None) -> tuple[str, ...]:
+    """Give the TOML keys of a table's fields that are marked by :data:`OF_SHOP_ONLY`."""
+    if model is None:
+        return ()
+    return tuple(
+        field.alias or name
+        for name, field in model.model_fields.items()
+        if isinstance(field.json_schema_extra, dict) and field.json_schema_extra.get(OF_SHOP_ONLY)
     )
 
 

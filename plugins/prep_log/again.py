@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import shutil
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +12,7 @@ import tomlkit
 
 from prep.errors import InputError, OutputError
 from prep_log.entries import LASTS, Run, ScreenOfRun
+from prep_log.understood import check_order
 
 ORDER = "order.toml"
 
@@ -80,14 +80,20 @@ def _pulls(screens: Iterable[ScreenOfRun]) -> int:
 
 
 def write_again(run: Run, number: int, folder: Path, *, changed: bool = False) -> tuple[str, ...]:
-    """Write order.toml of a run into a new or empty folder, and its artworks beside it.
+    """Write order.toml of a run into a new or empty folder, and its artworks and fonts beside it.
 
-    Figures that came from readings aren't written, so that the latest readings hold.
+    Figures that came from readings aren't written, so that the latest readings hold; nor is where the log
+    lay, which is the shop's to say.
 
     :param changed: a drawing that was changed since is taken as it is now
     :return: what is to be done before it can be printed, lines
     :raises OutputError: the folder holds something, or can't be written
+    :raises InputError: the order can't be read, or a file can't be copied
     """
+    try:
+        check_order(run.order, [setup.artwork for setup in run.setups])
+    except ValueError as error:
+        raise InputError(f"run {number}: {error}", do="write its order by hand") from error
     try:
         folder.mkdir(parents=True, exist_ok=True)
         if any(folder.iterdir()):
@@ -109,6 +115,7 @@ def _document(
     # a list's entries before those behind them are gone
     for path in sorted(run.learnt, key=lambda path: [str(part) for part in path], reverse=True):
         _take_out(written, path)
+    _take_out(written, ("shop", "log", "kept_in"))
     todo: list[str] = []
     artworks = {setup.artwork: setup.sha256 for setup in run.setups}
     names: dict[str, str] = {}
@@ -119,6 +126,12 @@ def _document(
             sha256 = None if changed else artworks[artwork]
             todo += _copied(Path(artwork), sha256, folder / names[artwork])
         printed["artwork"] = names[artwork]
+    for font in written.get("font", ()):
+        file = str(font["file"])
+        if file not in names:
+            names[file] = _free(Path(file).name, names.values())
+            todo += _copied(Path(file), None, folder / names[file], "the font")
+        font["file"] = names[file]
     made = tomlkit.document()
     for line in (
         f"Run {number} of {run.day.isoformat()} again: {run.name}.",
@@ -161,12 +174,14 @@ def _free(name: str, taken: Iterable[str]) -> str:
     return tried
 
 
-def _copied(artwork: Path, sha256: str | None, to: Path) -> Iterator[str]:
-    """Copy an artwork that is as it was; else say what to do.
+def _copied(
+    artwork: Path, sha256: str | None, to: Path, what: str = "the drawing"
+) -> Iterator[str]:
+    """Copy an artwork or a font that is as it was; else say what to do.
 
     :param sha256: as it was; ``None`` = however it is
     """
-    put = f"put the drawing of that run into the folder as {to.name}"
+    put = f"put {what} of that run into the folder as {to.name}"
     try:
         data = artwork.read_bytes()
     except OSError:
@@ -176,7 +191,7 @@ def _copied(artwork: Path, sha256: str | None, to: Path) -> Iterator[str]:
         yield f"{artwork}: was changed since; {put}, or the changed one if that is wanted"
         return
     try:
-        shutil.copyfile(artwork, to)
+        to.write_bytes(data)
     except OSError as error:
         raise InputError(
             f"can't be copied: {error.strerror or error}", where=str(artwork), do=put

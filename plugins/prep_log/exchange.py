@@ -180,7 +180,9 @@ def _new(record: Mapping[str, Any], today: date) -> tuple[New, str | None]:
         raise ValueError(f"{day.isoformat()} lies ahead, today is {today.isoformat()}")
     understood.check(kind, record["body"])
     if kind == "run":
-        understood.check_order(record["body"])
+        understood.check_order(
+            record["body"]["order"], [setup["artwork"] for setup in record["body"]["setups"]]
+        )
     made = New(
         kind,
         day,

@@ -45,20 +45,24 @@ def with_copies(run: Run, log: Path) -> Run:
 def _copied(file: Path, folder: Path) -> Path:
     try:
         data = file.read_bytes()
-        copy = folder / f"{hashlib.sha256(data).hexdigest()[:16]}-{file.name}"
+        digest = hashlib.sha256(data).hexdigest()[:16]
+        name = file.name
+        while name.startswith(f"{digest}-"):  # a copy already
+            name = name.removeprefix(f"{digest}-")
+        copy = folder / f"{digest}-{name}"
         if copy.exists() and copy.read_bytes() == data:
             return copy
         folder.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=".unfinished-", dir=folder)
+        handle, unfinished = tempfile.mkstemp(prefix=".unfinished-", dir=folder)
         try:
             with os.fdopen(handle, "wb") as out:
                 out.write(data)
                 out.flush()
                 os.fsync(out.fileno())
-            os.replace(name, copy)
+            os.replace(unfinished, copy)
         except BaseException:
             with suppress(OSError):
-                os.unlink(name)
+                os.unlink(unfinished)
             raise
     except OSError as error:
         raise OutputError(

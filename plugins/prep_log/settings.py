@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import AfterValidator, Field
 
 from prep.errors import SettingsError
-from prep.tables import Table
+from prep.tables import OF_SHOP_ONLY, Table
 
 
 def _whole(text: str) -> str:
@@ -24,5 +24,7 @@ class LogShop(Table):
     """Where the log lies."""
 
     kept_in: Annotated[str, Field(min_length=1), AfterValidator(_whole)] | None = Field(
-        None, description="the log's file, whole path; none = in your own data folder"
+        None,
+        description="the log's file, whole path; none = in your own data folder",
+        json_schema_extra={OF_SHOP_ONLY: True},
     )

@@ -12,7 +12,7 @@ import tomllib
 import types
 import typing
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from functools import cache
 from typing import Any, Literal
 
@@ -123,16 +123,16 @@ def check(kind: str, body: Mapping[str, Any]) -> None:
         _check_reading(body)
 
 
-def check_order(body: Mapping[str, Any]) -> None:
-    """Refuse a run whose order can't be written again.
+def check_order(text: str, artworks: Collection[str]) -> None:
+    """Refuse an order that can't be written again.
 
-    :raises ValueError: it is no TOML, or prints no artwork of the run's
+    :param artworks: of the run's set-ups
+    :raises ValueError: it is no TOML, or prints something else
     """
     try:
-        order = tomllib.loads(body["order"])
+        order = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ValueError(f"its order can't be read: {error}") from error
-    artworks = {setup["artwork"] for setup in body["setups"]}
     printed = order.get("print")
     if not isinstance(printed, list):
         raise ValueError("its order prints nothing")

@@ -10,9 +10,15 @@ from pathlib import Path
 import pytest
 
 from prep.errors import OutputError
+from prep.hookspecs import SettingsTables
+from prep.request import Request
+from prep.settings import load
 from prep_log.again import kept_stencils, write_again
 from prep_log.entries import LASTS, Run
+from prep_log.kept_files import folder_beside, with_copies
+from prep_log.settings import LogShop
 from prep_log.store import Figure
+from prep_page.dropped import files_of
 from tests.plugins.log.made import made_run
 
 DRAWING = b"<svg/>"
@@ -79,6 +85,65 @@ def test_two_artworks_of_one_name_lie_side_by_side(tmp_path: Path) -> None:
     prints = tomllib.loads((tmp_path / "again" / "order.toml").read_text())["print"]
     assert [p["artwork"] for p in prints] == ["tide.svg", "Tide (2).svg"]
     assert (tmp_path / "again" / "Tide (2).svg").read_bytes() == b"<svg></svg>"
+
+
+def test_fonts_lie_beside_it_too(tmp_path: Path) -> None:
+    """One of them twice, one of the drawing's name, one gone; from copies beside the log."""
+    run = run_with(tmp_path)
+    fonts = (tmp_path / "a.ttf", tmp_path / "bold" / "A.ttf", tmp_path / "a.ttf")
+    for font in fonts[:2]:
+        font.parent.mkdir(exist_ok=True)
+        font.write_bytes(str(font).encode())
+    listed = "".join(f'[[font]]\nfamily = "F"\nfile = "{font}"\n' for font in fonts)
+    run = with_copies(replace(run, order=run.order + listed), tmp_path / "log.sqlite")
+    assert write_again(run, 7, tmp_path / "again") == ()
+    order = tomllib.loads((tmp_path / "again" / "order.toml").read_text())
+    names = [font["file"] for font in order["font"]]
+    assert names[0] == names[2] != names[1]
+    for name, font in zip(names, fonts, strict=True):
+        assert (tmp_path / "again" / name).read_bytes() == font.read_bytes()
+    assert len(files_of(tmp_path / "again")) == 4
+    (folder_beside(tmp_path / "log.sqlite") / names[1]).unlink()
+    (line,) = write_again(run, 7, tmp_path / "gone")
+    assert f"isn't there any more; put the font of that run into the folder as {names[1]}" in line
+
+
+def test_printed_again_and_again_a_copy_keeps_its_name(tmp_path: Path) -> None:
+    run, names = run_with(tmp_path), []
+    log = tmp_path / "log.sqlite"
+    digest = hashlib.sha256(DRAWING).hexdigest()[:16]
+    for time in range(3):
+        run = with_copies(run, log)
+        again = tmp_path / f"again-{time}"
+        write_again(run, 7, again)
+        names += [file.name for file in again.glob("*.svg")]
+        drawing = str(again / names[-1])
+        order = run.order.replace(run.setups[0].artwork, drawing)
+        run = replace(run, order=order, setups=(replace(run.setups[0], artwork=drawing),))
+    assert names == [f"{digest}-tide.svg"] * 3
+    assert [file.name for file in folder_beside(log).iterdir()] == names[:1]
+
+
+def test_where_the_log_lay_isnt_written(tmp_path: Path) -> None:
+    run = run_with(tmp_path)
+    run = replace(run, order=run.order + '[shop.log]\nkept_in = "/elsewhere/log.sqlite"\n')
+    write_again(run, 7, tmp_path / "again")
+    assert "elsewhere" not in (tmp_path / "again" / "order.toml").read_text()
+
+
+def test_an_order_has_no_say_in_where_the_log_lies(tmp_path: Path, shop: Path) -> None:
+    (tmp_path / "tide.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"/>')
+    order = tmp_path / "order.toml"
+    order.write_text(
+        '[[print]]\nplace = "front"\nartwork = "tide.svg"\n'
+        f'[shop.log]\nkept_in = "{(tmp_path / "other.sqlite").as_posix()}"\n'
+    )
+    loaded = load(Request(order, shop=shop), {"log": SettingsTables(shop=LogShop)})
+    own = loaded.chosen_for(loaded.setups[0]).get(LogShop)
+    assert own.kept_in == (tmp_path / "log.sqlite").as_posix()
+    note = f"shop.log.kept_in of {order} isn't used: only shop.toml says that."
+    assert note in loaded.notes
+    assert "kept_in" not in loaded.in_force()
 
 
 def test_nothing_is_written_over(tmp_path: Path) -> None:
