@@ -8,9 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from prep_page.bench import Bench
+from prep.line import open_line
+from prep.request import Request
 from prep_page.dropped import lay_out
-from tests.bench.paging import CHANGES, DEMO, another_mesh, made_drawing, main, waited
+from prep_page.edits import changed
+from tests.bench.paging import CHANGES, DEMO, another_mesh, made_drawing, main
 
 
 def test_the_table_is_printed(
@@ -34,13 +36,15 @@ def test_the_table_is_printed(
 
 
 def test_every_change_can_be_made_to_the_demo(tmp_path: Path) -> None:
-    """All at once; the order holds them then."""
+    """All at once; the order holds them then, and can be opened with them."""
     for file in (DEMO / "pea-pod").iterdir():
         shutil.copy(file, tmp_path)
     changes = [change for _, change in (*CHANGES, another_mesh(tmp_path))]
-    told = waited(Bench(), tmp_path, changes)
-    assert 0 < told.first_s <= told.all_s
-    text = (tmp_path / "order.toml").read_text()
+    order = tmp_path / "order.toml"
+    text = changed(order.read_text(), changes)
+    order.write_text(text)
+    with open_line(Request(order)) as line:
+        assert line.setups
     for change in changes:
         assert str(change.text).strip("[]") in text
 
