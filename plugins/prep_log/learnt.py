@@ -41,10 +41,11 @@ CORNERS: Mapping[str, str] = {"corner_lifted": "deg", "corner_sharp": "deg"}
 CORNER_HALF_DEG = 30.0
 """Angle at which half of them are believed to hold before reading. A guess; no source found."""
 REGISTER_TEST = "register test"
-FEWEST_SET_UPS = 3
-"""Set-ups of a screen from which on its error is learnt from them. Our choice."""
+FEWEST_RUNS = 3
+"""Runs, all screens set up anew for each, from which on the set-up error is learnt. Our choice."""
 FEWEST_PRINTS = 6
-"""Prints beyond the first of each set-up from which on scatter is. Our choice."""
+"""Prints beyond the first of each set-up from which on scatter is: of screens of one run, which share their
+first one's error, as many as would tell as much by themselves. Our choice."""
 WAITS: Mapping[str, str] = {"cleared": "open_cleared", "flooded": "open_flooded"}
 
 
@@ -271,7 +272,7 @@ def _transfer(told: Sequence[Told], usual: Usual) -> Iterator[tuple[str, str, di
 def _registration(told: Sequence[Told]) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """Give the press's error, of shirts left in place and of shirts laid again each by itself.
 
-    The error of a set-up is the same for both, and is taken where more set-ups were read.
+    The error of a set-up is the same for both, and is taken where more runs were read.
     """
     tests = [one for one in told if one.of == REGISTER_TEST]
     if not tests:
@@ -297,12 +298,12 @@ def _registration(told: Sequence[Told]) -> Iterator[tuple[str, str, dict[str, An
         ]
         if read:
             reckoned.append((again, rows, reckon(read)))
-    _, of_most, most = max(reckoned, key=lambda one: one[2].setups)
+    _, of_most, most = max(reckoned, key=lambda one: one[2].runs)
     parts = []
-    if most.setups >= FEWEST_SET_UPS:
+    if most.runs >= FEWEST_RUNS:
         parts += [
-            ("set_up_error", most.set_up_mm, "mm", of_most, most.setups),
-            ("set_up_turn", most.set_up_turn_deg, "deg", of_most, most.setups),
+            ("set_up_error", most.set_up_mm, "mm", of_most, most.runs),
+            ("set_up_turn", most.set_up_turn_deg, "deg", of_most, most.runs),
         ]
     for again, rows, found in reckoned:
         if found.scatter_turn_deg.count >= FEWEST_PRINTS:

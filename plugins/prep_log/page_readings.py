@@ -12,7 +12,7 @@ from prep.tables import measured_source
 from prep.views import Address, EntryForm, FormPart, Link, Place, Taken, ViewPage
 from prep_log.entering_readings import add_readings, in_words, unused
 from prep_log.from_log import told_in
-from prep_log.learnt import FEWEST_PRINTS, FEWEST_SET_UPS
+from prep_log.learnt import FEWEST_PRINTS, FEWEST_RUNS
 from prep_log.reading_fields import (
     ASKED,
     Typed,
@@ -160,7 +160,7 @@ def _register_test(place: Place) -> ViewPage:
 
     about = (
         "The test print is made by prep register-test FOLDER. Paste its readings.csv as it is filled in:"
-        f" how far screens lie off is learnt from {FEWEST_SET_UPS} set-ups on, scatter from {FEWEST_PRINTS}"
+        f" how far screens lie off is learnt from {FEWEST_RUNS} runs on, scatter from {FEWEST_PRINTS}"
         " prints beyond the first of each."
     )
     return ViewPage(

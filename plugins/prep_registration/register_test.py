@@ -93,8 +93,10 @@ def read(file: Path, step_mm: float, *, laid_again: bool = False) -> None:
     out("[press]")
     for line in _lines(found, laid_again=laid_again):
         out(line)
-    if found.setups < _PRINTS:
-        out("# more set-ups would tell set_up_error and set_up_turn more exactly")
+    if found.runs < _PRINTS:
+        out(
+            "# more runs, screens set up anew for each, would tell set_up_error and set_up_turn closer"
+        )
 
 
 def _left_out(empty: int) -> str:

@@ -133,6 +133,48 @@ def test_known_errors_are_found_again() -> None:
     assert (inside <= high).all()
 
 
+def run_of_screens(
+    rng: np.random.Generator, run: str, screens: int, prints: int, set_up: float, scatter: float
+) -> list[Reading]:
+    """Draw a run whose screens each have errors of their own, all read against the first."""
+    at = rng.normal(0, set_up, (1, screens, 2)) + rng.normal(0, scatter, (prints, screens, 2))
+    off = at[:, 1:] - at[:, :1]
+    return [
+        Reading(run, str(screen + 2), (x, y), (x, y), 100.0)
+        for of_print in off.tolist()
+        for screen, (x, y) in enumerate(of_print)
+    ]
+
+
+@pytest.mark.parametrize(("runs", "screens"), [(1, 8), (2, 5)])
+def test_screens_read_against_one_first_share_its_error(runs: int, screens: int) -> None:
+    """Nine in ten bounds hold the truth; as if each difference were independent, 0.75 and 0.80 would."""
+    rng, trials = np.random.default_rng(11), 300
+    inside = np.zeros(2)
+    for _ in range(trials):
+        rows = [
+            one
+            for run in range(runs)
+            for one in run_of_screens(rng, str(run), screens, 2, 0.2, 0.12)
+        ]
+        found = reckon(rows)
+        inside += [
+            found.set_up_mm.low <= 0.2 <= found.set_up_mm.high,
+            found.scatter_mm.low <= 0.12 <= found.scatter_mm.high,
+        ]
+    assert ((inside > 0.87 * trials) & (inside < 0.97 * trials)).all()
+
+
+def test_independent_values_by_hand() -> None:
+    """Three differences to one screen, twice: 4·3 / (3 + 3) = 2 a run; both directions make 8 of shifts."""
+    rng = np.random.default_rng(3)
+    rows = [one for run in "ab" for one in run_of_screens(rng, run, 4, 5, 0.2, 0.1)]
+    found = reckon(rows)
+    assert (found.setups, found.runs, found.prints) == (6, 2, 30)
+    assert (found.set_up_mm.count, found.set_up_turn_deg.count) == (8, 4)
+    assert (found.scatter_mm.count, found.scatter_turn_deg.count) == (2 * 16, 16)
+
+
 HEAD = ",".join(COLUMNS)
 
 
