@@ -13,14 +13,14 @@ import sqlite3
 import uuid
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import dataclass, fields
-from datetime import UTC, date, datetime
+from dataclasses import dataclass, fields, replace
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 from prep.errors import InputError
 from prep_log.schema import APPLICATION, MIGRATIONS
-from prep_log.trouble import ELSEWHERE, WAIT_S, told
+from prep_log.trouble import ELSEWHERE, WAIT_S, cant_be_written, told
 
 COPIES = 3
 """Copies from before changes of the file's form that are kept beside it."""
@@ -133,6 +133,8 @@ def utc_text(moment: datetime) -> str:
 def reading(file: Path, *, migrations: Sequence[Sequence[str]] = MIGRATIONS) -> Iterator[Store]:
     """Open a log to look at. Where there is none, nothing is made, and it is empty.
 
+    One of an older form is brought to the newest; in memory, where the file can't be written.
+
     :raises InputError: it can't be read, or was written by a newer version
     """
     with told(file):
@@ -148,7 +150,17 @@ def reading(file: Path, *, migrations: Sequence[Sequence[str]] = MIGRATIONS) -> 
                 _migrate(empty, None, migrations)
                 yield Store(empty, None)
             return
-        _migrate(connection, file, migrations)
+        try:
+            _migrate(connection, file, migrations)
+        except InputError as error:
+            if not cant_be_written(error.__cause__):
+                raise
+            with closing(_connect(None)) as copy:
+                with told(file):
+                    connection.backup(copy)
+                _migrate(copy, None, migrations)
+                yield Store(copy, file)
+            return
         yield Store(connection, file)
 
 
@@ -191,7 +203,14 @@ class Store:
                     f"entry {corrects} is a {latest.kind}, and is corrected by another {latest.kind} only",
                     do="see prep log list for its number",
                 )
-            added = self._insert(new, None if latest is None else latest.id)
+            recorded_at = new.recorded_at or utc_text(datetime.now(UTC))
+            if latest is not None and recorded_at <= latest.recorded_at:
+                # under a clock that was set back it would never be in force
+                before = datetime.fromisoformat(latest.recorded_at)
+                recorded_at = utc_text(before + timedelta(milliseconds=1))
+            added = self._insert(
+                replace(new, recorded_at=recorded_at), None if latest is None else latest.id
+            )
         return added if latest is None else latest.number
 
     def add_all(self, entries: Iterable[tuple[New, str | None]]) -> int:
@@ -416,6 +435,15 @@ class Store:
             yield
 
     def _insert(self, new: New, corrects: int | None) -> int:
+        try:
+            return self._inserted(new, corrects)
+        except UnicodeEncodeError as error:
+            raise InputError(
+                "what is to be entered holds bytes that are no UTF-8 text",
+                do="write it anew, and give files names without them; nothing of it was entered",
+            ) from error
+
+    def _inserted(self, new: New, corrects: int | None) -> int:
         cursor = self._db.execute(
             "INSERT INTO entry (uid, kind, recorded_at, day, name, corrects, run, body)"
             " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",

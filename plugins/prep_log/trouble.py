@@ -43,6 +43,19 @@ _SAID: dict[int, tuple[str, str]] = {
     ),
 }
 _SAID[sqlite3.SQLITE_LOCKED] = _SAID[sqlite3.SQLITE_BUSY]
+_UNWRITTEN = (
+    sqlite3.SQLITE_FULL,
+    sqlite3.SQLITE_READONLY,
+    sqlite3.SQLITE_PERM,
+    sqlite3.SQLITE_CANTOPEN,
+)
+
+
+def cant_be_written(error: BaseException | None) -> bool:
+    """Say whether an error tells that a file, or another beside it, can't be written."""
+    if isinstance(error, sqlite3.DatabaseError):
+        return getattr(error, "sqlite_errorcode", 0) & 0xFF in _UNWRITTEN
+    return isinstance(error, OSError)
 
 
 @contextmanager

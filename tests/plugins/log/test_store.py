@@ -239,6 +239,25 @@ def test_a_correction_stands_in_the_place_of_what_it_corrects(tmp_path: Path) ->
         assert store.entry(beside).times == 1
 
 
+def test_a_correction_is_in_force_though_the_clock_was_set_back(tmp_path: Path) -> None:
+    ahead = "2999-12-31T23:59:59.999Z"
+    with writing(tmp_path / "log.sqlite") as store:
+        number = store.add(replace(new("before"), recorded_at=ahead))
+        assert store.add(new("after"), corrects=number) == number
+        assert store.entry(number).name == "after"
+        assert store.entry(number).recorded_at == "3000-01-01T00:00:00.000Z"
+        assert [entry.name for entry in store.entries()] == ["after"]
+
+
+def test_bytes_that_are_no_text_are_refused(tmp_path: Path) -> None:
+    """As a command line gives a byte that isn't UTF-8."""
+    with writing(tmp_path / "log.sqlite") as store:
+        for entry in (new("sw\udcfft"), new(note="\udc80")):
+            with refused("no UTF-8 text"):
+                store.add(entry)
+        assert store.count() == 0
+
+
 def test_an_entry_is_corrected_by_one_of_its_kind(tmp_path: Path) -> None:
     with writing(tmp_path / "log.sqlite") as store:
         first = store.add(new())
@@ -282,6 +301,18 @@ def test_an_older_form_is_copied_and_then_brought_to_the_newest(tmp_path: Path) 
     assert (version(copy), version(file)) == (1, len(MIGRATIONS) + 1)
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted([copy.name, file.name])
     assert names(copy) == ["old"]
+
+
+def test_an_older_form_that_cant_be_written_is_read_all_the_same(tmp_path: Path) -> None:
+    """The copy that is made first can't be, as on a disk that is only read."""
+    file = tmp_path / "log.sqlite"
+    old_file(file)
+    (tmp_path / "log.copy-unfinished.sqlite").mkdir()
+    before = file.read_bytes()
+    assert names(file) == ["old"]
+    assert file.read_bytes() == before
+    with refused("can't be written"), writing(file):
+        pass
 
 
 def test_films_of_runs_of_the_first_form_are_found(tmp_path: Path) -> None:
