@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import os
+import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
@@ -49,8 +50,6 @@ def export(store: Store, file: Path) -> int:
 
     :raises OutputError: there is such a file, or it can't be written
     """
-    if file.exists():
-        raise OutputError("is there already", where=str(file), do="choose another name")
     count = 0
     try:
         handle, name = tempfile.mkstemp(prefix=f".{file.name}-", dir=file.parent)
@@ -61,15 +60,36 @@ def export(store: Store, file: Path) -> int:
                     count += 1
                 out.flush()
                 os.fsync(out.fileno())
-            os.replace(name, file)
-        except BaseException:
+            _put(name, file)
+        finally:
             with suppress(OSError):
                 os.unlink(name)
-            raise
+    except FileExistsError as error:
+        raise OutputError("is there already", where=str(file), do="choose another name") from error
     except OSError as error:
         what = f"can't be written: {error.strerror or error}"
         raise OutputError(what, where=str(file), do="choose another name") from error
     return count
+
+
+def _put(made: str, file: Path) -> None:
+    """Give a file that is made its name.
+
+    :raises FileExistsError: another has that name, even one made a moment ago
+    :raises OSError: it can't be written
+    """
+    try:
+        os.link(made, file)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without links
+        with open(made, "rb") as source, file.open("xb") as target:
+            try:
+                shutil.copyfileobj(source, target)
+            except BaseException:
+                with suppress(OSError):
+                    file.unlink()
+                raise
 
 
 def import_from(store: Store, file: Path) -> tuple[int, int]:
@@ -198,6 +218,8 @@ def _new(record: Mapping[str, Any], today: date) -> tuple[New, str | None]:
 def _check_moment(text: str) -> None:
     if not text.endswith("Z") or utc_text(datetime.fromisoformat(text)) != text:
         raise ValueError(f"{text} is no moment in UTC, like 2026-11-29T20:37:07.123Z")
+    if text.startswith("9999"):  # a correction must be able to come later
+        raise ValueError(f"{text} lies too far ahead")
 
 
 def _figure(given: Any) -> Figure:

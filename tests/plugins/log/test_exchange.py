@@ -118,6 +118,7 @@ Change = Callable[[dict[str, Any]], Any]
         (lambda r: {**r, "kind": "thought"}, "'thought' is none of run, seen, reading, note"),
         (lambda r: {**r, "day": "2026-02-30"}, "day is out of range"),
         (lambda r: {**r, "recorded_at": "2026-11-29 20:00"}, "is no moment in UTC"),
+        (lambda r: {**r, "recorded_at": "9999-12-31T23:59:59.999Z"}, "lies too far ahead"),
         (lambda r: {**r, "corrects": "f" * 32}, "corrects an entry that is neither above nor"),
         (
             lambda r: {**r, "body": {**r["body"], "run": "f" * 32}},
@@ -229,6 +230,35 @@ def test_a_line_changed_by_hand_isnt_skipped_in_silence(
         import_from(store, written(tmp_path, lines))
         with pytest.raises(InputError, match="line 1: the log holds another entry of this uid"):
             import_from(store, written(tmp_path, changed))
+
+
+def test_a_file_made_while_exporting_is_not_written_over(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "out.jsonl"
+
+    def lines_while_another_writes(store: Store) -> list[str]:
+        file.write_text("another's")
+        return ["{}\n"]
+
+    monkeypatch.setattr("prep_log.exchange.lines_of", lines_while_another_writes)
+    with reading(tmp_path / "none.sqlite") as store:
+        with pytest.raises(OutputError, match="is there already"):
+            export(store, file)
+        assert file.read_text() == "another's"
+        assert [path.name for path in tmp_path.iterdir()] == [file.name]
+        # a file system without links
+
+        def without_links(*_: object) -> None:
+            raise PermissionError
+
+        monkeypatch.setattr("os.link", without_links)
+        with pytest.raises(OutputError, match="is there already"):
+            export(store, file)
+        assert file.read_text() == "another's"
+        monkeypatch.setattr("prep_log.exchange.lines_of", lambda store: ["{}\n"])
+        assert export(store, tmp_path / "new.jsonl") == 1
+        assert (tmp_path / "new.jsonl").read_text() == "{}\n"
 
 
 def test_export_writes_over_no_file(tmp_path: Path) -> None:
