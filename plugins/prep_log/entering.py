@@ -51,13 +51,15 @@ def add_seen(
     :raises InputError: it contradicts itself, its run or an earlier entry; nothing was entered
     """
     entries.check_seen(seen, run, today, where=where)
-    _check_once(store, seen, corrects, where, instead)
-    if seen.shirts:
-        from prep_log.entering_readings import check_with
+    # what it is held against must be what it is added to
+    with store.alone():
+        _check_once(store, seen, corrects, where, instead)
+        if seen.shirts:
+            from prep_log.entering_readings import check_with
 
-        own = None if corrects is None else store.entry(corrects).number
-        check_with(told_in(store, but=own), shirts_read(seen, run), where)
-    return store.add(seen.new(), corrects=corrects)
+            own = None if corrects is None else store.entry(corrects).number
+            check_with(told_in(store, but=own), shirts_read(seen, run), where)
+        return store.add(seen.new(), corrects=corrects)
 
 
 def _check_once(store: Store, seen: Seen, corrects: int | None, where: str, instead: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -22,6 +22,7 @@ from prep_log.understood import run_of
 
 FORMAT = "firstpull.seen/1"
 Words = Annotated[str, StringConstraints(max_length=10_000)]
+FileName = Annotated[str, StringConstraints(min_length=1, max_length=4096)]
 
 
 class InkOnForm(Table):
@@ -65,7 +66,9 @@ class ToFillIn(Table):
         "", description="which wash, how often, and how the print came out of it"
     )
     notes: Words = ""
-    photos: tuple[str, ...] = Field((), description="files of photos; they stay where they are")
+    photos: tuple[FileName, ...] = Field(
+        (), description="files of photos; they stay where they are"
+    )
 
 
 class Form(ToFillIn):
@@ -190,6 +193,24 @@ def seen_in(
     )
     figures = tuple(store.figures(of=found).get(found.id, []))
     return seen, run_of(found, figures)
+
+
+def photos_away(seen: Seen) -> Iterator[str]:
+    """Say which photos aren't there, sentences: they may still come, and are entered all the same."""
+    for photo in seen.photos:
+        if not _is_there(photo):
+            yield f"{photo}: no such photo is there now; its name was entered all the same"
+
+
+def _is_there(named: str) -> bool:
+    try:
+        return Path(named).expanduser().exists()
+    except (
+        OSError,
+        RuntimeError,
+        ValueError,
+    ):  # too long, of a user who isn't known, with a zero byte
+        return False
 
 
 def _inks(entry: Entry) -> tuple[str, ...]:

@@ -20,7 +20,14 @@ from prep_log import exchange, understood
 from prep_log.again import write_again
 from prep_log.entering import add_note, add_seen, run_in, stencils_of
 from prep_log.entering_readings import add_readings
-from prep_log.form import FORMAT, FilledInOnForm, ShirtsInRun, ToFillIn, seen_in
+from prep_log.form import (
+    FORMAT,
+    FilledInOnForm,
+    ShirtsInRun,
+    ToFillIn,
+    photos_away,
+    seen_in,
+)
 from prep_log.from_log import told_in
 from prep_log.kept_files import with_copies
 from prep_log.place import log_file
@@ -174,11 +181,7 @@ def _seen_form(
             if corrects is None
             else f"Entry {number} was corrected; what it was stays below it."
         ]
-        said += [
-            f"{photo}: no such photo is there now; its name was entered all the same."
-            for photo in seen.photos
-            if not Path(photo).expanduser().exists()
-        ]
+        said += [f"{line}." for line in photos_away(seen)]
         return Taken(tuple(said), go)
 
     screens = "; ".join(

@@ -85,15 +85,14 @@ def enter_seen(
 
     :raises InputError: it can't be read, or contradicts itself, its run or an earlier entry
     """
-    from prep_log.form import read_form
+    from prep_log.form import photos_away, read_form
 
     with to_write(file_of(log, shop, without)) as store:
         seen, run = read_form(file, store)
         number = add_seen(store, seen, run, corrects, date.today(), where=str(file))
     out(f"Entered as {number}: what was seen in {seen.name}, {seen.day.isoformat()}.")
-    for photo in seen.photos:
-        if not Path(photo).expanduser().exists():
-            say(f"prep: {photo}: no such photo is there now; its name was entered all the same")
+    for line in photos_away(seen):
+        say(f"prep: {line}")
 
 
 def enter_note(

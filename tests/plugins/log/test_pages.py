@@ -19,7 +19,7 @@ from prep.errors import InputError
 from prep.line import open_line
 from prep.request import Request
 from prep.views import Address, Place
-from prep_log.store import Figure, reading, writing
+from prep_log.store import Figure, Store, reading, writing
 from tests.plugins.log.made import DAY, made_run
 from tests.plugins.log.shown import blocks, form, given, log_of, page, refused, said, take, view
 
@@ -204,6 +204,37 @@ def test_what_cant_have_been_seen(shop: Path, changed: dict[str, Any], told: str
     assert told in refused(page(shop, "entry", "1"), "seen", **typed)
     with reading(log_of(shop)) as store:
         assert store.count() == 1
+
+
+def test_photos_that_cant_be_there_are_entered_and_told(shop: Path) -> None:
+    with_run(shop)
+    photos = ["~nosuchuser/p.jpg", "x" * 300, "a\0b"]
+    taken = take(page(shop, "entry", "1"), "seen", day="2026-11-02", photos=photos)
+    assert [line.partition(": ")[2] for line in taken.said[1:]] == [
+        "no such photo is there now; its name was entered all the same."
+    ] * 3
+    with reading(log_of(shop)) as store:
+        assert store.entry(2).body["photos"] == photos
+    told = refused(page(shop, "entry", "1"), "seen", day="2026-11-02", photos=["x" * 5000])
+    assert "photos[1]" in told
+
+
+def test_a_weight_counts_once_though_two_enter_it_at_once(shop: Path) -> None:
+    """Between holding it against the log and adding it no other program can add anything."""
+    with_run(shop)
+    waits: list[str] = []
+
+    def another(store: Store, *_: object) -> None:
+        with closing(sqlite3.connect(log_of(shop), isolation_level=None, timeout=0)) as other:
+            try:
+                other.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as error:
+                waits.append(str(error))
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("prep_log.entering._check_once", another)
+        take(page(shop, "entry", "1"), "seen", **SEEN)
+    assert waits == ["database is locked"]
 
 
 def test_a_weight_counts_once(shop: Path) -> None:
