@@ -14,8 +14,15 @@ def pairs_of(store: Store) -> tuple[Pair, ...]:
     Used up is what was mixed less what was left. A run whose ink was weighed in neither way, or of which
     less than nothing is gone, gives none.
     """
-    return tuple(
-        Pair(f"{one.run}, {one.day}: {one.ink}", Belief(*one.predicted), one.measured)
-        for one in store.held_against(entries.USED_UP, entries.MIXED, entries.LEFT)
-        if one.predicted[0] > 0.0 and one.measured > 0.0
-    )
+    found: list[Pair] = []
+    inks: set[str] = set()
+    before, number = None, 0
+    for one in store.held_against(entries.USED_UP, entries.MIXED, entries.LEFT):
+        # a run has each ink once: one that comes again is of another run of that name and day
+        if (one.run, one.day) != before or one.ink in inks:
+            before, number, inks = (one.run, one.day), number + 1, set()
+        inks.add(one.ink)
+        if one.predicted[0] > 0.0 and one.measured > 0.0:
+            name = f"{one.run}, {one.day}: {one.ink}"
+            found.append(Pair(name, Belief(*one.predicted), one.measured, str(number)))
+    return tuple(found)

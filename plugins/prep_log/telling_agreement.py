@@ -26,9 +26,12 @@ def pair_rows(pairs: Sequence[Pair]) -> tuple[tuple[str, ...], ...]:
 
 def lines_of(found: Agreement) -> list[str]:
     """Say how good the predictions were, and what to do where they are off."""
+    several = (
+        "" if found.runs == found.pairs else f", of {found.runs} runs that count for one each,"
+    )
     low, high = (100.0 * share for share in found.share)
     lines = [
-        f"{found.inside} of {found.pairs} lie in their range; 8 of 10 should"
+        f"{found.inside} of {found.pairs}{several} lie in their range; 8 of 10 should"
         f" (so far {low:.0f} to {high:.0f} of 100)."
     ]
     if found.bias is not None:
