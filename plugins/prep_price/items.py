@@ -44,7 +44,7 @@ def cost_of(asked: Asked) -> Cost:
         items=tuple(one for one in found if isinstance(one, Item)),
         lacking=tuple(one for one in found if isinstance(one, Lacking)),
         shirts=shirts,
-        notes=tuple(_notes(asked)),
+        notes=(*_garments_without_own(job, price), *_notes(asked)),
     )
 
 
@@ -86,6 +86,21 @@ def _garments(asked: Asked, price: Price) -> Iterator[Item | Lacking]:
         if share:
             lost = spoilt(name, laid[name], share)
             yield Item("garments", f"{name}, spoilt", lost, each, 1.0, "each", key)
+
+
+def _garments_without_own(job: Job, price: Price) -> Iterator[str]:
+    """Say which garments have no price of their own though others do: a name may be mistyped."""
+    ordered = dict.fromkeys(garment.name for garment in job.order.garment)
+    without = [f'"{name}"' for name in ordered if name not in price.garment]
+    if without and price.garment:
+        has = several([f'"{name}"' for name in price.garment])
+        how = "isn't priced" if price.garments is None else "is priced by price.garments"
+        if len(without) > 1:
+            how = how.replace("isn't", "aren't").replace("is priced", "are priced")
+        yield (
+            f"{several(without)} {how}: under price.garment shop.toml names {has}. Garments go by the names"
+            " that the order gives them."
+        )
 
 
 def _spoilage(job: Job) -> float | None:

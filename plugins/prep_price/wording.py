@@ -99,7 +99,7 @@ def _what_goes_in(cost: Cost) -> Table:
     caption = (
         "Spoilt garments are bought again: each is spoilt with the chance that the order states as its"
         " spoilage. Ink: what is printed or washed out, and all of a mix that doesn't keep; what is"
-        " scraped back is stock."
+        " scraped back is stock. Additives are priced as the ink that they go into."
     )
     return Table(("What goes in", "How much", "Price", "Costs"), rows, "lrrr", caption=caption)
 

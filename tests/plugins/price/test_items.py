@@ -21,6 +21,7 @@ from prep_price.items import cost_of
 from prep_price.settings import Other, Price
 from prep_price.sheet import order_sections_of, sections_of
 from prep_price.why import worked
+from prep_price.wording import blocks
 from tests.plugins.price.made import RED, TEAL, asked, drawn, flat, ink_to_mix, job_of, work_plan
 
 PRICES = Price(
@@ -109,6 +110,31 @@ def test_each_garment_has_its_own_price() -> None:
     cost = cost_of(asked(replace(job, order=order, setup=setup)))
     assert cost.parts["garments"].value == 10 * 3.0 + 5 * 4.0
     assert cost.shirts == 15
+
+
+def test_a_garment_priced_by_another_name_is_told() -> None:
+    """Which of the two is mistyped nobody knows; one that has its own price isn't spoken of."""
+    assert priced().notes == ()
+    job = job_of([PRICES, NONE_SPOILT])
+    (name,) = {garment.name for garment in job.order.garment}
+    own = PRICES.model_copy(update={"garment": {name: 4.0, "hoodie": 9.0}})
+    assert priced(price=own).notes == ()
+    mistyped = PRICES.model_copy(update={"garment": {"hodie": 9.0}})
+    (told,) = priced(price=mistyped).notes
+    assert told.startswith(
+        f'"{name}" is priced by price.garments: under price.garment shop.toml names "hodie".'
+    )
+    (told,) = priced(price=mistyped.model_copy(update={"garments": None})).notes
+    assert told.startswith(f'"{name}" isn\'t priced: ')
+
+
+def test_additives_are_said_to_be_priced_as_their_ink() -> None:
+    (table,) = [
+        block
+        for block in blocks(priced(), "EUR")
+        if isinstance(block, Table) and block.head[0] == "What goes in"
+    ]
+    assert "Additives are priced as the ink that they go into." in table.caption
 
 
 def test_what_has_no_price_is_listed_with_its_key() -> None:
