@@ -15,7 +15,7 @@ from prep_fill_in.settings import FillIn
 from prep_ink.settings import ShopInk
 from prep_log.entries import Reading
 from prep_log.from_log import told_in
-from prep_log.learnt import Told, as_settings, figures, in_other_air
+from prep_log.learnt import Told, as_settings, figures, in_other_air, says_too_little
 from prep_log.readings_form import CONFIRM
 from prep_log.repeats import ask_about_pieces, ask_about_repeats, ask_about_weighings
 from prep_log.store import New, Store
@@ -99,9 +99,13 @@ def unused(read: Sequence[Told]) -> tuple[str, ...]:
 
     :param read: oldest first
     """
-    return tuple(
-        f"{one.of} of {one.day.isoformat()} was read in another climate than the latest, and isn't used"
-        for one in in_other_air(read)
+    vague = ("what a screen lost was weighed too coarsely, and isn't used",)
+    return (
+        *(vague if says_too_little(read, usual()) else ()),
+        *(
+            f"{one.of} of {one.day.isoformat()} was read in another climate than the latest, and isn't used"
+            for one in in_other_air(read)
+        ),
     )
 
 

@@ -6,6 +6,7 @@ Frozen values that know their body, as plain values, and are made from it again.
 from __future__ import annotations
 
 import dataclasses
+import math
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from datetime import date
 from typing import Any
 
 from prep.errors import InputError, SettingsError
+from prep.weighing import SIGMAS
 from prep_log.store import Figure, New
 
 MIXED, LEFT = "ink mixed", "ink left"
@@ -322,6 +324,13 @@ def _of_shirts(
         yield (
             f"{weighed.before_g:g} g before and {weighed.after_g:g} g after can't be",
             "exchange them, or weigh again",
+        )
+    least_g = SIGMAS * run.readability_g / math.sqrt(6.0)
+    if weighed.after_g - weighed.before_g <= least_g:
+        yield (
+            f"{weighed.after_g - weighed.before_g:.3g} g more may be the balance's own error, up to"
+            f" {least_g:.2g} g, and so tells nothing",
+            "weigh more of them together, or on a finer balance",
         )
     own = [screen for screen in run.screens if screen.key == weighed.screen]
     if len(own) > 1:

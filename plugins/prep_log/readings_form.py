@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import json
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -17,12 +18,15 @@ from prep.layers import Origin, Tree, read_toml
 from prep.refusals import one_error, refusals
 from prep.tables import Label, Table
 from prep.units import Area_mm2, Duration_s, Mass_g, Weighed_g, read_quantity
+from prep.weighing import SIGMAS
 from prep_drying.settings import MeasuredIn
 from prep_log.entries import Reading
 from prep_log.learnt import CORNERS, LADDERS, REGISTER_TEST
 from prep_log.slope import slope_of
 from prep_log.survival import Step, contradictions
 
+LEAST_MIN = 0.1
+"""Minutes between the first and the last weighing of a screen. Our choice: a hand needs as long."""
 FORMAT = "firstpull.readings/1"
 Of = Literal[
     "cutting",
@@ -95,6 +99,12 @@ class ScreenOnForm(Table):
             raise ValueError("at_minutes and grams must be of one length")
         if list(self.at_s) != sorted(set(self.at_s)) or self.at_s[0] < 0:
             raise ValueError("at_minutes must rise from 0 on")
+        if not all(map(math.isfinite, (*self.at_s, *self.grams))):
+            raise ValueError("at_minutes and grams must be numbers that a clock and a balance show")
+        if self.at_s[-1] - self.at_s[0] < LEAST_MIN:
+            raise ValueError(
+                f"at_minutes must span {LEAST_MIN:g} minutes or more; weigh again some minutes later"
+            )
         if min(self.grams) < 0:
             raise ValueError("a weight can't lie below zero; weigh again")
         if slope_of(self.at_s, self.grams).per_unit >= 0:
@@ -228,7 +238,7 @@ def readings_in(raw: Mapping[str, Any], today: date, asked: Asked = Asked()) -> 
 
 
 def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[Reading]:
-    common = {
+    common: dict[str, Any] = {
         "mesh": form.mesh,
         "ink": form.ink,
         "readability_g": form.readability_g or 0.0,
@@ -240,10 +250,11 @@ def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[
         whole = {"of": of, **common, **body, "typed": {table: typed}}
         return Reading(form.name, form.day, whole, confirmed=form.confirmed)
 
-    for number, row in enumerate(form.row):
-        steps = _steps(row, asked.where)
-        if not form.confirmed:
-            _ask_about(row.of, steps, asked)
+    rows = [_steps(row, asked.where) for row in form.row]
+    if not form.confirmed:
+        _ask_about_rows(form.row, rows, asked)
+        _ask_about_waits(form.wait, asked)
+    for number, (row, steps) in enumerate(zip(form.row, rows, strict=True)):
         yield made(
             row.of,
             {
@@ -270,21 +281,32 @@ def _readings(form: Readings, raw: Mapping[str, Any], asked: Asked) -> Iterator[
             number,
         )
     for number, weighed in enumerate(form.screen_weighed):
-        after_s = 60.0 * (weighed.at_s[-1] - weighed.at_s[0])
-        loss_g = -slope_of(weighed.at_s, weighed.grams).per_unit * after_s / 60.0
+        minutes = weighed.at_s[-1] - weighed.at_s[0]
+        slope = slope_of(weighed.at_s, weighed.grams)
+        loss_g, off_g = -slope.per_unit * minutes, slope.off_with(common["readability_g"]) * minutes
+        _check_tells("screen", number, loss_g, off_g, "lost", "weigh longer", asked)
         yield made(
             "screen weighed",
-            {"loss_g": loss_g, "after_s": after_s, "area_mm2": weighed.area_mm2},
+            {
+                "loss_g": loss_g,
+                "loss_off_g": off_g,
+                "after_s": 60.0 * minutes,
+                "area_mm2": weighed.area_mm2,
+            },
             "screen_weighed",
             number,
         )
     for number, shirts in enumerate(form.shirts_weighed):
+        gain_g, off_g = shirts.after_g - shirts.before_g, common["readability_g"] / math.sqrt(6.0)
+        _check_tells(
+            "shirts", number, gain_g, off_g, "gained", "weigh more of them together", asked
+        )
         yield made(
             "shirts weighed",
             {
                 "shirts": shirts.shirts,
                 "before_g": shirts.before_g,
-                "gain_g": shirts.after_g - shirts.before_g,
+                "gain_g": gain_g,
                 "strokes": shirts.strokes,
                 "at_full_g": shirts.at_full_g,
             },
@@ -339,15 +361,58 @@ def _steps(row: RowOnForm, where: str) -> list[Step]:
     return found
 
 
-def _ask_about(of: str, steps: list[Step], asked: Asked) -> None:
-    """Ask where a smaller detail held and a larger one didn't.
+def _ask_about_rows(rows: Sequence[RowOnForm], steps: Sequence[list[Step]], asked: Asked) -> None:
+    """Ask where a smaller detail held and a larger one didn't, in all rows of a kind after as many pulls.
 
     :raises SettingsError: it did
     """
-    for small, large in contradictions(steps):
-        unit = _UNITS[of].replace("mm2", "mm²")
+    for of, pulls in dict.fromkeys((row.of, row.after_pulls) for row in rows):
+        own = [
+            step
+            for row, of_row in zip(rows, steps, strict=True)
+            if (row.of, row.after_pulls) == (of, pulls)
+            for step in of_row
+        ]
+        for small, large in contradictions(own):
+            unit = _UNITS[of].replace("mm2", "mm²")
+            raise SettingsError(
+                f"row of {of}: {small.size:g} {unit} held and {large.size:g} {unit} didn't",
+                where=asked.where,
+                do=f"look again; where it is so, {asked.confirm}",
+            )
+
+
+def _ask_about_waits(waits: Sequence[WaitsOnForm], asked: Asked) -> None:
+    """Ask where dots printed after a longer wait and didn't after a shorter one, in all rows of a kind.
+
+    :raises SettingsError: they did
+    """
+    for screen in dict.fromkeys(wait.screen for wait in waits):
+        dots = [
+            one for wait in waits if wait.screen == screen for one in wait.dots if one.wait_s > 0
+        ]
+        steps = [Step(1.0 / one.wait_s, one.tried, one.printed) for one in dots]
+        for small, large in contradictions(steps):
+            raise SettingsError(
+                f"waits, {screen}: all dots printed after {1.0 / small.size / 60.0:.3g} min and none after"
+                f" {1.0 / large.size / 60.0:.3g} min",
+                where=asked.where,
+                do=f"look again; where it is so, {asked.confirm}",
+            )
+
+
+def _check_tells(
+    what: str, number: int, grams: float, off_g: float, did: str, do: str, asked: Asked
+) -> None:
+    """Refuse a difference that the weighing's own error may have made.
+
+    :param off_g: standard deviation of the difference
+    :raises SettingsError: it may have
+    """
+    if grams <= SIGMAS * off_g:
         raise SettingsError(
-            f"row of {of}: {small.size:g} {unit} held and {large.size:g} {unit} didn't",
+            f"{what}_weighed[{number + 1}]: {what} {did} {grams:.3g} g, which is off by up to"
+            f" {SIGMAS * off_g:.2g} g, and so tells nothing",
             where=asked.where,
-            do=f"look again; where it is so, {asked.confirm}",
+            do=f"{do}, or on a finer balance",
         )

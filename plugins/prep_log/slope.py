@@ -16,11 +16,22 @@ class Slope:
     :param per_unit: its slope
     :param at_zero: where it crosses zero
     :param off: standard deviation of the slope; ``None`` with two readings, which say nothing of it
+    :param square: sum of squares of the places about their mean
     """
 
     per_unit: float
     at_zero: float
     off: float | None
+    square: float
+
+    def off_with(self, readability: float) -> float:
+        """Give the slope's standard deviation where readings are also rounded.
+
+        That of the residuals, and no less than what rounding to the last digit makes of it: each value is
+        off by ``readability / sqrt(12)`` (rectangular). Of two readings only the latter is known.
+        """
+        rounded = readability / math.sqrt(12.0 * self.square)
+        return max(rounded, self.off or 0.0)
 
 
 def slope_of(at: Sequence[float], values: Sequence[float]) -> Slope:
@@ -39,4 +50,4 @@ def slope_of(at: Sequence[float], values: Sequence[float]) -> Slope:
     left = y - y.mean() - rise * across
     freedom = len(x) - 2
     off = None if freedom == 0 else math.sqrt(float((left**2).sum()) / freedom / square)
-    return Slope(rise, float(y.mean() - rise * x.mean()), off)
+    return Slope(rise, float(y.mean() - rise * x.mean()), off, square)

@@ -64,6 +64,7 @@ class _ScreenWeighed:
     after_s: float
     area_mm2: float
     measured_in: dict[str, Any]
+    loss_off_g: float = 0.0
 
 
 @dataclasses.dataclass(frozen=True, slots=True)
@@ -235,6 +236,8 @@ def _check_weighed(body: Mapping[str, Any]) -> None:
     for key in ("loss_g", "after_s", "area_mm2", "shirts", "gain_g", "at_full_g"):
         if key in body and not _can_be(body[key]):
             raise ValueError(f"{key} = {body[key]:g} can't be")
+    if not 0.0 <= body.get("loss_off_g", 0.0) <= COARSEST * body.get("loss_g", 1.0):
+        raise ValueError("the loss can't be off so far")
 
 
 def _can_be(figure: float) -> bool:

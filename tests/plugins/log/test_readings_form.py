@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 from pathlib import Path
 
@@ -75,6 +76,71 @@ def test_what_contradicts_itself_is_asked_about_and_kept_if_confirmed(tmp_path: 
     assert "confirmed = true" in said
     (kept,) = _read(tmp_path, row, HEAD + "confirmed = true\n")
     assert len(kept["steps"]) == 2  # type: ignore[arg-type]  # a list
+
+
+def test_rows_of_a_kind_are_held_against_each_other(tmp_path: Path) -> None:
+    """Upright 0.3 mm held, across 0.8 mm didn't; after other numbers of pulls they may differ."""
+    upright, across = _row(("0.3 mm", 2, 2)), _row(("0.8 mm", 2, 0))
+    assert "0.3 mm held and 0.8 mm didn't" in _refused(tmp_path, upright + across)
+    assert len(_read(tmp_path, upright + across, HEAD + "confirmed = true\n")) == 2
+    assert len(_read(tmp_path, upright + _row(("0.8 mm", 2, 0), more="after_pulls = 9\n"))) == 2
+
+
+def _waits(*dots: tuple[str, int], screen: str = "cleared") -> str:
+    lines = [f'[[wait.dots]]\nwait = "{wait}"\ntried = 4\nprinted = {n}\n' for wait, n in dots]
+    return f'[[wait]]\nscreen = "{screen}"\n{"".join(lines)}'
+
+
+def test_dots_that_print_after_longer_waits_only_are_asked_about(tmp_path: Path) -> None:
+    """In one row or in two; a flood is another matter."""
+    said = "waits, cleared: all dots printed after 16 min and none after 2 min; look again"
+    one, two = _waits(("2 min", 0), ("16 min", 4)), _waits(("2 min", 0)) + _waits(("16 min", 4))
+    for text in (one, two):
+        assert said in _refused(tmp_path, STILL + text)
+        assert _read(tmp_path, STILL + text, HEAD + "confirmed = true\n")
+    apart = _waits(("2 min", 0)) + _waits(("16 min", 4), screen="flooded")
+    assert len(_read(tmp_path, STILL + apart)) == 2
+
+
+def _weighed(minutes: str, grams: str) -> str:
+    return (
+        f'{STILL}[[screen_weighed]]\narea = "1200 cm2"\nat_minutes = {minutes}\ngrams = {grams}\n'
+    )
+
+
+def test_a_loss_is_off_by_its_line_or_its_balance(tmp_path: Path) -> None:
+    """At 0, 5, 10 min residuals 1/30, -2/30, 1/30: s² = 6/900, over 50 min² about the mean."""
+    text = _weighed("[0, 5, 10]", "[1412.0, 1411.5, 1411.2]")
+    line = 10.0 * math.sqrt(6.0 / 900.0 / 50.0)
+    for shows, off in (("0.1 g", line), ("0.5 g", 10.0 * 0.5 / math.sqrt(12.0 * 50.0))):
+        (weighed,) = _read(tmp_path, text, HEAD + f'readability = "{shows}"\n')
+        assert weighed["loss_off_g"] == pytest.approx(off)
+    (weighed,) = _read(tmp_path, _weighed("[0, 10]", "[9, 8]"), HEAD + 'readability = "0.3 g"\n')
+    assert weighed["loss_off_g"] == pytest.approx(0.3 / math.sqrt(6.0))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (_weighed("[0, 10]", "[1412.02, 1412.0]"), "lost 0.02 g, which is off by up to 0.82 g"),
+        (_weighed("[0, 10]", "[1412.7, 1412.0]"), "weigh longer, or on a finer balance"),
+        (_weighed("[0, 10]", "[1413.0, 1412.0]"), ""),
+        (_weighed("[0, 1e-300]", "[1413.0, 1412.0]"), "at_minutes must span 0.1 minutes or more"),
+        (_weighed("[0, 0.09]", "[1413.0, 1412.0]"), "at_minutes must span 0.1 minutes or more"),
+        (
+            "[[shirts_weighed]]\nshirts = 1\nstrokes = 1\n"
+            'before = "150 g"\nafter = "150.8 g"\nat_full = "1 g"',
+            "shirts gained 0.8 g, which is off by up to 0.82 g",
+        ),
+    ],
+)
+def test_a_weighing_that_tells_nothing_is_refused(tmp_path: Path, text: str, said: str) -> None:
+    """On a balance of 1 g a difference is off by 1 / sqrt(6) g, twice that at two sigma."""
+    head = HEAD + 'readability = "1 g"\n'
+    if said:
+        assert said in _refused(tmp_path, text, head)
+    else:
+        assert len(_read(tmp_path, text, head)) == 1
 
 
 @pytest.mark.parametrize(
