@@ -160,6 +160,10 @@ class FillInOrder(Table):
     fabric: Literal["tee", "fleece"] | None = Field(
         None, description="what is printed on; none = by the garments, fleece where one of them is"
     )
+    meant_to_fail: bool = Field(
+        False,
+        description="the artwork is made to find out which details fail: none is told as trouble",
+    )
     thicken: bool = Field(
         False,
         description="openings, film strips and small film islands under their limit are thickened where"

@@ -58,6 +58,15 @@ class Trouble:
     causes: tuple[Rule, ...] = ()
 
 
+_MEANT = Finding(
+    "note",
+    "details meant to fail",
+    what="None of the fine details is told as trouble: this artwork is made to find out which fail.",
+    why="The order says so.",
+    do="Look at them on film and shirt, and enter what was read; redraw nothing.",
+)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class OnScreen:
     """A screen's judgement with its troubles, worst first, capped."""
@@ -87,6 +96,8 @@ def findings_of(job: Job, marks: Sequence[Mark], ask: Ask) -> Iterator[Finding]:
 def findings_by(job: Job, marks: Sequence[Mark], asked: Asked, judged: Judged) -> Iterator[Finding]:
     """Give the findings by what others answered and what was judged by that."""
     screens = judged.screens
+    if job.settings(FillInOrder).meant_to_fail:
+        yield _MEANT
     for found in screens:
         yield from (trouble.finding for trouble in found.troubles)
     told = [trouble.finding for found in screens for trouble in found.troubles]
@@ -108,9 +119,10 @@ def findings_by(job: Job, marks: Sequence[Mark], asked: Asked, judged: Judged) -
 def troubles_of(job: Job, asked: Asked) -> Iterator[OnScreen]:
     """Judge every screen, in print order."""
     remedies, most = remedies_of(job), job.settings(FillIn).most_listed
+    meant = job.settings(FillInOrder).meant_to_fail
     for screen in job.screens:
         judgement = judge_screen(job, screen, asked)
-        troubles = _grouped(judgement, remedies, most, job.shop.units)
+        troubles = () if meant else _grouped(judgement, remedies, most, job.shop.units)
         yield OnScreen(judgement, capped(troubles, most))
 
 

@@ -186,12 +186,12 @@ def print_width(width_mm: float, units: Units) -> str:
 
 
 def area(area_mm2: float, units: Units) -> str:
-    """Write a small area: ``2.0 mm²``, or as that of a square, ``0.056 in square``; never as nothing."""
+    """Write a small area: ``2.0 mm²``, or ``0.0031 in²``; never as nothing."""
     if units == "inch":
         if area_mm2 >= _MM_PER_IN**2:
             return large_area(area_mm2, units)
-        side_in = math.sqrt(area_mm2) / _MM_PER_IN
-        return f"{side_in:.3f} in square" if side_in >= 5e-4 else "under 0.001 in square"
+        area_in2 = area_mm2 / _MM_PER_IN**2
+        return f"{area_in2:.4f} in²" if area_in2 >= 5e-5 else "under 0.0001 in²"
     return f"{area_mm2:.1f} mm²" if area_mm2 >= 0.05 else "under 0.1 mm²"
 
 
@@ -246,7 +246,7 @@ def what(details: Details, which: Ints, at_mm: tuple[float, float], units: Units
 
 def _bare(size: str) -> str:
     """Give a size without its unit."""
-    return size.removesuffix(" square").rsplit(" ", 1)[0]
+    return size.rsplit(" ", 1)[0]
 
 
 def leftovers(colour: str, left: Leftovers, at_mm: tuple[float, float], units: Units) -> str:

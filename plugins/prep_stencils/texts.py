@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 
 def many(count: int, what: str) -> str:
     """Write a count of things: ``1 piece``, ``4 pieces``."""
@@ -30,11 +28,10 @@ def long_text(length_mm: float, units: str) -> str:
 def area_text(area_mm2: float, units: str) -> str:
     """Write an area from a speck to a sheet."""
     if units == "inch":
+        area_in2 = area_mm2 / 645.16
         if area_mm2 >= 32.0:
-            return f"{area_mm2 / 645.16:.2f} in²"
-        # as that of a square: of so small an area no one has an idea
-        side_in = math.sqrt(area_mm2) / 25.4
-        return f"{side_in:.3f} in square" if side_in >= 5e-4 else "under 0.001 in square"
+            return f"{area_in2:.2f} in²"
+        return f"{area_in2:.4f} in²" if area_in2 >= 5e-5 else "under 0.0001 in²"
     if area_mm2 >= 1000:
         return f"{area_mm2 / 100:.0f} cm²"
     if area_mm2 < 0.05:

@@ -255,6 +255,8 @@ def _order(whole: Piece, named: Named) -> str:
         f"test_pulls = {PULLS - SHIRTS}\n"
         "spoilage = 0\n"
         f"strokes = {STROKES}\n\n"
+        "[fill_in]\n"
+        "meant_to_fail = true\n\n"
         "[test_piece]\n"
         f"mesh = {mesh}\n"
     )

@@ -15,6 +15,7 @@ from prep.cli import run
 from prep.line import open_line
 from prep.request import Request
 from prep.sections import Section, Table
+from prep_fill_in.trouble import Judged
 from prep_ink.answers import InkOnScreens
 from prep_log.readings_form import read_readings
 from prep_test_piece.drawing import COLOUR
@@ -105,7 +106,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> SimpleNamespace:
         job = line.job(setup)
         report = line.report(job)
         ink = line.ask(job)(InkOnScreens)
-    return SimpleNamespace(folder=piece_in, job=job, report=report, ink=ink)
+        judged = line.ask(job)(Judged)
+    return SimpleNamespace(folder=piece_in, job=job, report=report, ink=ink, judged=judged)
 
 
 def test_three_files_are_written(made: SimpleNamespace) -> None:
@@ -166,17 +168,18 @@ def test_dark_ink_and_one_of_unknown_colour_are_on_white() -> None:
 
 
 def test_the_finest_steps_are_found_and_numbers_and_block_are_not(made: SimpleNamespace) -> None:
-    """What will fail is lines, strips and islands under the limits; no number is among it."""
-    failing = [f for f in made.report.findings if f.severity == "will fail"]
-    assert {f.kind for f in failing} >= {
-        "film strip too narrow to stay down",
-        "opening too narrow to weed",
-        "film island too small to stay down",
-    }
-    numbers = piece().numbers.buffer(1.0)
-    places = [at for f in failing for at in (f.at_mm, *f.also_at_mm) if at is not None]
-    assert places
-    assert not any(numbers.contains(Point(at)) for at in places)
+    """Lines, strips and islands lie under the limits, and no number does; none is told to be redrawn."""
+    (found,) = made.judged.screens
+    numbers, below = piece().numbers.buffer(1.0), set()
+    for details in found.judgement.details:
+        failing = details.judged.level == 2
+        if failing.any():
+            below.add(details.sort)
+        assert not any(numbers.contains(Point(at)) for at in details.at_mm[failing])
+    assert below >= {"opening", "film strip", "island"}
+    assert not [f for f in made.report.findings if f.severity == "will fail"]
+    assert "details meant to fail" in {f.kind for f in made.report.findings}
+    assert "Would a larger print help?" not in {s.title for s in made.report.sections}
 
 
 def _table(sections: tuple[Section, ...], title: str) -> Table:
