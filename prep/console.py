@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import contextlib
+import re
 import shutil
 import sys
 from collections.abc import Iterator, Sequence
 from typing import Protocol
 
 _LEAST_COLUMNS = 60
+# controls but line feed and tab, lone surrogates, and what turns the direction of writing
+_STEERS = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
+_ENDS = re.compile(r"[\t\n\x0b\x0c\r\x1c-\x1e\x85\u2028\u2029]")
 
 
 class Tell(Protocol):
@@ -43,7 +47,7 @@ def out_table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str = "
     """
     columns = shutil.get_terminal_size((100, 24)).columns
     align = align or "l" * len(head)
-    cells = [[_plain(c) for c in row] for row in (head, *rows)]
+    cells = [[_plain(on_one_line(c)) for c in row] for row in (head, *rows)]
     widths = [max(len(row[i]) for row in cells) for i in range(len(head))]
     if columns < _LEAST_COLUMNS or sum(widths) + 2 * len(widths) > max(columns, _LEAST_COLUMNS):
         for row in cells[1:]:
@@ -66,8 +70,21 @@ def say(text: str) -> None:
     print(_plain(text), file=sys.stderr)
 
 
+def on_one_line(text: str) -> str:
+    """Write what would end a line, or move along it, as JSON escapes it."""
+    return _ENDS.sub(_escaped, text)
+
+
+def _escaped(sign: re.Match[str]) -> str:
+    return f"\\u{ord(sign[0]):04x}"
+
+
 def _plain(text: str) -> str:
-    """Replace signs that an old terminal can't show by what means the same."""
+    """Escape signs that would steer a terminal, and replace those that an old one can't show.
+
+    Escapes are those of JSON, so that a document with such signs in it is still one.
+    """
+    text = _STEERS.sub(_escaped, text)
     encoding = (getattr(sys.stdout, "encoding", None) or "ascii").lower()
     if encoding.replace("-", "").startswith("utf"):
         return text

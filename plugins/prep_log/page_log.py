@@ -11,7 +11,15 @@ from prep.views import Address, EntryForm, Link, Place, ViewPage
 from prep_log import page_forms
 from prep_log.place import warning
 from prep_log.store import Entry, Heading, Store, reading
-from prep_log.telling import corrected, of_what, of_what_in, range_of, value_of, words_of
+from prep_log.telling import (
+    corrected,
+    named_reading,
+    of_what,
+    of_what_in,
+    range_of,
+    value_of,
+    words_of,
+)
 from prep_log.understood import run_of, trouble
 from prep_log.views import ENTER
 from prep_log.work import file_of
@@ -52,6 +60,7 @@ def _entries(file: Path, number: int) -> ViewPage:
         found = store.headings(most=number * A_PAGE)[(number - 1) * A_PAGE :]
         runs = {h.run for h in found if h.run is not None}
         numbers = {uid: store.number_of(uid) for uid in runs}
+        read = store.what_was_read(found)
     if number > 1 and not found:
         raise InputError(
             f"the log has no page {number} of entries", do="begin with the list of all entries"
@@ -66,13 +75,13 @@ def _entries(file: Path, number: int) -> ViewPage:
         )
     else:
         first, last = (number - 1) * A_PAGE + 1, (number - 1) * A_PAGE + len(found)
-        rows = [(str(h.number), h.day.isoformat(), _what(h, numbers), h.name) for h in found]
+        rows = [(str(h.number), h.day.isoformat(), _what(h, numbers, read), h.name) for h in found]
         caption = f"{first} to {last} of {count}, the latest day first."
         blocks.append(Table(("number", "day", "what", "name"), tuple(rows), "rlll", caption))
     badly = warning(file)
     if badly:
         blocks.append(Paragraph(badly))
-    links = [Link(_named(h, numbers), ("entry", str(h.number))) for h in found]
+    links = [Link(_named(h, numbers, read), ("entry", str(h.number))) for h in found]
     if number == 2:
         links.append(Link("Newer entries", ()))
     elif number > 2:
@@ -87,16 +96,17 @@ def _entries(file: Path, number: int) -> ViewPage:
     )
 
 
-def _what(heading: Heading, numbers: dict[str, int | None]) -> str:
+def _what(heading: Heading, numbers: dict[str, int | None], read: dict[int, str]) -> str:
     of = "" if heading.run is None else f" in run {numbers[heading.run]}"
     if heading.kind == "note" and heading.run is not None:
         of = f" on run {numbers[heading.run]}"
     said = corrected(heading)
-    return f"{_WHAT[heading.kind]}{of}" + (f", {said}" if said else "")
+    what = named_reading(read[heading.id]) if heading.id in read else _WHAT[heading.kind]
+    return f"{what}{of}" + (f", {said}" if said else "")
 
 
-def _named(heading: Heading, numbers: dict[str, int | None]) -> str:
-    return f"{heading.number}: {_what(heading, numbers)}, {heading.name}, {heading.day.isoformat()}"
+def _named(heading: Heading, numbers: dict[str, int | None], read: dict[int, str]) -> str:
+    return f"{heading.number}: {_what(heading, numbers, read)}, {heading.name}, {heading.day.isoformat()}"
 
 
 def _entry(file: Path, number: int) -> ViewPage:

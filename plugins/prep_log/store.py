@@ -392,6 +392,18 @@ class Store:
         """Give what was read off test pieces, balances and clocks, as corrected; latest first."""
         return self.entries("reading")
 
+    def what_was_read(self, headings: Iterable[Heading]) -> dict[int, str]:
+        """Give what readings are of, as they name it, by the id of their entry."""
+        found = {}
+        with told(self._file):
+            for one in headings:
+                if one.kind == "reading":
+                    row = self._db.execute(
+                        "SELECT json_extract(body, '$.of') FROM entry WHERE id = ?", (one.id,)
+                    ).fetchone()
+                    found[one.id] = row[0] if isinstance(row[0], str) else ""
+        return found
+
     def figures(self, *quantities: str, of: Heading | None = None) -> dict[int, list[Figure]]:
         """Give figures by the id of their entry, in the order they were added.
 

@@ -13,12 +13,27 @@ from prep_log.entries import Run
 from prep_log.learnt import Told, Usual, figures, in_words
 from prep_log.store import Entry, Figure, Heading
 
+_READ: Mapping[str, str] = {
+    "strip": "strips",
+    "island": "islands",
+    "island_area": "areas of islands",
+    "stroke": "strokes",
+    "gap": "gaps",
+    "corner_lifted": "corners that lifted",
+    "corner_sharp": "corners that came out sharp",
+}
+
 
 def of_what(figure: Figure) -> str:
     """Say what a figure is of: a screen with its ink, an ink over all screens, a set-up."""
     if figure.screen:
         return f"{figure.ink} ({figure.setup}, {figure.screen})"
     return figure.ink or figure.setup
+
+
+def named_reading(of: str) -> str:
+    """Say what a reading is of, in a list."""
+    return f"reading: {_READ.get(of, of.replace('_', ' '))}" if of else "reading"
 
 
 def of_what_in(figure: Figure, run: Run) -> str:

@@ -10,7 +10,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
-from prep.console import out, out_table, progress, say
+from prep.console import on_one_line, out, out_table, progress, say
 from prep.errors import InputError, OutputError
 from prep.request import Request
 from prep_log import entries, exchange
@@ -18,7 +18,7 @@ from prep_log.entering import add_note, add_seen, run_in, stencils_of
 from prep_log.place import log_file, warning
 from prep_log.settings import LogShop
 from prep_log.store import Entry, Figure, Heading, Store, reading, writing
-from prep_log.telling import corrected, of_what, range_of, value_of, words_of
+from prep_log.telling import corrected, named_reading, of_what, range_of, value_of, words_of
 
 Names = tuple[str, ...]
 
@@ -131,8 +131,9 @@ def list_entries(
         left = store.count(all_of_them=all_of_them) - len(found)
         runs = {h.run for h in found if h.run is not None}
         numbers = {uid: store.number_of(uid) for uid in runs}
+        read = store.what_was_read(found)
     if as_json:
-        listed = [_heading(heading, numbers) for heading in found]
+        listed = [_heading(heading, numbers, read) for heading in found]
         out(_as_json({"schema": "firstpull.log-list/1", "left_off": left, "entries": listed}))
         return
     if not found:
@@ -144,7 +145,11 @@ def list_entries(
             (
                 str(h.number),
                 h.day.isoformat(),
-                h.kind if h.run is None else f"{h.kind}, run {numbers[h.run]}",
+                named_reading(read[h.id])
+                if h.id in read
+                else h.kind
+                if h.run is None
+                else f"{h.kind}, run {numbers[h.run]}",
                 h.name,
                 _corrected(h, all_of_them),
             )
@@ -162,11 +167,14 @@ def _corrected(heading: Heading, all_of_them: bool) -> str:
     return corrected(heading)
 
 
-def _heading(heading: Heading, numbers: dict[str, int | None]) -> dict[str, Any]:
+def _heading(
+    heading: Heading, numbers: dict[str, int | None], read: dict[int, str]
+) -> dict[str, Any]:
     return {
         "number": heading.number,
         "uid": heading.uid,
         "kind": heading.kind,
+        "of": read.get(heading.id),
         "day": heading.day.isoformat(),
         "name": heading.name,
         "recorded_at": heading.recorded_at,
@@ -219,9 +227,10 @@ def _record(store: Store, entry: Entry) -> dict[str, Any]:
 
 def _tell(entry: Entry, figures: Sequence[Figure]) -> None:
     corrected = "" if entry.corrects is None else ", a correction"
-    out(f"{entry.number}: {entry.kind} of {entry.day.isoformat()}, {entry.name}{corrected}")
+    name = on_one_line(entry.name)
+    out(f"{entry.number}: {entry.kind} of {entry.day.isoformat()}, {name}{corrected}")
     for line in words_of(entry):
-        out(f"  {line}")
+        out(f"  {on_one_line(line)}")
     if figures:
         rows = [
             (

@@ -7,6 +7,7 @@ import os
 import shutil
 import tomllib
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -15,8 +16,10 @@ import pytest
 
 from prep.cli import run
 from prep_log.place import usual_file
-from prep_log.store import writing
-from tests.plugins.log.made import made_run
+from prep_log.store import New, writing
+from tests.plugins.log.made import DAY, made_run
+from tests.plugins.log.shown import page
+from tests.plugins.log.shown import said as text_of
 
 DRAWING = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="60mm" viewBox="0 0 80 60">'
@@ -220,6 +223,40 @@ def test_lists_show_the_latest_of_each_chain_or_all(log: Log, tmp_path: Path) ->
     latest, every = log("log", "show", "2")[1], log("log", "show", "2", "--all")[1]
     assert latest.count("slow flash") == 1
     assert every.count("slow flash") == 2
+
+
+def test_lists_say_what_was_read(log: Log, shop: Path, tmp_path: Path) -> None:
+    with writing(tmp_path / "log.sqlite") as store:
+        for of in ("strip", "shirts weighed", "island_area"):
+            store.add(New("reading", DAY, "test piece 43-80", {"of": of}))
+    listed = log("log", "list")[1]
+    for what in ("reading: strips ", "reading: shirts weighed ", "reading: areas of islands "):
+        assert what in listed
+    told = json.loads(log("log", "list", "--json")[1])["entries"]
+    assert [one["of"] for one in told] == ["island_area", "shirts weighed", "strip"]
+    assert "2026-11-02 | reading: shirts weighed | test piece 43-80" in text_of(page(shop))
+
+
+def test_signs_that_steer_a_terminal_are_escaped(log: Log, tmp_path: Path) -> None:
+    note = "red \x1b[31m, \x9b5n and \u202eback"
+    with writing(tmp_path / "log.sqlite") as store:
+        store.add(replace(made_run().new(), name="one\ntwo\x07"))
+    assert log("log", "note", "1", note)[0] == 0
+    outs = [log("log", *words)[1] for words in (("list",), ("show", "1"), ("show", "2", "--json"))]
+    for told in outs:
+        assert not set(told) & set("\x1b\x9b\x07\u202e")
+    assert "one\\u000atwo\\u0007" in outs[0]
+    assert "one\\u000atwo\\u0007" in outs[1]
+    assert "red \\u001b[31m, \\u009b5n and \\u202eback" in outs[1]
+    assert json.loads(outs[2])["entries"][0]["body"]["text"] == note
+
+
+def test_a_note_of_bytes_that_are_no_text(log: Log, tmp_path: Path) -> None:
+    with writing(tmp_path / "log.sqlite") as store:
+        store.add(made_run().new())
+    status, _, err = log("log", "note", "1", "slow \udcff")
+    assert (status, len(err.splitlines())) == (2, 1)
+    assert "no UTF-8 text" in err
 
 
 def test_what_isnt_there_or_lies_ahead(log: Log, tmp_path: Path) -> None:
