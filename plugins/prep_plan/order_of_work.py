@@ -61,14 +61,16 @@ def order_of_work(job: Job, ask: Ask, plan: WorkPlan, *, whole: bool = False) ->
         return
     if whole:
         steps.append(_mixed(job, job.screens))
-    for k, part in enumerate(plan.parts):
-        steps += _part(job, plan, part, laying, last=k == len(plan.parts) - 1)
+    for k in range(len(plan.parts)):
+        steps += _part(job, plan, k, laying)
     if whole:
         steps += _after(plan)
     how = "one colour on all shirts" if plan.by_colour else "all shirts with the frames that hang"
     told = (
         f"{how.capitalize()}, then the next on all again: each shirt is laid on the board"
-        f" {len(plan.parts)} times. Mark on the board where collar and side seams lie."
+        f" {len(plan.parts)} times. Mark on the board where collar and side seams lie, and where the cloth"
+        " of the first test pull lies: it is taken up for the shirts, and laid back to line up each later"
+        " screen."
     )
     yield Section(
         "job", ORDER_OF_WORK, (Paragraph(told), *cautions, CheckList(tuple(steps))), rank=60
@@ -106,8 +108,9 @@ def _before(job: Job, plan: WorkPlan, part: PartOfWork) -> Iterator[str]:
         )
     if plan.tests:
         yield (
-            f"Pull {plan.tests} test prints on scrap of the same cloth, with all steps of a shirt below;"
-            " compare them with the artwork, the finest parts first."
+            f"Pull {plan.tests} test print{'' if plan.tests == 1 else 's'} on scrap of the same cloth, with"
+            " all steps of a shirt below; compare them with the artwork, the finest parts first. Pulls that"
+            " the pages' steps ask for are among these."
         )
 
 
@@ -152,14 +155,14 @@ def _after(plan: WorkPlan) -> Iterator[str]:
     yield f"Once dry, cure the shirts by {plan.cured_by}, as the page on cure and wash test says."
 
 
-def _part(
-    job: Job, plan: WorkPlan, part: PartOfWork, laying: tuple[str, ...], *, last: bool
-) -> Iterator[str]:
+def _part(job: Job, plan: WorkPlan, k: int, laying: tuple[str, ...]) -> Iterator[str]:
+    part, last = plan.parts[k], k == len(plan.parts) - 1
     screens = [job.screen(key) for key in part.screens]
     named = several([f"{screen.number} ({screen.ink})" for screen in screens])
     which = f"screen{'' if len(screens) == 1 else 's'} {named}"
-    tests = "" if not plan.tests else f"; pull {plan.tests} test prints on scrap"
-    yield f"Line up {which}, ink {_it(screens)}{tests}."
+    back = "Lay the first test pull back to its marks. " if k else ""
+    pages = "its page" if len(screens) == 1 else "their pages"
+    yield f"{back}Line up {which} and ink {_it(screens)}, by the steps on {pages}.{_tests(plan)}"
     yield TACK
     steps = [step.removesuffix(".") for step in (_laid(laying), *_steps(job, part), _off(plan))]
     on = "On the shirt" if plan.shirts == 1 else f"On each of the {plan.shirts} shirts"
@@ -176,6 +179,14 @@ def _part(
         f"Let the shirts dry to the touch, {lie}, before they are laid again; meanwhile scrape {inks} back"
         f" and wash {_it(screens)}."
     )
+
+
+def _tests(plan: WorkPlan) -> str:
+    """Say how many pulls come before the shirts, and that those to line up by are among them."""
+    if not plan.tests:
+        return ""
+    many = f"{plan.tests} test print{'' if plan.tests == 1 else 's'}"
+    return f" Pull {many} on scrap in all: pulls that the page's steps ask for are among these."
 
 
 def _it(screens: Sequence[Screen]) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from prep.job import Ask, Job
 from prep.screens import Screen
 from prep.sections import CheckList, Figures, Paragraph, Section
+from prep_registration.laying import Together, together
 from prep_registration.placing import chosen
 from prep_registration.settings import Registration
 from prep_registration.target import Placed
@@ -38,25 +39,26 @@ def sections_of(job: Job, ask: Ask) -> Iterator[Section]:
             yield _pulls(screen, _same_frame(job.screens[0], screen))
         return
     first = job.screens[0]
+    lying = together(job, ask)
     lined_up: dict[str, Screen] = {}
     for screen in job.screens:
         framed = lined_up.setdefault(screen.film, screen)
         if framed is not screen:
-            yield _pulls(screen, _in_frame_of(framed, screen))
+            yield _pulls(screen, (*_in_frame_of(framed, screen), *_taken_up(screen, first, lying)))
             continue
         if not targets:
             if screen is not first:
-                steps = CheckList((_share(first),))
+                steps = CheckList((*_laid_back(screen, first, lying), _share(first)))
                 yield Section("screen", "Registration", (steps,), rank=50, screen=screen.key)
-            yield _pulls(screen, _by_eye(screen, first))
+            by_eye = (*_by_eye(screen, first, lying), *_taken_up(screen, first, lying))
+            yield _pulls(screen, by_eye)
             continue
-        is_first = screen is first
-        dry = _first(targets) if is_first else _later(first, targets)
-        inked = (
-            _first_pulls(first)
-            if is_first
-            else _later_pulls(screen, targets, meets=_meets(job, screen))
-        )
+        if screen is first:
+            dry, inked = _first(targets, lying), _first_pulls(first, lying)
+        else:
+            dry = (*_laid_back(screen, first, lying), *_later(first, targets))
+            inked = _later_pulls(screen, targets, meets=_meets(job, screen))
+        inked = (*inked, *_taken_up(screen, first, lying), _COVER)
         blocks = (Figures(_distances(job, targets)), CheckList(dry))
         yield Section("screen", "Registration", blocks, rank=50, screen=screen.key)
         yield _pulls(screen, inked)
@@ -100,7 +102,7 @@ def _side(target: Placed) -> str:
     return target.name.partition(" ")[0]
 
 
-def _first(targets: tuple[Placed, ...]) -> tuple[str, ...]:
+def _first(targets: tuple[Placed, ...], lying: Together) -> tuple[str, ...]:
     """Give the steps before ink is on the screen."""
     upright = targets[0].at_mm[0] == targets[1].at_mm[0]
     set_so = (
@@ -109,14 +111,51 @@ def _first(targets: tuple[Placed, ...]) -> tuple[str, ...]:
         else "Set this screen so that the line through both targets lies square to the platen's centre line"
         " and is halved by it."
     )
-    return _square(targets), set_so, "Fix scrap cloth to the platen so that it can't shift."
+    return _square(targets), set_so, _scrap(lying)
 
 
-def _first_pulls(first: Screen) -> tuple[str, ...]:
+def _scrap(lying: Together) -> str:
+    if not lying.again:
+        return "Fix scrap cloth to the platen so that it can't shift."
     return (
-        f"Pull {_name(first)} with both targets. Leave the cloth in place and let the ink dry: all "
-        "other screens are lined up to this pull.",
-        _COVER,
+        "Fix scrap cloth with straight edges to the platen so that it can't shift. Before anything is"
+        " pulled, stick tape to the board at its four corners and draw the corners on the tape: the cloth"
+        " is taken up for the shirts and laid back to these marks for every later set-up."
+    )
+
+
+def _first_pulls(first: Screen, lying: Together) -> tuple[str, ...]:
+    left = (
+        " Let the ink dry before the cloth is taken up"
+        if lying.again
+        else " Leave the cloth in place and let the ink dry"
+    )
+    return (
+        f"Pull {_name(first)} with both targets.{left}: all other screens are lined up to this pull.",
+    )
+
+
+def _laid_back(screen: Screen, first: Screen, lying: Together) -> tuple[str, ...]:
+    """Give how the test pull comes back under a screen that is set up after shirts were printed."""
+    if not lying.begins(screen):
+        return ()
+    return (
+        f"Lay the dry test pull of {_name(first)} back on the board, its corners to the marks on the tape,"
+        " smooth and not stretched, and fix it.",
+    )
+
+
+def _taken_up(screen: Screen, first: Screen, lying: Together) -> tuple[str, ...]:
+    """Give when the test pull makes room for the shirts."""
+    if not lying.ends(screen):
+        return ()
+    if lying.is_last(screen):
+        return (
+            f"Take the test pull of {_name(first)} up, and the tape that marked its corners off the board.",
+        )
+    return (
+        f"Take the test pull of {_name(first)} up once it is dry, keep it flat and clean, and leave the"
+        " marks on the board: shirts are printed before it is laid back for the next screen.",
     )
 
 
@@ -145,7 +184,6 @@ def _later_pulls(screen: Screen, targets: tuple[Placed, ...], *, meets: bool) ->
         f"Read the fringe beside the bars at {one} and {other}. Alike at both: shift. Unlike: turn.",
         f"Pull again until {until}. If the targets lie farther apart or nearer "
         "than the first screen's, look at tension and off-contact: shifting can't mend it.",
-        _COVER,
     )
 
 
@@ -182,7 +220,9 @@ def _share(first: Screen) -> str:
     )
 
 
-def _by_eye(screen: Screen, first: Screen) -> tuple[str, ...]:
+def _by_eye(screen: Screen, first: Screen, lying: Together) -> tuple[str, ...]:
+    if screen is first and lying.again:
+        return (_scrap(lying), "Pull it on that cloth; line the other screens up to it.")
     if screen is first:
         return ("Pull it on scrap cloth fixed to the platen; line the other screens up to it.",)
     return ("Pull, read the shift at two far corners, correct, and pull again.",)

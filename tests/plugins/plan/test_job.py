@@ -300,7 +300,11 @@ def test_colour_by_colour_the_order_of_work_is_told_so(capsys: pytest.CaptureFix
     start, end = text.index("ORDER OF WORK"), text.index("KEEPING THE INK OPEN")
     steps = [line for line in text[start:end].splitlines() if line.startswith("[ ]")]
     assert "Line up screen 1" in steps[0]
+    assert (
+        "Pull 4 test prints on scrap in all: pulls that the page's steps ask for are among" in text
+    )
     assert "4 test prints" in steps[0]
+    assert "laid back" not in steps[0]
     assert "Tack the board" in steps[1]
     assert (
         "On each of the 25 shirts: lay the shirt on the board, straight, with the seam" in steps[2]
@@ -309,7 +313,7 @@ def test_colour_by_colour_the_order_of_work_is_told_so(capsys: pytest.CaptureFix
     assert "then take the shirt off flat" in steps[2]
     dry, again, tack, second, *_ = steps[next(n for n, s in enumerate(steps) if "Let the" in s) :]
     assert "Let the shirts dry to the touch" in dry
-    assert "Line up screen 2" in again
+    assert "Lay the first test pull back to its marks. Line up screen 2" in again
     assert "Tack the board" in tack
     assert "then print screen 2" in second
     assert [len(part["screens"]) for part in setup["order_of_work"]] == [1, 1]

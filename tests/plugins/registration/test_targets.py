@@ -22,6 +22,7 @@ from prep_registration import prep_answers, prep_findings, prep_marks, prep_sect
 from prep_registration.answers import Targets
 from prep_registration.settings import Registration
 from prep_registration.target import LEAST_BAR_MM, least_size_mm, placed
+from prep_sequence.answers import PrintSteps, Step
 from prep_squeegee.answers import FrameRoom
 from prep_squeegee.room import FrameSize, Limits
 
@@ -331,3 +332,47 @@ def test_distance_between_targets_is_what_the_answer_says() -> None:
     job = _two(tables=[_table(size="20 mm", distance="15 mm")])
     one, two = prep_answers()[Targets](job, make_ask({})).targets
     assert math.dist(one.at_mm, two.at_mm) == pytest.approx(50 + 2 * 25)
+
+
+def _steps_by_screen(job: Job, rounds: tuple[tuple[int, ...], ...]) -> PrintSteps:
+    """Print screens, by their places from 0; shirts come off between rounds."""
+    steps: list[Step] = []
+    for k, these in enumerate(rounds):
+        keys = [job.screens[n].key for n in these]
+        if k:
+            steps.append(Step("take off", keys[0], 0, 0.0, ""))
+        steps += (Step("print", key, 1, 0.0, "") for key in keys)
+    return PrintSteps(tuple(steps), len(rounds), None)
+
+
+@pytest.mark.parametrize("cut", [True, False])
+def test_the_test_pull_is_laid_back_where_shirts_are_printed_between(cut: bool) -> None:
+    """Of three screens the first two hang together: the cloth stays for the second, not for the third."""
+    job = make_job(
+        {c: box(10 + 30 * i, 20, 35 + 30 * i, 70) for i, c in enumerate(("#1", "#2", "#3"))},
+        tables=[_table(cut=cut)],
+    )
+    ask = make_ask({PrintSteps: _steps_by_screen(job, ((0, 1), (2,)))})
+    told: dict[str, list[str]] = {screen.key: [] for screen in job.screens}
+    for section in prep_sections(job, ask):
+        for block in section.blocks:
+            if isinstance(block, CheckList) and section.screen is not None:
+                told[section.screen] += block.steps
+    first, second, third = ("\n".join(told[screen.key]) for screen in job.screens)
+    assert "Leave the cloth in place" not in first + second + third
+    assert "tape to the board at its four corners" in first
+    assert "Take the test pull" not in first
+    assert "back on the board" not in second
+    assert "Take the test pull of screen 1 (#1) up once it is dry" in second
+    assert third.index("Lay the dry test pull of screen 1 (#1) back") < third.index("Lower the")
+    assert "off the board" in third
+
+
+def test_the_test_pull_stays_where_every_screen_hangs_at_a_time() -> None:
+    job = _two()
+    ask = make_ask({PrintSteps: _steps_by_screen(job, ((0, 1),))})
+    assert list(prep_sections(job, ask)) == list(prep_sections(job, NOBODY))
+    blocks = [b for s in prep_sections(job, ask) for b in s.blocks if isinstance(b, CheckList)]
+    words = " ".join(step for steps in blocks for step in steps.steps)
+    assert "Leave the cloth in place" in words
+    assert "tape to the board" not in words
