@@ -87,13 +87,14 @@ def add(app: typer.Typer) -> None:
     @log.command("readings", help="Enter what was read off a test piece, a balance or a clock.")
     def readings(
         file: Annotated[Path, typer.Argument(metavar="FILE.toml", help="the form")],
+        corrects: Corrects = None,
         log: LogFile = None,
         shop: ShopFile = None,
         without: Without = None,
     ) -> None:
         from prep_log.reading_work import enter_readings
 
-        enter_readings(file, log, shop, tuple(without or ()))
+        enter_readings(file, corrects, log, shop, tuple(without or ()))
 
     @log.command("learnt", help="What the readings put in place of guesses.")
     def learnt(

@@ -59,6 +59,14 @@ def add_readings(
             where=where,
             do="leave the others out, and enter them as new ones",
         )
+    # what they are held against must be what they are added to
+    with store.alone():
+        return _added(store, read, corrects, where, confirm)
+
+
+def _added(
+    store: Store, read: Sequence[Reading], corrects: int | None, where: str, confirm: str
+) -> tuple[str, ...]:
     own = None if corrects is None else store.entry(corrects).number
     these = [Told(one.day, str(one.body["of"]), one.body) for one in read]
     before = told_in(store, but=own)

@@ -33,6 +33,7 @@ from prep_log.kept_files import with_copies
 from prep_log.place import log_file
 from prep_log.reading_fields import ASKED, corrected_raw, correcting_parts, readings_typed
 from prep_log.settings import LogShop
+from prep_log.stock import check_stock, shop_of, stock_of
 from prep_log.store import Entry, Store, reading, writing
 from prep_log.telling import learnt_since
 from prep_log.usual import usual
@@ -121,8 +122,11 @@ def of_run(file: Path, entry: Entry, uid: str) -> Iterator[EntryForm]:
     yield EntryForm("again", "Print it again", (part,), "Lay its order open", again)
 
 
-def corrections(file: Path, store: Store, entry: Entry) -> Iterator[EntryForm]:
-    """Give the form in which an entry is corrected, with what stands there."""
+def corrections(file: Path, store: Store, entry: Entry, shop: Path | None) -> Iterator[EntryForm]:
+    """Give the form in which an entry is corrected, with what stands there.
+
+    :param shop: its file, for what it has in stock
+    """
     if understood.trouble(entry):
         return
     if entry.kind == "seen":
@@ -151,6 +155,8 @@ def corrections(file: Path, store: Store, entry: Entry) -> Iterator[EntryForm]:
 
         def reading_again(typed: Typed) -> Taken:
             read = readings_typed(corrected_raw(typed, entry.body))
+            if any(one.body[key] != entry.body.get(key) for one in read for key in ("mesh", "ink")):
+                check_stock(read, stock_of(shop_of(shop, ())))
             with writing(file) as open_store:
                 more = add_readings(open_store, read, entry.number, confirm=ASKED.confirm)
             said = f"Entry {entry.number} was corrected; what it was stays below it."

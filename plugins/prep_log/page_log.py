@@ -44,7 +44,7 @@ def page(address: Address, place: Place) -> ViewPage:
     if with_number and address[0] == "older" and 0 < int(address[1]) < 10**9:
         return _entries(file, int(address[1]))
     if with_number and address[0] == "entry" and len(address[1]) < 10:
-        return _entry(file, int(address[1]))
+        return _entry(file, int(address[1]), place.shop)
     raise InputError(
         f"the log has no page {' '.join(address)}", do="begin with the list of all entries"
     )
@@ -109,7 +109,7 @@ def _named(heading: Heading, numbers: dict[str, int | None], read: dict[int, str
     return f"{heading.number}: {_what(heading, numbers, read)}, {heading.name}, {heading.day.isoformat()}"
 
 
-def _entry(file: Path, number: int) -> ViewPage:
+def _entry(file: Path, number: int, shop: Path | None) -> ViewPage:
     """Show an entry with what belongs to it.
 
     :raises InputError: there is none
@@ -133,7 +133,7 @@ def _entry(file: Path, number: int) -> ViewPage:
             if entry.run is not None:
                 of = store.number_of(entry.run)
                 links.append(Link(f"Run {of}: {entry.name}", ("entry", str(of))))
-            forms += page_forms.corrections(file, store, entry)
+            forms += page_forms.corrections(file, store, entry, shop)
         before = tuple(one for one in reversed(chain) if one.id != entry.id)
         if before:
             sections.append(_told(store, "Before it was corrected", before, 40))

@@ -207,6 +207,13 @@ def shirts_of(typed: Typed) -> list[dict[str, Any]]:
     return [own] if "before" in own or "after" in own else []
 
 
+class HeadAgain(Head):
+    """The same where a reading is corrected, with what it was read on."""
+
+    mesh: Label
+    ink: Label | None = None
+
+
 def correcting_parts(body: Mapping[str, Any], day: date, name: str) -> tuple[FormPart, ...]:
     """Give the fields of one reading with what stands in them; none where what was typed isn't known.
 
@@ -228,14 +235,17 @@ def correcting_parts(body: Mapping[str, Any], day: date, name: str) -> tuple[For
         ]
     if table == "register_test":
         head = {"day": day.isoformat(), "name": name}
-    kind = Dated if table == "register_test" else Head
+    else:
+        head |= {key: body[key] for key in ("mesh", "ink") if body.get(key) is not None}
+    kind = Dated if table == "register_test" else HeadAgain
     return FormPart("head", "", kind, head), FormPart(_PART[table], title, model, given)
 
 
 def corrected_raw(typed: Typed, body: Mapping[str, Any]) -> dict[str, Any]:
     """Give one reading, typed anew, as readings.toml has it."""
     (table,) = body["typed"]
-    raw = head_of(typed, body.get("mesh"), body.get("ink"))
+    head = typed.get("head", {})
+    raw = head_of(typed, head.get("mesh"), head.get("ink"))
     if table == "screen_weighed":
         return {**raw, table: screen_of(typed)}
     return {**raw, table: [dict(typed.get(_PART[table], {}))]}
@@ -261,6 +271,8 @@ _FIELDS = {
     "name": "head.name",
     "readability": "head.readability",
     "confirmed": "head.looked_again",
+    "mesh": "head.mesh",
+    "ink": "head.ink",
     "register_test[1].": "register.",
     "row[1].": "row.",
     "row[1]": "row.step",

@@ -23,17 +23,22 @@ from prep_log.usual import usual
 from prep_log.work import Names, file_and_units, file_of, looked_at, to_read, to_write
 
 
-def enter_readings(file: Path, log: Path | None, shop: Path | None, without: Names) -> None:
+def enter_readings(
+    file: Path, corrects: int | None, log: Path | None, shop: Path | None, without: Names
+) -> None:
     """Enter a form of readings, all of it or nothing.
 
+    :param corrects: number of the entry in whose place its only reading stands
     :raises InputError: it can't be read, contradicts itself, or what follows from it can't be used
     """
     read = read_readings(file, date.today())
     check_stock(read, stock_of(shop_of(shop, without)), str(file))
     with to_write(file_of(log, shop, without)) as store:
-        more = add_readings(store, read, where=str(file))
+        more = add_readings(store, read, corrects, where=str(file))
+        number = None if corrects is None else store.entry(corrects).number
     count = "1 reading" if len(read) == 1 else f"{len(read)} readings"
-    out(f"Entered {count}: {read[0].name}, {read[0].day.isoformat()}.")
+    stands = "" if number is None else f" in place of entry {number}"
+    out(f"Entered {count}{stands}: {read[0].name}, {read[0].day.isoformat()}.")
     for line in more:
         say(f"prep: {line}")
 

@@ -70,6 +70,26 @@ def test_three_shirts_weighed_halve_the_range_of_every_later_job(
     assert low < better_low < better_high < high
 
 
+def test_a_reading_is_corrected_by_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert _enter(SHIRTS) == 0
+    Path("again.toml").write_text(HEAD + SHIRTS.replace("440.8", "438.0"))
+    capsys.readouterr()
+    assert run(["log", "readings", "again.toml", "--corrects", "1"]) == 0
+    assert capsys.readouterr().out == (
+        "Entered 1 reading in place of entry 1: test piece, 2026-03-04.\n"
+    )
+    with reading(usual_file()) as store:
+        (one,) = store.readings()
+        assert (one.number, one.times, one.body["gain_g"]) == (1, 2, 8.0)
+    # two can't stand for one, nor a reading for what isn't there
+    Path("again.toml").write_text(HEAD + SHIRTS + SHIRTS)
+    assert run(["log", "readings", "again.toml", "--corrects", "1"]) == 2
+    assert "2 readings can't stand in the place of one" in capsys.readouterr().err
+    Path("again.toml").write_text(HEAD + SHIRTS)
+    assert run(["log", "readings", "again.toml", "--corrects", "9"]) == 2
+    assert "the log has no entry 9" in capsys.readouterr().err
+
+
 def test_what_the_shop_states_stands(capsys: pytest.CaptureFixture[str]) -> None:
     """The whole figure of shop.toml holds, with none of the log's bounds; left out, the log isn't read."""
     usual = _grams(capsys)

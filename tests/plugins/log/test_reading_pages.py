@@ -253,6 +253,21 @@ def test_a_reading_is_corrected_in_a_form_with_what_stands_there(shop: Path) -> 
             assert (was["gain_g"], now["gain_g"]) == (pytest.approx(2.1), pytest.approx(3.0))
         else:
             assert {**now, "typed": 0} == {**was, "typed": 0}
+    # read with another ink; on a mesh that the shop has not; on none
+    number = next(n for n, one in before.items() if one.body["of"] == "shirts weighed")
+    one = form(page(shop, "entry", str(number)), "reading")
+    typed = {part.key: dict(part.given) for part in one.parts}
+    assert (typed["head"]["mesh"], typed["head"]["ink"]) == ("43-80", "white")
+    typed["head"]["ink"] = "lemon"
+    one.take(typed)
+    with reading(log_of(shop)) as store:
+        assert store.entry(number).body["ink"] == "lemon"
+    typed["head"]["mesh"] = "90-48"
+    with pytest.raises(InputError, match='the shop has no mesh "90-48"'):
+        one.take(typed)
+    del typed["head"]["mesh"]
+    with pytest.raises(InputError, match=r"^head\.mesh: is missing"):
+        one.take(typed)
     number = next(n for n, one in before.items() if one.body["of"] == "stroke")
     told = said(page(shop, "entry", str(number)))
     assert "1.4: 2 of 2" in told
