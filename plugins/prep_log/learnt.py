@@ -348,7 +348,16 @@ def _of_shirts(one: Told) -> Reading:
     shirts = int(one.body["shirts"])
     value = float(one.body["gain_g"]) / shirts / float(one.body["at_full_g"])
     spread = math.hypot(BETWEEN_SHIRTS / math.sqrt(shirts), _balance(one.body, "gain_g"))
-    return Reading(value, spread, one.day.isoformat())
+    return Reading(value, spread, one.day.isoformat(), repr(_group(one)))
+
+
+def transfer_groups(told: Iterable[Told]) -> int:
+    """Give of how many groups shirts were weighed: unlike in mesh, ink or strokes."""
+    return len({_group(one) for one in told if one.of == "shirts weighed"})
+
+
+def _group(one: Told) -> tuple[object, ...]:
+    return tuple(one.body.get(key) for key in ("mesh", "ink", "strokes"))
 
 
 def _balance(body: Mapping[str, Any], key: str) -> float:

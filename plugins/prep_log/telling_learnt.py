@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from prep_log.learnt import LADDERS, WAITS, Told, Usual, corners, curves, figures, in_words
+from prep_log.learnt import (
+    LADDERS,
+    WAITS,
+    Told,
+    Usual,
+    corners,
+    curves,
+    figures,
+    in_words,
+    transfer_groups,
+)
 from prep_log.posterior import Belief
 
 HEAD = ("what", "usual", "here", "measured on", "n")
@@ -40,6 +50,11 @@ def learnt_rows(
                 )
             elif (table, key) == ("drying", "weighed"):
                 here = _flux(figure)
+            elif (table, key) == ("ink", "transfer") and (of_shirts := transfer_groups(every)) > 1:
+                here += (
+                    f"; weighed on {of_shirts} unlike in mesh, ink or strokes, and as wide as a next one"
+                    " may differ from them"
+                )
             when = str(figure["measured_on"])
             rows.append(
                 (f"{table}.{key}", before.get((table, key), ""), here, when, str(figure["n"]))

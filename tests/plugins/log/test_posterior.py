@@ -49,6 +49,48 @@ def test_the_next_day_differs_by_what_days_differ_by() -> None:
     assert found.high == pytest.approx(math.exp(Z90 * 0.1), rel=1e-3)
 
 
+def test_unlike_groups_by_the_textbook() -> None:
+    """Known deviations: three groups of one day each; precision 1 / (s² + t² + u²) each, as of means.
+
+    What a next group is like adds t² + u² (Gelman et al., section 5.4, from memory).
+    """
+    prior, own, by_day, by_group, values = 0.4, 0.1, 0.08, 0.2, (0.6, 0.9, 1.2)
+    variance = own**2 + by_day**2 + by_group**2
+    precision = 1.0 / prior**2 + 3.0 / variance
+    mean = (math.log(0.9) / prior**2 + sum(map(math.log, values)) / variance) / precision
+    found = learnt(
+        _normal(0.9, prior),
+        [Reading(value, own, str(value), str(value)) for value in values],
+        (by_day,) * 3,
+        (by_group,) * 3,
+    )
+    reach = Z90 * math.sqrt(1.0 / precision + by_day**2 + by_group**2)
+    assert found.value == pytest.approx(math.exp(mean), rel=1e-6)
+    assert found.low == pytest.approx(math.exp(mean - reach), rel=2e-4)
+    assert found.high == pytest.approx(math.exp(mean + reach), rel=2e-4)
+
+
+def test_groups_read_on_one_day_share_what_that_day_did() -> None:
+    """A known day moves both alike: their mean is off by all of it, by (t² + (s² + u²) / 2)."""
+    by_day, rest = 0.3, 0.1**2 + 0.05**2
+    readings = [Reading(1.0, 0.1, "a", group) for group in "xy"]
+    found = learnt(_normal(1.0, 50.0), readings, (by_day,) * 3, (0.05,) * 3)
+    reach = Z90 * math.sqrt(by_day**2 + rest / 2.0 + by_day**2 + 0.05**2)
+    assert math.log(found.high) == pytest.approx(reach, rel=1e-3)
+
+
+def test_figures_of_unlike_groups_widen_that_of_a_next_one() -> None:
+    """0.6 on one mesh and 1.2 on another: both lie in the range of a third; on one mesh they'd be days."""
+    unlike = learnt(PRIOR, [Reading(0.6, 0.03, "a", "x"), Reading(1.2, 0.03, "b", "y")])
+    alike = learnt(PRIOR, [Reading(0.85, 0.03, "a", "x"), Reading(0.85, 0.03, "b", "y")])
+    assert unlike.low < 0.6
+    assert unlike.high > 1.2
+    assert alike.high / alike.low < 0.75 * unlike.high / unlike.low
+    one = learnt(PRIOR, [Reading(0.85, 0.03, "a", "x"), Reading(0.85, 0.03, "b", "x")])
+    assert one.high / one.low < alike.high / alike.low
+    assert one == learnt(PRIOR, [Reading(0.85, 0.03, "a"), Reading(0.85, 0.03, "b")])
+
+
 def test_nothing_read_leaves_the_belief() -> None:
     assert learnt(PRIOR, []) == PRIOR
 
