@@ -198,12 +198,7 @@ def _says(
     ):
         yield "The run is longer than 24 h of printing: drying is told for these alone."
     elif any(course.prints < prints.all for course in courses):
-        when = "when the rack is full" if any(part.washed for part in parts) else "in the evening"
-        yield (
-            f"Screens are washed out {when}, after shirt {_shirts(courses, prints)} at the"
-            f" latest{', part by part' if len(courses) > 1 else ''}: drying is told to there, and what"
-            " comes after begins anew."
-        )
+        yield _washed_out(job, parts, prints)
     order = job.settings(DryingOrder)
     for key, every, times in (
         ("pause_every", order.pause_every, sum(part.pauses.times for part in parts)),
@@ -211,6 +206,23 @@ def _says(
     ):
         if every and not times:
             yield _never(key, every, prints)
+
+
+def _washed_out(job: Job, parts: Sequence[BetweenWashings], prints: Prints) -> str:
+    """Say which screens are washed out before their last shirt, counting shirts as the plan does."""
+    cut = [part for part in parts if part.shirts < prints.all - prints.tests]
+    which = "Screens are"
+    if len(cut) < len(parts):
+        numbers = [str(job.screen(key).number) for part in cut for key in part.screens]
+        which = f"Screen{' ' if len(numbers) == 1 else 's '}{several(numbers)}"
+        which += " is" if len(numbers) == 1 else " are"
+    when = "when the rack is full" if any(part.washed for part in cut) else "in the evening"
+    after = several(dict.fromkeys(str(part.shirts) for part in cut))
+    return (
+        f"{which} washed out {when}, after {after} shirts at the"
+        f" latest{', part by part' if len(cut) > 1 else ''}, counted from the first after the test pulls,"
+        " spoilt ones too: drying is told to there, and what comes after begins anew."
+    )
 
 
 def _never(key: str, every: int, prints: Prints) -> str:
