@@ -24,7 +24,7 @@ from typing import Any, Literal, TypeVar
 from prep.errors import InputError, OurFault, PrepError, WorkStopped
 from prep.guard import Guard
 from prep_page import calls
-from prep_page.edits import Change
+from prep_page.edits import Change, read_loosely
 from prep_page.places import FILES, ORDER, RESULT, listed
 from prep_page.unknown import unknown_in
 
@@ -74,6 +74,8 @@ class OpenOrder:
     :param trouble: one line for each thing that stopped the last work, or a change that was asked for
         while it waited or was under way, and what kind of end it was
     :param ends: the latest ends, the oldest first
+    :param changes: wait for the worker
+    :param at_work: the worker is making these
     :param learnt_since: figures measured here are others than when it was reckoned
     """
 
@@ -93,6 +95,7 @@ class OpenOrder:
     ends: list[End] = field(default_factory=list)
     shown: int = 0
     changes: list[Change] = field(default_factory=list)
+    at_work: tuple[Change, ...] = ()
     wanted: set[Literal["reckon", "files"]] = field(default_factory=set)
     learnt_since: bool = False
     changed: asyncio.Condition = field(default_factory=asyncio.Condition)
@@ -113,6 +116,10 @@ class OpenOrder:
             "ended": self.ended,
             "trouble": list(self.trouble),
             "learnt_since": self.learnt_since,
+            "pending": [
+                {"path": list(c.path), "text": c.text, "value": read_loosely(c)}
+                for c in (*self.at_work, *self.changes)
+            ],
             "ends": [
                 {
                     "number": end.number,
@@ -365,7 +372,7 @@ class Desk:
 
     async def _do(self, order: OpenOrder, what: Literal["reckon", "files"]) -> list[End]:
         changes, order.changes = (order.changes, []) if what == "reckon" else ([], order.changes)
-        order.doing = "working"
+        order.doing, order.at_work = "working", tuple(changes)
         self._at_work, self._cancelled = order, False
         await self.tell(order)
         loop = asyncio.get_running_loop()
@@ -398,7 +405,7 @@ class Desk:
             order.learnt_since |= was_learnt
             return [self._ended(order, changes, before, error)]
         finally:
-            self._at_work = None
+            self._at_work, order.at_work = None, ()
         if self._cancelled:
             order.learnt_since |= was_learnt
             return [self._ended(order, changes, before, None)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -56,6 +57,8 @@ def _value(change: Change) -> Any:
     where = name_of(change.path)
     if change.kind == "text":
         return text
+    if not text:
+        raise SettingsError("nothing is typed here", where=where, do="type a value")
     if change.kind == "switch":
         if text not in ("true", "false"):
             raise SettingsError(f'"{text}" is neither true nor false', where=where)
@@ -79,6 +82,20 @@ def _value(change: Change) -> Any:
             where=where,
             do='write a list like ["one", "two"], a table like { S = 4, M = 10 }',
         ) from error
+
+
+def read_loosely(change: Change) -> Any:
+    """Give what was typed as TOML, to be shown again, decimals as they stand; ``None`` if it is none."""
+    if change.kind != "toml" or change.text is None:
+        return None
+    try:
+        return json.loads(
+            json.dumps(
+                tomllib.loads(f"value = {change.text}", parse_float=str)["value"], default=str
+            )
+        )
+    except (tomllib.TOMLDecodeError, RecursionError):
+        return None
 
 
 def name_of(path: Path) -> str:

@@ -28,9 +28,21 @@ export class Typed {
     this.rows = new Map();
     this.columns = new Map(); // of the rows that are lists of tables
     this.sent = new Map();
+    this.values = new Map(); // of rows that were sent before this window was opened
     this.refused = new Map();
     this.cells = new Map(); // of rows that are refused, those that are named: "row|column"
     this.unread = new Set();
+  }
+
+  /** What was sent before this window was opened, and is waiting or being worked out, stands in its field. */
+  restore(pending) {
+    for (const { path, text, value } of pending) {
+      const key = keyOf(path);
+      this.sent.set(key, text);
+      if (text === null) this.values.set(key, []);
+      else if (value !== null && typeof value === "object") this.values.set(key, value);
+      this.texts.set(key, text ?? "");
+    }
   }
 
   /** A piece of work on what was sent is over: taken, or refused with lines. */
@@ -49,6 +61,7 @@ export class Typed {
       } else if (ended === "") {
         this.refused.delete(key);
         this.unread.delete(key);
+        this.values.delete(key);
         if (this.texts.get(key) === (text ?? "")) this.texts.delete(key);
         if (this.rows.has(key) && asToml(this.rows.get(key), key, this.columns.get(key)) === text) this.rows.delete(key);
       }
@@ -60,9 +73,17 @@ export class Typed {
     return [...new Set([...this.unread].flatMap(key => this.refused.get(key) ?? []))];
   }
 
+  /** What was said against a value holds no more. */
+  forgetSaid(key) {
+    this.refused.delete(key);
+    this.unread.delete(key);
+    this.cells.delete(key);
+  }
+
   forget(key) {
     this.texts.delete(key);
     this.rows.delete(key);
+    this.values.delete(key);
     this.refused.delete(key);
     this.unread.delete(key);
   }
@@ -150,6 +171,7 @@ function emptied(help, { blank }) {
 /** Say the value that holds, where it isn't in the field itself, and where it comes from. */
 function inForce({ value, in_force: force, kind }) {
   if (force === null || force.text === "") return "";
+  if (force.from === "job") return `As usual this job takes ${force.text}.`;
   const whose = { usual: "usual", log: "measured here", shop: "your shop's", order: "set in this order" }[force.from];
   if (value !== "") return `${whose.charAt(0).toUpperCase()}${whose.slice(1)}.`;
   const text = kind === "switch" ? { true: "yes", false: "no" }[force.text] ?? force.text : force.text;
@@ -186,7 +208,7 @@ function input(one, typed, shared, key, id) {
   if (one.kind === "switch" || one.only_choices) {
     const options = one.kind === "switch" ? [["true", "yes"], ["false", "no"]] : one.choices.map(word => [word, word]);
     if (one.blank) options.unshift(["", one.optional ? "not said" : "choose one"]);
-    else if (one.value === "" || one.optional) options.unshift(["", one.value === "" ? "as usual" : "back to usual"]);
+    else if (one.value === "") options.unshift(["", "as usual"]); // else a button leads back
     const made = el("select", shared, options.map(([text, words]) => el("option", { value: text }, words)));
     made.value = value;
     return made;
@@ -253,10 +275,19 @@ function quoted(text) {
 
 /** Rows of a table that can be typed as rows; null where it can't. */
 export function rowsOf(one, typed) {
-  const own = typed.rows.get(keyOf(one.path));
-  if (one.columns) return own ?? one.rows;
+  const key = keyOf(one.path);
+  const own = typed.rows.get(key);
+  const sent = typed.values.get(key);
+  if (one.columns) return own ?? (Array.isArray(sent) ? sent.map(row => cellsOf(row, one.columns)) : one.rows);
   if (one.kind !== "toml" || !(one.path.at(-1) in ROWS || one.named)) return null;
-  return own ?? (one.value === "" ? [] : one.pairs);
+  if (own) return own;
+  if (sent) return Object.entries(sent).map(([name, value]) => [name, String(value)]);
+  return one.value === "" ? [] : one.pairs;
+}
+
+function cellsOf(row, columns) {
+  const text = value => (value === undefined ? "" : typeof value === "object" ? JSON.stringify(value) : String(value));
+  return columns[0].key === "" ? [text(row)] : columns.map(one => text(row[one.key]));
 }
 
 /** Write rows as an inline table; those without a name or a value are left out, null = nothing is left. */

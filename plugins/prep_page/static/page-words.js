@@ -6,7 +6,8 @@ import { keyOf } from "/page-forms.js";
 const FILES = "(?:order|shop)\\.toml";
 const KEY = "[a-z][a-z0-9_]*";
 const VALUE = `"[^"\\n]*"|\\[[^\\]\\n]*\\]|\\{[^}\\n]*\\}|[\\w.#%+-]*[\\w#%]`;
-const DOTTED = `(?:shop\\.|colour\\.#[0-9a-f]{6}\\.|${KEY}(?:\\[\\d+\\])?\\.)(?:${KEY}(?:\\[\\d+\\])?\\.)*${KEY}(?:\\.[A-Z0-9]{1,4}\\b)?`;
+const PART = `(?:${KEY}|"[^"\\n]*")(?:\\[\\d+\\])?`;
+const DOTTED = `(?:shop\\.|colour\\.#[0-9a-f]{6}\\.|${KEY}(?:\\[\\d+\\])?\\.)(?:${PART}\\.)*${PART}(?:\\.[A-Z0-9]{1,4}\\b)?`;
 
 /** Ways to name a setting, the first that fits taken: a pattern, and what of it is table, key, value, file. */
 const WAYS = [
@@ -109,8 +110,8 @@ function fieldOf({ option, dotted, key, table, file, after }, about) {
 }
 
 function pathOf(dotted) {
-  return dotted.split(".").flatMap(part => {
-    const [, name, number] = /^(.*?)(?:\[(\d+)\])?$/.exec(part);
+  return dotted.match(/(?:"[^"]*"|[^."])+/g).flatMap(part => {
+    const [, name, number] = /^"?(.*?)"?(?:\[(\d+)\])?$/.exec(part);
     return number === undefined ? [name] : [name, Number(number) - 1];
   });
 }
@@ -130,9 +131,15 @@ function at(path, file, { groups, setup }) {
     return own?.fields.find(one => keyOf(one.path) === keyOf([...own.path, ...path.slice(4)])) ?? null;
   }
   const ours = path[0] === "shop" ? path : ["shop", ...path];
-  // of one size the field of all of them is meant
-  const whole = /^[A-Z0-9]+$/.test(path.at(-1)) ? path.slice(0, -1) : path;
-  return file === "shop.toml" ? find(ours) : find(whole) ?? find(ours);
+  // of one size, or of one row of a list, the field of all of them is meant
+  const near = start => {
+    for (let end = start.length; end > Math.max(1, start.length - 3); end -= 1) {
+      const found = find(start.slice(0, end));
+      if (found !== null) return found;
+    }
+    return null;
+  };
+  return file === "shop.toml" ? near(ours) : near(path) ?? near(ours);
 }
 
 /** The first field of a table. */
@@ -154,9 +161,13 @@ function ofSetup(key, { groups, setup }) {
   return all(own).find(one => one.path.at(-1) === key) ?? null;
 }
 
-/** A line said of the field it stands at: without the name of that field. */
+/** A line said of the field it stands at: without the name of that field, but with that of a size or row. */
 export function ofField(line) {
-  const match = new RegExp(`^(?:${FILES}: )?(?:${DOTTED}|${KEY})(?: = (?:${VALUE}))?: (.*)$`, "su").exec(line);
+  const match = new RegExp(`^(?:${FILES}: )?(${DOTTED}|${KEY})(?: = (?:${VALUE}))?: (.*)$`, "su").exec(
+    line.replace(new RegExp(`^${FILES}: `, "u"), ""),
+  );
   if (match === null) return line;
-  return match[1].charAt(0).toUpperCase() + match[1].slice(1);
+  const [, name, what] = match;
+  const size = /\.(?:"([^"]*)"|([A-Z0-9]{1,4}))$/.exec(name);
+  return size === null ? what.charAt(0).toUpperCase() + what.slice(1) : `${size[1] ?? size[2]}: ${what}`;
 }

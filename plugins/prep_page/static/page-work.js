@@ -455,6 +455,14 @@ function homeOfGroup(one, result, setup) {
   return homeOf(one.of, result, setup);
 }
 
+/** A colour's mesh that isn't set: of those in stock only what this job takes is told. */
+function asTaken(one, each, setup) {
+  if (one.of !== "colour" || last(each) !== "mesh" || each.value !== "") return each;
+  const own = (setup.place === one.place ? setup.screens ?? [] : []).filter(screen => screen.colour === one.colour);
+  const meshes = [...new Set(own.map(screen => screen.mesh))];
+  return { ...each, in_force: meshes.length ? { text: meshes.join(" and "), from: "job" } : null };
+}
+
 function last(one) {
   return one.path.at(-1);
 }
@@ -493,7 +501,7 @@ function common(result, setup) {
       ...prints.flatMap(one => pick(one, ["width_by_size"]).filter(([each]) => each.set)),
     ],
     inks: colours.map(one => [one, pick(one, ["ink"])]),
-    colours: colours.map(one => [one, pick(one, ["mesh", "passes"])]),
+    colours: colours.map(one => [one, pick(one, ["mesh", "passes"]).map(([each, words]) => [asTaken(one, each, setup), words])]),
     air: own.flatMap(one => pick(one, FIRST)),
   };
 }
@@ -509,7 +517,7 @@ function change(step, now) {
     list
       .map(one => [one, one.fields.filter(each => !shown.has(keyOf(each.path)))])
       .filter(([, fields]) => fields.length)
-      .map(([one, fields]) => group(one, fields, typed));
+      .map(([one, fields]) => group(one, fields.map(each => asTaken(one, each, setup)), typed));
   const here = made(groups.filter(one => one.path[0] !== "shop"));
   const shop = made(groups.filter(one => one.path[0] === "shop"));
   const all =

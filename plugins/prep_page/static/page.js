@@ -158,6 +158,7 @@ function heard(state) {
   const before = page.state;
   found();
   page.state = state;
+  if (before === null) page.typed.restore(state.pending);
   if (before !== null && state.files.length > before.files.length) page.filesMade = true;
   else if (state.doing) page.filesMade = false;
   if (before === null || stepOf(before) !== stepOf(state) || before.doing !== state.doing) {
@@ -173,7 +174,7 @@ function heard(state) {
   settleEnds();
   tell(before, state);
   const refused = news.findLast(end => end.ended === "refused");
-  if (state.doing && refused) say(`Not taken: ${refused.lines[0] ?? ""}`);
+  if (state.doing && refused) say(`Not taken: ${spoken(refused.lines[0] ?? "")}`);
   if (state.made !== page.fetched) fetchResult();
   if (ended) {
     if (page.whole !== null && !onItsWay(state)) page.coming = null;
@@ -203,7 +204,7 @@ function tell(before, state) {
     say(
       {
         "": doneWords(),
-        refused: `Not taken: ${number}. ${state.trouble[0] ?? ""}`,
+        refused: `Not taken: ${number}. ${spoken(state.trouble[0] ?? "")}`,
         failed: "The work failed. The reason is told at the top.",
         cancelled: "Cancelled. What was there before is still shown.",
       }[state.ended],
@@ -416,7 +417,7 @@ function top() {
       el(
         "div",
         { class: "actions" },
-        el("button", { type: "button", "data-do": "files", class: "main", "aria-disabled": state.doing || page.whole === null ? "true" : null }, "Make the files"),
+        el("button", { type: "button", "data-do": "files", class: "main", "aria-disabled": state.doing || onItsWay(state) || page.whole === null ? "true" : null }, "Make the files"),
         el("a", { class: "button", href: `/orders/${state.key}/order.toml`, download: "order.toml" }, "Order file"),
         el("button", { type: "button", "data-do": "close", "data-order": state.key }, "Close this order"),
       ),
@@ -535,6 +536,16 @@ function strangers(unknown) {
     "may be misspelt. Bring Firstpull up to date, install the plugin, or mend the file, and drop it here again. " +
     "Or leave out what isn't known: then nothing is reckoned with it, and your own file stays as it is."
   );
+}
+
+/** A line as it is said aloud: fields by the page's own words. */
+function spoken(line) {
+  const result = shownResult();
+  if (result === null) return line;
+  const bare = line.replace(/^(?:order|shop)\.toml: /, "");
+  return said(bare, { groups: result.groups, setup: shownSetup(result) ?? null })
+    .map(one => (typeof one === "string" ? one : one.textContent))
+    .join("");
 }
 
 /** Each line reads "where: what; what to do". */
@@ -768,15 +779,39 @@ function change(key, kind, text) {
   });
 }
 
-function changeRows(key) {
+/** Judge rows anew; `cell` = what was typed last, where that is one of them. */
+function changeRows(key, cell = null) {
   const one = fieldAt(key);
-  const rows = page.typed.rows.get(key);
+  const { typed } = page;
+  const rows = typed.rows.get(key);
   if (one === null || rows === undefined) return;
-  // a row half typed waits for its other half
-  if (rows.some(row => isHalf(row, one.columns))) return;
+  const half = rows.findIndex(row => isHalf(row, one.columns));
+  if (half >= 0) {
+    const emptied = cell !== null && cell.value.trim() === "";
+    // a row half typed waits for its other half; what was said of it before holds no more
+    if (emptied || typed.refused.has(key)) {
+      typed.forgetSaid(key);
+      if (page.state.ended !== "" && typed.refused.size === 0) page.read = seenName(page.state);
+      if (emptied) typed.refused.set(key, [emptyWords(one, rows[half])]);
+      draw();
+    }
+    return;
+  }
   const text = asToml(rows, key, one.columns);
   const before = asToml(rowsOf(one, new Typed()) ?? [], key, one.columns);
   if (text !== before) change(key, "toml", text);
+  else if (typed.refused.has(key)) {
+    typed.forgetSaid(key);
+    if (typed.refused.size === 0) page.read = seenName(page.state);
+    draw();
+  }
+}
+
+/** Say what an emptied cell means. */
+function emptyWords(one, row) {
+  const name = row[0].trim();
+  const of = name && !one.columns ? `${name}: ` : "";
+  return `${of}nothing is typed here, so what held before still holds; type a value, or remove the row with ×.`;
 }
 
 function rowsFor(key) {
@@ -988,7 +1023,7 @@ document.addEventListener("change", event => {
     const text = boxes.length ? JSON.stringify(boxes.map(one => one.dataset.word)) : "";
     page.typed.texts.set(path, text);
     change(path, kind, text === "" && fieldAt(path)?.optional ? null : text || "[]");
-  } else if (path !== undefined && row !== undefined) changeRows(path);
+  } else if (path !== undefined && row !== undefined) changeRows(path, target);
   else if (path !== undefined) change(path, kind, sentText(kind, target.value, fieldAt(path)?.optional));
 });
 

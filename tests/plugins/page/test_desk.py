@@ -29,6 +29,24 @@ def test_a_new_piece_of_work_begins_without_the_last_ones_count(tmp_path: Path) 
     assert [state[name] for name in ("doing", "step", "done", "of")] == ["waiting", "", 0, 0]
 
 
+def test_what_was_sent_is_told_until_it_is_worked_out(tmp_path: Path) -> None:
+    """A window opened anew can show it, rows as they were typed; cancelled, nothing of it is told."""
+    desk = Desk(tmp_path, None, seconds=60.0, memory_mb=2000)
+    order = OpenOrder("key", tmp_path, "fish", at_work=(Change(("name",), "text", "cod"),))
+    desk.change(order, [Change(("garment", 0, "sizes"), "toml", '{ "one size" = 12.50 }')])
+    assert order.state()["pending"] == [
+        {"path": ["name"], "text": "cod", "value": None},
+        {
+            "path": ["garment", 0, "sizes"],
+            "text": '{ "one size" = 12.50 }',
+            "value": {"one size": "12.50"},
+        },
+    ]
+    order.at_work = ()
+    desk.cancel(order)
+    assert order.state()["pending"] == []
+
+
 def test_orders_of_one_file_are_told_apart() -> None:
     """By place, shade, shirts and width, in the shop's units."""
     one = {"name": "front, size as drawn, on light", "shirts": 24, "size_mm": [60.0, 40.0]}

@@ -351,6 +351,47 @@ def test_sizes_are_fields_of_their_own(window: Window, page: Client, leaf: str) 
     seen.ready()
 
 
+def test_an_emptied_number_is_judged_anew(window: Window, leaf: str) -> None:
+    """What was said of the number before goes; that nothing is typed is said, and in the page's words."""
+    seen = window(leaf)
+    seen.ready()
+    count = seen.page.locator(".quick").get_by_label("How many of one size")
+    count.fill("12,5")
+    count.press("Enter")
+    said = seen.page.locator(".quick .trouble")
+    expect(said).to_have_text(re.compile("^one size: must be a whole number"), timeout=SECONDS)
+    expect(seen.page.locator(".problem")).to_contain_text("sizes: must be a whole number")
+    count.fill("")
+    count.press("Tab")
+    expect(said).to_have_text(re.compile("^one size: nothing is typed here"))
+    expect(seen.page.locator(".problem")).to_have_count(0)
+    seen.page.get_by_role("button", name="Take back").click()
+    expect(count).to_have_value("24")
+
+
+def test_of_a_colours_mesh_the_one_it_takes_is_told(
+    window: Window, page: Client, leaf: str
+) -> None:
+    """Not all that are in stock; and one thing leads back to it."""
+    seen = window(leaf)
+    seen.ready()
+    _fold_out(seen.page)
+    about = seen.page.locator(".colour-fields .field").filter(has_text="Mesh").first
+    mesh = about.locator("select")
+    taken = page.result(leaf)["setups"][0]["screens"][0]["mesh"]
+    expect(about).to_contain_text(f"As usual this job takes {taken}.")
+    choices = mesh.locator("option").all_text_contents()
+    assert choices[0] == "as usual"
+    mesh.select_option(choices[-1])
+    expect(seen.page.get_by_role("button", name="Cancel")).to_have_count(0, timeout=SECONDS)
+    seen.ready()
+    expect(about.get_by_role("button", name="Back to usual")).to_be_visible(timeout=SECONDS)
+    assert not {"as usual", "back to usual"} & set(mesh.locator("option").all_text_contents())
+    about.get_by_role("button", name="Back to usual").click()
+    expect(mesh).to_have_value("", timeout=SECONDS)
+    seen.ready()
+
+
 def test_frames_are_rows_of_fields_and_climates_are_ticked(
     window: Window, page: Client, leaf: str
 ) -> None:
@@ -661,6 +702,28 @@ def test_reloaded_in_the_middle_it_goes_on(window: Window, page: Client, leaf: s
     assert seen.order == leaf
 
 
+def test_reloaded_at_once_fields_hold_what_was_sent(
+    window: Window, page: Client, leaf: str
+) -> None:
+    """Not the number before; and no files can be made until it is worked out."""
+    with _Holding(page):
+        seen = window(leaf)
+        seen.ready()
+        count = seen.page.locator(".quick").get_by_label("How many of one size")
+        count.fill("40")
+        count.press("Enter")
+        expect(seen.page.get_by_role("button", name="Cancel")).to_be_visible()
+        seen.page.reload()
+        expect(count).to_have_value("40")
+        files = seen.page.get_by_role("button", name="Make the files")
+        expect(files).to_have_attribute("aria-disabled", "true")
+    expect(seen.page.locator(".picture-cell")).to_contain_text("40 ×", timeout=SECONDS)
+    expect(count).to_have_value("40")
+    sizes = {"path": ["garment", 0, "sizes"], "kind": "toml", "text": None}
+    page.post(f"/orders/{leaf}/changes", [sizes])
+    page.idle(leaf)
+
+
 def test_two_tabs_tell_the_same(window: Window, page: Client) -> None:
     """A change made in one is seen in the other; an order closed in one is told as closed in the other."""
     key: str = page.drop(("leaf.svg", LEAF.encode())).json["key"]
@@ -802,8 +865,8 @@ def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, le
     )
     dialog.get_by_role("button", name="Close").click()
     seen.page.locator('.figures [data-do=why][data-name="Off-contact"]').first.click()
-    for table in dialog.locator("table").all()[:2]:
-        expect(table.locator("tbody th").first).to_have_text("Off-contact")
+    for shown in dialog.locator("table").all()[:2]:
+        expect(shown.locator("tbody th").first).to_have_text("Off-contact")
     dialog.get_by_role("button", name="Close").click()
     seen.page.locator(".finding [data-do=why]").first.click()
     dialog.get_by_role("link", name="What all the figures rest on").click()
@@ -869,7 +932,8 @@ WORDS = """async texts => {
   const about = { groups, setup: { place: "front", garments: [] } };
   const told = text => said(text, about).map(one => typeof one === "string" ? one
     : `<${one.textContent}|${one.dataset.do}|${one.dataset.path}|${one.dataset.text ?? ""}>`).join("");
-  return [...texts.map(told), ofField('order.toml: print[1].width = "2 km": must be at most 5000 mm')];
+  return [...texts.map(told), ofField('order.toml: print[1].width = "2 km": must be at most 5000 mm'),
+    ofField('order.toml: garment[1].sizes."one size" = 12.5: must be a whole number')];
 }"""
 
 
@@ -921,6 +985,14 @@ SAID = [
         '<Garment: tee: sizes|go-to-field|["garment",0,"sizes"]|>: is below 1',
     ),
     (
+        'order.toml: garment[1].sizes."one size" = 12.5: must be a whole number',
+        '<Garment: tee: sizes|go-to-field|["garment",0,"sizes"]|>: must be a whole number',
+    ),
+    (
+        "shop.frame[2].tension = 3: is too much",
+        '<Your shop: frame|go-to-field|["shop","frame"]|>: is too much',
+    ),
+    (
         "Look under [press].",
         'Look under <Your shop: platen width|go-to-field|["shop","press","platen_width"]|>.',
     ),
@@ -935,7 +1007,11 @@ SAID = [
 def test_words_for_a_terminal_become_the_pages_own_fields(window: Window) -> None:
     """Options, tables and keys lead to the field they name, or set it; what isn't known stays as it is."""
     got = window().page.evaluate(WORDS, [text for text, _ in SAID])
-    assert got == [*(told for _, told in SAID), "Must be at most 5000 mm"]
+    assert got == [
+        *(told for _, told in SAID),
+        "Must be at most 5000 mm",
+        "one size: must be a whole number",
+    ]
 
 
 def test_a_remedy_sets_its_field_and_one_too_wide_is_told_apart(
