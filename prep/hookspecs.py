@@ -54,7 +54,8 @@ def prep_learnt(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
     """Give what was measured here, in the shape of shop.toml: ``{"ink": {"transfer": {...}}}``.
 
     It is laid over the defaults and under what shop.toml, order.toml and the command line say: what is
-    stated there takes the place of the whole figure. Called each time settings are read.
+    stated there takes the place of the whole figure. A figure that names a ``mesh`` or an ``ink`` that
+    neither shop nor order has is left out, and a note says so. Called each time settings are read.
 
     :param own: the plugin's own table of shop.toml as it is written, unchecked; empty where there is none
     """

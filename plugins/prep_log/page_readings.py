@@ -12,7 +12,7 @@ from prep.tables import measured_source
 from prep.views import Address, EntryForm, FormPart, Link, Place, Taken, ViewPage
 from prep_log.entering_readings import add_readings, in_words, unused
 from prep_log.from_log import told_in
-from prep_log.learnt import FEWEST_PRINTS, FEWEST_RUNS
+from prep_log.learnt import FEWEST_PRINTS, FEWEST_RUNS, figures
 from prep_log.reading_fields import (
     ASKED,
     Typed,
@@ -24,6 +24,7 @@ from prep_log.reading_fields import (
     shirts_of,
     weighing_parts,
 )
+from prep_log.stock import not_in_stock, shop_of, stock_of
 from prep_log.store import reading, writing
 from prep_log.telling_learnt import learnt_rows
 from prep_log.usual import usual
@@ -215,5 +216,6 @@ def _learnt(place: Place) -> ViewPage:
         " where shop.toml or an order states its own."
     )
     table = Table(("what", "usual", "here", "rests on"), rows, caption=caption, literal=(0,))
-    aside = tuple(Paragraph(f"{line}.") for line in unused(read))
+    gone = not_in_stock(figures(read, usual()), stock_of(shop_of(place.shop, ())))
+    aside = tuple(Paragraph(f"{line}.") for line in (*unused(read), *gone))
     return ViewPage(title, (Section("job", title, (table, *aside), 10),), (_FIRST,))

@@ -17,7 +17,7 @@ from prep_log.entering_readings import add_readings, unused
 from prep_log.from_log import told_in
 from prep_log.learnt import figures
 from prep_log.readings_form import read_readings
-from prep_log.stock import check_stock, shop_of, stock_of
+from prep_log.stock import check_stock, not_in_stock, shop_of, stock_of
 from prep_log.telling_learnt import HEAD, learnt_rows
 from prep_log.usual import usual
 from prep_log.work import Names, file_and_units, file_of, looked_at, to_read, to_write
@@ -64,7 +64,8 @@ def show_learnt(log: Path | None, shop: Path | None, without: Names, as_json: bo
         out("Nothing was read yet: every limit and figure is the usual one.")
         return
     out_table(HEAD, rows)
-    for line in unused(read):
+    stock = stock_of(shop_of(shop, without))
+    for line in (*unused(read), *not_in_stock(found, stock)):
         say(f"prep: {line}")
 
 

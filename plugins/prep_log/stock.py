@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from prep.errors import SettingsError
 from prep.phrases import several
@@ -47,6 +48,19 @@ def shop_of(shop: Path | None, without: Iterable[str]) -> Shop:
 
     tables = dict(find_plugins(without).each("prep_settings", SettingsTables))
     return load_shop(shop, tables, without=without).shop
+
+
+def not_in_stock(found: Mapping[str, Mapping[str, Any]], stock: Stock) -> tuple[str, ...]:
+    """Say which learnt figures no job can use, as their mesh or ink isn't in stock; sentences.
+
+    :param found: table -> key -> figure
+    """
+    return tuple(
+        f"{table}.{key} was measured with {lacks}, which isn't in stock, and isn't used"
+        for table, figures in found.items()
+        for key, figure in figures.items()
+        if (lacks := stock.lacks(figure.get("mesh"), figure.get("ink")))
+    )
 
 
 def check_stock(read: Sequence[Reading], stock: Stock, where: str = "") -> None:

@@ -140,6 +140,12 @@ def test_a_mesh_sold_since_stops_no_job(capsys: pytest.CaptureFixture[str]) -> N
         in told
     )
     assert "drying.open_cleared as it was measured here isn't used" in told
+    assert run(["log", "learnt"]) == 0
+    said = capsys.readouterr().err
+    assert (
+        "ink.transfer was measured with mesh \"43-80\", which isn't in stock, and isn't used"
+        in said
+    )
 
 
 def test_learnt_is_told_with_its_day_and_count(capsys: pytest.CaptureFixture[str]) -> None:
@@ -191,6 +197,10 @@ def test_weighed_is_paired_with_what_its_own_run_predicted() -> None:
             last = store.add(seen.new())
         again = replace(seen, inks=(InkSeen("deep blue", 120.0, 60.0),))
         store.add(again.new(), corrects=last)
+        # a figure out of its bounds, as another program may have left it, is paired with nothing
+        odd = Figure(USED_UP, "g", 9.0, 1.0, 2.0, ink="deep blue")
+        uid = store.entry(store.add(replace(_run(3, 50.0), figures=(odd,)))).uid
+        store.add(replace(seen, run=uid, inks=(InkSeen("deep blue", 5.0, 3.0),)).new())
     with reading(usual_file()) as store:
         pairs = pairs_of(store)
     assert [(pair.predicted.value, pair.measured) for pair in pairs] == [(50.0, 49.0), (80.0, 60.0)]

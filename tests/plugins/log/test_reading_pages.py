@@ -44,7 +44,7 @@ def filled(shop: Path) -> dict[str, dict[str, Any]]:
     """Give what is typed into all fields: what stands there, and what was counted by one rule."""
     parts = {part.key: part for part in form(shown(shop), "readings").parts}
     typed = {key: deepcopy(dict(part.given)) for key, part in parts.items()}
-    typed["head"] |= {"day": "2026-03-04", "climate": ["still room"]}
+    typed["head"] |= {"day": "2026-03-04", "climate": ["still room"], "readability": "0.1 g"}
     for key in ("lines", "strips", "islands", "corners"):
         row = parts[key].model.model_fields["step"].annotation.__args__[0]  # type: ignore[union-attr]  # a tuple of rows
         columns = [name for name in row.model_fields if name not in ("size", "tried")]
@@ -82,7 +82,7 @@ def test_a_whole_piece_says_what_its_toml_form_says(shop: Path, tmp_path: Path) 
     taken = form(shown(shop), "readings").take(filled(shop))
     assert taken.said[0] == "Entered 16 readings: test piece 43-80, 2026-03-04."
     assert taken.go == ("learnt",)
-    printed = Printed("43-80", "white", 1.0, 0.64, 40_000.0)
+    printed = Printed("43-80", "white", 0.1, 0.64, 40_000.0)
     file = tmp_path / "readings.toml"
     file.write_text(_by_hand(toml_form(piece(), printed, "test piece 43-80")))
     read = [one.body for one in read_readings(file, date(2026, 3, 11))]
@@ -141,6 +141,12 @@ def test_what_was_learnt_is_told_with_its_interval(shop: Path) -> None:
     # lines lift out from 1 mm on, and no smaller one was tried on the cloth: all six of 1 mm and more held
     assert low < value < high < 1.0
     assert set(rows) >= {"fill_in.weeding", "fill_in.gap", "drying.weighed", "drying.open_cleared"}
+    assert "isn't in stock" not in said(page(shop, "learnt", of="readings"))
+    whole = shop.read_text()
+    shop.write_text(f'{whole}[[mesh]]\nname = "77-55"\ncount = "77/cm"\nthread = "55 um"\n')
+    told = said(page(shop, "learnt", of="readings"))
+    assert 'ink.transfer was measured with mesh "43-80", which isn\'t in stock' in told
+    shop.write_text(whole)
     # the same in a shop that has inches
     shop.write_text('units = "inch"\n' + shop.read_text())
     stroke = learnt_rows(shop)["fill_in.stroke"]
