@@ -218,6 +218,16 @@ class _Loading:
         self.problems += lay_options(self.tree, self.request)
         for text in self.request.sets:
             self._lay_set(text)
+        for name, models in self.tables.items():
+            for key in of_shop_only(models.shop):
+                if self.tree.layer_of(("shop", name, key)) == "command line":
+                    self.problems.append(
+                        SettingsError(
+                            f"shop.{name}.{key}: only shop.toml says that",
+                            where="--set",
+                            do=f"write it there under [{name}]",
+                        )
+                    )
 
     def _lay_set(self, text: str) -> None:
         try:

@@ -22,7 +22,8 @@ def pairs_of(store: Store) -> tuple[Pair, ...]:
         if (one.run, one.day) != before or one.ink in inks:
             before, number, inks = (one.run, one.day), number + 1, set()
         inks.add(one.ink)
-        if one.predicted[0] > 0.0 and one.measured > 0.0:
+        low, value, high = one.predicted
+        if 0.0 < low <= value <= high and one.measured > 0.0:
             name = f"{one.run}, {one.day}: {one.ink}"
             found.append(Pair(name, Belief(*one.predicted), one.measured, str(number)))
     return tuple(found)

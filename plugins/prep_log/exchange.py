@@ -198,6 +198,7 @@ def _new(record: Mapping[str, Any], today: date) -> tuple[New, str | None]:
         raise ValueError(f"{record['day']} is no day, like 2026-11-29")
     if day > today:
         raise ValueError(f"{day.isoformat()} lies ahead, today is {today.isoformat()}")
+    understood.check_depth(record["body"])
     understood.check(kind, record["body"])
     if kind == "run":
         understood.check_order(

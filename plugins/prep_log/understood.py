@@ -7,7 +7,6 @@ to be entered, and left out where it stands already. Imports no pydantic: every 
 from __future__ import annotations
 
 import dataclasses
-import math
 import tomllib
 import types
 import typing
@@ -113,7 +112,6 @@ def check(kind: str, body: Mapping[str, Any]) -> None:
 
     :raises ValueError: with what is wrong; in the order of a run nothing is looked at
     """
-    _check_depth(body, 0)
     if kind == "run":
         _check_table(body, Run, "", more=("name", "day", "figures"), whole=True)
     elif kind == "seen":
@@ -122,6 +120,24 @@ def check(kind: str, body: Mapping[str, Any]) -> None:
         _check_table(body, Note, "", more=("name", "day"))
     else:
         _check_reading(body)
+
+
+def check_depth(value: object, depth: int = 0) -> None:
+    """Refuse what can't be stored: signs that are no text, too many tables in one another.
+
+    :raises ValueError: it can't
+    """
+    if depth > DEEPEST:
+        raise ValueError("has too many tables in one another")
+    inner: list[object] = []
+    if isinstance(value, Mapping):
+        inner = [*value, *value.values()]
+    elif isinstance(value, list):
+        inner = value
+    elif isinstance(value, str) and any("\ud800" <= sign <= "\udfff" for sign in value):
+        raise ValueError("has a sign that is no text")
+    for one in inner:
+        check_depth(one, depth + 1)
 
 
 def check_order(text: str, artworks: Collection[str]) -> None:
@@ -266,27 +282,23 @@ _CHECKS: Mapping[type, Callable[[Mapping[str, Any]], None]] = {
 }
 
 
-def _check_depth(value: object, depth: int) -> None:
-    if depth > DEEPEST:
-        raise ValueError("has too many tables in one another")
-    inner: list[object] = []
-    if isinstance(value, Mapping):
-        inner = [*value, *value.values()]
-    elif isinstance(value, list):
-        inner = value
-    elif isinstance(value, str) and any("\ud800" <= sign <= "\udfff" for sign in value):
-        raise ValueError("has a sign that is no text")
-    for one in inner:
-        _check_depth(one, depth + 1)
-
-
+@cache
 def _names(table: type) -> set[str]:
     return {field.name for field in dataclasses.fields(table)}
 
 
 @cache
-def _hints(table: type) -> Mapping[str, Any]:
-    return typing.get_type_hints(table)
+def _fields(table: type, more: tuple[str, ...], whole: bool) -> Mapping[str, tuple[Any, bool]]:
+    """Give each field's kind of value, and whether it must be there."""
+    hints = typing.get_type_hints(table)
+    return {
+        field.name: (
+            hints[field.name],
+            field.default is dataclasses.MISSING or (whole and field.name not in _LATER),
+        )
+        for field in dataclasses.fields(table)
+        if field.name not in more
+    }
 
 
 def _check_table(
@@ -303,21 +315,34 @@ def _check_table(
     :param whole: fields with defaults mustn't lack either, but those that came later
     :raises ValueError: a key is missing, isn't known or has a value of another kind
     """
-    hints = _hints(table)
-    fields = {field.name: field for field in dataclasses.fields(table) if field.name not in more}
+    fields = _fields(table, more, whole)
     for key in given:
         if key not in fields:
             raise ValueError(f"has {where}{key}, which it can't have")
-    for name, field in fields.items():
+    for name, (hint, needed) in fields.items():
         if name in given:
-            _check_value(given[name], hints[name], f"{where}{name}")
-        elif field.default is dataclasses.MISSING or (whole and name not in _LATER):
+            # as most are, told apart at once; True is no 1 here
+            if type(given[name]) is not hint or hint not in (str, bool):
+                _check_value(given[name], hint, f"{where}{name}")
+        elif needed:
             raise ValueError(f"lacks '{where}{name}'")
 
 
 def _check_value(value: Any, hint: Any, where: str) -> None:
+    if hint is float:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise ValueError(f"{where} is no number")
+        if not abs(value) < 1e300:
+            raise ValueError(f"{where} can't be")
+        return
+    if hint is int:
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise ValueError(f"{where} is no whole number")
+        if abs(value) > LARGEST:
+            raise ValueError(f"{where} can't be")
+        return
     origin, args = typing.get_origin(hint), typing.get_args(hint)
-    if origin is types.UnionType or origin is typing.Union:
+    if origin is types.UnionType:
         if not any(_fits(value, one, where) for one in args):
             raise ValueError(f"{where} is of another kind")
     elif origin is tuple:
@@ -332,16 +357,6 @@ def _check_value(value: Any, hint: Any, where: str) -> None:
         if not isinstance(value, Mapping):
             raise ValueError(f"{where} is no table")
         _check_table(value, hint, f"{where}.")
-    elif hint is float:
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            raise ValueError(f"{where} is no number")
-        if not abs(value) < 1e300 or math.isnan(value):
-            raise ValueError(f"{where} can't be")
-    elif hint is int:
-        if isinstance(value, bool) or not isinstance(value, int):
-            raise ValueError(f"{where} is no whole number")
-        if abs(value) > LARGEST:
-            raise ValueError(f"{where} can't be")
     elif not isinstance(value, origin or hint):
         raise ValueError(f"{where} is no {_SAID[origin or hint]}")
 

@@ -11,7 +11,7 @@ from pydantic import BeforeValidator
 from pydantic.fields import FieldInfo
 
 from prep.in_force import Leaf, Node, Nodes, inline
-from prep.tables import NAMES_IN, Table
+from prep.tables import NAMES_IN, Table, of_shop_only
 from prep_page.usual_units import as_measured
 
 if TYPE_CHECKING:
@@ -231,6 +231,8 @@ def _fields(
         key = info.alias or name
         if key in fixed or _is_list_of(info, "ColourChoice", "Print", "Garment", "Font"):
             continue
+        if key in of_shop_only(model):
+            continue  # what is set here goes into the order
         node = nodes.get(key)
         inner = _inner_table(info)
         if inner is not None:

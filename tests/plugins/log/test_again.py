@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from prep.errors import OutputError
+from prep.errors import OutputError, SettingsError
 from prep.hookspecs import SettingsTables
 from prep.request import Request
 from prep.settings import load
@@ -19,6 +19,7 @@ from prep_log.kept_files import folder_beside, with_copies
 from prep_log.settings import LogShop
 from prep_log.store import Figure
 from prep_page.dropped import files_of
+from prep_page.forms import groups_of
 from tests.plugins.log.made import made_run
 
 DRAWING = b"<svg/>"
@@ -144,6 +145,11 @@ def test_an_order_has_no_say_in_where_the_log_lies(tmp_path: Path, shop: Path) -
     note = f"shop.log.kept_in of {order} isn't used: only shop.toml says that."
     assert note in loaded.notes
     assert "kept_in" not in loaded.in_force()
+    shown = groups_of(loaded, {"log": SettingsTables(shop=LogShop)}, {})
+    assert "kept_in" not in str(shown)
+    typed = Request(order, shop=shop, sets=("shop.log.kept_in=/other.sqlite",))
+    with pytest.raises(SettingsError, match=r"shop\.log\.kept_in: only shop\.toml says that"):
+        load(typed, {"log": SettingsTables(shop=LogShop)})
 
 
 def test_nothing_is_written_over(tmp_path: Path) -> None:
