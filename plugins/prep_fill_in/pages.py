@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
+from shapely import MultiPolygon
 
 from prep.findings import Finding
 from prep.job import Ask, Job
@@ -14,6 +15,8 @@ from prep.phrases import percent
 from prep.screens import Screen
 from prep.sections import Block, Drawing, Figures, Paragraph, Section, Table
 from prep_fill_in import wording
+from prep_fill_in.covered import covered
+from prep_fill_in.details import Judgement
 from prep_fill_in.drying import Dries
 from prep_fill_in.judge import Rule, judge
 from prep_fill_in.limits import Bound
@@ -68,7 +71,7 @@ def _of_screen(
     figures = Figures(
         (
             ("Finest opening", *_verdict(measures.finest_opening, opening, *given)),
-            ("Finest gap", *_verdict(measures.finest_gap, strip, *given)),
+            *_gaps(judgement, screen, strip, *given),
         )
     )
     placed = (
@@ -115,6 +118,37 @@ def _lost(
 
 def _most(bound: Bound) -> float:
     return bound.at_risk_below
+
+
+def _gaps(
+    judgement: Judgement,
+    screen: Screen,
+    bound: Bound,
+    searched_to_mm: float,
+    reached_mm: float,
+    units: Units,
+) -> Iterator[tuple[str, str, str]]:
+    """Give the finest gap; where inks hide it, so that its film may lift, the finest that shows as well."""
+    finest, covers = screen.measures.finest_gap, judgement.covers
+    given = searched_to_mm, reached_mm, units
+    if finest is None or not _hidden(covers, finest):
+        yield ("Finest gap", *_verdict(finest, bound, *given))
+        return
+    at = wording.place((float(finest.at_mm[0]), float(finest.at_mm[1])), units)
+    width = wording.fine(finest.width_mm, units)
+    yield "Finest gap", f"{width}: beneath the inks", f"at {at}; leave it, nobody sees it lift"
+    gaps = screen.measures.gaps.strips()
+    shown = gaps.take(~covered(covers, gaps.at_mm, gaps.width_mm))
+    place = None
+    if len(shown):
+        k = int(shown.width_mm.argmin())
+        x_mm, y_mm = shown.at_mm[k].tolist()
+        place = replace(finest, width_mm=float(shown.width_mm[k]), at_mm=(x_mm, y_mm))
+    yield ("Finest gap that shows", *_verdict(place, bound, *given))
+
+
+def _hidden(covers: MultiPolygon, place: Place) -> bool:
+    return bool(covered(covers, np.array([place.at_mm]), np.array([place.width_mm]))[0])
 
 
 def _verdict(

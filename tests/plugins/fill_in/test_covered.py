@@ -11,12 +11,13 @@ from shapely.geometry.base import BaseGeometry
 from prep.findings import Finding
 from prep.job import Job
 from prep.measures import Limits, measure
+from prep.sections import Figures
 from prep.testing import as_multipolygon, make_job
 from prep_fill_in import wording
 from prep_fill_in.asked import Asked, ask_all
 from prep_fill_in.details import judge_screen
 from prep_fill_in.larger import at_size
-from tests.plugins.fill_in.asking import prep_findings
+from tests.plugins.fill_in.asking import prep_findings, prep_sections
 from tests.plugins.fill_in.test_trouble import _ask
 
 YELLOW, WHITE = "#f2c230", "#ffffff"
@@ -82,3 +83,25 @@ def test_it_stays_hidden_at_another_size() -> None:
     larger = at_size(found, 2.0, lambda region: measure(region, Limits()))
     assert found.unseen.size_mm.round(2).tolist() == [0.4]
     assert larger.unseen.size_mm.round(2).tolist() == [0.8]
+
+
+def _finest_gaps(job: Job) -> dict[str, str]:
+    found = tuple(prep_findings(job=job, marks=(), ask=_ask(job)))
+    sections = prep_sections(job=job, findings=found, ask=_ask(job))
+    (head,) = (s.blocks[0] for s in sections if s.screen == "base" and s.title == "Fine details")
+    assert isinstance(head, Figures)
+    return {name: value for name, value, _ in head.rows if name.startswith("Finest gap")}
+
+
+def test_the_head_of_a_screen_doesnt_condemn_film_that_inks_hide() -> None:
+    """0.4 mm under yellow is left as it is, and 0.6 mm that shows fails; bare, 0.4 mm fails."""
+    wide = shapely.union_all([PARTED, box(10, 50, 30, 70), box(30.6, 50, 50, 70)])
+    assert _finest_gaps(_on_base(wide, box(8, 8, 52, 32))) == {
+        "Finest gap": "0.40 mm: beneath the inks",
+        "Finest gap that shows": "0.60 mm: will fail",
+    }
+    hidden = _finest_gaps(_on_base(PARTED, box(8, 8, 52, 32)))
+    assert hidden["Finest gap that shows"].startswith("none under")
+    assert _finest_gaps(_on_base(PARTED, box(60, 60, 70, 70))) == {
+        "Finest gap": "0.40 mm: will fail"
+    }
