@@ -101,7 +101,7 @@ def _tell_setup(job: Job, ink: InkOnScreens, meshes: MeshOnScreens) -> None:
     from prep.artwork import assumed_size
     from prep_ink.forecast import mesh_in_words
     from prep_ink.settings import OrderInk
-    from prep_ink.sheet import EIGHT_IN_TEN, comes_from, prints_in_words
+    from prep_ink.sheet import EIGHT_IN_TEN, comes_from, prints_in_words, weighed_at
 
     first = ink[job.screens[0].key]
     pulls = job.settings(OrderInk).test_pulls
@@ -125,7 +125,7 @@ def _tell_setup(job: Job, ink: InkOnScreens, meshes: MeshOnScreens) -> None:
     for mesh in dict.fromkeys(meshes[screen.key] for screen in job.screens):
         out(f"Mesh {mesh_in_words(mesh)}.")
     most = max((ink[s.key] for s in job.screens), key=lambda i: i.for_run_g.value)
-    out(f"{most.ink}: {comes_from(most, job.shop.balance.readability_g)}")
+    out(f"{most.ink}: {comes_from(most, job.shop.balance.readability_g, weighed_at(ink, most))}")
     out()
 
 

@@ -66,8 +66,35 @@ def prints_in_words(job: Job, ink: InkOnScreen, test_pulls: int) -> str:
     )
 
 
-def comes_from(ink: InkOnScreen, readability_g: float) -> str:
-    """Say what most of the uncertainty comes from, what can be done about it, and what that would leave."""
+def weighed_at(inks: InkOnScreens, asked: InkOnScreen) -> InkOnScreen:
+    """Give the screen at which shirts are weighed to learn the transfer: that asked for, if it can be it.
+
+    It is printed once, as nobody knows what dries between passes, and through a film of its own, as shirts
+    gain the other ink as well else. Where none is, the one asked for is given.
+    """
+    films = [one.film for one in inks.by_screen.values()]
+    can = [
+        one
+        for one in inks.by_screen.values()
+        if one.passes == 1 and films.count(one.film) == 1 and one.per_print_g.value > 0.0
+    ]
+    if not can or any(one.screen == asked.screen for one in can):
+        return asked
+    return max(can, key=lambda one: one.per_print_g.value)
+
+
+def _when_weighed(at: InkOnScreen) -> str:
+    """Say between what shirts are weighed where a screen is printed more than once."""
+    if at.passes == 1:
+        return ""
+    return f", one pass of its {at.passes} alone and before it is flashed"
+
+
+def comes_from(ink: InkOnScreen, readability_g: float, at: InkOnScreen | None = None) -> str:
+    """Say what most of the uncertainty comes from, what can be done about it, and what that would leave.
+
+    :param at: the screen at which shirts are weighed, see :func:`weighed_at`; ``None`` = its own
+    """
     largest = ink.uncertainty[0]
     part = "The largest part"
     if largest.share > 0.5:
@@ -77,12 +104,17 @@ def comes_from(ink: InkOnScreen, readability_g: float) -> str:
         return text
     remedy = largest.remedy
     if largest.parameter == TRANSFER.parameter.name:
-        shirts, finer = _to_weigh(ink, readability_g)
+        at = ink if at is None else at
+        elsewhere = at.screen != ink.screen
+        shirts, finer = _to_weigh(at, readability_g)
         balance = f", on a balance that shows {finer:g} g (yours shows too little)" if finer else ""
+        which = f" {at.ink}, which is printed once" if elsewhere else _when_weighed(at)
         remedy = (
-            f"Weigh {shirts} shirts together{balance}, before and right after printing: the"
+            f"Weigh {shirts} shirts together{balance}, before and right after printing{which}: the"
             " end of the sheet says how the gain is written into the shop's settings."
         )
+        if elsewhere:  # how far that tells of this ink, too, is not foretold
+            return f"{text} {remedy}"
     digits = decimals(ink.per_print_g.value)
     now, then = (
         f"{one.low:.{digits}f} to {one.high:.{digits}f}"
@@ -162,7 +194,10 @@ def _job_page(job: Job, ink: InkOnScreens) -> Section:
         (
             to_mix,
             *_hardly_printed(ink),
-            Paragraph(f"{widest.ink}: {comes_from(widest, job.shop.balance.readability_g)}"),
+            Paragraph(
+                f"{widest.ink}: "
+                + comes_from(widest, job.shop.balance.readability_g, weighed_at(ink, widest))
+            ),
             *thrown_away(ink.inks),
             Caution(
                 "Water-based does not mean harmless: read the ink maker's safety data sheet, keep ink"
@@ -273,15 +308,16 @@ def _origin(mesh: MeshFigures, what: str) -> str:
 def calibration(job: Job, ask: Ask) -> str:
     """Say how to set the transfer from shirts weighed: it is proportional to the grams on a shirt."""
     ink = ask(InkOnScreens)
-    most = max(ink.by_screen.values(), key=lambda i: i.per_print_g.value)
+    most = weighed_at(ink, max(ink.by_screen.values(), key=lambda i: i.per_print_g.value))
     screen = job.screen(most.screen)
     shirts, finer = _to_weigh(most, job.shop.balance.readability_g)
     transfer = next(k.parameter for k in in_force(job, ask) if k.parameter.name == "ink.transfer")
     balance = f" on a balance that shows {finer:g} g" if finer else ""
     return (
         f"To set the transfer by your own hand: weigh {shirts} shirts together{balance} before and right"
-        f" after printing {most.ink}, before the water dries off: fewer, and the balance shows too little"
-        f" of it. t = {transfer.default:g} × gain in g ÷ {shirts * most.per_print_g.value:.3g}; write"
+        f" after printing {most.ink}{_when_weighed(most)}, before the water dries off: fewer, and the"
+        " balance shows too little"
+        f" of it. t = {transfer.default:g} × gain in g ÷ {shirts * _of_a_pass_g(most):.3g}; write"
         f' transfer = {{ value = t, mesh = "{screen.mesh}", ink = "{most.ink}", strokes = {most.strokes} }}'
         " into [ink] of shop.toml."
     )
@@ -289,11 +325,16 @@ def calibration(job: Job, ask: Ask) -> str:
 
 def _to_weigh(ink: InkOnScreen, readability_g: float) -> tuple[int, float | None]:
     """Give how many shirts to weigh together, and a finer balance where this one would take a whole run."""
-    shirts = shirts_to_weigh(ink.per_print_g.value, readability_g)
+    shirts = shirts_to_weigh(_of_a_pass_g(ink), readability_g)
     if shirts <= ink.prints:
         return shirts, None
-    finer = readability_for(ink.prints * ink.per_print_g.value, 0.05)
-    return shirts_to_weigh(ink.per_print_g.value, finer), finer
+    finer = readability_for(ink.prints * _of_a_pass_g(ink), 0.05)
+    return shirts_to_weigh(_of_a_pass_g(ink), finer), finer
+
+
+def _of_a_pass_g(ink: InkOnScreen) -> float:
+    """Give what one pass leaves on a shirt: each is reckoned alike."""
+    return ink.per_print_g.value / ink.passes
 
 
 Row = tuple[str, str, str, str]

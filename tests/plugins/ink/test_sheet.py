@@ -21,7 +21,7 @@ from prep.testing import as_multipolygon, make_job
 from prep_ink import prep_order_sections
 from prep_ink.answers import InkOnScreens
 from prep_ink.command import document
-from prep_ink.sheet import comes_from, ranged
+from prep_ink.sheet import calibration, comes_from, ranged, weighed_at
 from prep_ink.totals import over_all
 from prep_ink.words import between, figure, weight
 
@@ -99,6 +99,32 @@ def test_a_coarse_balance_wants_more_shirts_weighed_together():
     assert "Weigh 5 shirts together, on a balance that shows 0.1 g" in comes_from(ink, 1.0)
     assert "Weigh 5 shirts together, before" in comes_from(ink, 0.1)
     assert "Weigh 3 shirts together, before" in comes_from(ink, 0.01)
+
+
+def test_shirts_are_weighed_at_a_screen_printed_once_through_a_film_of_its_own():
+    """Twice printed white can't be weighed: gold is, and where nothing else can, one pass of white."""
+    job = make_job(REGIONS, inks={BLUE: "white", GOLD: "gold"})
+    first, gold = job.screens
+
+    def told(*screens):
+        made = replace(job, screens=screens)
+        inks = ask_of(made)(InkOnScreens)
+        widest = inks[BLUE]
+        return comes_from(widest, 0.1, weighed_at(inks, widest)), calibration(made, ask_of(made))
+
+    twice = replace(first, passes=2)
+    for text in told(twice, gold):
+        assert re.search(r"before and right after printing gold[,]", text)
+        assert "printing white" not in text
+    assert "in place of" not in told(twice, gold)[0]
+    for others in ((), (replace(gold, film=first.film),)):
+        for text in told(twice, *others):
+            assert "one pass of its 2 alone and before it is flashed" in text
+            assert "printing gold" not in text
+    once, two = (
+        calibrated.split("÷ ")[1].split(";")[0] for _, calibrated in (told(first), told(twice))
+    )
+    assert once == two  # a pass leaves what one print does
 
 
 def test_each_screen_shows_its_mesh():
