@@ -32,8 +32,12 @@ def enter_readings(
     :raises InputError: it can't be read, contradicts itself, or what follows from it can't be used
     """
     read = read_readings(file, date.today())
-    check_stock(read, stock_of(shop_of(shop, without)), str(file))
+    stock = stock_of(shop_of(shop, without))
+    if corrects is None:
+        check_stock(read, stock, str(file))
     with to_write(file_of(log, shop, without)) as store:
+        if corrects is not None:
+            check_stock(read, stock.and_of(store.entry(corrects).body), str(file))
         more = add_readings(store, read, corrects, where=str(file))
         number = None if corrects is None else store.entry(corrects).number
     count = "1 reading" if len(read) == 1 else f"{len(read)} readings"

@@ -23,6 +23,11 @@ class Stock:
     meshes: tuple[str, ...]
     inks: tuple[str, ...]
 
+    def and_of(self, body: Mapping[str, Any]) -> Stock:
+        """Give it with the mesh and ink of a reading that is corrected, which may be sold since."""
+        mesh, ink = str(body.get("mesh")), str(body.get("ink"))
+        return Stock((*self.meshes, mesh), (*self.inks, ink) if self.inks else ())
+
     def lacks(self, mesh: object, ink: object) -> str:
         """Say what isn't there, like ``mesh "43T"``; empty where both are or aren't named."""
         if isinstance(mesh, str) and mesh not in self.meshes:

@@ -146,6 +146,12 @@ def test_a_mesh_sold_since_stops_no_job(capsys: pytest.CaptureFixture[str]) -> N
         "ink.transfer was measured with mesh \"43-80\", which isn't in stock, and isn't used"
         in said
     )
+    # it can still be put right, but not be moved to another mesh that isn't there
+    Path("readings.toml").write_text(HEAD + SHIRTS.replace("440.8", "440.6"))
+    assert run(["log", "readings", "readings.toml", "--corrects", "2"]) == 0
+    Path("readings.toml").write_text(HEAD.replace("43-80", "43T") + SHIRTS)
+    assert run(["log", "readings", "readings.toml", "--corrects", "2"]) == 2
+    assert 'the shop has no mesh "43T"' in capsys.readouterr().err
 
 
 def test_learnt_is_told_with_its_day_and_count(capsys: pytest.CaptureFixture[str]) -> None:
