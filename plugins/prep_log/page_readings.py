@@ -201,16 +201,18 @@ def _named(what: str) -> str:
 
 def _learnt(place: Place) -> ViewPage:
     file, units = file_and_units(None, place.shop, ())
+    left_out: list[str] = []
     with reading(file) as store:
-        read = told_in(store)
+        read = told_in(store, left_out=left_out)
     rows = tuple(
         (_named(what), before, here, measured_source(date.fromisoformat(on), int(n)))
         for what, before, here, on, n in learnt_rows(read, usual(), units)
     )
     title = "What was learnt"
+    odd = tuple(Paragraph(f"{line}.") for line in left_out)
     if not rows:
         nothing = Paragraph("Nothing was read yet: every limit and figure is the usual one.")
-        return ViewPage(title, (Section("job", title, (nothing,), 10),), (_FIRST,))
+        return ViewPage(title, (Section("job", title, (nothing, *odd), 10),), (_FIRST,))
     caption = (
         "In brackets what it lies between eight times in ten. These hold in every job from now on, but"
         " where shop.toml or an order states its own."
@@ -218,4 +220,4 @@ def _learnt(place: Place) -> ViewPage:
     table = Table(("what", "usual", "here", "rests on"), rows, caption=caption, literal=(0,))
     gone = not_in_stock(figures(read, usual()), stock_of(shop_of(place.shop, ())))
     aside = tuple(Paragraph(f"{line}.") for line in (*unused(read), *gone))
-    return ViewPage(title, (Section("job", title, (table, *aside), 10),), (_FIRST,))
+    return ViewPage(title, (Section("job", title, (table, *aside, *odd), 10),), (_FIRST,))

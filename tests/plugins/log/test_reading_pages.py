@@ -77,6 +77,16 @@ def test_nothing_was_read_yet(shop: Path) -> None:
     assert taken.go == PIECE
 
 
+def test_what_isnt_understood_is_told(shop: Path) -> None:
+    with writing(log_of(shop)) as store:
+        store.add(New("reading", date(2026, 3, 4), "piece", {"of": "shirts weighed"}))
+    told = said(page(shop, "learnt", of="readings"))
+    assert "Nothing was read yet" in told
+    assert "entry 1 of the log isn't understood, and isn't used: lacks 'shirts'." in told
+    assert "isn't understood, and isn't used" in said(page(shop, "entry", "1"))
+    assert page(shop, "entry", "1").forms == ()
+
+
 def test_a_whole_piece_says_what_its_toml_form_says(shop: Path, tmp_path: Path) -> None:
     """The same counts, typed into either, give the same readings in the log."""
     taken = form(shown(shop), "readings").take(filled(shop))
