@@ -151,7 +151,10 @@ def corrections(file: Path, store: Store, entry: Entry, shop: Path | None) -> It
         part = _note_part(entry.day, was.text)
         yield EntryForm("note", "Correct this note", (part,), "Enter the correction", note)
     elif entry.kind == "reading":
-        parts = correcting_parts(entry.body, entry.day, entry.name)
+        try:
+            parts = correcting_parts(entry.body, entry.day, entry.name)
+        except (AttributeError, KeyError, TypeError, ValueError):
+            return  # what was typed is kept for this form alone, and another log's may be of any kind
 
         def reading_again(typed: Typed) -> Taken:
             read = readings_typed(corrected_raw(typed, entry.body))

@@ -225,6 +225,9 @@ def _check_reading(body: Mapping[str, Any]) -> None:
     if kind is None:
         raise ValueError(f"is a reading of {of!r}, which this version doesn't know")
     _check_table({key: body[key] for key in _names(_Common) & body.keys()}, _Common, "")
+    for key in ("steps", "rows"):
+        if key in body and key not in _names(kind):
+            raise ValueError(f"has {key}, which a reading of {of} can't have")
     own = {key: body[key] for key in _names(kind) & body.keys()}
     _check_table(own, kind, "")
     _CHECKS[kind](own)

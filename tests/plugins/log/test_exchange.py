@@ -151,6 +151,7 @@ def test_one_bad_line_refuses_the_whole(
         (4, {"body": {**SHIRTS, "gain_g": 0.0}}, "gain_g = 0 can't be"),
         (4, {"body": {**SHIRTS, "gain_g": True}}, "gain_g is no number"),
         (4, {"body": {**SHIRTS, "mesh": ["43-80"]}}, "mesh is of another kind"),
+        (4, {"body": {**SHIRTS, "rows": 5}}, "has rows, which a reading of shirts weighed can't"),
         (4, {"body": {"of": "moonlight"}}, "is a reading of 'moonlight', which this version"),
         (4, {"body": {**STRIPS, "steps": [{"size": 0.4, "tried": 2, "held": 3}]}}, "3 of 2"),
         (4, {"body": {**STRIPS, "typed": {"row": "\ud800"}}}, "a sign that is no text"),

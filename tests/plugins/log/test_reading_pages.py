@@ -87,6 +87,16 @@ def test_what_isnt_understood_is_told(shop: Path) -> None:
     assert page(shop, "entry", "1").forms == ()
 
 
+@pytest.mark.parametrize("typed", [5, {"row": 5}, {"moon": {}}, {"screen_weighed": {}}])
+def test_a_reading_typed_otherwise_is_shown_without_a_form(shop: Path, typed: Any) -> None:
+    body = {"of": "shirts weighed", "shirts": 3, "gain_g": 5.0, "at_full_g": 4.0, "typed": typed}
+    with writing(log_of(shop)) as store:
+        store.add(New("reading", date(2026, 3, 4), "piece", body))
+    shown = page(shop, "entry", "1")
+    assert "gain g: 5" in said(shown)
+    assert shown.forms == ()
+
+
 def test_a_whole_piece_says_what_its_toml_form_says(shop: Path, tmp_path: Path) -> None:
     """The same counts, typed into either, give the same readings in the log."""
     taken = form(shown(shop), "readings").take(filled(shop))
