@@ -43,6 +43,7 @@ class Finding:
     :param also_at_mm: places of the others it stands for, where they are known
     :param by: name of the plugin, stamped by the core
     :param fits_up_to_mm: largest width of the artwork at which it is gone, where width is the trouble
+    :param on_prints: share of the prints that show it, 0..1, where it comes and goes by chance
     :param unused: what of order.toml has no use in this set-up, like ``base.under names #1f3a5f``; one that
         has none in any set-up is refused
     :param unused_at: where that stands, like ``("base", "under", 0)``; the set-up's own order.toml is
@@ -62,6 +63,7 @@ class Finding:
     by: str = ""
     also_at_mm: tuple[tuple[float, float], ...] = ()
     fits_up_to_mm: float | None = None
+    on_prints: float | None = None
     unused: str = ""
     unused_at: tuple[str | int, ...] = ()
 

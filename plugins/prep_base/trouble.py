@@ -139,6 +139,7 @@ def _peeks(job: Job, facts: UnderColours, peek: Peek, *, stated: bool) -> Findin
         colour=peek.colour,
         at_mm=peek.at_mm,
         size_mm=peek.worst_mm,
+        on_prints=peek.print_any,
     )
 
 

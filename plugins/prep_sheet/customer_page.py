@@ -13,7 +13,7 @@ from prep.findings import too_large
 from prep.phrases import several
 from prep_sheet.blocks import GUTTER_MM, grid, pieces_of
 from prep_sheet.changed import Changed, changed_in
-from prep_sheet.customer_words import in_words, of_a_mark, of_many
+from prep_sheet.customer_words import BASE_SHOWS, GAP, in_words, of_a_mark, of_many, often
 from prep_sheet.images import artwork, close_up
 from prep_sheet.layout import (
     Beside,
@@ -173,11 +173,8 @@ def _changed(report: Report) -> Iterator[Piece]:
     job = report.job
     changes = changed_in(job)
     points = [_said(change, job.shop.units) for change in changes]
-    points += _based(job)
-    if _spread_under(job):
-        points.append(
-            "Where colours meet, one is printed a little way under the other, so that no gap shows."
-        )
+    points += _based(job, often(report.findings, BASE_SHOWS))
+    points += _meeting(job, often(report.findings, GAP))
     pictures = [
         close_up(
             report, change.at_mm, change.across_mm, "", f"{_called(job, change)}, as it is printed"
@@ -189,9 +186,35 @@ def _changed(report: Report) -> Iterator[Piece]:
     yield from _with_pictures(Heading("Changed from your drawing"), said, pictures)
 
 
-def _based(job: Job) -> Iterator[str]:
-    """Say of each base what it lies under."""
+def _meeting(job: Job, gaps: str) -> Iterator[str]:
+    """Say what is done where colours meet, and what is to be expected all the same.
+
+    :param gaps: on how many of the prints a gap shows; empty where that isn't found
+    """
+    spread = _spread_under(job)
+    if gaps:
+        done = "one is printed a little way under the other, but " if spread else ""
+        yield (
+            f"Where colours meet, {done}a thin gap between them is to be expected on {gaps} of the prints:"
+            " layers never fall quite on each other."
+        )
+    elif spread:
+        yield (
+            "Where colours meet, one is printed a little way under the other, so that a gap seldom shows."
+        )
+
+
+def _based(job: Job, shows: str) -> Iterator[str]:
+    """Say of each base what it lies under.
+
+    :param shows: on how many of the prints it shows beside a colour; empty where that isn't found
+    """
     dark = " on the dark cloth" if job.setup.shade == "dark" else ""
+    edge = (
+        f"an edge of it beside a colour is to be expected on {shows} of the prints"
+        if shows
+        else "a fine edge of it may show"
+    )
     for screen in job.screens:
         if screen.does == "colour":
             continue
@@ -205,8 +228,8 @@ def _based(job: Job) -> Iterator[str]:
         if over:
             yield (
                 f"{screen.ink} is printed as a base under {several(dict.fromkeys(over))}, so that the"
-                f" colours show{dark}. It is part of the print: the layer is thicker, and a fine edge of it"
-                " may show."
+                f" colours show{dark}. It is part of the print: the layer is thicker, and"
+                f" {edge}."
             )
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from prep.findings import Finding
+from prep.phrases import percent
 from prep_sheet.wording import Units, count, fine
 
 
@@ -28,6 +29,9 @@ _DRIES = "print fainter from shirt to shirt, then not at all"
 _GAP = Seen("narrow gap", "close up with ink")
 _SPOT = Seen("small clear spot", "come out filled in")
 _POINT = Seen("sharp point", "come out rounded")
+
+GAP, BASE_SHOWS = "gap between colours", "base shows beside a colour"
+"""Kinds that come and go by chance, print by print."""
 
 _SEEN: Mapping[str, Seen] = {
     "opening too narrow to cut": _LINE,
@@ -53,8 +57,8 @@ _SEEN: Mapping[str, Seen] = {
     "corner sharper than the blade turns": _POINT,
     "hairlines left of a covered shape": Seen("hairline beside a shape", "not print"),
     "touch that looks like a drawing slip": Seen("place where shapes just touch", "print joined"),
-    "gap between colours": Seen("edge between colours", "show a thin gap"),
-    "base shows beside a colour": Seen("edge of a colour", "show a rim of the ink below"),
+    GAP: Seen("edge between colours", "show a thin gap"),
+    BASE_SHOWS: Seen("edge of a colour", "show a rim of the ink below"),
     "choke starves a narrow part": Seen("narrow part", "let the shirt show through"),
     "part without a base": Seen("small part", "let the shirt show through"),
 }
@@ -79,6 +83,19 @@ def in_words(finding: Finding, units: Units) -> str:
         figures.append(f"{'from ' if finding.count > 1 else ''}{fine(finding.size_mm, units)}")
     said = f"{told.detail}: {'will' if sure else 'may'} {told.becomes}"
     return ", ".join((said, *figures))
+
+
+def often(findings: Iterable[Finding], kind: str) -> str:
+    """Say on how many of the prints a kind of finding shows, the worst of it: ``97 %``.
+
+    Empty where none of that kind says so, or none is more than a note.
+    """
+    shares = [
+        one.on_prints
+        for one in findings
+        if one.kind == kind and one.severity != "note" and one.on_prints is not None
+    ]
+    return percent(max(shares)) if shares else ""
 
 
 def of_many(findings: tuple[Finding, ...]) -> tuple[str, ...]:

@@ -68,6 +68,7 @@ def _gaps(job: Job, plan: Plan, chances: GapChances) -> Iterator[Finding]:
             at_mm=rest[0].at_mm,
             also_at_mm=tuple(pair.at_mm for pair in rest[1:]),
             count=len(rest),
+            on_prints=max(pair.print_any for pair in rest),
         )
 
 
@@ -93,6 +94,7 @@ def _gap(job: Job, plan: Plan, chances: GapChances, pair: PairChance) -> Finding
         colour=one.colour,
         at_mm=pair.at_mm,
         size_mm=pair.worst_gap_mm,
+        on_prints=pair.print_any,
     )
 
 

@@ -424,6 +424,8 @@ def test_a_base_that_shows_too_often_is_found() -> None:
         job = ready(dark(drawn, shop=Shop(press=own)))
         ask = asked(job)
         found = [f.severity for f in findings_of(job, ask) if "shows" in f.kind]
+        shares = [f.on_prints for f in findings_of(job, ask) if "shows" in f.kind]
+        assert shares == [ask(UnderColours).peeks[0].print_any] * len(severities)
         assert found == severities
         assert "The base" in [section.title for section in sections_of(job, ask)]
 

@@ -34,6 +34,7 @@ KEYS = {
     "why",
     "do",
     "fits_up_to_mm",
+    "on_prints",
 }
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">
 <rect x="10" y="10" width="80" height="{width}" fill="#1f3a5f"/></svg>"""

@@ -91,6 +91,40 @@ def test_base_and_spreading_are_told_where_the_job_has_them(make_report: MakeRep
         assert (spread in said, based in said) == told
 
 
+def _found(kind: str, on_prints: float | None, severity: Severity = "will fail") -> Finding:
+    return Finding(severity, kind, "It is off.", "By chance.", "Line up.", on_prints=on_prints)
+
+
+def test_what_shows_by_chance_is_told_with_its_share(make_report: MakeReport) -> None:
+    """The worst of each kind; no promise is left beside it that the findings don't bear out."""
+    report = make_report()
+    blue, yellow, *_ = report.job.screens
+    regions = MultiPolygon([box(0, 0, 20, 20)]), MultiPolygon([box(20, 0, 40, 20)])
+    screens = (
+        dataclasses.replace(blue, does="base", region=MultiPolygon([box(0, 0, 20.3, 20)])),
+        dataclasses.replace(yellow, changes=("spread",), region=regions[1]),
+    )
+    design = tuple(
+        dataclasses.replace(part, region=region)
+        for part, region in zip(report.job.design[:2], regions, strict=True)
+    )
+    job = dataclasses.replace(report.job, screens=screens, design=design)
+    found = (
+        _found("gap between colours", 0.3),
+        _found("gap between colours", 0.999, "at risk"),
+        _found("base shows beside a colour", 0.97),
+    )
+    said = str(_page(dataclasses.replace(report, job=job, findings=found)).pieces)
+    assert "a thin gap between them is to be expected on over 99 % of the prints" in said
+    assert "an edge of it beside a colour is to be expected on 97 % of the prints" in said
+    assert "no gap shows" not in said
+    assert "may show" not in said
+    calm = str(_page(dataclasses.replace(report, job=job, findings=())).pieces)
+    assert "so that a gap seldom shows" in calm
+    assert "a fine edge of it may show" in calm
+    assert "to be expected" not in calm
+
+
 def test_the_size_is_that_of_the_print(make_report: MakeReport) -> None:
     """What is painted first, 85.2 mm of 100 mm of artwork; the artwork second."""
     page = _page(make_report())

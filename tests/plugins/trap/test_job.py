@@ -395,6 +395,7 @@ def test_a_wide_gap_chance_is_found_and_the_table_says_the_same() -> None:
         ask = make_ask({GapChances: gap_chances(job)})
         (found,) = findings_of(job, ask)
         assert (found.severity, found.kind) == (severity, "gap between colours")
+        assert found.on_prints == ask(GapChances).pairs[0].print_any
         assert "0.70 mm is the widest trap made by rule; a trap of " in found.do
         (section,) = sections_of(job, ask)
         assert ("What is usual" in str(section)) == usual
