@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import sqlite3
+from contextlib import closing
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -13,8 +15,10 @@ import pytest
 from prep.cli import run
 from prep_log.compare import pairs_of
 from prep_log.entries import USED_UP, InkSeen, Seen
+from prep_log.from_log import told_in
+from prep_log.learnt import Told
 from prep_log.place import usual_file
-from prep_log.store import Figure, reading, writing
+from prep_log.store import Figure, Store, reading, writing
 from tests.plugins.log.made import made_run
 
 DRAWING = (
@@ -88,6 +92,24 @@ def test_a_reading_is_corrected_by_command(capsys: pytest.CaptureFixture[str]) -
     Path("again.toml").write_text(HEAD + SHIRTS)
     assert run(["log", "readings", "again.toml", "--corrects", "9"]) == 2
     assert "the log has no entry 9" in capsys.readouterr().err
+
+
+def test_no_other_program_adds_between_holding_readings_against_the_log_and_adding_them(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    waits: list[str] = []
+
+    def told_while_another_writes(store: Store, **how: Any) -> list[Told]:
+        with closing(sqlite3.connect(usual_file(), isolation_level=None, timeout=0)) as other:
+            try:
+                other.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as error:
+                waits.append(str(error))
+        return told_in(store, **how)
+
+    monkeypatch.setattr("prep_log.entering_readings.told_in", told_while_another_writes)
+    assert _enter(SHIRTS) == 0
+    assert waits == ["database is locked"]
 
 
 def test_what_the_shop_states_stands(capsys: pytest.CaptureFixture[str]) -> None:
