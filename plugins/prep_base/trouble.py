@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from prep.errors import Unanswered
 from prep.findings import Finding
@@ -144,14 +144,20 @@ def _peeks(job: Job, facts: UnderColours, peek: Peek, *, stated: bool) -> Findin
 
 
 def _starved(job: Job, facts: UnderColours) -> Iterator[Finding]:
-    for detail in facts.details[:LISTED]:
-        yield _detail(job, facts, detail)
-    rest = facts.details[LISTED:]
+    told: dict[tuple[str, ...], list[Detail]] = {}
+    for detail in facts.details:
+        told.setdefault(_words(job, facts, detail), []).append(detail)
+    groups = list(told.items())
+    for words, alike in groups[:LISTED]:
+        yield _detail(facts, words, alike, job.settings(Base).thinnest_mm)
+    rest = [detail for _, alike in groups[LISTED:] for detail in alike]
     if rest:
         yield Finding(
             "at risk" if any(d.left_mm <= 0.0 for d in rest) else "note",
             "choke starves a narrow part",
-            what=f"{len(rest)} further narrow parts of colours have little base; see the base's table.",
+            what=f"{len(rest)} further narrow parts of colours have little base; see the base's table."
+            if len(rest) > 1
+            else "A further narrow part of a colour has little base; see the base's table.",
             why="The choke leaves too little of the base in them.",
             do="What helps those named first helps these.",
             screen=facts.screen,
@@ -161,27 +167,43 @@ def _starved(job: Job, facts: UnderColours) -> Iterator[Finding]:
         )
 
 
-def _detail(job: Job, facts: UnderColours, detail: Detail) -> Finding:
+def _words(job: Job, facts: UnderColours, detail: Detail) -> tuple[str, str, str]:
+    """Give which part it is, what becomes of its base, and what to do: alike for parts alike."""
     units = job.shop.units
-    ink = job.screen(detail.colour).ink
     best, *others = detail.ways
     instead = "; ".join(_as_clause(way.what) for way in others)
     made = "no base" if detail.left_mm <= 0.0 else f"{length(detail.left_mm, units)} of base"
     whole = "nothing" if detail.whole_mm <= 0.0 else length(detail.whole_mm, units)
+    return (
+        f"{job.screen(detail.colour).ink} is {length(detail.width_mm, units)} wide",
+        f"the whole choke of {length(facts.choke_mm, units)} a side would leave {whole} of base;"
+        f" {made} lies there.",
+        f"{best.what} Or: {instead}.",
+    )
+
+
+def _detail(
+    facts: UnderColours, words: tuple[str, ...], alike: Sequence[Detail], thinnest_mm: float
+) -> Finding:
+    """Tell parts of the same words once, with all their places.
+
+    :param alike: parts of the same words, the worst first
+    """
+    worst, *others = alike
+    part, becomes, do = words
+    many = f" in {len(alike)} parts" if others else ""
     return Finding(
-        "at risk" if detail.left_mm < job.settings(Base).thinnest_mm else "note",
+        "at risk" if worst.left_mm < thinnest_mm else "note",
         "choke starves a narrow part",
-        what=(
-            f"{ink} is {length(detail.width_mm, units)} wide: the whole choke of"
-            f" {length(facts.choke_mm, units)} a side would leave {whole} of base; {made} lies there."
-        ),
+        what=f"{part}{many}: {becomes}",
         why="Too thin a base can't be cut and weeded, and where it lacks the shirt shows through.",
-        do=f"{best.what} Or: {instead}.",
+        do=do,
         screen=facts.screen,
-        colour=detail.colour,
-        at_mm=detail.at_mm,
-        size_mm=detail.width_mm,
-        count=detail.places,
+        colour=worst.colour,
+        at_mm=worst.at_mm,
+        also_at_mm=tuple(detail.at_mm for detail in others),
+        size_mm=worst.width_mm,
+        count=sum(detail.places for detail in alike),
     )
 
 

@@ -63,9 +63,13 @@ def letter(number: int) -> str:
 
 
 def size(width_mm: float, height_mm: float, units: Units) -> str:
-    """Say a size: ``280.0 × 190.5 mm`` or ``11.02 × 7.50 in``."""
+    """Say a size: ``280.0 × 190.5 mm`` or ``11.02 × 7.50 in``.
+
+    In inches, too, it is that of tenths of a millimetre, as sentences tell it.
+    """
     if units == "inch":
-        return f"{width_mm / _MM_PER_IN:.2f} × {height_mm / _MM_PER_IN:.2f} in"
+        wide_in, high_in = (round(side_mm, 1) / _MM_PER_IN for side_mm in (width_mm, height_mm))
+        return f"{wide_in:.2f} × {high_in:.2f} in"
     return f"{width_mm:.1f} × {height_mm:.1f} mm"
 
 

@@ -286,6 +286,19 @@ def test_a_letter_whose_strokes_lose_their_base_keeps_no_dots(narrow: str) -> No
     assert [(f.severity, "no base lies there" in f.what) for f in starved] == [("at risk", True)]
 
 
+def test_parts_that_starve_alike_are_told_once_with_their_places() -> None:
+    """Three lines of 0.8 mm and one of 0.6 mm beside a solid: two findings, one of them of three places."""
+    lines = [box(40, y, 60, y + 0.8) for y in (0, 10, 20)]
+    region = shapely.union_all([box(0, 0, 20, 40), *lines, box(40, 30, 60, 30.6)])
+    job = ready(dark({RED: region}, tables=[order(narrow="no base")]))
+    found = [f for f in findings_of(job, asked(job)) if f.kind == "choke starves a narrow part"]
+    assert sorted((f.count, len(f.also_at_mm)) for f in found) == [(1, 0), (3, 2)]
+    (alike,) = (f for f in found if f.count == 3)
+    assert alike.what.startswith(f"{RED} is 0.80 mm wide in 3 parts: the whole choke")
+    places = sorted((alike.at_mm or (0, 0), *alike.also_at_mm), key=lambda at: at[1])
+    assert [y for _, y in places] == pytest.approx([0.4, 10.4, 20.4], abs=0.05)
+
+
 def test_where_no_part_is_wide_enough_for_a_base_no_choked_base_is_proposed() -> None:
     """Strokes 0.8 mm wide alone: base and colour through one film is the best of what is left."""
     ring = box(0, 0, 4.8, 6.8).difference(box(0.8, 0.8, 4, 6))

@@ -14,6 +14,9 @@ from prep_sheet import wording
     [
         (wording.size(280.0, 190.5, "metric"), "280.0 × 190.5 mm"),
         (wording.size(280.0, 190.5, "inch"), "11.02 × 7.50 in"),  # 280/25.4, 190.5/25.4
+        # 285.13/25.4 is 11.2256, but sentences have 285.1 mm of it, and the two stand on one page
+        (wording.size(234.2, 285.13, "inch"), "9.22 × 11.22 in"),
+        (wording.lengths("234.2 × 285.1 mm", "inch"), "9.22 × 11.22 in"),
         (wording.fine(0.406, "metric"), "0.41 mm"),
         (wording.fine(0.406, "inch"), "0.016 in (0.41 mm)"),
         (wording.span(3.0, "metric"), "3 mm"),
