@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import functools
 import re
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer
@@ -260,17 +261,29 @@ def _named_colour(name: str) -> str | None:
     return "#" + "".join(f"{round(level * 255):02x}" for level in colour.coordinates)
 
 
-Length_mm = Annotated[float, _reader("mm", "280 mm", above=0.0), _writer("mm")]
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """Beside a type's reader: the unit that it reads into, for whoever asks a person for such a value.
+
+    :param unit: ``mm``, ``um``, ``g``, ``C``, ``%`` ... as it is written out
+    """
+
+    unit: str
+
+
+Length_mm = Annotated[float, _reader("mm", "280 mm", above=0.0), _writer("mm"), Measured("mm")]
 """A length above zero, read into millimetres."""
-Allowance_mm = Annotated[float, _reader("mm", "0.35 mm", at_least=0.0), _writer("mm")]
+Allowance_mm = Annotated[
+    float, _reader("mm", "0.35 mm", at_least=0.0), _writer("mm"), Measured("mm")
+]
 """A length that may be zero, read into millimetres."""
 Thickness_um = Annotated[float, _reader("um", "80 um", above=0.0), _writer("um")]
 """A thickness above zero, read into micrometres."""
 Count_per_cm = Annotated[float, _reader("1/cm", "43/cm", above=0.0), _writer("/cm")]
 """A mesh count, read into threads per centimetre; "110 tpi" is taken too."""
-Mass_g = Annotated[float, _reader("g", "250 g", above=0.0), _writer("g")]
+Mass_g = Annotated[float, _reader("g", "250 g", above=0.0), _writer("g"), Measured("g")]
 """A mass above zero, read into grams."""
-Weighed_g = Annotated[float, _reader("g", "250 g", at_least=0.0), _writer("g")]
+Weighed_g = Annotated[float, _reader("g", "250 g", at_least=0.0), _writer("g"), Measured("g")]
 """A mass that may be nothing: what is left of an ink."""
 Volume_ml = Annotated[float, _reader("ml", "500 ml", above=0.0), _writer("ml")]
 """A volume above zero, read into millilitres."""
@@ -278,7 +291,7 @@ Density_g_per_ml = Annotated[float, _reader("g/ml", "1.05 g/ml", above=0.0), _wr
 """A density above zero, read into grams per millilitre."""
 Coat_cm3_per_m2 = Annotated[float, _reader("cm^3/m^2", "53 cm3/m2", above=0.0), _writer("cm3/m2")]
 """A volume per area, read into cubic centimetres per square metre (= micrometres of film)."""
-Temperature_c = Annotated[float, _reader("degC", "21 C", degrees=True), _writer("C")]
+Temperature_c = Annotated[float, _reader("degC", "21 C", degrees=True), _writer("C"), Measured("C")]
 """A temperature, read into degrees Celsius; "70 F" is taken too."""
 Speed_m_per_s = Annotated[float, _reader("m/s", "0.1 m/s", at_least=0.0), _writer("m/s")]
 """A speed that may be zero, read into metres per second."""
@@ -291,7 +304,10 @@ Turn_deg = Annotated[float, _reader("degree", "0.1 deg", at_least=0.0), _writer(
 Memory_mb = Annotated[int, _reader("megabyte", "2048 MB", above=0.0, whole=True), _writer("MB")]
 """An amount of memory, read into whole megabytes; "2 GB" is taken too."""
 Share = Annotated[
-    float, BeforeValidator(read_share), PlainSerializer(_write_share, return_type=str)
+    float,
+    BeforeValidator(read_share),
+    PlainSerializer(_write_share, return_type=str),
+    Measured("%"),
 ]
 """A share from 0 to 1, written "15 %" or 0.15."""
 Hex = Annotated[str, BeforeValidator(read_hex)]

@@ -30,10 +30,11 @@ from prep.views import Address
 from prep_page.calls import LeftOut, Say
 from prep_page.edits import Change, changed
 from prep_page.filled import Typed
-from prep_page.forms import groups_of
+from prep_page.forms import groups_of, units_of
 from prep_page.places import FILES, ORDER, PICTURES, RESULT, replace
 from prep_page.sections_told import told
 from prep_page.telling import in_order, measured, read, reported
+from prep_page.usual_units import Units, lengths
 from prep_page.viewing import Shelf, shown, taken
 
 _LINES_KEPT = 3
@@ -107,9 +108,10 @@ def reckon(
     :raises prep.errors.PrepError: it can't be done; the order is as it was before
     """
     before = Path(ORDER).read_text("utf-8")
+    units = _units_shown(folder) if changes else {}
 
     def opened(which: Numbered) -> Line:
-        Path(ORDER).write_text(changed(before, [change for _, change in which]), "utf-8")
+        Path(ORDER).write_text(changed(before, [change for _, change in which], units), "utf-8")
         return _line(bench, say, folder, shop)
 
     def tried(which: Numbered) -> None:
@@ -127,6 +129,15 @@ def reckon(
     except BaseException:
         Path(ORDER).write_text(before, "utf-8")
         raise
+
+
+def _units_shown(folder: Path) -> dict[tuple[str | int, ...], Units]:
+    """Give the units of the fields that are shown."""
+    try:
+        groups = json.loads((folder / RESULT).read_bytes())["groups"]
+    except FileNotFoundError:
+        return {}
+    return units_of(field for group in groups for field in group["fields"])
 
 
 def _as_many_as_can_be(
@@ -317,12 +328,15 @@ def _packed(files: dict[str, bytes]) -> bytes:
 
 
 def _line(bench: Bench, say: Say, folder: Path, shop: Path | None) -> Line:
+    known = bench.lines.get(folder)
+    units = "metric" if known is None else known.loaded.shop.units
+
     def tell(step: str, done: int = 0, of: int = 0) -> None:
-        say(("step", step, done, of))
+        say(("step", lengths(step, units), done, of))
 
     request = Request(Path(ORDER), shop=shop)
-    known = bench.lines.get(folder)
     line = open_line(request, tell=tell) if known is None else known.changed(request)
+    units = line.loaded.shop.units
     line.tell = tell
     bench.put(folder, line)
     return line

@@ -27,6 +27,7 @@ from prep_page import calls
 from prep_page.edits import Change, read_loosely
 from prep_page.places import FILES, ORDER, RESULT, listed
 from prep_page.unknown import unknown_in
+from prep_page.usual_units import lengths
 
 _LOG = logging.getLogger(__name__)
 
@@ -77,6 +78,7 @@ class OpenOrder:
     :param changes: wait for the worker
     :param at_work: the worker is making these
     :param learnt_since: figures measured here are others than when it was reckoned
+    :param units: that the shop measures in, as far as that is known
     """
 
     key: str
@@ -98,6 +100,7 @@ class OpenOrder:
     at_work: tuple[Change, ...] = ()
     wanted: set[Literal["reckon", "files"]] = field(default_factory=set)
     learnt_since: bool = False
+    units: str = "metric"
     changed: asyncio.Condition = field(default_factory=asyncio.Condition)
 
     def state(self) -> Json:
@@ -138,10 +141,10 @@ class OpenOrder:
     ) -> End:
         """Note how a piece of work ended, and what stopped it."""
         number = self.ends[-1].number + 1 if self.ends else 1
-        if isinstance(error, PrepError):
-            end = End(number, ended, tuple(changes), error.lines(), unknown_in(error))
-        else:
-            end = End(number, ended, tuple(changes), tuple(error))
+        unknown = unknown_in(error) if isinstance(error, PrepError) else ()
+        said = error.lines() if isinstance(error, PrepError) else error
+        lines = tuple(lengths(line, self.units) for line in said)
+        end = End(number, ended, tuple(changes), lines, unknown)
         self.ends = [*self.ends, end][-_ENDS_KEPT:]
         return end
 
@@ -451,6 +454,7 @@ class Desk:
             with contextlib.suppress(OSError, ValueError):
                 result = json.loads((order.folder / RESULT).read_bytes())
                 order.name, order.about = result["name"], about(result)
+                order.units = next((one["units"] for one in result["setups"]), order.units)
         await self.tell(order)
 
     def put_away(self) -> None:

@@ -6,9 +6,11 @@ import json
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, Literal
 
 from prep.errors import SettingsError
+from prep_page.usual_units import Units, with_unit
 
 Kind = Literal["text", "number", "switch", "toml"]
 KINDS: tuple[Kind, ...] = ("text", "number", "switch", "toml")
@@ -30,9 +32,12 @@ class Change:
     text: str | None
 
 
-def changed(order: str, changes: Sequence[Change]) -> str:
+def changed(
+    order: str, changes: Sequence[Change], units: Mapping[Path, Units] = MappingProxyType({})
+) -> str:
     """Give an order's text with changes made, in their order.
 
+    :param units: that numbers typed alone are taken in, by the settings' paths
     :raises SettingsError: a text that is no number, no TOML, or a place that isn't there or can't be set
     """
     import tomlkit
@@ -48,7 +53,8 @@ def changed(order: str, changes: Sequence[Change]) -> str:
         if change.text is None:
             _take_away(document, change.path)
         else:
-            _holder_of(document, change.path)[change.path[-1]] = _value(change)
+            value = with_unit(_value(change), units.get(change.path, ""))
+            _holder_of(document, change.path)[change.path[-1]] = value
     return tomlkit.dumps(document)
 
 

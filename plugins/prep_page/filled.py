@@ -8,6 +8,7 @@ from typing import Any
 
 from prep.errors import InputError, SettingsError
 from prep_page.edits import Path, name_of
+from prep_page.usual_units import with_unit
 
 Json = dict[str, Any]
 Typed = Sequence[tuple[Path, str | list[list[str]]]]
@@ -36,7 +37,7 @@ def filled_in(part: str, fields: Iterable[Json], typed: Typed) -> dict[str, Any]
         where = name_of((part, *path))
         value: Any
         if isinstance(given, str):
-            value = _value(field["kind"], given, where, wrong)
+            value = with_unit(_value(field["kind"], given, where, wrong), field["unit"])
         else:
             value = _rows(field["columns"], given, where, wrong)
         if value is not None:
@@ -60,8 +61,9 @@ def _rows(
             column["key"]: value
             for column, text in zip(columns, row, strict=False)
             if (
-                value := _value(
-                    column["kind"], text, f"{at}.{column['key']}".removesuffix("."), wrong
+                value := with_unit(
+                    _value(column["kind"], text, f"{at}.{column['key']}".removesuffix("."), wrong),
+                    column["unit"],
                 )
             )
             is not None

@@ -12,7 +12,8 @@ from pydantic.fields import FieldInfo
 
 from prep.in_force import Leaf, Node, Nodes, inline
 from prep.tables import NAMES_IN, Table, of_shop_only
-from prep_page.usual_units import as_measured
+from prep.units import Measured
+from prep_page.usual_units import Units, as_measured, unit_here
 
 if TYPE_CHECKING:
     from prep.hookspecs import SettingsTables
@@ -22,7 +23,7 @@ Path = tuple[str | int, ...]
 Json = dict[str, Any]
 
 _AS_IN = re.compile(r"\bnone = as in \[([a-z_]+)\]")
-_QUANTITY = re.compile(r"\s*[+-]?[\d.,]+(?:[\s/-]*\d+)*\s*[^\W\d_]")
+_QUANTITY = re.compile(r"""\s*[+-]?[\d.,]+(?:[\s/-]*\d+)*\s*(?:[^\W\d_]|["”″'′])""")
 _AS_IN_SHOP = "none = as in the shop"
 _ONLY_IN_STOCK = frozenset({"mesh"})
 """Settings that nothing but what the shop lists will do for."""
@@ -88,20 +89,44 @@ def groups_of(
     for field in (field for group in groups for field in group["fields"]):
         _as_typed(field, loaded.as_written(tuple(field["path"])))
         _as_measured(field, loaded.shop.units)
+        _in_own_units(field, loaded.shop.units)
         _name_known(field, shop)
     _tell_what_holds(groups)
     return [group for group in groups if group["fields"]]
 
 
-def fields_to_fill_in(model: type[Table], given: Mapping[str, Any]) -> list[Json]:
+def fields_to_fill_in(
+    model: type[Table], given: Mapping[str, Any], units: str = "metric"
+) -> list[Json]:
     """Give the fields of a form beside the orders: blank, but for what is given.
 
     :param given: what stands in them, in the shape of a TOML table
+    :param units: of the shop
     """
-    return [
+    fields = [
         {**field, "set": False, "in_force": None, "blank": True}
         for field in _fields(model, _as_nodes(given), (), {}, fixed=())
     ]
+    for field in fields:
+        _in_own_units(field, units)
+    return fields
+
+
+def units_of(fields: Iterable[Json]) -> dict[Path, Units]:
+    """Give the units that numbers alone are taken in, by the fields' paths."""
+    return {
+        tuple(field["path"]): {one["key"]: one["unit"] for one in field["columns"]}
+        if field["columns"] and field["columns"][0]["key"]
+        else field["columns"][0]["unit"]
+        if field["columns"]
+        else field["unit"]
+        for field in fields
+    }
+
+
+def _in_own_units(field: Json, units: str) -> None:
+    for one in (field, *(field["columns"] or ())):
+        one["unit"] = unit_here(one["unit"], units)
 
 
 def _as_nodes(given: Mapping[str, Any]) -> Nodes:
@@ -245,13 +270,15 @@ def _fields(
 
 def _field(key: str, info: FieldInfo, node: Node | None, path: Path, known: Iterable[str]) -> Json:
     kind, choices = _kind_of(info.annotation, info.metadata)
-    value = None if node is None else _value_of(node)
+    unit = _unit_of(info.annotation, info.metadata)
+    value = None if node is None else _as_share(_value_of(node), unit)
     if kind == "text" and isinstance(value, list | dict):
         kind = "toml"
     return {
         "path": list(path),
         "label": _plain(key),
         "kind": kind,
+        "unit": unit,
         "choices": choices or list(known),
         "only_choices": (bool(choices) and kind == "text") or key in _ONLY_IN_STOCK,
         "value": "" if value is None else _text(value),
@@ -312,6 +339,7 @@ def _rows(info: FieldInfo, value: Any) -> Json:
     else:
         kind, _ = _kind_of(held, ())
         own = {"key": "", "label": "", "choices": [], "required": True, "help": ""}
+        own["unit"] = _unit_of(held, ())
         columns, rows = [{**own, "kind": kind}], [[_text(one)] for one in value or ()]
     return {"columns": columns, "rows": rows}
 
@@ -322,6 +350,7 @@ def _column(key: str, info: FieldInfo) -> Json:
         "key": key,
         "label": _plain(key),
         "kind": kind,
+        "unit": _unit_of(info.annotation, info.metadata),
         "choices": choices,
         "required": info.is_required(),
         "help": info.description or "",
@@ -344,6 +373,24 @@ def _kind_of(annotation: Any, metadata: Iterable[Any]) -> tuple[str, list[str]]:
     if any(get_origin(option) in (tuple, list, dict) for option in bare):
         return "toml", _words_listed(bare)
     return "text", []
+
+
+def _unit_of(annotation: Any, metadata: Iterable[Any]) -> str:
+    """Give the unit of a quantity, or of a table's quantities; empty where a number alone does."""
+    options = [one for one in _options(annotation) if one is not type(None)]
+    if len(options) == 1 and get_origin(_bare(options[0])) is dict:
+        return _unit_of(get_args(_bare(options[0]))[1], ())
+    parts = [tuple(metadata) if len(options) == 1 else (), *(_metadata(one) for one in options)]
+    found = {part.unit for all_of in parts for part in all_of if isinstance(part, Measured)}
+    plain = len(options) > 1 and any(one in (int, float) for one in options)
+    return found.pop() if len(found) == 1 and not plain else ""
+
+
+def _as_share(value: Any, unit: str) -> Any:
+    """Write a share that was given as a number as it is typed in its field."""
+    if unit == "%" and isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{value * 100:.12g} %"
+    return value
 
 
 def _words_listed(options: Iterable[Any]) -> list[str]:

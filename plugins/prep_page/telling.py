@@ -12,6 +12,7 @@ from prep.sections import (
 )
 from prep_page import drawn
 from prep_page.sections_told import Json, Keep, picture, told
+from prep_page.usual_units import lengths
 
 if TYPE_CHECKING:
     from prep.artwork import Artwork
@@ -41,7 +42,7 @@ def read(
             }
             for one in painted
         ],
-        "notes": list(artwork.notes),
+        "notes": [lengths(note, loaded.shop.units) for note in artwork.notes],
         "done": False,
     }
 
@@ -59,14 +60,14 @@ def _of_job(job: Job, bounds: Bounds, keep: Keep) -> Json:
             {"hex": one.colour, "ink": _ink(job, one.colour), **measures_record(one.measures)}
             for one in job.design
         ],
-        "notes": list(job.notes),
+        "notes": [lengths(note, job.shop.units) for note in job.notes],
     }
 
 
 def _of_setup(setup: SetUp, artwork: Artwork, units: str) -> Json:
     return {
         "key": setup.key,
-        "name": setup.name,
+        "name": lengths(setup.name, units),
         "place": setup.place,
         "shirts": setup.shirts,
         "units": units,
@@ -126,7 +127,7 @@ def reported(report: Report, keep: Keep) -> Json:
             if section.chapter != "customer"
         ],
         "all_fit": fits_all_words(report.findings, job.shop.units),
-        "lacking": list(report.lacking),
+        "lacking": [lengths(line, job.shop.units) for line in report.lacking],
         "done": True,
     }
 

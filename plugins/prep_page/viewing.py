@@ -127,7 +127,7 @@ def shown(
         "title": page.title,
         "sections": [told(replace(section, by=plugin), keep) for section in page.sections],
         "links": [_link(one) for one in page.links],
-        "forms": [_form(one) for one in page.forms],
+        "forms": [_form(one, _units(shop, line)) for one in page.forms],
     }
     _thin_out(pictures)
     return made
@@ -170,9 +170,10 @@ def taken(
         raise InputError(
             "this form has changed since it was opened", do="load the page anew, then fill it in"
         )
+    units = _units(shop, line)
     values = {
         part.key: filled_in(
-            part.key, fields_to_fill_in(part.model, part.given), typed.get(part.key, ())
+            part.key, fields_to_fill_in(part.model, part.given, units), typed.get(part.key, ())
         )
         for part in one.parts
     }
@@ -250,7 +251,18 @@ def _link(one: Link) -> Json:
     return {"words": one.words, "address": list(one.address)}
 
 
-def _form(one: EntryForm) -> Json:
+def _units(shop: Path | None, line: Line | None) -> str:
+    """Say in which units the shop measures; what is wrong with its file is told elsewhere."""
+    if line is not None:
+        return line.loaded.shop.units
+    try:
+        units = {} if shop is None else read_toml(shop, what="shop")
+    except PrepError:
+        return "metric"
+    return "inch" if units.get("units") == "inch" else "metric"
+
+
+def _form(one: EntryForm, units: str) -> Json:
     return {
         "name": one.name,
         "title": one.title,
@@ -260,7 +272,7 @@ def _form(one: EntryForm) -> Json:
                 "key": part.key,
                 "title": part.title,
                 "about": part.about,
-                "fields": fields_to_fill_in(part.model, part.given),
+                "fields": fields_to_fill_in(part.model, part.given, units),
             }
             for part in one.parts
         ],

@@ -117,7 +117,7 @@ export function field(one, typed, { label = one.label, help = one.help, patch = 
   const key = keyOf(one.path);
   const id = `field-${key.replace(/[^\w-]+/g, "_")}`;
   const refused = typed.refused.get(key);
-  const [about, force] = [emptied(help, one), inForce(one)];
+  const [about, force] = [`${emptied(help, one)}${inUnit(one, help)}`, inForce(one)];
   const described = [about || force ? `${id}-help` : "", refused ? `${id}-trouble` : ""].join(" ").trim();
   const needed = one.blank && !one.optional ? " (needed)" : "";
   const words = label.charAt(0).toUpperCase() + label.slice(1) + needed;
@@ -166,6 +166,12 @@ export function field(one, typed, { label = one.label, help = one.help, patch = 
 function emptied(help, { blank }) {
   const words = help.replace(/\bnone = /g, "empty: ");
   return blank ? words.replace(/\bas in \[([a-z_]+)\]/g, "as stated for the $1") : words;
+}
+
+/** Say in which unit a number alone is taken. */
+function inUnit({ unit, kind }, help) {
+  const words = { in: "inches", F: "°F", C: "°C" }[unit] ?? unit;
+  return unit && kind !== "number" ? `${help ? (/[.!?]$/.test(help) ? " " : ". ") : ""}Without a unit: ${words}.` : "";
 }
 
 /** Say the value that holds, where it isn't in the field itself, and where it comes from. */
@@ -336,7 +342,7 @@ function listTable(one, rows, words, { id, "data-path": path, ...rest }, cells) 
       "aria-label": about.label ? `${about.label}, row ${row + 1} of ${rows.length}${one.blank && i && rows[row][0] ? `, ${rows[row][0]}` : ""}` : `${words}, row ${row + 1} of ${rows.length}`,
       "aria-invalid": wrong(row, i),
       "aria-describedby": rest["aria-describedby"],
-      title: about.help || null,
+      title: `${about.help}${inUnit(about, about.help)}` || null,
     };
     const choices = about.kind === "switch" ? ["true", "false"] : about.kind === "text" ? about.choices : [];
     const made = choices.length

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from prep.errors import SettingsError
 from prep_page import calls, desk
 from prep_page.desk import Desk, OpenOrder, about
 from prep_page.edits import Change
@@ -27,6 +28,15 @@ def test_a_new_piece_of_work_begins_without_the_last_ones_count(tmp_path: Path) 
     desk.change(order, [])
     state = order.state()
     assert [state[name] for name in ("doing", "step", "done", "of")] == ["waiting", "", 0, 0]
+
+
+def test_a_shop_of_inches_is_told_inches(tmp_path: Path) -> None:
+    """What is said against a width; what was typed stays as typed."""
+    order = OpenOrder("key", tmp_path, "fish", units="inch")
+    wrong = SettingsError('print[1].width = "9000 mm": must be at most 5000 mm', do="think again")
+    assert order.end("refused", (), wrong).lines == (
+        'print[1].width = "9000 mm": must be at most 196.85 in; think again',
+    )
 
 
 def test_what_was_sent_is_told_until_it_is_worked_out(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from prep.errors import SettingsError
 from prep_page.edits import Change, Kind, Path, changed, name_of
+from prep_page.usual_units import Units
 
 ORDER = """# written by hand
 name = "fish"  # and kept
@@ -54,6 +55,35 @@ def test_a_change_is_put_where_it_belongs(
     before, now = tomllib.loads(ORDER), tomllib.loads(after)
     for key in before.keys() - {path[0]}:
         assert now[key] == before[key]
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "unit", "there"),
+    [
+        ("11", "text", "in", "11 in"),
+        ("10,5", "text", "in", "10,5 in"),
+        ("11 1/2", "text", "in", "11 1/2 in"),
+        ("30 cm", "text", "in", "30 cm"),
+        ('12"', "text", "in", '12"'),
+        ("15", "text", "%", "15 %"),
+        ("ten", "text", "mm", "ten"),
+        ('{ S = "9", M = "25 cm" }', "toml", "in", {"S": "9 in", "M": "25 cm"}),
+        ('[{ name = "7", side = "8" }]', "toml", {"side": "mm"}, [{"name": "7", "side": "8 mm"}]),
+    ],
+)
+def test_a_number_alone_is_taken_in_the_fields_unit(
+    text: str, kind: Kind, unit: Units, there: object
+) -> None:
+    """What has a unit, or is no number, stays as it was typed."""
+    path: Path = ("print", 0, "width")
+    after = changed(ORDER, [Change(path, kind, text)], {path: unit})
+    assert tomllib.loads(after)["print"][0]["width"] == there
+
+
+def test_nothing_typed_for_a_number_is_said_plainly() -> None:
+    """Not that "" is no number."""
+    with pytest.raises(SettingsError, match="nothing is typed here; type a value"):
+        changed(ORDER, [Change(("near_equal",), "number", " ")])
 
 
 def test_a_setting_is_taken_away() -> None:

@@ -14,7 +14,7 @@ from prep.request import Request
 from prep.settings import Loaded, load
 from prep.tables import Table, of_shop_only
 from prep_page.edits import Change, changed
-from prep_page.forms import groups_of
+from prep_page.forms import groups_of, units_of
 
 DEMO = Path(__file__).parents[3] / "artwork"
 TABLES = dict(find_plugins().each("prep_settings", SettingsTables))
@@ -128,6 +128,38 @@ def test_usual_values_stand_as_the_shop_measures(order: Path, tmp_path: Path) ->
     assert told["shop", "press", "visible_gap"]["value"] == "0.3 mm"
     assert told["shop", "plan", "day"]["value"] == "8 h"
     assert told["fill_in", "thicken_most"]["value"] == "0.012 in"
+
+
+def test_inches_stand_as_signs(order: Path) -> None:
+    """What was typed with the sign for inches isn't told in mm."""
+    order.write_text(order.read_text() + "\n[shop.film]\nmargin = '1\"'\n")
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    assert by_path["shop", "film", "margin"]["value"] == '1"'
+
+
+def test_fields_know_the_unit_of_a_number_alone(order: Path, tmp_path: Path) -> None:
+    """Lengths, masses, shares and temperatures, in the shop's; none where more would do."""
+    (tmp_path / "inches.toml").write_text('units = "inch"\n')
+    inches = load(Request(order, shop=tmp_path / "inches.toml"), TABLES)
+    here, there = units_of(fields(inches)), units_of(fields(loaded(order)))
+    assert (here["print", 0, "width"], there["print", 0, "width"]) == ("in", "mm")
+    assert here["print", 0, "width_by_size"] == "in"
+    assert here["shop", "squeegee", "lengths"] == "in"
+    assert (here["shop", "room", "temperature"], there["shop", "room", "temperature"]) == ("F", "C")
+    assert here["ink", "reserve"] == "%"
+    frames = here["shop", "frame"]
+    assert isinstance(frames, dict)
+    assert (frames["inside_width"], frames["name"]) == ("in", "")
+    assert here["shop", "plan", "day"] == ""
+
+
+def test_a_share_given_as_a_number_stands_in_per_cent(order: Path) -> None:
+    """As a number alone is taken in per cent."""
+    text = order.read_text()
+    assert "[ink]" not in text
+    order.write_text(text + "\n[ink]\nreserve = 0.125\n")
+    by_path = {tuple(f["path"]): f for f in fields(loaded(order))}
+    assert by_path["ink", "reserve"]["value"] == "12.5 %"
 
 
 def test_additives_that_the_shop_lists_are_named(order: Path, tmp_path: Path) -> None:

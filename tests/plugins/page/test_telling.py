@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
+from prep.artwork import Artwork
+from prep.hookspecs import SettingsTables
+from prep.plugins import find_plugins
+from prep.request import Request
 from prep.sections import Chapter, Paragraph, Section, Step
+from prep.settings import load
 from prep_page.sections_told import step_of
-from prep_page.telling import in_order
+from prep_page.telling import _of_setup, in_order
+
+DEMO = Path(__file__).parents[3] / "artwork"
+TABLES = dict(find_plugins().each("prep_settings", SettingsTables))
 
 
 @pytest.mark.parametrize(
@@ -47,3 +58,13 @@ def test_sections_follow_the_work_not_their_plugins() -> None:
         for title, rank in (("c", 64), ("a", 60), ("d", 64), ("b", 61))
     ]
     assert [one.title for one in in_order(given)] == ["a", "b", "c", "d"]
+
+
+def test_a_set_up_is_named_as_the_shop_measures() -> None:
+    """As on the sheet."""
+    (order,) = (DEMO / "pea-pod").glob("order.toml")
+    found = load(Request(order, shop=DEMO / "shop.toml"), TABLES)
+    setup = replace(found.setups[0], name="front, 279.4 mm, on dark")
+    artwork = Artwork("a.svg", 279.4, 200.0, (), 0.01)
+    told = [_of_setup(setup, artwork, units)["name"] for units in ("metric", "inch")]
+    assert told == ["front, 279.4 mm, on dark", "front, 11 in, on dark"]
