@@ -71,5 +71,6 @@ def _coverage(found: Agreement) -> Table:
         ("what", "should be", "is", "may be, by chance"),
         tuple(rows),
         "lrrr",
-        caption=f"Of {found.pairs} weighings; the first by its 95 % interval, the second 8 times in 10.",
+        caption=f"Of {found.pairs} weighings in {found.runs} runs, each run counting once; the first by its"
+        " 95 % interval, the second 8 times in 10.",
     )

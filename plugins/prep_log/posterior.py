@@ -38,7 +38,7 @@ BETWEEN_GROUPS = (0.05, 0.15, 0.45)
 """How far a figure differs between unlike meshes, inks or strokes, likewise. A guess; no source found."""
 STEPS = 801
 DAY_STEPS = 41
-GROUP_STEPS = 15
+GROUP_STEPS = 11
 """Steps of either deviation where readings are of several groups."""
 
 

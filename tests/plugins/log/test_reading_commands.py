@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from prep.cli import run
+from prep_log.agreement import agreement
 from prep_log.compare import pairs_of
 from prep_log.entries import USED_UP, InkSeen, Seen
 from prep_log.from_log import told_in
@@ -233,6 +234,23 @@ def test_weighed_is_paired_with_what_its_own_run_predicted() -> None:
         pairs = pairs_of(store)
     assert [(pair.predicted.value, pair.measured) for pair in pairs] == [(50.0, 49.0), (80.0, 60.0)]
     assert [pair.inside for pair in pairs] == [True, True]
+
+
+def test_inks_of_one_run_are_one_run() -> None:
+    """Two inks weighed in one run, one in another of the same name and day: three pairs of two runs."""
+    figures = tuple(
+        Figure(USED_UP, "g", 50.0, 35.0, 70.0, ink=ink) for ink in ("deep blue", "white")
+    )
+    with writing(usual_file()) as store:
+        for own in (figures, figures[:1]):
+            run_of = replace(made_run(), figures=own)
+            uid = store.chain(store.add(run_of.new()))[0].uid
+            inks = tuple(InkSeen(one.ink, 90.0, 40.0) for one in own)
+            store.add(Seen(uid, "Tide tables", date(2026, 11, 20), inks=inks).new())
+    with reading(usual_file()) as store:
+        pairs = pairs_of(store)
+    assert [pair.run for pair in pairs] == ["1", "1", "2"]
+    assert agreement(pairs).runs == 2
 
 
 def test_compare_says_how_good_the_predictions_were(capsys: pytest.CaptureFixture[str]) -> None:

@@ -413,6 +413,12 @@ def test_predicted_against_weighed(shop: Path) -> None:
     assert "0 of 8 lie in their range" in words
     assert "weighed in their range | 80 % | 0 % | 0 to 37 %" in words  # 1 - 0.025^(1/8) = 0.369
     assert "Tide tables, 2026-11-08: deep blue | 50 | 35 to 70 | 108 | outside" in words
+    assert "Of 8 weighings in 8 runs, each run counting once" in [
+        str(b.caption).partition(";")[0]
+        for section in told.sections
+        for b in section.blocks
+        if isinstance(b, Shown)
+    ]
     (drawing,) = (b for section in told.sections for b in section.blocks if isinstance(b, Drawing))
     assert drawing.picture.alt.endswith("0 lie in their band.")
 
