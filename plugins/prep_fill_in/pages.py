@@ -211,5 +211,7 @@ def _limit(
         at_risk = f"{at_risk}: {wording.fine(bound.at_risk_below * depth_mm, units)}"
     if limit.low == limit.high:  # the release rules, which rank risk and never condemn
         fails, span = "never by this", "one figure"
+    if bound.own:
+        span = "this shop's own"
     status = "measured here" if bound.own else limit.status
     return what, at_risk, fails, span, status, sources[limit.topic] if bound.own else limit.source

@@ -36,17 +36,22 @@ def learnt_here(own: Mapping[str, Any]) -> Mapping[str, Any] | None:
 
 
 def told_in(
-    store: Store, *, but: int | None = None, left_out: list[str] | None = None
+    store: Store,
+    *,
+    but: int | None = None,
+    until: str | None = None,
+    left_out: list[str] | None = None,
 ) -> list[Told]:
     """Give all that was read and is understood: readings, and shirts weighed in runs; oldest first.
 
     :param but: number of an entry that is left out, as it is about to be corrected
+    :param until: what was entered or corrected later is left out; as :func:`prep_log.store.utc_text` has it
     :param left_out: takes a sentence for each entry that isn't understood
     """
     readings: list[Told] = []
     found = (*store.readings(), *store.with_quantity("seen", ON_SHIRTS))
     for one in sorted(found, key=lambda entry: (entry.day, entry.id)):
-        if one.number == but:
+        if one.number == but or (until is not None and one.recorded_at > until):
             continue
         try:
             these = _read_in(store, one)

@@ -308,7 +308,7 @@ def _again(file: Path, number: int, typed: Typed) -> Taken:
     with reading(file) as store:
         entry, run = run_in(store, number)
         stencils = stencils_of(store, run)
-        read = told_in(store)
+        known, read = told_in(store, until=entry.recorded_at), told_in(store)
     folder = Path(tempfile.mkdtemp(prefix="firstpull-again-"))
     try:
         todo = write_again(run, number, folder, changed=changed)
@@ -325,7 +325,7 @@ def _again(file: Path, number: int, typed: Typed) -> Taken:
     said = (
         f"The order of run {number} lies open: {entry.name}. Change its name, and how many of which sizes.",
         *(f"Stencil {stencil.in_words}." for stencil in stencils),
-        *learnt_since(read, usual(), entry.day),
+        *learnt_since(known, read, usual()),
     )
     return Taken(said, opens=folder)
 

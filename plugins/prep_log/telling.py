@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -136,15 +135,16 @@ def _plain(value: object) -> str:
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
-def learnt_since(told: Iterable[Told], usual: Usual, day: date) -> tuple[str, ...]:
-    """Say which figures rest on readings of later than a day, a sentence each.
+def learnt_since(before: Iterable[Told], now: Iterable[Told], usual: Usual) -> tuple[str, ...]:
+    """Say which figures are others than they were, a sentence each.
 
-    :param told: oldest first
+    :param before: readings that were known then, oldest first; ``now`` likewise
     """
+    known = figures(before, usual)
     return tuple(
-        f"Learnt since: {table}.{key}, {here}, {measured_source(on, int(n))}."
-        for table, keys in figures(told, usual).items()
+        f"Learnt since: {table}.{key}, {in_words(figure)},"
+        f" {measured_source(figure['measured_on'], int(figure['n']))}."
+        for table, keys in figures(now, usual).items()
         for key, figure in keys.items()
-        if key != "measured_in" and (on := figure["measured_on"]) > day
-        for here, n in ((in_words(figure), figure["n"]),)
+        if key != "measured_in" and figure != known.get(table, {}).get(key)
     )

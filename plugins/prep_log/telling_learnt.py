@@ -119,8 +119,9 @@ def _written(size: float, unit: str, units: str) -> str:
     """Write a size or an area.
 
     >>> _written(0.512, "mm", "metric"), _written(0.512, "mm", "inch"), _written(4.1, "mm2", "inch")
-    ('0.51 mm', '0.02 in', '0.0064 in²')
+    ('0.51 mm', '0.020 in', '0.0064 in²')
     """
     if units != "inch":
-        return f"{size:.2g} {unit.replace('mm2', 'mm²')}"
-    return f"{size / 25.4**2:.2g} in²" if unit == "mm2" else f"{size / 25.4:.2g} in"
+        text = f"{size:.2f}".rstrip("0").rstrip(".")
+        return f"{text} {unit.replace('mm2', 'mm²')}"
+    return f"{size / 25.4**2:.4f} in²" if unit == "mm2" else f"{size / 25.4:.3f} in"

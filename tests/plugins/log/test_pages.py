@@ -19,7 +19,7 @@ from prep.errors import InputError
 from prep.line import open_line
 from prep.request import Request
 from prep.views import Address, Place
-from prep_log.store import Figure, Store, reading, writing
+from prep_log.store import Figure, New, Store, reading, writing
 from tests.plugins.log.made import DAY, made_run
 from tests.plugins.log.shown import blocks, form, given, log_of, page, refused, said, take, view
 
@@ -269,19 +269,26 @@ def test_all_entries_to_take_along(shop: Path) -> None:
 
 
 def test_print_it_again(shop: Path, tmp_path: Path) -> None:
-    """Its stencils are told of, and what was read since; figures of before are not."""
+    """Its stencils are told of, and what was entered since; what was known then isn't, whatever its day."""
     drawing = tmp_path / "tide.svg"
     drawing.write_text(DRAWING)
     run = made_run(drawing, hashlib.sha256(drawing.read_bytes()).hexdigest())
     since = {"of": "shirts weighed", "mesh": "43-80", "shirts": 3, "gain_g": 10.8, "strokes": 2}
+    steps = [{"size": 0.8, "tried": 2, "held": 1}, {"size": 1.4, "tried": 2, "held": 2}]
+    known = {"of": "stroke", "mesh": "43-80", "after_pulls": 50, "piece": "a", "steps": steps}
+    since |= {"at_full_g": 4.0, "readability_g": 0.0}
+
+    def reading_of(body: dict[str, Any]) -> New:
+        return replace(run.new(), kind="reading", day=date(2026, 11, 3), body=body, figures=())
+
     with writing(log_of(shop)) as store:
-        store.add(run.new())
-        for day, key in ((3, "shirts weighed"),):
-            body = {**since, "of": key, "at_full_g": 4.0, "readability_g": 0.0}
-            new = replace(run.new(), kind="reading", day=date(2026, 11, day), body=body, figures=())
-            store.add(new)
-    shown = page(shop, "entry", "1")
+        number = 2
+        store.add(replace(reading_of(known), recorded_at="2026-11-02T08:00:00.000Z"))
+        store.add(replace(run.new(), recorded_at="2026-11-02T09:00:00.000Z"))
+        store.add(reading_of(since))
+    shown = page(shop, "entry", str(number))
     taken = take(shown, "again")
+    assert not any("fill_in.stroke" in line for line in taken.said)
     assert taken.opens is not None
     try:
         order = tomllib.loads((taken.opens / "order.toml").read_text())
