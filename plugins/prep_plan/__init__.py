@@ -45,11 +45,12 @@ def prep_findings(job: Job, ask: Ask) -> Iterable[Finding]:
 
 
 @hookimpl
-def prep_sections(job: Job, ask: Ask) -> Iterable[Section]:
-    """Give how the ink is kept open, what helps, the hours, and each screen's care between prints."""
+def prep_sections(job: Job, findings: tuple[Finding, ...], ask: Ask) -> Iterable[Section]:
+    """Give the order of work, how the ink is kept open, what helps, the hours, and each screen's care."""
     from prep_plan.wording import sheet_sections
 
-    return sheet_sections(job, ask)
+    failing = sum(finding.severity == "will fail" for finding in findings)
+    return sheet_sections(job, ask, failing)
 
 
 @hookimpl

@@ -32,11 +32,14 @@ HOT = (
 )
 
 
-def order_of_work(job: Job, ask: Ask, plan: WorkPlan, *, whole: bool = False) -> Iterator[Section]:
+def order_of_work(
+    job: Job, ask: Ask, plan: WorkPlan, *, whole: bool = False, failing: int = 0
+) -> Iterator[Section]:
     """Give the steps of a shirt, or of all shirts part by part where they are laid again.
 
     :param whole: from mixing to the cure, for who has these steps alone before them; else setting up and
         what comes after stand elsewhere
+    :param failing: findings that will fail, so that it is settled first whether to go on
     """
     if not all(part.steps for part in plan.parts):
         return
@@ -44,7 +47,7 @@ def order_of_work(job: Job, ask: Ask, plan: WorkPlan, *, whole: bool = False) ->
     flashed = any(step.does == "flash" for part in plan.parts for step in part.steps)
     cautions = (Caution(temperatures(HOT, job.shop.units)),) if flashed else ()
     laying = _laying(ask)
-    steps: list[str] = []
+    steps = [_go_on(failing)] if failing else list[str]()
     if not more:
         if whole:
             steps += _before(job, plan, first)
@@ -74,6 +77,14 @@ def order_of_work(job: Job, ask: Ask, plan: WorkPlan, *, whole: bool = False) ->
     )
     yield Section(
         "job", ORDER_OF_WORK, (Paragraph(told), *cautions, CheckList(tuple(steps))), rank=60
+    )
+
+
+def _go_on(failing: int) -> str:
+    name = "1 finding names" if failing == 1 else f"{failing} findings name"
+    return (
+        f"Don't cut yet: what {name} will fail as it is. Redraw or change it, and make the sheet anew; or"
+        " go on, knowing what is lost, once the customer has agreed to that."
     )
 
 

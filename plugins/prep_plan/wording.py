@@ -49,10 +49,13 @@ def card(job: Job, ask: Ask, plan: WorkPlan) -> Iterator[Section]:
     yield _afterwards(job, plan)
 
 
-def sheet_sections(job: Job, ask: Ask) -> Iterator[Section]:
-    """Give what the sheet has of the plan."""
+def sheet_sections(job: Job, ask: Ask, failing: int = 0) -> Iterator[Section]:
+    """Give what the sheet has of the plan.
+
+    :param failing: findings of the job that will fail if nothing is done
+    """
     plan = ask(WorkPlan)
-    yield from order_of_work(job, ask, plan, whole=True)
+    yield from order_of_work(job, ask, plan, whole=True, failing=failing)
     yield from run_sections(job, ask, plan)
     drying = drying_of(ask)
     if drying is not None:

@@ -300,6 +300,7 @@ def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piec
     job = report.job
     names = {screen.key: screen.number for screen in job.screens}
     serious = [f for _, f in lettered if f.severity != "note"]
+    yield from _go_on(report)
     gaps = " Mind what is lacking, named above." if report.lacking or job.without else ""
     if not serious:
         yield Prose(f"Nothing was found that will fail or is at risk.{gaps}")
@@ -322,6 +323,23 @@ def _findings(report: Report, lettered: Lettered, paper: Paper) -> Iterator[Piec
         yield Prose(_more(rest, any_here=bool(worst)))
     if whole:
         yield troubles(whole)
+
+
+def _go_on(report: Report) -> Iterator[Notice]:
+    """Say that nothing is to be cut yet where something will fail; what can't be printed stands above."""
+    failing = [f for f in report.findings if f.severity == "will fail"]
+    if not failing or too_large(report.findings):
+        return
+    fail = "1 finding says" if len(failing) == 1 else f"{len(failing)} findings say"
+    yield Notice(
+        "Don't cut yet",
+        (
+            f"{fail} what will fail if it is made as it is. Redraw or change what each names, then make"
+            " this sheet anew: its films are of the drawing as it is.",
+            "Or print it knowing what is lost, once the customer has signed for that on the page made for"
+            " it.",
+        ),
+    )
 
 
 def _more(rest: Sequence[Finding], *, any_here: bool) -> str:

@@ -25,7 +25,7 @@ from prep.testing import make_ask, make_job
 from prep_base.answers import WaysToPrint
 from prep_base.settings import Base
 from prep_ink.answers import InkOnScreens
-from prep_plan import prep_answers, prep_findings
+from prep_plan import prep_answers, prep_findings, prep_sections
 from prep_plan.answers import WorkPlan
 from prep_plan.order_of_work import ORDER_OF_WORK
 from prep_plan.settings import Plan
@@ -322,10 +322,11 @@ def test_colour_by_colour_the_order_of_work_is_told_so(capsys: pytest.CaptureFix
     assert rests["test pulls"] == "4 on scrap, for each of 2 parts"
 
 
-def _order_on_the_sheet(job: Job) -> tuple[str, ...]:
+def _order_on_the_sheet(job: Job, findings: tuple[Finding, ...] = ()) -> tuple[str, ...]:
     plugins = find_plugins()
     ask = Session(plugins).ask_for(job)
-    (section,) = (s for s in sheet_sections(job, ask) if s.title == ORDER_OF_WORK)
+    told = prep_sections(job=job, findings=findings, ask=ask)
+    (section,) = (s for s in told if s.title == ORDER_OF_WORK)
     (steps,) = (block for block in section.blocks if isinstance(block, CheckList))
     return steps.steps
 
@@ -347,6 +348,18 @@ def test_the_sheet_has_the_whole_order_of_work_of_one_colour() -> None:
         "Once dry",
     ]
     assert "with the seam of its collar 75 mm above the print" in steps[4]
+
+
+def test_what_will_fail_is_settled_before_anything_is_made() -> None:
+    """Two that will fail are the first step's; what is only at risk adds no step."""
+    job = _job()
+    found = tuple(
+        Finding(severity, "narrow", "It is narrow.", "It tears.", "Widen it.")
+        for severity in ("will fail", "will fail", "at risk")
+    )
+    steps = _order_on_the_sheet(job, found)
+    assert steps[0].startswith("Don't cut yet: what 2 findings name will fail as it is.")
+    assert steps[1:] == _order_on_the_sheet(job, found[2:])
 
 
 def test_the_sheet_has_each_pass_and_flash_of_two_colours() -> None:

@@ -87,6 +87,25 @@ def test_sections_stand_by_rank_in_their_chapter(make_report: MakeReport) -> Non
     assert _headings(closing)[-1] == "Strange figures"
 
 
+def test_where_something_will_fail_the_job_page_says_first_not_to_cut(
+    make_report: MakeReport,
+) -> None:
+    """Above what to look out for; not where nothing fails, nor where the print can't be made at all."""
+    job = composed((make_report(),)).pages[0]
+    heading = next(n for n, p in enumerate(job.pieces) if p == Heading("What to look out for"))
+    notice = job.pieces[heading + 1]
+    assert isinstance(notice, Notice)
+    assert notice.title == "Don't cut yet"
+    assert notice.items[0].startswith("1 finding says what will fail")
+    calm = tuple(f for f in make_report().findings if f.severity != "will fail")
+    large = Finding(
+        "will fail", "no frame holds the print", "It is 400 mm.", "No.", "Less.", size_mm=400.0
+    )
+    for found in (calm, (large, *make_report().findings)):
+        pages = composed((make_report(report={"findings": found}),)).pages
+        assert "Don't cut yet" not in [n.title for n in _of(pages[0], Notice)]
+
+
 def test_same_rank_same_order_every_time(make_report: MakeReport) -> None:
     """Sections of one rank: by plugin's name; those of one plugin as it gave them."""
     given = [
@@ -739,7 +758,7 @@ def test_a_print_too_large_is_said_before_all_else(make_report: MakeReport) -> N
     assert "All of this is settled together at a width of 324 mm or less." in job.pieces[0].items
     detail = dataclasses.replace(large, screen=BLUE)
     job, *_ = composed((make_report(report={"findings": (detail,)}),)).pages
-    assert not list(_of(job, Notice))
+    assert [notice.title for notice in _of(job, Notice)] == ["Don't cut yet"]
 
 
 def test_what_keeps_a_print_from_being_made_names_width_only_where_width_cures(
