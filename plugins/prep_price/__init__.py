@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     from prep.job import Ask, Job
     from prep.sections import Section
+    from prep.views import View
 
 
 @hookimpl
@@ -36,6 +37,14 @@ def prep_order_sections(jobs: tuple[Job, ...], ask: Callable[[Job], Ask]) -> Ite
     from prep_price.sheet import order_sections_of
 
     return order_sections_of([(job, ask(job)) for job in jobs])
+
+
+@hookimpl
+def prep_views() -> Iterable[View]:
+    """Show on the page what would change the price."""
+    from prep_price.views import views
+
+    return views()
 
 
 @hookimpl
