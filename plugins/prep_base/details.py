@@ -134,8 +134,7 @@ def _ways_out(
         less = (width_mm - left_mm) / 2.0  # widths are taken in classes
     thicker_mm = chosen.keep_mm + 2.0 * plan.choke_mm
     thicker = WayOut(
-        f"Draw it {length(thicker_mm - width_mm, units)} thicker, {length(thicker_mm, units)} wide,"
-        f" so that it bears the whole choke.",
+        f"Draw it {length(thicker_mm, units)} wide, so that it bears the whole choke.",
         peeks(plan.choke_mm),
     )
     bare = WayOut(

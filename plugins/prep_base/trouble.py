@@ -149,7 +149,7 @@ def _starved(job: Job, facts: UnderColours) -> Iterator[Finding]:
         told.setdefault(_words(job, facts, detail), []).append(detail)
     groups = list(told.items())
     for words, alike in groups[:LISTED]:
-        yield _detail(facts, words, alike, job.settings(Base).thinnest_mm)
+        yield _detail(job, facts, words, alike)
     rest = [detail for _, alike in groups[LISTED:] for detail in alike]
     if rest:
         yield Finding(
@@ -168,14 +168,14 @@ def _starved(job: Job, facts: UnderColours) -> Iterator[Finding]:
 
 
 def _words(job: Job, facts: UnderColours, detail: Detail) -> tuple[str, str, str]:
-    """Give which part it is, what becomes of its base, and what to do: alike for parts alike."""
+    """Give whose part it is, what becomes of its base, and what to do: alike for parts alike."""
     units = job.shop.units
     best, *others = detail.ways
     instead = "; ".join(_as_clause(way.what) for way in others)
     made = "no base" if detail.left_mm <= 0.0 else f"{length(detail.left_mm, units)} of base"
     whole = "nothing" if detail.whole_mm <= 0.0 else length(detail.whole_mm, units)
     return (
-        f"{job.screen(detail.colour).ink} is {length(detail.width_mm, units)} wide",
+        job.screen(detail.colour).ink,
         f"the whole choke of {length(facts.choke_mm, units)} a side would leave {whole} of base;"
         f" {made} lies there.",
         f"{best.what} Or: {instead}.",
@@ -183,19 +183,22 @@ def _words(job: Job, facts: UnderColours, detail: Detail) -> tuple[str, str, str
 
 
 def _detail(
-    facts: UnderColours, words: tuple[str, ...], alike: Sequence[Detail], thinnest_mm: float
+    job: Job, facts: UnderColours, words: tuple[str, ...], alike: Sequence[Detail]
 ) -> Finding:
     """Tell parts of the same words once, with all their places.
 
     :param alike: parts of the same words, the worst first
     """
     worst, *others = alike
-    part, becomes, do = words
+    ink, becomes, do = words
+    units = job.shop.units
+    low, high = (length(pick(detail.width_mm for detail in alike), units) for pick in (min, max))
+    wide = low if low == high else f"{low.split()[0]} to {high}"
     many = f" in {len(alike)} parts" if others else ""
     return Finding(
-        "at risk" if worst.left_mm < thinnest_mm else "note",
+        "at risk" if worst.left_mm < job.settings(Base).thinnest_mm else "note",
         "choke starves a narrow part",
-        what=f"{part}{many}: {becomes}",
+        what=f"{ink} is {wide} wide{many}: {becomes}",
         why="Too thin a base can't be cut and weeded, and where it lacks the shirt shows through.",
         do=do,
         screen=facts.screen,

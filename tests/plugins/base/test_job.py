@@ -254,7 +254,7 @@ def test_a_12_mm_stem_keeps_what_it_can_and_its_ways_out_are_ranked(
     for way, choke in ((less, 0.2), (thicker, 0.35)):
         inside = 1 - 2 * norm.sf((choke + 0.2) / (2 * each))
         assert way.peeks == pytest.approx(1 - inside**2, abs=0.012)
-    assert "0.50 mm thicker" in thicker.what  # 1.0 + 2 x 0.35 = 1.7
+    assert "Draw it 1.70 mm wide" in thicker.what  # 1.0 + 2 x 0.35
     kinds = [finding.kind for finding in findings_of(job, ask)]
     assert "choke starves a narrow part" in kinds
 
@@ -287,16 +287,19 @@ def test_a_letter_whose_strokes_lose_their_base_keeps_no_dots(narrow: str) -> No
 
 
 def test_parts_that_starve_alike_are_told_once_with_their_places() -> None:
-    """Three lines of 0.8 mm and one of 0.6 mm beside a solid: two findings, one of them of three places."""
+    """Three lines of 0.8 mm, one of 0.6 mm: one finding. One of 1.3 mm would keep some base: its own."""
     lines = [box(40, y, 60, y + 0.8) for y in (0, 10, 20)]
-    region = shapely.union_all([box(0, 0, 20, 40), *lines, box(40, 30, 60, 30.6)])
-    job = ready(dark({RED: region}, tables=[order(narrow="no base")]))
+    others = box(40, 30, 60, 30.6), box(40, 40, 60, 41.3)
+    region = shapely.union_all([box(0, 0, 20, 40), *lines, *others])
+    tables = [order(narrow="no base", choke="0.45 mm")]
+    job = ready(dark({RED: region}, tables=tables, shop=Shop(press=press(0.01, 0.01))))
     found = [f for f in findings_of(job, asked(job)) if f.kind == "choke starves a narrow part"]
-    assert sorted((f.count, len(f.also_at_mm)) for f in found) == [(1, 0), (3, 2)]
-    (alike,) = (f for f in found if f.count == 3)
-    assert alike.what.startswith(f"{RED} is 0.80 mm wide in 3 parts: the whole choke")
+    assert sorted((f.count, len(f.also_at_mm)) for f in found) == [(1, 0), (4, 3)]
+    (alike,) = (f for f in found if f.count == 4)
+    assert alike.what.startswith(f"{RED} is 0.60 to 0.80 mm wide in 4 parts: the whole choke")
+    assert alike.size_mm == pytest.approx(0.6, abs=0.01)
     places = sorted((alike.at_mm or (0, 0), *alike.also_at_mm), key=lambda at: at[1])
-    assert [y for _, y in places] == pytest.approx([0.4, 10.4, 20.4], abs=0.05)
+    assert [y for _, y in places] == pytest.approx([0.4, 10.4, 20.4, 30.3], abs=0.05)
 
 
 def test_where_no_part_is_wide_enough_for_a_base_no_choked_base_is_proposed() -> None:
