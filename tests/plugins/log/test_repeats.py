@@ -117,7 +117,7 @@ def test_the_same_form_twice_is_asked_about(store: Store, form: dict[str, Any]) 
 
 @pytest.mark.parametrize("first", ["run", "reading"])
 def test_a_weighing_of_a_run_isnt_entered_as_a_reading_too(store: Store, first: str) -> None:
-    run = run_with()
+    run = replace(run_with(), day=DAY)
     uid = store.chain(store.add(run.new()))[0].uid
     seen = Seen(uid, run.name, DAY, shirts=(ShirtsWeighed(BLUE, 3, 430.0, 440.8),))
     form: dict[str, Any] = {"ink": "deep blue", "shirts_weighed": [SHIRTS]}
