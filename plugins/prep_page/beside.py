@@ -22,6 +22,7 @@ from prep.guard import Guard
 from prep_page import calls
 from prep_page.desk import Desk, OpenOrder
 from prep_page.filled import Typed
+from prep_page.in_page_words import all_in_page_words
 from prep_page.places import FILES
 
 _LOG = logging.getLogger(__name__)
@@ -146,7 +147,11 @@ class Beside:
             except OSError as error:
                 trouble.append(f"the order can't be laid open: {error.strerror or error}")
         await asyncio.to_thread(self._thin_out)
-        return Outcome(200, {**outcome.told, "opens": opened, "trouble": trouble})
+        told = {
+            "said": all_in_page_words(outcome.told["said"]),
+            "trouble": all_in_page_words(trouble),
+        }
+        return Outcome(200, {**outcome.told, **told, "opens": opened})
 
     async def _came_of(
         self, asked: Asked, done: str, call: Any, call_of_order: Any, **details: Any
@@ -172,9 +177,9 @@ class Beside:
                 500, {"lines": [f"it {error.what}{_IF_TAKEN if done == 'taken' else ''}"]}
             )
         except InputError as error:
-            return Outcome(422, {"lines": list(error.lines())})
+            return Outcome(422, {"lines": all_in_page_words(error.lines())})
         except PrepError as error:
-            lines = list(error.lines())
+            lines = all_in_page_words(error.lines())
             return Outcome(500, {"lines": lines + ([_NOT_KNOWN] if done == "taken" else [])})
         except Exception as error:
             _LOG.exception("What lies beside the orders can't be %s.", done, exc_info=error)

@@ -25,6 +25,7 @@ from prep.errors import InputError, OurFault, PrepError, WorkStopped
 from prep.guard import Guard
 from prep_page import calls
 from prep_page.edits import Change, read_loosely
+from prep_page.in_page_words import in_page_words
 from prep_page.places import FILES, ORDER, RESULT, listed
 from prep_page.unknown import unknown_in
 from prep_page.usual_units import lengths
@@ -69,6 +70,7 @@ class OpenOrder:
 
     :param opened: when, in seconds since 1970
     :param about: each set-up in a few words: where, how wide, how many shirts; none before it is known
+    :param facts: widths, garments' colours, shirts: by which it is told from others of its name
     :param version: grows with every change of what is shown
     :param made: grows with every newer ``result.json``
     :param shown: number of the set-up that is looked at; it is reckoned first
@@ -86,6 +88,7 @@ class OpenOrder:
     name: str
     opened: float = field(default_factory=time.time)
     about: tuple[str, ...] = ()
+    facts: tuple[str, ...] = ()
     version: int = 0
     made: int = 0
     doing: Doing = ""
@@ -110,6 +113,7 @@ class OpenOrder:
             "name": self.name,
             "opened": self.opened,
             "about": list(self.about),
+            "facts": list(self.facts),
             "version": self.version,
             "made": self.made,
             "doing": self.doing,
@@ -143,7 +147,7 @@ class OpenOrder:
         number = self.ends[-1].number + 1 if self.ends else 1
         unknown = unknown_in(error) if isinstance(error, PrepError) else ()
         said = error.lines() if isinstance(error, PrepError) else error
-        lines = tuple(lengths(line, self.units) for line in said)
+        lines = tuple(lengths(in_page_words(line), self.units) for line in said)
         end = End(number, ended, tuple(changes), lines, unknown)
         self.ends = [*self.ends, end][-_ENDS_KEPT:]
         return end
@@ -454,6 +458,7 @@ class Desk:
             with contextlib.suppress(OSError, ValueError):
                 result = json.loads((order.folder / RESULT).read_bytes())
                 order.name, order.about = result["name"], about(result)
+                order.facts = facts(result)
                 order.units = next((one["units"] for one in result["setups"]), order.units)
         await self.tell(order)
 
@@ -466,7 +471,7 @@ class _Before:
     """What an order was before it was worked on: its order.toml, and what was last reckoned of it."""
 
     def __init__(self, order: OpenOrder) -> None:
-        self._name, self._about = order.name, order.about
+        self._name, self._about, self._facts = order.name, order.about, order.facts
         self._files = {
             path: path.read_bytes()
             for path in (order.folder / ORDER, order.folder / RESULT)
@@ -482,20 +487,38 @@ class _Before:
                 new.replace(path)
                 if path.name == RESULT:
                     order.made += 1
-                    order.name, order.about = self._name, self._about
+                    order.name, order.about, order.facts = self._name, self._about, self._facts
 
 
 def about(result: Json) -> tuple[str, ...]:
     """Say each set-up of a result in a few words: where, on what shade, how many shirts, how wide."""
-
-    def wide(one: Json) -> str:
-        mm = one["size_mm"][0]
-        return f"{mm / 25.4:.2f} in" if one["units"] == "inch" else f"{mm:.1f} mm"
-
     return tuple(
-        f"{one['name']}: {one['shirts']} shirt{'' if one['shirts'] == 1 else 's'}, {wide(one)} wide"
-        for one in result["setups"]
+        f"{one['name']}: {_shirts(one['shirts'])}, {_wide(one)}" for one in result["setups"]
     )
+
+
+def facts(result: Json) -> tuple[str, ...]:
+    """Give what orders of one name may differ in: widths, places and garments' colours, shirts."""
+    setups = result["setups"]
+    garments = {(one["name"], one["colour"]): None for setup in setups for one in setup["garments"]}
+    # a shirt may be printed in several places
+    most: dict[str, int] = {}
+    for setup in setups:
+        most[setup["place"]] = most.get(setup["place"], 0) + setup["shirts"]
+    return (
+        ", ".join(dict.fromkeys(f"{one['place']} {_wide(one)}" for one in setups)),
+        ", ".join(f"{name} {colour}" for name, colour in garments),
+        _shirts(max(most.values(), default=0)),
+    )
+
+
+def _wide(one: Json) -> str:
+    mm = one["size_mm"][0]
+    return f"{mm / 25.4:.2f} in wide" if one["units"] == "inch" else f"{mm:.1f} mm wide"
+
+
+def _shirts(count: int) -> str:
+    return f"{count} shirt{'' if count == 1 else 's'}"
 
 
 def together(ends: Sequence[End]) -> tuple[Ended, tuple[str, ...]]:

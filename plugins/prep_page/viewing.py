@@ -95,9 +95,10 @@ def listed(shelf: Shelf) -> list[Json]:
             "name": view.name,
             "title": view.title,
             "about": view.about,
+            "by": plugin,
             "of_order": [_link(one) for one in view.of_order],
         }
-        for _, view in shelf.views().values()
+        for plugin, view in shelf.views().values()
     ]
 
 

@@ -14,7 +14,7 @@ import pytest
 
 from prep.errors import SettingsError
 from prep_page import calls, desk
-from prep_page.desk import Desk, OpenOrder, about
+from prep_page.desk import Desk, OpenOrder, about, facts
 from prep_page.edits import Change
 from prep_page.places import ORDER
 
@@ -66,6 +66,20 @@ def test_orders_of_one_file_are_told_apart() -> None:
         "front, size as drawn, on light: 24 shirts, 60.0 mm wide",
         "sleeve, 2 in, on dark: 1 shirt, 2.00 in wide",
     )
+
+
+def test_what_orders_of_one_name_differ_in_is_told() -> None:
+    """Widths, garments' colours, shirts: those of all set-ups, shirts with two prints once."""
+    tee = {"name": "tee", "colour": "#112233", "count": 5}
+    front = {
+        "place": "front",
+        "shirts": 5,
+        "size_mm": [254.0, 9.0],
+        "units": "inch",
+        "garments": [tee],
+    }
+    told = facts({"setups": [front, front | {"place": "back", "size_mm": [50.8, 9.0]}]})
+    assert told == ("front 10.00 in wide, back 2.00 in wide", "tee #112233", "5 shirts")
 
 
 class Worker:
