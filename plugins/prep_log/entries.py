@@ -167,6 +167,8 @@ class Seen:
     :param run: uid of the run's first entry
     :param name: the run's
     :param photos: files by their paths; they stay where they are
+    :param hours: of work on it, from the films on; ``None`` = nobody counted
+    :param air: how warm, damp and still it was, in words
     """
 
     run: str
@@ -179,6 +181,8 @@ class Seen:
     notes: str = ""
     photos: tuple[str, ...] = ()
     shirts: tuple[ShirtsWeighed, ...] = ()
+    hours: float | None = None
+    air: str = ""
 
     kind = "seen"
 
@@ -200,7 +204,8 @@ class Seen:
             Figure(ON_SHIRTS, "g", one.after_g - one.before_g, screen=one.screen)
             for one in self.shirts
         ]
-        return (*weighed, *spoilt, *on_shirts)
+        hours = [] if self.hours is None else [Figure(HOURS, "h", self.hours)]
+        return (*weighed, *spoilt, *on_shirts, *hours)
 
     def _body(self) -> dict[str, Any]:
         return {
@@ -212,6 +217,8 @@ class Seen:
             "notes": self.notes,
             "photos": list(self.photos),
             "shirts": [dataclasses.asdict(one) for one in self.shirts],
+            "hours": self.hours,
+            "air": self.air,
         }
 
 
@@ -302,6 +309,8 @@ def seen_of(name: str, day: date, body: Mapping[str, Any]) -> Seen:
         notes=body["notes"],
         photos=tuple(body["photos"]),
         shirts=tuple(ShirtsWeighed(**one) for one in body.get("shirts", ())),
+        hours=body.get("hours"),
+        air=body.get("air", ""),
     )
 
 
@@ -422,7 +431,13 @@ def _troubles(seen: Seen, run: Run, today: date) -> Iterator[tuple[str, str]]:
     if seen.day > today:
         what = f"day = {seen.day.isoformat()}: lies ahead, today is {today.isoformat()}"
         yield what, "write the day it was seen"
-    if not (seen.figures or seen.filled_in or seen.wash_test or seen.notes or seen.photos):
+    if seen.day < run.day:
+        what = (
+            f"day = {seen.day.isoformat()}: lies before the run, which is of {run.day.isoformat()}"
+        )
+        yield what, "write the day it was printed, or correct the run's"
+    words = (seen.filled_in, seen.wash_test, seen.notes, seen.photos, seen.air)
+    if not (seen.figures or any(words)):
         yield "nothing is filled in", "take the # away before a line and write what was seen"
     names = [ink.ink for ink in seen.inks]
     for ink in dict.fromkeys(names):

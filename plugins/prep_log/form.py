@@ -62,6 +62,8 @@ class ToFillIn(Table):
     shirts_weighed: tuple[ShirtsInRun, ...] = Field(
         (), description="weighed right before and right after one screen was printed on them"
     )
+    hours: float | None = Field(None, gt=0, le=10_000, description="of work, from the films on")
+    air: Words = Field("", description="how warm, damp and still the room was")
     wash_test: Words = Field(
         "", description="which wash, how often, and how the print came out of it"
     )
@@ -92,6 +94,8 @@ def form_for(entry: Entry, run: Run, uid: str) -> str:
         f'run = "{uid}"',
         f"day = {entry.day.isoformat()}  # that it was printed",
         "# shirts_spoilt = 0",
+        "# hours = 8.5  # of work, from the films on",
+        '# air = "how warm, damp and still the room was"',
         '# wash_test = "which wash, how often, and how the print came out of it"',
         '# notes = "anything else"',
         '# photos = ["the file of a photo; it stays where it is"]',
@@ -182,6 +186,8 @@ def seen_in(
             if (ink.mixed_g, ink.left_g) != (None, None) or ink.ink not in _inks(found)
         ),
         spoilt=form.shirts_spoilt,
+        hours=form.hours,
+        air=form.air,
         filled_in=tuple(FilledIn(f.screen, f.where, f.from_shirt) for f in form.filled_in),
         wash_test=form.wash_test,
         notes=form.notes,

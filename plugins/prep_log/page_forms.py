@@ -258,6 +258,8 @@ def _given(seen: Seen, run: Run) -> dict[str, Any]:
             }
             for one in seen.shirts
         ],
+        "hours": seen.hours,
+        "air": seen.air,
         "wash_test": seen.wash_test,
         "notes": seen.notes,
         "photos": list(seen.photos),

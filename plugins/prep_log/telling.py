@@ -99,6 +99,8 @@ def words_of(entry: Entry) -> Iterator[str]:
                 f"weighed at {weighed.screen}: {weighed.shirts} shirts, {weighed.before_g:g} g before and"
                 f" {weighed.after_g:g} g after"
             )
+        if seen.air:
+            yield f"room: {seen.air}"
         if seen.wash_test:
             yield f"wash test: {seen.wash_test}"
         yield from seen.notes.splitlines()

@@ -96,7 +96,7 @@ class _Common:
     readability_g: float = 0.0
 
 
-_LATER = ("readability_g", "shirts")
+_LATER = ("readability_g", "shirts", "hours", "air")
 """Keys that the first version's runs and what was seen in them don't have."""
 _READINGS: Mapping[str, type] = {
     **dict.fromkeys((*LADDERS, *CORNERS), _Row),

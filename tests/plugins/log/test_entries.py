@@ -37,6 +37,8 @@ SEEN = Seen(
     "40 degrees, five times: sound",
     "humid",
     ("gull.jpg",),
+    hours=6.5,
+    air="21 C, 45 %, a fan on",
 )
 
 
@@ -65,6 +67,7 @@ def test_entries_are_what_they_were_once_written_and_read(tmp_path: Path) -> Non
         Figure("ink mixed", "g", 60.0, ink="deep blue"),
         Figure("ink left", "g", 18.5, ink="deep blue"),
         Figure("shirts spoilt", "shirts", 2.0),
+        Figure("hours", "h", 6.5),
     ]
     assert json.loads(json.dumps(found.body)) == found.body
 
@@ -77,6 +80,10 @@ def test_what_was_seen_fits_its_run() -> None:
     ("changed", "said"),
     [
         ({"day": TODAY + timedelta(1)}, "day = 2026-11-30: lies ahead, today is 2026-11-29"),
+        (
+            {"day": DAY - timedelta(1)},
+            "day = 2026-11-01: lies before the run, which is of 2026-11-02",
+        ),
         ({"inks": (InkSeen("deep blue", -3.0),)}, 'ink "deep blue": mixed = -3 g: a weight can\'t'),
         ({"inks": (InkSeen("deep blue", 10.0, 11.0),)}, "11 g left of 10 g mixed can't be"),
         ({"inks": (InkSeen("red", 10.0),)}, "it was printed with deep blue, white"),

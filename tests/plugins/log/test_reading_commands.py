@@ -157,7 +157,7 @@ def test_a_mesh_sold_since_stops_no_job(capsys: pytest.CaptureFixture[str]) -> N
     Path("shop.toml").write_text(SHOP.replace("43-80", "62-64"))
     assert _grams(capsys) == before
     assert run(["measure", "fish.svg"]) == 0
-    told = capsys.readouterr().out
+    told = " ".join(capsys.readouterr().out.split())
     assert (
         'ink.transfer as it was measured here isn\'t used: it was measured with mesh "43-80"'
         in told
