@@ -386,11 +386,34 @@ class _Loading:
             )
             for kind, model, path, elsewhere in places:
                 if model is not None:
-                    given = self.tree.get(path)
-                    raw = {} if given is None else given
-                    table = self._checked(model, raw, path, elsewhere=elsewhere)
+                    known = len(self.problems)
+                    table = self._checked(model, self._written(path), path, elsewhere=elsewhere)
+                    if table is None and self._forget_learnt(path, self.problems[known]):
+                        del self.problems[known:]
+                        table = self._checked(model, self._written(path), path, elsewhere=elsewhere)
                     if table is not None:
                         self.plugins.named[name, kind] = table
+
+    def _written(self, path: KeyPath) -> Any:
+        given = self.tree.get(path)
+        return {} if given is None else given
+
+    def _forget_learnt(self, path: KeyPath, problem: SettingsError) -> bool:
+        """Take away what was learnt of a table, since with what is stated beside it it can't be used.
+
+        :return: whether there was any
+        """
+        table = _table(self.tree.get(path))
+        learnt = [key for key in table if self.tree.origin((*path, key)).layer == "log"]
+        for key in learnt:
+            self.tree.remove((*path, key))
+        if learnt:
+            named = several(key for key in learnt if key != "measured_in")
+            self.notes.append(
+                f"{path[-1]}: {named} as measured here can't be used beside what is stated:"
+                f" {problem.what}."
+            )
+        return bool(learnt)
 
     def _owners(self, kind: Kind) -> tuple[str, ...]:
         """Names of plugins that have a table of a kind."""

@@ -9,7 +9,7 @@ import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 import pytest
 import tomlkit
@@ -58,6 +58,19 @@ class CareOrder(Table):
     by_name: dict[str, Step] = Field({"a": Step()})
     places: tuple[tuple[float, float], ...] = ()
     pairs: tuple[dict[str, float], ...] = ()
+
+
+class _Ordered(Table):
+    """Two figures in order."""
+
+    least: int = 0
+    most: int = 9
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if self.least > self.most:
+            raise ValueError("least must not be more than most")
+        return self
 
 
 TABLES: Mapping[str, SettingsTables] = {
@@ -234,6 +247,24 @@ def test_what_the_order_s_own_shop_has_counts() -> None:
     loaded = load(Request(Path("order.toml")), {"ink": SettingsTables(shop=Tried)}, learn)
     assert loaded.as_written(("shop", "ink")) == {"bead": bead}
     assert any('"43-80", and in stock are "own"' in one for one in loaded.notes)
+
+
+@pytest.mark.usefixtures("folder")
+def test_what_was_measured_and_contradicts_the_shop_stops_nothing() -> None:
+    """A figure of the log that the table doesn't take is left out and told; the shop's own stays."""
+    Path("shop.toml").write_text("stencils = { least = 2 }", encoding="utf-8")
+
+    def learn(own: object) -> list[tuple[str, dict[str, Any]]]:
+        del own
+        return [("log", {"stencils": {"most": 1}})]
+
+    tables = {"stencils": SettingsTables(shop=_Ordered)}
+    loaded = load(Request(Path("front.svg")), tables, learn)
+    (setup,) = loaded.setups
+    assert loaded.chosen_for(setup).get(_Ordered) == _Ordered(least=2)
+    assert loaded.notes[-1].startswith(
+        "stencils: most as measured here can't be used beside what is stated: "
+    )
 
 
 @pytest.mark.usefixtures("folder")
