@@ -153,7 +153,7 @@ def test_every_part_of_the_doubt_is_told_whoever_it_comes_from(flooded: bool) ->
     assert [row[0] for row in table.rows] == [part.words for part in told]
     names = {part.parameter.split(".")[1] for part in told}
     assert {"water_share", "weighed" if flooded else "mesh_volume"} <= names
-    assert ("0.0888 (0.07992 to 0.09768) kg/(m2 h)" in [row[2] for row in table.rows]) is flooded
+    assert ("0.0888 (0.07992 to 0.09768) kg/(m² h)" in [row[2] for row in table.rows]) is flooded
     for part in told:
         assert part.low <= part.value <= part.high
     assert all(all(row) for row in table.rows)
