@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
 import pytest
 
 from prep_log.posterior import BETWEEN_DAYS, Z90, Belief, Reading, learnt
+from tests.outside.coverage import counted, next_day
 
 PRIOR = Belief(0.5, 0.9, 1.4)
 """As the transfer is believed before any weighing."""
@@ -122,21 +122,8 @@ def test_readings_that_differ_widen() -> None:
 
 def test_eight_of_ten_next_days_lie_between() -> None:
     """Truths drawn from the belief, readings from them: 150 trials, within three standard errors."""
-    drawn = np.random.default_rng(7)
-    trials, held = 150, 0
-    for _ in range(trials):
-        z = drawn.normal()
-        side = math.log(1.4 / 0.9) if z > 0 else math.log(0.9 / 0.5)
-        middle = math.log(0.9) + z / Z90 * side
-        days = BETWEEN_DAYS[1] * math.exp(drawn.normal() / Z90 * math.log(2.0))
-        readings = [
-            Reading(
-                math.exp(middle + days * drawn.normal() + 0.06 * drawn.normal()), 0.06, str(day)
-            )
-            for day in range(int(drawn.integers(1, 6)))
-        ]
-        found = learnt(PRIOR, readings)
-        held += found.low <= math.exp(middle + days * drawn.normal()) <= found.high
+    trials = 150
+    (held,) = counted(lambda random: next_day(random, int(random.integers(1, 6))), trials, 7)
     assert abs(held / trials - 0.8) < 3.0 * math.sqrt(0.8 * 0.2 / trials)
 
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 
-from prep_log.posterior import Z90
-from prep_log.survival import ALSO, RISE, Step, contradictions, fitted
+from prep_log.survival import Step, contradictions, fitted
+from tests.outside.coverage import counted, ladder
 
 SIZES = (0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.2, 1.5, 2.0)
 
@@ -61,18 +61,8 @@ def test_a_ladder_that_all_holds_only_bounds_from_above() -> None:
 
 def test_eight_of_ten_truths_lie_between() -> None:
     """Truths drawn from the belief, four details a size: 300 ladders, within three standard errors."""
-    drawn = np.random.default_rng(11)
-    trials, halves, safes = 300, 0, 0
-    for _ in range(trials):
-        half = 0.7 * ALSO ** (drawn.normal() / Z90)
-        z = drawn.normal()
-        rise = RISE[1] * (RISE[2] / RISE[1] if z > 0 else RISE[1] / RISE[0]) ** (z / Z90)
-        found = fitted(
-            [Step(s, 4, int(drawn.binomial(4, _chance(s, half, rise)))) for s in SIZES], 0.7
-        )
-        halves += found.half.low <= half <= found.half.high
-        safes += found.safe.low <= half * 9.0**rise <= found.safe.high
-    for held in (halves, safes):
+    trials = 300
+    for held in counted(lambda random: ladder(random, 4), trials, 11):
         assert abs(held / trials - 0.8) < 3.0 * math.sqrt(0.8 * 0.2 / trials)
 
 
