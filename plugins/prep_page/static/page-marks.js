@@ -34,3 +34,9 @@ export function mark(severity, letter) {
     drawn("text", { x: 16, y: 21, "text-anchor": "middle" }, letter),
   );
 }
+
+/** Where a finding is, from the top left, as the shop measures. */
+export function placeInWords([x, y], units) {
+  if (units === "metric") return `x ${x}, y ${y} mm`;
+  return `x ${(x / 25.4).toFixed(2)}, y ${(y / 25.4).toFixed(2)} in`;
+}

@@ -1,7 +1,7 @@
 // The picture of a set-up: the design or what a screen prints, zoomed and moved, places ringed.
 
 import { el, settle } from "/page-dom.js";
-import { letterOf, mark, wordOf } from "/page-marks.js";
+import { letterOf, mark, wordOf, placeInWords } from "/page-marks.js";
 
 const MOST_PX_PER_MM = 110;
 const STEP = 1.6;
@@ -112,7 +112,7 @@ export class Picture {
     const words = one?.at_mm
       ? [
           mark(one.severity, letterOf(this.setup, one)),
-          ` ${wordOf(one.severity)}: ${one.kind}, at x ${one.at_mm[0]}, y ${one.at_mm[1]} mm from the top left`,
+          ` ${wordOf(one.severity)}: ${one.kind}, at ${placeInWords(one.at_mm, this.setup.units)} from the top left`,
           one.also_at_mm?.length ? `; small rings: ${one.also_at_mm.length} more like it` : "",
           ". ",
           el("button", { type: "button", "data-do": "back-to-finding", class: "plain" }, "Back to the list"),

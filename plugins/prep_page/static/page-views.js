@@ -66,7 +66,7 @@ export class Views {
 
   /** Pages about an order: [[words, address], ...]. */
   about(order) {
-    return this.all.flatMap(one => one.of_order.map(link => [link.words, hashOf({ view: one.name, at: link.address, of: order })]));
+    return this.all.flatMap(one => one.of_order.map(link => [link.words, hashOf({ view: one.name, at: link.address, of: order }), one.by]));
   }
 
   /** Go to a page. */

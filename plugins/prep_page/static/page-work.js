@@ -16,6 +16,8 @@ export const PARTS = [
   ["rests", "What the figures rest on", "Formulas, limits and where each number comes from. A guess is called one."],
 ];
 export const WHOLE = "whole order";
+const FEW_RISKS = 4; // so many of them are told at length at once
+const FEW_FAILS = 3; // and of those that will fail; of the others it is told what they are
 const FIRST = ["climate", "retarder", "additives"];
 
 function linkName(step) {
@@ -132,7 +134,9 @@ function part([step, name, about], now) {
 }
 
 /** What is done about the order when it is printed: pages beside the orders that are about it. */
-function afterwards({ beside }) {
+function afterwards({ beside: all, result, setup }) {
+  const told = toldOf(result, setup);
+  const beside = all.filter(([, , by]) => !told.some(one => one.by === by));
   if (!beside.length) return null;
   return el(
     "nav",
@@ -140,6 +144,18 @@ function afterwards({ beside }) {
     el("h3", { id: "after-head" }, "When it is printed"),
     el("p", { class: "about" }, beside.map(([words, href]) => el("a", { class: "button main", href, "data-key": href }, words))),
   );
+}
+
+/** Sections that links of their own plugin may stand in. */
+function toldOf(result, setup) {
+  return (setup === null ? result.sections : setup.sections ?? []).filter(one => one.title && one.step !== "rests");
+}
+
+/** Links to pages of the plugin whose first section this is. */
+function ownLinks(one, { beside, result, setup }) {
+  if (toldOf(result, setup).find(each => each.by === one.by) !== one) return null;
+  const own = beside.filter(([, , by]) => by === one.by);
+  return own.length ? el("p", { "data-key": "own links" }, own.map(([words, href]) => el("a", { class: "button", href, "data-key": href }, words))) : null;
 }
 
 function waiting({ busy }) {
@@ -158,12 +174,29 @@ function inOrder(sections, now) {
   const groups = screens
     .map(screen => [screen, sections.filter(one => one.screen === screen.key)])
     .filter(([, own]) => own.length);
+  // of each part its first figures stay open; of the screens their table does
+  const main = general.find(
+    one => !["rests", "screens"].includes(one.step) && one.blocks.some(block => block.kind === "figures" || (one.step === "ink" && block.kind === "table")),
+  );
+  const foldable = one => one.title && one.by && one !== main && (one.step !== "judge" || long(one));
   return [
-    general.map(one => (one.step === "rests" && one.title && one.by ? folded(one, about) : section(one, { ...about, level: 3 }))),
+    general.map(one => {
+      const own = ownLinks(one, now);
+      if (foldable(one)) return folded(one, about, own);
+      const made = section(one, { ...about, level: 3 });
+      if (own !== null) made.append(own);
+      return made;
+    }),
     groups.map(([screen, own]) =>
       el(
         "details",
-        { class: "screen-group", "data-key": `screen ${screen.key}`, "data-printed": true, open: groups.length === 1 },
+        {
+          class: "screen-group",
+          "data-key": `screen ${screen.key}`,
+          "data-fold": `${own[0].step} screen ${screen.key}`,
+          "data-printed": true,
+          open: foldedOut(`${own[0].step} screen ${screen.key}`) ?? groups.length === 1,
+        },
         el(
           "summary",
           {},
@@ -183,12 +216,26 @@ function inOrder(sections, now) {
   ];
 }
 
-function folded(one, about) {
+/** Whether a section is more than a few lines. */
+function long(one) {
+  return one.blocks.length > 2 || one.blocks.some(block => ["table", "drawing", "steps"].includes(block.kind));
+}
+
+/** Whether something was folded out in this tab; null = nobody said. */
+export function foldedOut(name) {
+  const kept = sessionStorage.getItem(`fold|${name}`);
+  return kept === null ? null : kept === "1";
+}
+
+function folded(one, about, own = null) {
+  const name = `${one.step} ${one.by}|${one.title}`;
+  const caution = one.blocks.some(block => block.kind === "caution");
   return el(
     "details",
-    { class: "screen-group", "data-key": `fold ${one.by}|${one.title}`, "data-printed": true },
-    el("summary", {}, el("h3", {}, one.title)),
+    { class: "screen-group", "data-key": `fold ${name}`, "data-fold": name, "data-printed": true, open: foldedOut(name) === true },
+    el("summary", {}, el("h3", {}, one.title), caution ? el("strong", { class: "small" }, "Caution inside") : null),
     section({ ...one, title: "" }, { ...about, level: 4 }),
+    own,
   );
 }
 
@@ -372,6 +419,9 @@ function findings(now) {
   const never = setup.findings.filter(one => one.too_large);
   const bySeverity = SEVERITIES.map(severity => [severity, setup.findings.filter(one => one.severity === severity && !one.too_large)]);
   const grave = setup.findings.filter(one => one.severity !== "note" && !one.too_large);
+  const fails = grave.filter(one => one.severity === "will fail");
+  const risks = grave.filter(one => one.severity !== "will fail");
+  const many = risks.length > FEW_RISKS;
   const notes = bySeverity.at(-1)[1];
   return [
     never.length
@@ -393,7 +443,17 @@ function findings(now) {
       ),
     ),
     grave.length
-      ? el("ul", { class: "findings" }, grave.map(one => finding(one, now)))
+      ? [
+          (many ? fails : grave).length ? el("ul", { class: "findings" }, (many ? fails : grave).map((one, i) => finding(one, now, i >= FEW_FAILS))) : null,
+          many
+            ? el(
+                "details",
+                { "data-key": "risks", "data-fold": "risks", "data-printed": true, open: foldedOut("risks") === true },
+                el("summary", {}, `${risks.length} at risk`),
+                el("ul", { class: "findings" }, risks.map(one => finding(one, now))),
+              )
+            : null,
+        ]
       : el("p", {}, `${never.length ? "Of the details, nothing" : "Nothing here"} will fail, and nothing is at risk, as far as this can be told.`),
     notes.length
       ? el(
@@ -406,15 +466,13 @@ function findings(now) {
   ];
 }
 
-function finding(one, { order, result, setup, shown }) {
+/** `brief`: only its kind and screen stand open. */
+function finding(one, { order, result, setup, shown }, brief = false) {
   const words = text => said(text, { groups: result.groups, setup });
   const letter = letterOf(setup, one);
   const screen = setup.screens.find(each => each.key === one.screen);
   const where = screen ? `Screen ${screen.number}, ${screen.ink}` : "";
-  return el(
-    "li",
-    { class: shown === one ? "finding shown" : "finding", id: `finding-${letter}`, "data-key": letter },
-    el("h4", {}, mark(one.severity, letter), el("span", {}, el("span", { class: "unseen" }, `${letter}. `), `${wordOf(one.severity)}: ${one.kind}`)),
+  const whole = [
     one.close ? el("img", { class: "close", src: `/orders/${order}/pictures/${one.close.picture}`, alt: one.close.alt, loading: "lazy", decoding: "async" }) : null,
     el("p", {}, words(one.what)),
     el("p", { class: "do" }, words(one.do)),
@@ -433,6 +491,20 @@ function finding(one, { order, result, setup, shown }) {
         : null,
       whyButton({ by: one.by, name: `${letter}. ${wordOf(one.severity)}: ${one.kind}`, value: "", note: one.why, screen: one.screen, what: one.what }),
     ),
+  ];
+  const name = `finding ${setup.key} ${one.kind} ${one.screen} ${one.at_mm}`;
+  return el(
+    "li",
+    { class: shown === one ? "finding shown" : "finding", id: `finding-${letter}`, "data-key": letter },
+    el("h4", {}, mark(one.severity, letter), el("span", {}, el("span", { class: "unseen" }, `${letter}. `), `${wordOf(one.severity)}: ${one.kind}`)),
+    brief
+      ? el(
+          "details",
+          { "data-key": "whole", "data-fold": name, "data-printed": true, open: foldedOut(name) === true },
+          el("summary", {}, where ? `${where}: what it is and what to do` : "What it is and what to do"),
+          whole,
+        )
+      : whole,
   );
 }
 

@@ -2,7 +2,7 @@
 
 import { el, letScroll, settle } from "/page-dom.js";
 import { Typed, asToml, isHalf, keyOf, rowsOf, sentText } from "/page-forms.js";
-import { letterOf } from "/page-marks.js";
+import { letterOf, placeInWords } from "/page-marks.js";
 import { Picture } from "/page-picture.js";
 import { Refused, ask, follow, post, send, tooMuch } from "/page-talk.js";
 import { Views, cameOf, placeOf } from "/page-views.js";
@@ -176,6 +176,8 @@ function heard(state) {
   const refused = news.findLast(end => end.ended === "refused");
   if (state.doing && refused) say(`Not taken: ${spoken(refused.lines[0] ?? "")}`);
   if (state.made !== page.fetched) fetchResult();
+  // others of its name may be told apart from it by something else now
+  if (ended) lookAtOrders().then(drawTop);
   if (ended) {
     if (page.whole !== null && !onItsWay(state)) page.coming = null;
     draw();
@@ -336,7 +338,7 @@ function drawTop() {
     ),
   );
   const order = page.orders.find(one => one.key === views.place?.of);
-  settle(parts.top, el("div", {}, beside ? views.top(order?.name) : has ? top() : empty()));
+  settle(parts.top, el("div", {}, beside ? views.top(order ? nameOf(order) : undefined) : has ? top() : empty()));
   settle(
     parts.trouble,
     el(
@@ -355,7 +357,7 @@ function drawTop() {
   );
   const doing = page.state?.doing ? "working: " : "";
   if (beside) document.title = `${views.title} – Firstpull`;
-  else document.title = has && page.state ? `${doing}${page.state.name} – Firstpull` : "Firstpull";
+  else document.title = has && page.state ? `${doing}${nameOf(page.state)} – Firstpull` : "Firstpull";
   if (!has && !beside) settle(parts.work, el("div", {}, openOrders(), views.list()));
 }
 
@@ -381,13 +383,23 @@ function openOrders() {
         el(
           "li",
           { "data-key": one.key },
-          el("a", { href: `#${one.key}`, "aria-describedby": `about-${one.key}` }, one.name),
+          el("a", { href: `#${one.key}`, "aria-describedby": `about-${one.key}` }, nameOf(one)),
           el("span", { class: "small about", id: `about-${one.key}` }, [...one.about, `opened at ${timeOf(one.opened)}`, endOf(one)].join(". ")),
-          page.closing === one.key ? confirmClose(one) : el("button", { type: "button", "data-do": "close", "data-order": one.key, "aria-label": `Close ${one.name}`, "aria-describedby": `about-${one.key}` }, "Close"),
+          page.closing === one.key ? confirmClose(one) : el("button", { type: "button", "data-do": "close", "data-order": one.key, "aria-label": `Close ${nameOf(one)}`, "aria-describedby": `about-${one.key}` }, "Close"),
         ),
       ),
     ),
   );
+}
+
+/** An order's name, and where others of that name lie open what tells it from them. */
+function nameOf(one) {
+  const others = page.orders.filter(each => each.key !== one.key && each.name === one.name);
+  if (others.length === 0) return one.name;
+  const facts = one.facts.filter((fact, i) => fact && others.some(each => each.facts[i] !== fact));
+  const alike = others.some(each => each.facts.join() === one.facts.join());
+  const apart = alike || facts.length === 0 ? [...facts, `opened at ${timeOf(one.opened)}`] : facts;
+  return `${one.name} (${apart.join(", ")})`;
 }
 
 function timeOf(seconds) {
@@ -413,7 +425,7 @@ function top() {
     el(
       "div",
       { class: "title" },
-      el("h1", { tabindex: "-1" }, state.name),
+      el("h1", { tabindex: "-1" }, nameOf(state)),
       el(
         "div",
         { class: "actions" },
@@ -906,7 +918,7 @@ const does = {
     const box = picture.box.getBoundingClientRect();
     const nav = parts.work.querySelector(".parts-nav").getBoundingClientRect();
     if (box.top < nav.bottom || box.bottom > innerHeight) picture.root.scrollIntoView({ block: "start" });
-    say(`${one.kind} is shown in the picture, at x ${one.at_mm[0]}, y ${one.at_mm[1]} millimetres.`);
+    say(`${one.kind} is shown in the picture, at ${placeInWords(one.at_mm, setup.units)}.`);
   },
   "show-setup": button => {
     choose(button.dataset.setup);
@@ -935,6 +947,7 @@ const does = {
     const setup = shownSetup(shownResult());
     const item = byId(`finding-${letterOf(setup, picture.finding)}`);
     item?.closest("details")?.setAttribute("open", "");
+    item?.querySelector("details")?.setAttribute("open", "");
     item?.scrollIntoView({ block: "center" });
     item?.querySelector("button")?.focus({ preventScroll: true });
   },
@@ -1067,7 +1080,11 @@ addEventListener("drop", event => {
 });
 
 // a table that was folded up has no width to tell whether it scrolls
-document.addEventListener("toggle", () => letScroll(document), true);
+document.addEventListener("toggle", ({ target }) => {
+  letScroll(document);
+  const { fold, folded } = target.dataset ?? {};
+  if (fold !== undefined && folded === undefined) sessionStorage.setItem(`fold|${fold}`, target.open ? "1" : "0");
+}, true);
 
 byId("skip").addEventListener("click", event => {
   event.preventDefault();

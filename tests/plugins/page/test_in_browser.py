@@ -309,7 +309,7 @@ def test_a_wrong_width_stays_typed_and_is_told_beside_it(window: Window, leaf: s
     seen.ready()
     width = seen.page.get_by_label("Print width", exact=True)
     before = width.input_value()
-    width.fill("120")
+    width.fill("120 reams")
     # half typed elsewhere, and not sent yet
     seen.page.evaluate(
         """() => { const one = document.querySelector('[data-path*="fibre"]');
@@ -317,11 +317,11 @@ def test_a_wrong_width_stays_typed_and_is_told_beside_it(window: Window, leaf: s
     )
     width.press("Enter")
     expect(width).to_have_attribute("aria-invalid", "true", timeout=SECONDS)
-    assert width.input_value() == "120"
+    assert width.input_value() == "120 reams"
     assert seen.page.get_by_label("Fibre", exact=True).input_value() == "half"
     described = (width.get_attribute("aria-describedby") or "").split()
     told = " ".join(seen.page.locator(f"#{one}").inner_text() for one in described)
-    assert "has no unit" in told
+    assert "has an unknown unit" in told
     expect(seen.page.locator(".picture-cell")).to_contain_text("60.0 mm wide")
     seen.page.get_by_role("button", name=re.compile("^Take back")).click()
     expect(width).to_have_value(before)
@@ -598,15 +598,15 @@ def test_a_refusal_stays_beside_its_field_while_another_change_is_taken(
     width = seen.page.get_by_label("Print width", exact=True)
     colour = seen.page.get_by_label("Garment colour", exact=True)
     was = colour.input_value()
-    width.fill("120")
+    width.fill("120 reams")
     width.press("Enter")
     colour.fill("#223344")
     colour.press("Enter")
     expect(seen.page.locator(".picture-cell")).to_contain_text("#223344", timeout=SECONDS)
     expect(width).to_have_attribute("aria-invalid", "true", timeout=SECONDS)
-    expect(seen.page.locator(".problem")).to_contain_text("has no unit")
+    expect(seen.page.locator(".problem")).to_contain_text("has an unknown unit")
     expect(colour).not_to_have_attribute("aria-invalid", "true")
-    assert width.input_value() == "120"
+    assert width.input_value() == "120 reams"
     seen.page.get_by_role("button", name="All right").click()
     expect(seen.page.locator(".problem")).to_have_count(0)
     page.post(
@@ -743,6 +743,28 @@ def test_two_tabs_tell_the_same(window: Window, page: Client) -> None:
     expect(other.page.locator(".notice")).to_contain_text("doesn't lie open any more")
 
 
+def test_orders_of_one_name_are_told_apart(window: Window, page: Client, leaf: str) -> None:
+    """By what differs: in the list, the heading and the tab's title."""
+    key: str = page.drop(("leaf.svg", LEAF.encode())).json["key"]
+    page.idle(key)
+    page.post(
+        f"/orders/{key}/changes", [{"path": ["print", 0, "width"], "kind": "text", "text": "90"}]
+    )
+    page.idle(key)
+    name: str = page.ask(f"/orders/{key}").json["name"]
+    if page.ask(f"/orders/{leaf}").json["name"] != name:
+        page.post(f"/orders/{leaf}/changes", [{"path": ["name"], "kind": "text", "text": name}])
+        page.idle(leaf)
+    seen = window(key)
+    seen.ready()
+    told = f"{name} (front 90.0 mm wide)"
+    expect(seen.page.get_by_role("heading", level=1)).to_have_text(told)
+    expect(seen.page).to_have_title(f"{told} – Firstpull")
+    seen.page.get_by_role("link", name=re.compile("^All open orders")).click()
+    expect(seen.page.locator(".orders").get_by_role("link", name=told)).to_be_visible()
+    page.ask(f"/orders/{key}", method="DELETE")
+
+
 def test_a_refused_artwork_is_told_line_by_line(
     window: Window, page: Client, tmp_path: Path
 ) -> None:
@@ -784,7 +806,7 @@ def test_screens_are_folded_up_but_not_what_fails(window: Window, page: Client, 
     """Each line outside says how its screen stands; unfolded it stays so, and printed all is open."""
     seen = window(leaf)
     seen.ready()
-    groups = seen.page.locator("#part-film .screen-group")
+    groups = seen.page.locator("#part-film .screen-group[data-key^='screen']")
     (setup,) = page.result(leaf)["setups"]
     expect(groups).to_have_count(len(setup["screens"]))
     for group, screen in zip(groups.all(), setup["screens"], strict=True):
@@ -811,6 +833,24 @@ def test_screens_are_folded_up_but_not_what_fails(window: Window, page: Client, 
     assert seen.page.evaluate(shut) == 0
     seen.page.evaluate("dispatchEvent(new Event('afterprint'))")
     assert seen.page.evaluate(shut) == before
+
+
+def test_what_isnt_looked_at_is_folded_and_stays_as_it_was_left(window: Window, leaf: str) -> None:
+    """By keyboard, for the tab; what will fail and the main figures of a part stay open."""
+    seen = window(leaf)
+    seen.ready()
+    expect(seen.page.locator(".finding").first).to_be_visible()
+    folds = seen.page.locator("#part-run details[data-fold]:not([data-fold*=screen])")
+    first = folds.first
+    assert folds.count() > 2
+    expect(first).not_to_have_attribute("open", "")
+    first.locator("summary").focus()
+    seen.page.keyboard.press("Enter")
+    expect(first).to_have_attribute("open", "")
+    seen.page.reload()
+    seen.ready()
+    expect(first).to_have_attribute("open", "")
+    expect(folds.nth(1)).not_to_have_attribute("open", "")
 
 
 def test_why_tells_what_its_own_plugin_rests_on(window: Window, page: Client, leaf: str) -> None:

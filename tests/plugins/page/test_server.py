@@ -62,11 +62,12 @@ def test_a_change_is_reckoned_and_a_wrong_one_refused(page: Client, fish: str) -
     assert after["colours"][0]["area_mm2"] == pytest.approx(
         4 * before["colours"][0]["area_mm2"], 1e-3
     )
-    page.post(f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": "120"}])
+    page.post(f"/orders/{fish}/changes", [{"path": PATH[2], "kind": "text", "text": "120 reams"}])
     state = page.idle(fish)
     assert state["ended"] == "refused"
     assert state["trouble"] == [
-        'order.toml: print[1].width: "120" has no unit; write it like "280 mm"'
+        'order.toml: print[1].width: "120 reams" has an unknown unit; write it like "280 mm" (in mm, cm,'
+        " m, um, in, ft, yd, mil or pt)"
     ]
     assert page.result(fish)["setups"][0] == after
     assert b'width = "120 mm"' in page.ask(f"/orders/{fish}/order.toml").body
